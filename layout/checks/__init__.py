@@ -1,0 +1,1 @@
+"""Checks that close the loop: read-back of written files."""

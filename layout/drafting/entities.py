@@ -1,0 +1,216 @@
+"""The Drawing: a flat display list in millimetres, plain data that says what is meant.
+
+x to the right, y up; angles in degrees, counter-clockwise positive. An entity
+knows its layer; its pen is the layer's unless it has one of its own. Nothing here
+knows paper, files or bicycles.
+
+    Line, Arc, Circle, Polyline      what a pen draws
+    Text                             one line of single-stroke lettering
+    ControlPoint                     a named point that files must carry exactly
+    Dimension, AngleDimension        two points (and a vertex): the value is computed, never stored
+    DatumLine                        endless line, ended and ticked at the sheet's edge by `lay`
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from layout.drafting.style import LAYER_PENS, LETTERING_PEN, TEXT_CALLOUT, Layer, Pen
+
+Point = tuple[float, float]
+
+
+class Align(StrEnum):
+    """Where a Text's `at` lies along its baseline."""
+
+    START = "start"
+    MIDDLE = "middle"
+    END = "end"
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight line from `start` to `end`."""
+
+    start: Point
+    end: Point
+    layer: Layer
+    pen: Pen | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """A circular arc, counter-clockwise from `start_angle` to `end_angle` (degrees, end > start)."""
+
+    centre: Point
+    radius: float
+    start_angle: float
+    end_angle: float
+    layer: Layer
+    pen: Pen | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """A whole circle."""
+
+    centre: Point
+    radius: float
+    layer: Layer
+    pen: Pen | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Polyline:
+    """Straight pieces through `points`; closed returns to the first."""
+
+    points: tuple[Point, ...]
+    layer: Layer
+    closed: bool = False
+    pen: Pen | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One line of lettering. `height` is the capital height; `angle` turns the baseline about `at`.
+
+    `at` lies on the baseline at its start, middle or end.
+    """
+
+    at: Point
+    text: str
+    height: float
+    layer: Layer = Layer.NOTE
+    angle: float = 0.0
+    align: Align = Align.START
+
+
+@dataclass(frozen=True, slots=True)
+class ControlPoint:
+    """A named point that every file format carries exactly; the cross is drawn by separate lines."""
+
+    name: str
+    at: Point
+    layer: Layer = Layer.POINT
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A length measured from `start` to `end` along `direction` (degrees).
+
+    The dimension line passes through `line_at` parallel to `direction`; its ends are
+    the feet of start and end on it, joined by extension lines where these are away
+    from the points. `text_at` is the middle of the baseline of the lettering
+    (label and value side by side), `text_angle` its direction, chosen to be read from
+    below or from the right. With `line_drawn` false only the lettering is drawn.
+    `leader` is a point to draw a thin line to from the lettering, or None.
+    """
+
+    name: str
+    start: Point
+    end: Point
+    direction: float
+    line_at: Point
+    text_at: Point
+    text_angle: float
+    label: str = ""
+    decimals: int = 1
+    height: float = TEXT_CALLOUT
+    arrows_outside: bool = False
+    line_drawn: bool = True
+    leader: Point | None = None
+    layer: Layer = Layer.DIM
+
+    @property
+    def value(self) -> float:
+        """The measured length in mm, not negative."""
+        a = math.radians(self.direction)
+        dx, dy = self.end[0] - self.start[0], self.end[1] - self.start[1]
+        return abs(dx * math.cos(a) + dy * math.sin(a))
+
+
+@dataclass(frozen=True, slots=True)
+class AngleDimension:
+    """The angle at `vertex`, counter-clockwise from the arm through `start` to the one through `end`.
+
+    Drawn as an arc of `radius` about the vertex with arrowheads; `text_at` and
+    `text_angle` as in Dimension.
+    """
+
+    name: str
+    vertex: Point
+    start: Point
+    end: Point
+    radius: float
+    text_at: Point
+    text_angle: float = 0.0
+    label: str = ""
+    decimals: int = 1
+    height: float = TEXT_CALLOUT
+    leader: Point | None = None
+    layer: Layer = Layer.DIM
+
+    @property
+    def start_angle(self) -> float:
+        """Direction of the first arm, degrees."""
+        return _bearing(self.vertex, self.start)
+
+    @property
+    def value(self) -> float:
+        """The included angle in degrees, 0 up to 360."""
+        return (_bearing(self.vertex, self.end) - self.start_angle) % 360.0
+
+
+@dataclass(frozen=True, slots=True)
+class DatumLine:
+    """An endless line through `through` at `angle`, drawn by `lay` to the sheet's edges with ticks."""
+
+    through: Point
+    angle: float
+    label: str = ""
+    layer: Layer = Layer.DATUM
+    pen: Pen | None = None
+
+
+Stroke = Line | Arc | Circle | Polyline
+Entity = Stroke | Text | ControlPoint | Dimension | AngleDimension | DatumLine
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """Entities in drawing order, with a title for people.
+
+    `entities` is what must be shown whole. `surroundings` may be clipped to the room
+    there is: lines and arcs are cut, anything else is shown whole or left out.
+    """
+
+    title: str
+    entities: tuple[Entity, ...] = ()
+    surroundings: tuple[Entity, ...] = field(default=())
+
+    def __iter__(self) -> Iterator[Entity]:
+        yield from self.surroundings
+        yield from self.entities
+
+    def with_entities(self, extra: Iterable[Entity]) -> Drawing:
+        """Return the drawing with `extra` drawn last."""
+        return Drawing(self.title, (*self.entities, *extra), self.surroundings)
+
+    def points(self) -> dict[str, Point]:
+        """Every control point by name."""
+        return {e.name: e.at for e in self if isinstance(e, ControlPoint)}
+
+
+def pen_of(entity: Entity) -> Pen:
+    """The pen an entity is drawn with: its own, else its layer's; lettering has its own."""
+    if isinstance(entity, Text):
+        return LETTERING_PEN
+    own = getattr(entity, "pen", None)
+    return own if own is not None else LAYER_PENS[entity.layer]
+
+
+def _bearing(a: Point, b: Point) -> float:
+    return math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))

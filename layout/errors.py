@@ -1,0 +1,83 @@
+"""What can go wrong, one class a stage; each carries faults that a person can act on.
+
+A fault says where (file, line, key), what is wrong with which value, the rule, and
+what to change. Stages that do not know the file leave `file` and `line` empty;
+the stage that does fills them in with `Fault.located`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+
+@dataclass(frozen=True)
+class Conflict:
+    """One member of a contradictory set: what was given, what the others need (mm or degrees)."""
+
+    name: str
+    given: float
+    needs: float
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing to mend.
+
+    `code` is one of syntax, unknown_key, type, range, duplicate, insufficient,
+    contradictory, no_frame, ambiguous, media, output, read_back.
+    `free` lists, for each freedom left, the dimensions any one of which settles it.
+    """
+
+    message: str
+    code: str
+    key: str | None = None
+    file: str | None = None
+    line: int | None = None
+    free: tuple[tuple[str, ...], ...] = ()
+    conflict: tuple[Conflict, ...] = ()
+
+    def located(self, file: str | None, line: int | None) -> Fault:
+        """Return the same fault with its place in a file."""
+        return replace(self, file=file, line=line)
+
+    def __str__(self) -> str:
+        parts = [p for p in (self.file, None if self.line is None else str(self.line)) if p]
+        place = ":".join(parts)
+        heads = [h for h in (place, self.key) if h]
+        return ": ".join([*heads, self.message])
+
+
+@dataclass(frozen=True)
+class Notice:
+    """A warning: the work goes on, the builder should know. `code` is stable for scripts."""
+
+    code: str
+    message: str
+
+
+class LayoutError(Exception):
+    """Base of all errors the program raises on purpose; `exit_status` is the command's."""
+
+    exit_status = 2
+
+    def __init__(self, *faults: Fault) -> None:
+        super().__init__("\n".join(str(f) for f in faults))
+        self.faults: tuple[Fault, ...] = faults
+
+
+class SpecError(LayoutError):
+    """The YAML cannot be read or does not follow the model."""
+
+
+class SolveError(LayoutError):
+    """The numbers fix no frame, more than one, or contradict each other."""
+
+
+class SheetError(LayoutError):
+    """The drawing does not fit the medium asked for, or the medium is unknown."""
+
+
+class WriteError(LayoutError):
+    """A file could not be written, or what was written does not read back true."""
+
+    exit_status = 3

@@ -1,0 +1,1 @@
+"""The ground: pure maths on numpy. Knows neither YAML nor paper."""

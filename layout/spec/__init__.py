@@ -1,0 +1,1 @@
+"""load: the YAML model, its loader and JSON Schema, tables of standard parts."""

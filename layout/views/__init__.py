@@ -1,0 +1,1 @@
+"""draft: what is drawn of a Frame, one module a view."""

@@ -1,0 +1,1 @@
+"""write: sheets and drawings to files; a writer knows nothing of bicycles."""

@@ -1,0 +1,15 @@
+"""What every file says about itself. No clock is read: an undated spec gives an undated file."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class DocumentInfo:
+    """Title, author and date (ISO 8601 day or empty) for a file's own metadata."""
+
+    title: str
+    author: str = ""
+    date: str = ""
+    subject: str = ""
