@@ -1,0 +1,211 @@
+"""A dimension as plain primitives: the one routine that every sink and the placer share.
+
+    start .                                  . end
+          |  <- gap                          |
+          |          front centre  612.5     |        label, gap, value: one block,
+          |<-------------------------------->|        middle of its baseline at `text_at`
+          |  <- overshoot                    |
+
+Extension lines run from each point to its foot on the dimension line. Arrowheads are two
+open strokes; outside, they point inward and have tails. The lettering sits above the
+line, where the caller put it, so lines never need to be broken for it.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import assert_never
+
+from layout.drafting.entities import (
+    AngleDimension,
+    Arc,
+    Dimension,
+    Entity,
+    Line,
+    Point,
+    Polyline,
+    Text,
+)
+from layout.drafting.lettering import text_width
+from layout.drafting.numbers import format_number
+from layout.drafting.style import THIN
+
+EXTENSION_GAP = 8 * THIN
+"""From the point measured to its extension line: 8 line widths, ISO 129-1 (from memory)."""
+EXTENSION_OVERSHOOT = 8 * THIN
+"""Extension line past the dimension line: 8 line widths, ISO 129-1 (from memory)."""
+ARROW_ANGLE = 30.0
+"""Opening of an arrowhead, degrees: the open 30 degree form of ISO 129-1 (from memory)."""
+ARROW_RATIO = 0.6
+"""Arrowhead length over text height: 4.2 beside callouts of 7, seen from a metre off."""
+TAIL_RATIO = 2.5
+"""Tail of an outside arrow, in arrowhead lengths: longer than the head, so it reads as a line."""
+LABEL_GAP_RATIO = 0.9
+"""Between label and value, over text height: wider than a word space, so that the value stands alone."""
+LEADER_PAD_RATIO = 0.35
+"""A leader starts this far (over text height) from the lettering: clears the descenders."""
+NEGLIGIBLE = 1e-9
+"""Lengths below this, mm, are not drawn."""
+
+AnyDimension = Dimension | AngleDimension
+DimensionLine = Line | Arc | Polyline
+
+
+def value_string(d: AnyDimension) -> str:
+    """What is shown: the value with its decimals, and the degree sign for angles."""
+    shown = format_number(d.value, d.decimals)
+    return shown + "°" if isinstance(d, AngleDimension) else shown
+
+
+def value_text(d: AnyDimension) -> Text:
+    """The value's lettering, its `at` the start of the baseline."""
+    _, offset = _block(d)
+    return _lettering(d, value_string(d), offset)
+
+
+def label_text(d: AnyDimension) -> Text | None:
+    """The label's lettering, left of the value; None where there is no label."""
+    if not d.label:
+        return None
+    width, _ = _block(d)
+    return _lettering(d, d.label, -width / 2)
+
+
+def block_width(d: AnyDimension) -> float:
+    """Width in mm of label, gap and value together, centred on `text_at`."""
+    return _block(d)[0]
+
+
+def lines(d: AnyDimension) -> tuple[DimensionLine, ...]:
+    """Dimension line or arc, extension lines, arrowheads and leader, on the dimension's layer."""
+    match d:
+        case Dimension():
+            drawn = _linear_lines(d) if d.line_drawn else []
+        case AngleDimension():
+            drawn = _angular_lines(d)
+        case _:
+            assert_never(d)
+    return (*drawn, *_leader(d))
+
+
+def explode(entity: Entity) -> tuple[Entity, ...]:
+    """A dimension's lines and lettering as primitives; any other entity as it is."""
+    if not isinstance(entity, Dimension | AngleDimension):
+        return (entity,)
+    label = label_text(entity)
+    return (*lines(entity), *(() if label is None else (label,)), value_text(entity))
+
+
+def feet(d: Dimension) -> tuple[Point, Point]:
+    """Where the dimension line ends: the feet of `start` and `end` on it."""
+    ux, uy = _unit(d.direction)
+
+    def foot(p: Point) -> Point:
+        along = (p[0] - d.line_at[0]) * ux + (p[1] - d.line_at[1]) * uy
+        return d.line_at[0] + along * ux, d.line_at[1] + along * uy
+
+    return foot(d.start), foot(d.end)
+
+
+def _block(d: AnyDimension) -> tuple[float, float]:
+    """Width of the whole block, and where the value starts from its middle."""
+    value = text_width(value_string(d), d.height)
+    if not d.label:
+        return value, -value / 2
+    width = text_width(d.label, d.height) + LABEL_GAP_RATIO * d.height + value
+    return width, width / 2 - value
+
+
+def _lettering(d: AnyDimension, text: str, offset: float) -> Text:
+    ux, uy = _unit(d.text_angle)
+    at = (d.text_at[0] + offset * ux, d.text_at[1] + offset * uy)
+    return Text(at, text, d.height, d.layer, d.text_angle)
+
+
+def _linear_lines(d: Dimension) -> list[DimensionLine]:
+    a, b = feet(d)
+    ux, uy = _unit(d.direction)
+    if (b[0] - a[0]) * ux + (b[1] - a[1]) * uy < 0:
+        ux, uy = -ux, -uy
+    arrow = ARROW_RATIO * d.height
+    tail = arrow * TAIL_RATIO if d.arrows_outside else 0.0
+    into = 1.0 if d.arrows_outside else -1.0
+    drawn: list[DimensionLine] = [
+        Line((a[0] - tail * ux, a[1] - tail * uy), (b[0] + tail * ux, b[1] + tail * uy), d.layer)
+    ]
+    drawn.extend(_extension(d.start, a, d))
+    drawn.extend(_extension(d.end, b, d))
+    drawn.append(_arrow(a, (into * ux, into * uy), arrow, d))
+    drawn.append(_arrow(b, (-into * ux, -into * uy), arrow, d))
+    return drawn
+
+
+def _extension(point: Point, foot: Point, d: Dimension) -> list[DimensionLine]:
+    """From a gap beside the point to just past its foot; none where they are that close."""
+    dx, dy = foot[0] - point[0], foot[1] - point[1]
+    length = math.hypot(dx, dy)
+    if length <= EXTENSION_GAP + NEGLIGIBLE:
+        return []
+    gap, past = EXTENSION_GAP / length, 1 + EXTENSION_OVERSHOOT / length
+    begin = (point[0] + gap * dx, point[1] + gap * dy)
+    return [Line(begin, (point[0] + past * dx, point[1] + past * dy), d.layer)]
+
+
+def _angular_lines(d: AngleDimension) -> list[DimensionLine]:
+    first, span = d.start_angle, d.value
+    if span * d.radius < NEGLIGIBLE:
+        return []
+    arrow = min(ARROW_RATIO * d.height, d.radius)
+    turn = math.degrees(2 * math.asin(arrow / (2 * d.radius)))
+    outside = span < 3 * turn
+    tail = turn * TAIL_RATIO if outside else 0.0
+    away = -turn if outside else turn
+    drawn: list[DimensionLine] = [
+        Arc(d.vertex, d.radius, first - tail, first + span + tail, d.layer),
+    ]
+    for arm, angle, back in ((d.start, first, away), (d.end, first + span, -away)):
+        ux, uy = _unit(angle)
+        reach = math.hypot(arm[0] - d.vertex[0], arm[1] - d.vertex[1])
+        if reach + EXTENSION_GAP < d.radius:
+            near, far = reach + EXTENSION_GAP, d.radius + EXTENSION_OVERSHOOT
+            vx, vy = d.vertex
+            drawn.append(Line((vx + near * ux, vy + near * uy), (vx + far * ux, vy + far * uy), d.layer))
+        tip, tang = _polar(d.vertex, d.radius, angle), _polar(d.vertex, d.radius, angle + back)
+        along = ((tip[0] - tang[0]) / arrow, (tip[1] - tang[1]) / arrow)
+        drawn.append(_arrow(tip, along, arrow, d))
+    return drawn
+
+
+def _arrow(tip: Point, pointing: Point, length: float, d: AnyDimension) -> Polyline:
+    """Two open strokes that meet at `tip`; `pointing` is the unit vector the arrow points along."""
+    half = length * math.tan(math.radians(ARROW_ANGLE / 2))
+    ux, uy = pointing
+    back = (tip[0] - length * ux, tip[1] - length * uy)
+    one = (back[0] - half * uy, back[1] + half * ux)
+    two = (back[0] + half * uy, back[1] - half * ux)
+    return Polyline((one, tip, two), d.layer)
+
+
+def _leader(d: AnyDimension) -> tuple[Line, ...]:
+    """From the edge of the lettering's padded box, where it is nearest, to the leader's point."""
+    if d.leader is None:
+        return ()
+    ux, uy = _unit(d.text_angle)
+    dx, dy = d.leader[0] - d.text_at[0], d.leader[1] - d.text_at[1]
+    along, up = dx * ux + dy * uy, dy * ux - dx * uy
+    pad = LEADER_PAD_RATIO * d.height
+    half = block_width(d) / 2 + pad
+    s, t = max(-half, min(half, along)), max(-pad, min(d.height + pad, up))
+    if math.hypot(along - s, up - t) < NEGLIGIBLE:
+        return ()
+    begin = (d.text_at[0] + s * ux - t * uy, d.text_at[1] + s * uy + t * ux)
+    return (Line(begin, d.leader, d.layer),)
+
+
+def _unit(angle: float) -> Point:
+    return math.cos(math.radians(angle)), math.sin(math.radians(angle))
+
+
+def _polar(centre: Point, radius: float, angle: float) -> Point:
+    ux, uy = _unit(angle)
+    return centre[0] + radius * ux, centre[1] + radius * uy
