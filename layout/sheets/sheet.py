@@ -12,33 +12,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from layout.drafting.entities import Drawing, Point
+from layout.drafting.rect import Rect
 
-
-@dataclass(frozen=True, slots=True)
-class Rect:
-    """An upright rectangle, mm."""
-
-    left: float
-    bottom: float
-    right: float
-    top: float
-
-    @property
-    def width(self) -> float:
-        """Extent along x."""
-        return self.right - self.left
-
-    @property
-    def height(self) -> float:
-        """Extent along y."""
-        return self.top - self.bottom
-
-    def holds(self, p: Point, slack: float = 0.0) -> bool:
-        """Whether `p` lies inside, or outside by no more than `slack`."""
-        return (
-            self.left - slack <= p[0] <= self.right + slack
-            and self.bottom - slack <= p[1] <= self.top + slack
-        )
+__all__ = ["Placement", "Rect", "Sheet"]
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,103 @@
+"""The room that entities take, from their real ink lines: arcs exactly, lettering by its own metrics.
+
+Pen widths are not counted: add half a width where it matters.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from typing import assert_never
+
+from layout.drafting.entities import (
+    AngleDimension,
+    Arc,
+    Circle,
+    ControlPoint,
+    DatumLine,
+    Dimension,
+    Entity,
+    Line,
+    Point,
+    Polyline,
+    Text,
+)
+from layout.drafting.rect import Rect
+
+
+def bounds(entities: Iterable[Entity]) -> Rect | None:
+    """The least upright rectangle (mm) that holds what is drawn of `entities`; None if nothing is.
+
+    A control point counts as its point. A datum line is endless and counts as nothing.
+
+    >>> from layout.drafting.style import Layer
+    >>> bounds([Circle((1.0, 2.0), 3.0, Layer.WHEEL)])
+    Rect(left=-2.0, bottom=-1.0, right=4.0, top=5.0)
+    """
+    whole: Rect | None = None
+    for entity in entities:
+        one = entity_bounds(entity)
+        if one is not None:
+            whole = one if whole is None else whole.united(one)
+    return whole
+
+
+def entity_bounds(e: Entity) -> Rect | None:
+    """The least upright rectangle (mm) that holds one entity as drawn; None for a datum line."""
+    match e:
+        case Line():
+            return around((e.start, e.end))
+        case Circle():
+            (x, y), r = e.centre, e.radius
+            return Rect(x - r, y - r, x + r, y + r)
+        case Arc():
+            return around(arc_extremes(e))
+        case Polyline():
+            return around(e.points) if e.points else None
+        case Text():
+            return _text_bounds(e)
+        case ControlPoint():
+            return around((e.at,))
+        case Dimension() | AngleDimension():
+            from layout.drafting.dimensions import explode
+
+            return bounds(explode(e))
+        case DatumLine():
+            return None
+        case _:
+            assert_never(e)
+
+
+def around(points: Iterable[Point]) -> Rect:
+    """The least upright rectangle (mm) that holds `points`, of which there is at least one."""
+    xs, ys = zip(*points, strict=True)
+    return Rect(min(xs), min(ys), max(xs), max(ys))
+
+
+def arc_extremes(arc: Arc) -> tuple[Point, ...]:
+    """An arc's ends and the points where it runs level or upright.
+
+    >>> from layout.drafting.style import Layer
+    >>> arc_extremes(Arc((0.0, 0.0), 2.0, 80.0, 100.0, Layer.DIM))[1:-1]
+    ((0.0, 2.0),)
+    """
+    first = math.ceil(arc.start_angle / 90.0)
+    last = math.floor(arc.end_angle / 90.0)
+    (x, y), r = arc.centre, arc.radius
+    axes = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))
+    quadrants = tuple(
+        (x + r * axes[k % 4][0], y + r * axes[k % 4][1]) for k in range(first, min(last, first + 3) + 1)
+    )
+    return (on_arc(arc, arc.start_angle), *quadrants, on_arc(arc, arc.end_angle))
+
+
+def on_arc(arc: Arc | Circle, angle: float) -> Point:
+    """The point of an arc or circle at `angle` (degrees)."""
+    a = math.radians(angle)
+    return arc.centre[0] + arc.radius * math.cos(a), arc.centre[1] + arc.radius * math.sin(a)
+
+
+def _text_bounds(text: Text) -> Rect | None:
+    from layout.drafting.lettering import text_box
+
+    return around(text_box(text)) if text.text.strip() else None
