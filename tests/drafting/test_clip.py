@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -38,7 +39,7 @@ def length(entity):
             return 2 * math.pi * entity.radius
         case Polyline():
             points = entity.points + (entity.points[:1] if entity.closed else ())
-            return sum(math.dist(a, b) for a, b in zip(points, points[1:], strict=False))
+            return sum(math.dist(a, b) for a, b in pairwise(points))
 
 
 def total(entities):
@@ -150,7 +151,9 @@ def test_line_cuts_agree_with_shapely(a, b):
     line = Line(a, b, Layer.DIM)
     true = LineString([a, b]).intersection(box(0.0, 0.0, 100.0, 50.0)).length
     assert total(clip(line, FIELD)) == pytest.approx(true, abs=1e-5)
-    assert total(clip(line, FIELD)) + total(break_lines(line, [FIELD])) == pytest.approx(length(line), abs=1e-5)
+    assert total(clip(line, FIELD)) + total(break_lines(line, [FIELD])) == pytest.approx(
+        length(line), abs=1e-5
+    )
 
 
 @given(st.lists(POINT, min_size=2, max_size=6), st.booleans())
@@ -158,9 +161,7 @@ def test_polyline_cuts_agree_with_shapely(points, closed):
     line = Polyline(tuple(points), Layer.OUTLINE, closed)
     ring = [*points, points[0]] if closed else points
     field = box(0.0, 0.0, 100.0, 50.0)
-    true = sum(
-        LineString(pair).intersection(field).length for pair in zip(ring, ring[1:], strict=False)
-    )
+    true = sum(LineString(pair).intersection(field).length for pair in pairwise(ring))
     kept, rest = clip(line, FIELD), break_lines(line, [FIELD])
     assert total(kept) == pytest.approx(true, abs=1e-4)
     assert total(kept) + total(rest) == pytest.approx(length(line), abs=1e-4)

@@ -1,0 +1,97 @@
+"""Moving and turning keep every length and angle, and quarter turns are exact."""
+
+from __future__ import annotations
+
+import pytest
+
+from layout.drafting.entities import (
+    AngleDimension,
+    Arc,
+    Circle,
+    ControlPoint,
+    DatumLine,
+    Dimension,
+    Drawing,
+    Line,
+    Polyline,
+    Text,
+)
+from layout.drafting.style import Layer
+from layout.drafting.transform import moved, turned
+from layout.sheets.sheet import Placement
+
+ALL = (
+    Line((1.1, 2.2), (3.3, 4.4), Layer.CENTRE),
+    Arc((1.0, 2.0), 5.0, 10.0, 50.0, Layer.WHEEL),
+    Circle((1.0, 2.0), 5.0, Layer.WHEEL),
+    Polyline(((0.0, 0.0), (1.0, 0.5), (2.0, 7.0)), Layer.OUTLINE, closed=True),
+    Text((4.0, 5.0), "BB", 7.0, angle=30.0),
+    ControlPoint("bb", (0.1, -0.2)),
+    Dimension(
+        "reach",
+        (0.0, 0.0),
+        (380.0, 560.0),
+        0.0,
+        (0.0, 600.0),
+        (190.0, 603.0),
+        0.0,
+        "reach",
+        leader=(1.0, 2.0),
+    ),
+    AngleDimension("head", (0.0, 0.0), (1.0, 0.0), (1.0, 3.0), 80.0, (90.0, 10.0), leader=(5.0, 6.0)),
+    DatumLine((0.0, 70.0), 0.0, "axle line"),
+)
+
+
+@pytest.mark.parametrize("entity", ALL, ids=lambda e: type(e).__name__)
+def test_four_quarter_turns_change_no_coordinate(entity):
+    once = turned(entity, 1)
+    assert once != entity
+    back = turned(turned(turned(once, 1), 1), 1)
+    if isinstance(entity, Arc):
+        assert (back.centre, back.start_angle - 360.0) == (entity.centre, entity.start_angle)
+    for name in (
+        "start",
+        "end",
+        "centre",
+        "points",
+        "at",
+        "vertex",
+        "text_at",
+        "leader",
+        "through",
+        "line_at",
+    ):
+        assert getattr(back, name, None) == getattr(entity, name, None)
+
+
+@pytest.mark.parametrize("entity", ALL, ids=lambda e: type(e).__name__)
+def test_two_half_turns_are_two_single_ones_twice(entity):
+    assert turned(turned(entity, 1), 1) == turned(entity, 2)
+    assert turned(entity, 4) == entity
+
+
+@pytest.mark.parametrize("entity", ALL, ids=lambda e: type(e).__name__)
+def test_moving_there_and_back(entity):
+    there = moved(entity, 64.0, -128.0)
+    assert there != entity
+    back = moved(there, -64.0, 128.0)
+    for name in ("start", "end", "centre", "at", "vertex", "text_at", "through", "line_at"):
+        if getattr(entity, name, None) is not None:
+            assert getattr(back, name) == pytest.approx(getattr(entity, name), abs=1e-12)
+
+
+def test_dimensions_keep_their_value():
+    for entity in ALL[6:8]:
+        for quarter in range(4):
+            assert moved(turned(entity, quarter), 33.3, -7.7).value == pytest.approx(entity.value, abs=1e-9)
+
+
+def test_a_drawing_moves_as_a_whole_like_its_placement():
+    drawing = Drawing("side view", ALL[:6], ALL[6:])
+    for turn in range(4):
+        placement = Placement(drawing, 12.0, 34.0, turn)
+        done = moved(turned(drawing, turn), 12.0, 34.0)
+        assert done.points()["bb"] == pytest.approx(placement.to_sheet((0.1, -0.2)))
+        assert len(done.surroundings) == 3
+        assert done.title == "side view"
