@@ -1,0 +1,47 @@
+"""The tape checks of a sheet: distances between scribe crosses far apart, at true value.
+
+Along, across and diagonal, so that a tape finds the print's scale on both axes and its skew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from layout.drafting.vector import Point, distance
+
+PAIRS = (
+    ("rear_axle", "front_axle"),
+    ("rear_axle", "bb"),
+    ("bb", "front_axle"),
+    ("bb", "head_tube_top"),
+    ("bb", "seat_tube_top"),
+    ("rear_axle", "head_tube_top"),
+    ("rear_axle", "seat_tube_top"),
+    ("seat_tube_top", "front_axle"),
+    ("seat_tube_top", "head_tube_top"),
+    ("head_tube_top", "front_axle"),
+)
+"""Long ones first along, then across, then diagonal; every one between points on the main frame."""
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One distance to tape, between two named points, with the letter it carries on the sheet."""
+
+    letter: str
+    start: str
+    end: str
+    value: float
+
+    @property
+    def name(self) -> str:
+        """A name for the callout."""
+        return f"check_{self.letter}"
+
+
+def checks(points: Mapping[str, Point]) -> tuple[Check, ...]:
+    """The check distances of a frame, lettered A, B, C ... in the order they are taped."""
+    return tuple(
+        Check(chr(ord("A") + k), a, b, distance(points[a], points[b])) for k, (a, b) in enumerate(PAIRS)
+    )
