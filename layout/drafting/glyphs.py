@@ -17,8 +17,8 @@ from layout.drafting.glyphs_signs import CARON_BESIDE, COMMA_ABOVE, MARKS, SIGNS
 
 GRID = 20.0
 """Grid units to the capital height."""
-WORD_SPACE = 10.0
-"""Between two words beside their own room at the sides, so about 6/10 of the height clear (ISO 3098,
+WORD_SPACE = 8.0
+"""Between two words beside their own room at the sides, so that 6/10 of the height is clear (ISO 3098,
 from memory)."""
 _RAISE = 6.0
 """Marks are drawn to stand on a letter 14 high; a capital is 20."""
@@ -50,7 +50,7 @@ _RAISED_LETTERS = {"ª": "a", "º": "o"}
 _BELOW = frozenset("\u0326\u0327\u0328")
 _CARON, _CEDILLA, _COMMA, _OGONEK = "\u030c", "\u0327", "\u0326", "\u0328"
 _TALL = frozenset(CAPITALS) | frozenset("ÆØhkl")
-_CARON_AT = {"d": 1.6, "l": 1.6, "t": 0.4, "L": -3.4}
+_CARON_AT = {"d": 2.6, "l": -0.8, "t": 1.2, "L": -3.4}
 """The caron written beside its letter, this far from the letter's right side."""
 _OGONEK_AT = dict.fromkeys("AaIiu", 0.0) | {"E": -1.6, "e": -2.0, "U": -4.0}
 """The ogonek hangs this far from the letter's right side, else in the middle."""
@@ -143,7 +143,7 @@ def _fraction(over: str, under: str) -> Glyph:
 
 
 def _accented(char: str) -> Glyph | None:
-    base, *marks = unicodedata.normalize("NFD", char)
+    base, *marks = tuple(unicodedata.normalize("NFD", char))
     if not marks or any(m not in MARKS for m in marks):
         return None
     above = [m for m in marks if m not in _BELOW]

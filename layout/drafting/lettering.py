@@ -21,6 +21,7 @@ from functools import lru_cache
 
 from layout.drafting.entities import Align, Point, Text
 from layout.drafting.glyphs import GRID, Glyph, box, glyph
+from layout.drafting.glyphs_letters import KERN
 from layout.drafting.style import LETTERING
 
 LINE_SPACING = 1.6
@@ -36,7 +37,7 @@ class LineTo:
 
 @dataclass(frozen=True, slots=True)
 class CurveTo:
-    """A cubic Bezier with handles `c1` and `c2` to `end`, mm; at most a quarter turn."""
+    """A cubic Bezier with handles `c1` and `c2` to `end`, mm; at most a quarter of an ellipse."""
 
     c1: Point
     c2: Point
@@ -136,13 +137,13 @@ def _normal(text: str) -> str:
 def _run(text: str) -> _Run:
     """A line set out in grid units from x = 0."""
     placed: list[tuple[float, Glyph]] = []
-    x, gap, bottom, top = 0.0, 0.0, 0.0, GRID
+    x, gap, bottom, top, before = 0.0, 0.0, 0.0, GRID, ""
     for char in _normal(text):
         letter = glyph(char) or box()
-        x += gap + (letter.left if placed else 0.0)
+        x += (gap + letter.left + KERN.get((before, char), 0.0)) if placed else 0.0
         placed.append((x, letter))
         x += letter.width
-        gap = letter.right
+        gap, before = letter.right, char
         bottom, top = min(bottom, letter.bottom), max(top, letter.top)
     return _Run(tuple(placed), x, bottom, top)
 
