@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import StrEnum
 
 from layout.drafting.style import LAYER_PENS, LETTERING_PEN, TEXT_CALLOUT, Layer, Pen
@@ -181,23 +181,17 @@ Entity = Stroke | Text | ControlPoint | Dimension | AngleDimension | DatumLine
 
 @dataclass(frozen=True)
 class Drawing:
-    """Entities in drawing order, with a title for people.
-
-    `entities` is what must be shown whole. `surroundings` may be clipped to the room
-    there is: lines and arcs are cut, anything else is shown whole or left out.
-    """
+    """Entities in drawing order, with a title for people."""
 
     title: str
     entities: tuple[Entity, ...] = ()
-    surroundings: tuple[Entity, ...] = field(default=())
 
     def __iter__(self) -> Iterator[Entity]:
-        yield from self.surroundings
         yield from self.entities
 
     def with_entities(self, extra: Iterable[Entity]) -> Drawing:
         """Return the drawing with `extra` drawn last."""
-        return Drawing(self.title, (*self.entities, *extra), self.surroundings)
+        return Drawing(self.title, (*self.entities, *extra))
 
     def points(self) -> dict[str, Point]:
         """Every control point by name."""

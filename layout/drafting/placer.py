@@ -28,11 +28,6 @@ class Placed:
     groups: tuple[tuple[Entity, ...], ...]
     crowded: tuple[str, ...]
 
-    def split(self, count: int) -> tuple[tuple[Entity, ...], tuple[Entity, ...]]:
-        """The entities of the first `count` calls, and those of the rest."""
-        first = tuple(e for g in self.groups[:count] for e in g)
-        return first, tuple(e for g in self.groups[count:] for e in g)
-
 
 def place(calls: Sequence[Call], scene: Scene, sweeps: int = 1) -> Placed:
     """Place every call among the scene's obstacles and each other."""

@@ -69,7 +69,6 @@ def _applied(thing: Movable, move: _Move, angle: int) -> Movable:
         done = Drawing(
             thing.title,
             tuple(_entity(e, move, angle) for e in thing.entities),
-            tuple(_entity(e, move, angle) for e in thing.surroundings),
         )
     else:
         done = _entity(thing, move, angle)

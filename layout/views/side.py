@@ -16,6 +16,7 @@ from layout.drafting.obstacles import HARD, Box, Scene
 from layout.drafting.placer import place
 from layout.drafting.style import THIN, Layer, Pattern, Pen
 from layout.drafting.vector import Point, along, bearing, distance, middle
+from layout.drafting.view import View
 from layout.frame import Frame
 from layout.views.callouts import angle_calls, ground_calls, length_calls
 from layout.views.fittings import fitting_entities, fitting_notes
@@ -38,9 +39,9 @@ ADJACENT = Pen(THIN, Pattern.PHANTOM)
 
 @dataclass(frozen=True)
 class SideView:
-    """The drawing, its tape checks, and the callouts that found no clean place."""
+    """The view, its tape checks, and the callouts that found no clean place."""
 
-    drawing: Drawing
+    view: View
     checks: tuple[Check, ...]
     crowded: tuple[str, ...]
 
@@ -58,12 +59,17 @@ def draft(frame: Frame) -> SideView:
     tape = checks(p.points)
     scene = _scene(p, tubes, centrelines, wheels, [*crosses, *fittings])
     inner = [*angle_calls(p), *length_calls(p, tape), *fitting_notes(p), *_names(p, core)]
-    outer = [*ground_calls(p), *_names(p, around)] if frame.wheels_shown != "none" else []
-    placed = place([*inner, *outer], scene)
-    shown, extra = placed.split(len(inner))
+    ground = ground_calls(p) if frame.wheels_shown != "none" else []
+    placed = place([*inner, *ground, *_names(p, around)], scene)
+    shown = [e for group in placed.groups[: len(inner)] for e in group]
     entities = (*_datums(p), *centrelines, *tubes, *fittings, *shown, *crosses, *_points(p, core))
-    surroundings = (*wheels, *_ground(p), *extra, *_crosses(p, around), *_points(p, around))
-    return SideView(Drawing(frame.job.title, entities, surroundings), tape, placed.crowded)
+    groups = (
+        *((e,) for e in (*wheels, *_ground(p))),
+        *placed.groups[len(inner) : len(inner) + len(ground)],
+        *_named_groups(p, around, placed.groups[len(inner) + len(ground) :]),
+    )
+    view = View(Drawing(frame.job.title, entities), groups)
+    return SideView(view, tape, placed.crowded)
 
 
 def _adjacent(p: Plan) -> Iterator[Entity]:
@@ -137,6 +143,17 @@ def _names(p: Plan, names: Sequence[str]) -> list[Call]:
     for n in names:
         groups.setdefault(p[n], []).append(words(n))
     return [NoteCall(same[0], at) for at, same in groups.items()]
+
+
+def _named_groups(
+    p: Plan, names: Sequence[str], notes: Sequence[tuple[Entity, ...]]
+) -> Iterator[tuple[Entity, ...]]:
+    """Each surrounding point with its cross and its name: shown together or not at all."""
+    groups: dict[Point, list[str]] = {}
+    for n in names:
+        groups.setdefault(p[n], []).append(n)
+    for same, note in zip(groups.values(), notes, strict=True):
+        yield (*note, *_crosses(p, same), *_points(p, same))
 
 
 def _scene(

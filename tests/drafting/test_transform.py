@@ -88,10 +88,10 @@ def test_dimensions_keep_their_value():
 
 
 def test_a_drawing_moves_as_a_whole_like_its_placement():
-    drawing = Drawing("side view", ALL[:6], ALL[6:])
+    drawing = Drawing("side view", ALL)
     for turn in range(4):
         placement = Placement(drawing, 12.0, 34.0, turn)
         done = moved(turned(drawing, turn), 12.0, 34.0)
         assert done.points()["bb"] == pytest.approx(placement.to_sheet((0.1, -0.2)))
-        assert len(done.surroundings) == 3
+        assert len(done.entities) == len(ALL)
         assert done.title == "side view"
