@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import assert_never
 
+from layout.drafting.dimensions import label_text, lines, value_text
 from layout.drafting.entities import (
     AngleDimension,
     Arc,
@@ -35,7 +36,6 @@ def reduced(drawing: Drawing, factor: float, *, text: bool = False, dimensions: 
     return Drawing(
         drawing.title,
         tuple(_reduced_all(drawing.entities, factor, text, dimensions)),
-        tuple(_reduced_all(drawing.surroundings, factor, text, dimensions)),
     )
 
 
@@ -69,8 +69,6 @@ def _reduced_all(
 
 def _reduced_dimension(d: Dimension | AngleDimension, factor: float) -> Iterator[Entity]:
     """The lines of the small dimension, lettered with the value of the true one."""
-    from layout.drafting.dimensions import label_text, lines, value_text
-
     def at(p: Point) -> Point:
         return p[0] * factor, p[1] * factor
 
