@@ -1,6 +1,6 @@
 """The room that entities take, from their real ink lines: arcs exactly, lettering by its own metrics.
 
-Pen widths are not counted: add half a width where it matters.
+Lettering counts with its pen, other strokes by their middle: add half a width where it matters.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterable
 from typing import assert_never
 
+from layout.drafting.dimensions import explode
 from layout.drafting.entities import (
     AngleDimension,
     Arc,
@@ -22,6 +23,7 @@ from layout.drafting.entities import (
     Polyline,
     Text,
 )
+from layout.drafting.lettering import text_box
 from layout.drafting.rect import Rect
 
 
@@ -59,8 +61,6 @@ def entity_bounds(e: Entity) -> Rect | None:
         case ControlPoint():
             return around((e.at,))
         case Dimension() | AngleDimension():
-            from layout.drafting.dimensions import explode
-
             return bounds(explode(e))
         case DatumLine():
             return None
@@ -98,6 +98,4 @@ def on_arc(arc: Arc | Circle, angle: float) -> Point:
 
 
 def _text_bounds(text: Text) -> Rect | None:
-    from layout.drafting.lettering import text_box
-
     return around(text_box(text)) if text.text.strip() else None

@@ -69,6 +69,7 @@ def _reduced_all(
 
 def _reduced_dimension(d: Dimension | AngleDimension, factor: float) -> Iterator[Entity]:
     """The lines of the small dimension, lettered with the value of the true one."""
+
     def at(p: Point) -> Point:
         return p[0] * factor, p[1] * factor
 

@@ -6,9 +6,10 @@ Coordinates stay the drawing's own: the view's origin is (0, 0), whatever the pa
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 from layout.drafting.entities import Drawing
-from layout.sheets.sheet import Rect
+from layout.drafting.rect import Rect
 
 
 @dataclass(frozen=True)
@@ -24,3 +25,16 @@ class Composition:
     bounds: Rect
     core: Drawing
     left_out: tuple[str, ...] = ()
+
+
+class Arrangement(Protocol):
+    """A view and its panels that can be arranged for the room there is."""
+
+    @property
+    def least_size(self) -> tuple[float, float]:
+        """Width and height (mm) of the smallest composition."""
+        ...
+
+    def composed(self, width: float | None, height: float | None) -> Composition:
+        """The view and its panels arranged within at most that room (mm); None is no limit."""
+        ...

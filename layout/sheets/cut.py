@@ -1,0 +1,30 @@
+"""A drawing on one cut sheet, whichever way round the sheet holds it; the drawing is never turned."""
+
+from __future__ import annotations
+
+from layout.sheets.composition import Arrangement
+from layout.sheets.furniture import border, furnished
+from layout.sheets.media import TRUE_PRINTER, Medium, Printer
+from layout.sheets.page import cut_pages
+from layout.sheets.roll import centred, fits
+from layout.sheets.sheet import Sheet
+
+
+def lay_cut(arrangement: Arrangement, medium: Medium, printer: Printer = TRUE_PRINTER) -> Sheet | None:
+    """The sheet with the whole drawing on it, or None where it is too small either way round."""
+    for page in cut_pages(medium, printer):
+        frame = border(page)
+        if not fits(arrangement.least_size, (frame.width, frame.height)):
+            continue
+        composition = arrangement.composed(frame.width, frame.height)
+        return Sheet(
+            medium.name,
+            medium.name,
+            "drawing",
+            page.width,
+            page.height,
+            (centred(composition, page),),
+            furnished(page, medium.name),
+            page.stretch,
+        )
+    return None
