@@ -1,0 +1,233 @@
+"""What a pen draws of a drawing, once for every writer that draws with a pen.
+
+    entity  ->  Drawn      lines, arcs, circles and polylines of one pen
+            ->  Lettered   one line of lettering: its strokes, and the words they spell
+
+Dimensions come apart into both. Coordinates stay the drawing's; `placed` gives the
+matrix to the page, in mm from the paper's lower left corner, printer compensation last:
+
+    x' = a x + c y + e
+    y' = b x + d y + f        written (a, b, c, d, e, f)
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import assert_never
+
+from layout.drafting import lettering
+from layout.drafting.dimensions import explode
+from layout.drafting.entities import (
+    Align,
+    AngleDimension,
+    Arc,
+    Circle,
+    ControlPoint,
+    DatumLine,
+    Dimension,
+    Drawing,
+    Entity,
+    Line,
+    Point,
+    Polyline,
+    Stroke,
+    Text,
+    pen_of,
+)
+from layout.drafting.style import Layer, Pen
+from layout.errors import Fault, WriteError
+from layout.sheets.sheet import Placement, Sheet
+
+Matrix = tuple[float, float, float, float, float, float]
+
+CURVE_SPAN = 30.0
+"""Widest Bezier piece of an arc, degrees: 0.00013 mm off at radius 350 (90 degrees: 0.095)."""
+
+PAPER_SLACK = 1e-6
+"""A point on the clip's or the paper's edge counts as held; coordinates are no finer than this, mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """Strokes of one entity, all with one pen."""
+
+    layer: Layer
+    pen: Pen
+    strokes: tuple[Stroke, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Lettered:
+    """A line of lettering: `text` says the words, `strokes` draw them."""
+
+    layer: Layer
+    text: Text
+    strokes: tuple[lettering.Stroke, ...]
+
+
+Mark = Drawn | Lettered
+
+
+@lru_cache(maxsize=4)
+def marks_of(drawing: Drawing) -> tuple[Mark, ...]:
+    """All marks of a drawing in drawing order; kept, since SVG, roll and tiles ask for the same.
+
+    Raises WriteError where a datum line is left: `lay` should have ended it on the sheet.
+    """
+    return tuple(mark for entity in drawing for mark in marks(entity))
+
+
+def marks(entity: Entity) -> Iterator[Mark]:
+    """What the pen draws of one entity; a control point is not drawn.
+
+    Raises WriteError for a datum line.
+    """
+    match entity:
+        case Line() | Arc() | Circle() | Polyline():
+            yield Drawn(entity.layer, pen_of(entity), (entity,))
+        case Text():
+            if entity.text.strip():
+                yield Lettered(entity.layer, entity, lettering.strokes(entity))
+        case Dimension() | AngleDimension():
+            parts = explode(entity)
+            strokes = tuple(p for p in parts if isinstance(p, Line | Arc | Circle | Polyline))
+            if strokes:
+                yield Drawn(entity.layer, pen_of(entity), strokes)
+            for part in parts:
+                if isinstance(part, Text):
+                    yield from marks(part)
+        case ControlPoint():
+            return
+        case DatumLine():
+            raise endless(entity)
+        case _:
+            assert_never(entity)
+
+
+def endless(line: DatumLine) -> WriteError:
+    """The error that a datum line deserves in a writer: it has no ends to draw to."""
+    x, y = line.through
+    return WriteError(
+        Fault(f"the datum line through ({x:.1f}, {y:.1f}) was not ended at the sheet's edge", "output")
+    )
+
+
+def placed(sheet: Sheet, placement: Placement | None) -> Matrix:
+    """The matrix from a placement's drawing (None: from the sheet's furniture) to the page."""
+    a, b, c, d, e, f = 1.0, 0.0, 0.0, 1.0, 0.0, 0.0
+    if placement is not None:
+        for _ in range(placement.turn % 4):
+            a, b, c, d = -b, a, -d, c
+        e, f = placement.dx, placement.dy
+    sx, sy = sheet.stretch
+    ex, fy = sheet.to_page((e, f))
+    return sx * a, sy * b, sx * c, sy * d, ex, fy
+
+
+def apply(m: Matrix, p: Point) -> Point:
+    """A point through a matrix."""
+    return m[0] * p[0] + m[2] * p[1] + m[4], m[1] * p[0] + m[3] * p[1] + m[5]
+
+
+def text_start(text: Text) -> Point:
+    """Where a text's baseline starts, whatever its alignment."""
+    back = {Align.START: 0.0, Align.MIDDLE: 0.5, Align.END: 1.0}[text.align]
+    along = back * lettering.text_width(text.text, text.height)
+    a = math.radians(text.angle)
+    return text.at[0] - along * math.cos(a), text.at[1] - along * math.sin(a)
+
+
+def held_points(sheet: Sheet) -> dict[str, Point]:
+    """The control points a sheet holds (inside the clip and the paper), in page coordinates, mm.
+
+    Raises WriteError where one name stands for two places.
+    """
+    held: dict[str, Point] = {}
+    for placement in sheet.placements:
+        for name, at in placement.drawing.points().items():
+            on_sheet = placement.to_sheet(at)
+            page = sheet.to_page(on_sheet)
+            if placement.clip is not None and not placement.clip.holds(on_sheet, PAPER_SLACK):
+                continue
+            if not (0 <= page[0] + PAPER_SLACK and page[0] <= sheet.width + PAPER_SLACK):
+                continue
+            if not (0 <= page[1] + PAPER_SLACK and page[1] <= sheet.height + PAPER_SLACK):
+                continue
+            if math.dist(held.setdefault(name, page), page) > PAPER_SLACK:
+                raise WriteError(
+                    Fault(f"the point {name} is on sheet {sheet.name} twice, in two places", "output")
+                )
+    return held
+
+
+def spans(start: float, end: float, widest: float) -> list[tuple[float, float]]:
+    """The range of angles in equal pieces no wider than `widest`, degrees."""
+    count = max(1, math.ceil((end - start) / widest - 1e-9))
+    stops = [start + (end - start) * i / count for i in range(count)] + [end]
+    return list(itertools.pairwise(stops))
+
+
+def arc_curves(centre: Point, radius: float, start: float, end: float) -> list[tuple[Point, Point, Point]]:
+    """An arc as cubic Beziers of at most CURVE_SPAN: handle, handle, end for each piece.
+
+    Handles are (4/3) tan(span/4) radii long, which puts the middle of each piece on the circle.
+    """
+    curves: list[tuple[Point, Point, Point]] = []
+    x, y = centre
+    for a, b in spans(start, end, CURVE_SPAN):
+        handle = 4 / 3 * math.tan(math.radians(b - a) / 4) * radius
+        ca, sa = math.cos(math.radians(a)), math.sin(math.radians(a))
+        cb, sb = math.cos(math.radians(b)), math.sin(math.radians(b))
+        xa, ya, xb, yb = x + radius * ca, y + radius * sa, x + radius * cb, y + radius * sb
+        curves.append(
+            ((xa - handle * sa, ya + handle * ca), (xb + handle * sb, yb - handle * cb), (xb, yb))
+        )
+    return curves
+
+
+def on_circle(centre: Point, radius: float, angle: float) -> Point:
+    """The point of a circle at `angle` degrees."""
+    a = math.radians(angle)
+    return centre[0] + radius * math.cos(a), centre[1] + radius * math.sin(a)
+
+
+def trace(
+    strokes: tuple[lettering.Stroke, ...],
+    m: Matrix,
+    move: Callable[..., str],
+    line: Callable[..., str],
+    curve: Callable[..., str],
+) -> str:
+    """Lettering through a matrix, each piece told by the format's own words for it.
+
+    `move` and `line` are given x and y, `curve` both handles and the end.
+    """
+    a, b, c, d, e, f = m
+    out: list[str] = []
+    for stroke in strokes:
+        x, y = stroke.start
+        out.append(move(a * x + c * y + e, b * x + d * y + f))
+        for piece in stroke.segments:
+            x, y = piece.end
+            ex, ey = a * x + c * y + e, b * x + d * y + f
+            if isinstance(piece, lettering.LineTo):
+                out.append(line(ex, ey))
+                continue
+            (x1, y1), (x2, y2) = piece.c1, piece.c2
+            sx, sy = a * x1 + c * y1 + e, b * x1 + d * y1 + f
+            out.append(curve(sx, sy, a * x2 + c * y2 + e, b * x2 + d * y2 + f, ex, ey))
+    return "".join(out)
+
+
+def plain(value: float) -> str:
+    """A coordinate for a file: at most six decimals, no exponent, no "-0", no trailing zeros.
+
+    >>> plain(612.5), plain(-1e-9), plain(100.0), plain(1 / 3)
+    ('612.5', '0', '100', '0.333333')
+    """
+    shown = f"{value:.6f}".rstrip("0").rstrip(".")
+    return "0" if shown == "-0" else shown

@@ -1,0 +1,44 @@
+"""Files appear whole or not at all: written aside in the same folder, then renamed over."""
+
+from __future__ import annotations
+
+import errno
+import os
+from contextlib import suppress
+from pathlib import Path
+
+from layout.errors import Fault, WriteError
+
+_PLAIN: dict[int, str] = {
+    errno.ENOENT: "the folder does not exist; make it first",
+    errno.ENOTDIR: "part of the path is a file, not a folder",
+    errno.EACCES: "no permission to write there",
+    errno.EPERM: "no permission to write there",
+    errno.EROFS: "the disk can only be read",
+    errno.ENOSPC: "the disk is full",
+    errno.EDQUOT: "the disk quota is used up",
+    errno.EFBIG: "the file is larger than is allowed here",
+    errno.EISDIR: "a folder of that name is in the way",
+    errno.ENAMETOOLONG: "the file name is too long",
+}
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Put `data` at `path`; a reader sees the old file or the new one, never a part.
+
+    Raises WriteError (code output) with a plain message where that cannot be done; then
+    what was there before is untouched and nothing is left behind.
+    """
+    aside = path.with_name(f".{path.name[:200]}.{os.getpid()}.part")
+    try:
+        try:
+            with open(aside, "wb") as file:
+                file.write(data)
+            os.replace(aside, path)
+        except BaseException:
+            with suppress(OSError):
+                os.unlink(aside)
+            raise
+    except OSError as e:
+        reason = _PLAIN.get(e.errno or 0, e.strerror or str(e))
+        raise WriteError(Fault(f"cannot write the file: {reason}", "output", file=str(path))) from e
