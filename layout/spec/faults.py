@@ -1,0 +1,71 @@
+"""pydantic's errors in the builder's words: which key, what is wrong, what was expected, what to try."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic_core import ErrorDetails
+
+from layout.errors import Fault
+from layout.spec import keys
+from layout.spec.tree import Path, Scalar, Tree, dotted
+
+
+def fault(error: ErrorDetails, tree: Tree, file: str) -> Fault:
+    """One pydantic error as a Fault with its place in the file."""
+    path = _path(error, tree)
+    code, message = _say(error, path, tree)
+    return Fault(message, code, dotted(path) or None, file, tree.line(path))
+
+
+def _path(error: ErrorDetails, tree: Tree) -> Path:
+    """The error's place as keys of the file: what pydantic adds for unions is left out."""
+    path: Path = ()
+    node: Any = tree.root
+    missing = error["type"] == "missing"
+    for n, part in enumerate(error["loc"]):
+        last = n == len(error["loc"]) - 1
+        inside = isinstance(node, dict) and part in node
+        inside = inside or (isinstance(node, list) and isinstance(part, int) and part < len(node))
+        if inside:
+            node = node[part]
+            path = (*path, part)
+        elif last and missing and isinstance(part, str):
+            path = (*path, part)
+    return path
+
+
+def _say(error: ErrorDetails, path: Path, tree: Tree) -> tuple[str, str]:
+    kind, context = error["type"], error.get("ctx", {})
+    if kind in ("type", "range"):
+        return kind, error["msg"]
+    if kind == "extra_forbidden":
+        return "unknown_key", keys.unknown(path, error["input"])
+    if kind == "missing" and isinstance(error["loc"][-1], int):
+        return "type", f"has {error['loc'][-1]} values, too few; expected {_described(path)}"
+    if kind == "missing":
+        return "type", f"is missing; {_described(path)} has to be said here"
+    if kind == "too_long":
+        return "type", f"has {context.get('actual_length')} values, too many; expected {_described(path)}"
+    found = _what(error["input"])
+    if kind in ("tuple_type", "list_type"):
+        return "type", f"is {found}; expected a list such as [1, 2]"
+    return "type", f"is {found}; expected a block of keys{_sample(path)}"
+
+
+def _described(path: Path) -> str:
+    """The meaning of a key, as the model has it."""
+    model = keys.block_at(path[:-1])
+    return keys.meaning(model, str(path[-1])) if model else "a value"
+
+
+def _what(value: Any) -> str:
+    if isinstance(value, Scalar):
+        return f"the single value {value.text[:40]!r}"
+    return "a list" if isinstance(value, list) else "a block of keys"
+
+
+def _sample(path: Path) -> str:
+    model = keys.block_at(path)
+    names = list(keys.fields_of(model))[:4] if model else []
+    return f" below it, indented, such as {', '.join(names)}" if names else ""

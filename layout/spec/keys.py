@@ -1,0 +1,160 @@
+"""Where every key of a spec belongs, and what an unknown one was most likely meant to be."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Iterator
+from functools import cache
+from typing import Any, get_args
+
+from layout.spec.block import Block
+from layout.spec.model import Spec
+from layout.spec.registered import asked_only
+from layout.spec.text import key_text
+from layout.spec.tree import Path, Scalar, dotted
+from layout.spec.values import Reader
+
+_CLOSE_HERE = 0.72
+_CLOSE_ELSEWHERE = 0.8
+"""Likeness (difflib's ratio) from which a key is offered; elsewhere must be surer than here."""
+
+_OTHER_WORDS = {
+    "rake": "fork.offset",
+    "chain_stay": "geometry.rear_centre",
+    "chain_stay_length": "geometry.rear_centre",
+    "chainstay": "geometry.rear_centre",
+    "chainstay_length": "geometry.rear_centre",
+    "seat_tube_angle": "geometry.seat_angle",
+    "head_tube_angle": "geometry.head_angle",
+    "effective_top_tube": "geometry.top_tube_effective",
+    "bottom_bracket_drop": "geometry.bb_drop",
+    "bottom_bracket_height": "geometry.bb_height",
+    "drop": "geometry.bb_drop",
+    "slope": "geometry.top_tube_slope",
+    "flop": "geometry.wheel_flop",
+    "setback": "rider.saddle_setback",
+    "crank": "rider.crank_length",
+    "stem": "cockpit.stem_length",
+    "brazeons": "fittings",
+    "braze_ons": "fittings",
+}
+"""Words people use for a key of another name; common practice."""
+
+_TWO_LENGTHS = (
+    "a fork's length can mean two things: write fork.axle_to_crown for the straight line from crown race "
+    "to axle (what data sheets give), or fork.length_on_axis for the same measured along the steering axis"
+)
+_TIGHT = re.compile(r"([a-z_]+):(\S.*)")
+
+
+def block_at(path: Path) -> type[Block] | None:
+    """The model of the block that `path` leads to; None where it leads to none."""
+    annotation: Any = Spec
+    for part in path:
+        model = _block_in(annotation)
+        fields = fields_of(model) if model else {}
+        if isinstance(part, str) and part in fields:
+            annotation = fields[part]
+        elif model is None:
+            return None
+    return _block_in(annotation)
+
+
+def fields_of(model: type[Block]) -> dict[str, Any]:
+    """A block's keys as written in the file, with their annotations."""
+    return {info.alias or name: info.annotation for name, info in model.model_fields.items()}
+
+
+def meaning(model: type[Block], key: str) -> str:
+    """A key's description, for messages."""
+    for name, info in model.model_fields.items():
+        if key in (name, info.alias):
+            readers = [m.meaning for m in info.metadata if isinstance(m, Reader) and m.meaning]
+            return info.description or (readers[0] if readers else key)
+    return key
+
+
+def unknown(path: Path, value: Any) -> str:
+    """What to say of the unknown key at the end of `path`."""
+    key, above = str(path[-1]), path[:-1]
+    model = block_at(above)
+    here = tuple(fields_of(model)) if model else ()
+    where = f"in {dotted(above)}" if above else "at the top level"
+    return f"unknown key {where}; {_meant(key, above, here, value)}"
+
+
+def _meant(key: str, above: Path, here: tuple[str, ...], value: Any) -> str:
+    word = key.strip().lower().replace("-", "_").replace(" ", "_")
+    if (word == "length" and above == ("fork",)) or word == "fork_length":
+        return _TWO_LENGTHS
+    if word in asked_only():
+        return f"{word} is a worst case over steering or lean: it is found, never given; delete it"
+    slip = _typing_slip(key, value)
+    if slip:
+        return slip
+    name = dotted(above)
+    if word in here:
+        return f"write it {word}"
+    if above and word.removeprefix(f"{above[-1]}_") in here:
+        return f"here it is called {word.removeprefix(f'{above[-1]}_')}"
+    places = _places().get(word) or ((_OTHER_WORDS[word],) if word in _OTHER_WORDS else ())
+    if places:
+        return f"it belongs in another block: write {' or '.join(places[:2])}"
+    near = difflib.get_close_matches(word, here, 2, _CLOSE_HERE)
+    if near:
+        return f"did you mean {' or '.join(near)}?"
+    far = difflib.get_close_matches(word, [*_places(), *_OTHER_WORDS], 1, _CLOSE_ELSEWHERE)
+    if far:
+        return f"did you mean {(_places().get(far[0]) or (_OTHER_WORDS[far[0]],))[0]}?"
+    if len(here) <= 20:
+        return f"expected one of {', '.join(here)}"
+    return f"expected the name of a dimension: `layout solve` lists them all, {name}.head_angle is one"
+
+
+def _typing_slip(key: str, value: Any) -> str | None:
+    """A missing space after a colon, or a decimal comma, inside braces."""
+    if not (isinstance(value, Scalar) and value.empty):
+        return None
+    tight = _TIGHT.fullmatch(key)
+    if tight:
+        return f"there is no space after the colon: write {tight[1]}: {key_text(tight[2])}"
+    if key.replace(".", "", 1).isdigit():
+        return "it looks like the second half of a number with a decimal comma: write a decimal point"
+    return None
+
+
+@cache
+def _places() -> dict[str, tuple[str, ...]]:
+    """Every key with the dotted places it may stand at."""
+    found: dict[str, tuple[str, ...]] = {}
+    for path in _walk(Spec, ()):
+        if path[0] not in ("choose", "jig"):
+            found[path[-1]] = (*found.get(path[-1], ()), ".".join(path))
+    return found
+
+
+def _walk(model: type[Block], above: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+    for key, annotation in fields_of(model).items():
+        yield (*above, key)
+        inner = _block_in(annotation)
+        if inner is not None:
+            yield from _walk(inner, (*above, key))
+
+
+def _block_in(annotation: Any) -> type[Block] | None:
+    """The block an annotation holds: itself, or within Annotated, a union, a list or a mapping."""
+    if isinstance(annotation, type) and issubclass(annotation, Block):
+        return annotation
+    for inner in get_args(annotation):
+        found = _block_in(inner)
+        if found is not None:
+            return found
+    return None
+
+
+def unknown_dimension(name: str) -> str:
+    """What to say of a key that ought to be a dimension's name."""
+    near = difflib.get_close_matches(name, fields_of(block_at(("geometry",)) or Block), 2, _CLOSE_HERE)
+    hint = f"did you mean {' or '.join(near)}?" if near else "`layout solve` lists them"
+    return f"is not the name of a dimension; {hint}"

@@ -1,0 +1,95 @@
+"""load: a YAML file becomes a FrameSpec, what the builder wrote with the line each value came from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path as FilePath
+
+from pydantic import ValidationError
+
+from layout.errors import Fault, SpecError
+from layout.spec.faults import fault
+from layout.spec.keys import unknown_dimension
+from layout.spec.model import Spec
+from layout.spec.registered import DIMENSION_KEYS, is_dimension
+from layout.spec.text import read_text
+from layout.spec.tree import Tree, dotted, parse
+
+
+@dataclass(frozen=True)
+class Given:
+    """A dimension as written: its value (mm or degrees) and the dotted key it stands at."""
+
+    value: float
+    key: str
+
+
+@dataclass(frozen=True)
+class FrameSpec:
+    """What the builder wrote. `givens` holds the plane dimensions by name, in the order of the model."""
+
+    spec: Spec
+    file: str
+    givens: Mapping[str, Given]
+    lines: Mapping[str, int]
+
+    def place(self, key: str) -> tuple[str, int]:
+        r"""File and line of a dotted key, or of the nearest key above it that was written.
+
+        >>> loads("geometry:\n  head_angle: 72\n", "a.yaml").place("geometry.head_angle")
+        ('a.yaml', 2)
+        """
+        parts = key.split(".")
+        while parts and ".".join(parts) not in self.lines:
+            parts.pop()
+        return self.file, self.lines.get(".".join(parts), 1)
+
+
+def load(path: str | FilePath) -> FrameSpec:
+    """Read a spec. Raises SpecError with every fault found, each with its file and line."""
+    return loads(read_text(path), str(path))
+
+
+def loads(text: str, file: str = "<text>") -> FrameSpec:
+    """The same from text; `file` is the name that messages use."""
+    tree = parse(text, file)
+    faults = [*tree.faults, *_given_twice(tree, file), *_odd_settings(tree, file)]
+    try:
+        spec = Spec.model_validate(tree.root)
+    except ValidationError as e:
+        faults += [fault(error, tree, file) for error in e.errors(include_url=False)]
+    if faults:
+        raise SpecError(*sorted(dict.fromkeys(faults), key=lambda f: f.line or 0))
+    lines = {dotted(path): line for path, line in tree.lines.items()}
+    return FrameSpec(spec, file, dict(_written(spec)), lines)
+
+
+def _given_twice(tree: Tree, file: str) -> Iterator[Fault]:
+    """A fault for each dimension that is written under two keys."""
+    for key, name in DIMENSION_KEYS.items():
+        there, here = ("geometry", name), tuple(key.split("."))
+        if there in tree.lines and here in tree.lines:
+            first, second = sorted((there, here), key=lambda path: tree.lines[path])
+            already = f"{dotted(first)} in line {tree.lines[first]}"
+            message = f"gives the {name} that {already} gives already: keep one of them"
+            yield Fault(message, "duplicate", dotted(second), file, tree.lines[second])
+
+
+def _odd_settings(tree: Tree, file: str) -> Iterator[Fault]:
+    """A fault for each jig setting whose name is no dimension's."""
+    for path, line in tree.lines.items():
+        if path[:2] == ("jig", "settings") and len(path) == 3 and not is_dimension(str(path[2])):
+            yield Fault(unknown_dimension(str(path[2])), "unknown_key", dotted(path), file, line)
+
+
+def _written(spec: Spec) -> Iterator[tuple[str, Given]]:
+    """Every dimension that was written, by name."""
+    for name, value in spec.geometry:
+        if value is not None:
+            yield name, Given(value, f"geometry.{name}")
+    for key, name in DIMENSION_KEYS.items():
+        block, field = key.split(".")
+        value = getattr(getattr(spec, block), field)
+        if value is not None:
+            yield name, Given(value.radius if block == "wheels" else value, key)

@@ -1,0 +1,175 @@
+"""The model of a spec: one class a block, one line a key, ranges and hover text beside it.
+
+Lengths in millimetres, angles in degrees. Values are None where nothing is written:
+defaults belong to `solve`, which lists those it used. Ranges of the plane dimensions come
+from geometry's registry; the others are wide enough for any frame a builder would make
+and narrow enough to catch a slipped digit or a wrong unit (common practice).
+
+The JSON Schema is made from these classes, so the words here are what editors show.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+from pydantic import BeforeValidator, Field, create_model
+
+from layout.spec.block import Block, block, rows
+from layout.spec.parts import BottomBracket, Drivetrain, Fitting, Jig, Plates, RearEnd, Tubes
+from layout.spec.registered import givable, quantity
+from layout.spec.standards import Tyre
+from layout.spec.values import OneOf, Quantity, Words
+from layout.spec.wheel import MeasuredWheel, WheelReader
+
+
+class Job(Block):
+    """The words of the title block, as written."""
+
+    number: Annotated[str, Words("the builder's number of the job, as written")] = ""
+    title: Annotated[str, Words("what the drawing is called")] = ""
+    rider: Annotated[str, Words("for whom the frame is built; initials do")] = ""
+    drawn_by: Annotated[str, Words("who drew it")] = ""
+    approved_by: Annotated[str, Words("who approved it")] = ""
+    date: Annotated[str, Words("the date on the sheet, as written, best as 2024-05-01; no clock is read")] = (
+        ""
+    )
+    revision: Annotated[str, Words("the drawing's revision")] = ""
+    notes: Annotated[str, Words("notes for the sheet, a sentence or a few")] = ""
+
+
+if TYPE_CHECKING:
+
+    class Geometry(Block):
+        """Any set of dimensions; its fields are the registry's."""
+
+    class Choose(Block):
+        """As Geometry."""
+
+else:
+    _FIELDS: Any = {name: (Annotated[float | None, found], None) for name, found in givable().items()}
+    Geometry = create_model(
+        "Geometry",
+        __base__=Block,
+        __doc__="Any set of dimensions that fixes the frame, together with fork, headset, wheels and rider.",
+        **_FIELDS,
+    )
+    Choose = create_model(
+        "Choose",
+        __base__=Block,
+        __doc__="Where the numbers admit two frames: the one nearest these values.",
+        **_FIELDS,
+    )
+
+
+class Wheels(Block):
+    """Tyre and rim by the marking on the tyre's side, or a measured radius."""
+
+    front: Annotated[
+        Tyre | MeasuredWheel | None, WheelReader("front wheel; the same as the rear where left out")
+    ] = None
+    rear: Annotated[Tyre | MeasuredWheel | None, WheelReader("rear wheel; 37-622 where left out")] = None
+
+
+class Fork(Block):
+    """The fork as its data sheet gives it."""
+
+    axle_to_crown: Annotated[float | None, quantity("axle_to_crown")] = None
+    offset: Annotated[float | None, quantity("fork_offset")] = None
+    length_on_axis: Annotated[float | None, quantity("fork_length_on_axis")] = None
+    sag: Annotated[float | None, quantity("fork_sag")] = None
+
+
+class Headset(Block):
+    """What the headset adds below and above the head tube."""
+
+    lower_stack: Annotated[float | None, quantity("lower_stack")] = None
+    upper_stack: Annotated[float | None, quantity("upper_stack")] = None
+
+
+class Cockpit(Block):
+    """Stem and spacers."""
+
+    stem_length: Annotated[float | None, quantity("stem_length")] = None
+    stem_angle: Annotated[float | None, quantity("stem_angle")] = None
+    stem_clamp_height: Annotated[float | None, quantity("stem_clamp_height")] = None
+    spacers: Annotated[float | None, quantity("spacers")] = None
+
+
+class Rider(Block):
+    """Saddle, crank and shoe."""
+
+    saddle_height: Annotated[float | None, quantity("saddle_height")] = None
+    saddle_setback: Annotated[float | None, quantity("saddle_setback")] = None
+    saddle_nose_length: Annotated[float | None, quantity("saddle_nose_length")] = None
+    shoe_ahead_of_spindle: Annotated[float | None, quantity("shoe_ahead_of_spindle")] = None
+    crank_length: Annotated[float | None, quantity("crank_length")] = None
+    pedal_side: Annotated[float | None, quantity("pedal_side")] = None
+    pedal_outer: Annotated[float | None, quantity("pedal_outer")] = None
+    pedal_below: Annotated[float | None, quantity("pedal_below")] = None
+
+
+class Drawing(Block):
+    """How the side view is drawn."""
+
+    heading: Annotated[str, OneOf("which way the bicycle heads", ("right", "left"))] = "right"
+    wheels: Annotated[str | None, OneOf("how much of the wheels", ("whole", "arcs", "none"))] = None
+    tubes: Annotated[str, OneOf("outlines or centrelines alone", ("outline", "centreline"))] = "outline"
+
+
+class Agreement(Block):
+    """How far given numbers may disagree before they contradict each other."""
+
+    length: Annotated[float, Quantity("for lengths", 0.0, 20.0)] = 0.5
+    angle: Annotated[float, Quantity("for angles", 0.0, 5.0, "degrees")] = 0.1
+
+
+class Instruments(Block):
+    """One standard deviation of what is measured and set with."""
+
+    tape: Annotated[float, Quantity("steel tape or rule", 0.001, 10.0)] = 0.5
+    gauge: Annotated[float, Quantity("digital angle gauge", 0.001, 5.0, "degrees")] = 0.15
+    stop: Annotated[float, Quantity("a jig's stop", 0.001, 10.0)] = 0.5
+
+
+class Tolerance(Block):
+    """What the built frame may be off, and the instruments."""
+
+    length: Annotated[float, Quantity("for lengths", 0.001, 20.0)] = 1.0
+    angle: Annotated[float, Quantity("for angles", 0.001, 5.0, "degrees")] = 0.2
+    instruments: Instruments = block()
+
+
+_STRETCH = Quantity("measured length over true length", 0.95, 1.05, "")
+
+
+class Printer(Block):
+    """The printer's stretch, measured over true, from the calibration page."""
+
+    x: Annotated[float, _STRETCH] = 1.0
+    y: Annotated[float, _STRETCH] = 1.0
+
+
+class Spec(Block):
+    """One bicycle frame. Lengths in millimetres, angles in degrees; all but geometry has defaults."""
+
+    job: Job = block()
+    geometry: Geometry = block()
+    choose: Choose = block()
+    wheels: Wheels = block()
+    fork: Fork = block()
+    headset: Headset = block()
+    cockpit: Cockpit = block()
+    rider: Rider = block()
+    bottom_bracket: BottomBracket = block()
+    rear_end: RearEnd = block()
+    drivetrain: Drivetrain = block()
+    tubes: Tubes = block()
+    fittings: Annotated[tuple[Fitting, ...], BeforeValidator(rows)] = Field(
+        (), description="bosses, bridges, guides ..."
+    )
+    drawing: Drawing = block()
+    agreement: Agreement = block()
+    tolerance: Tolerance = block()
+    printer: Printer = block()
+    jig: Jig = block()
+    plates: Plates = block()

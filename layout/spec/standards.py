@@ -1,0 +1,105 @@
+"""Standard parts by their marking: tyres and rims after ISO 5775, bottom-bracket shells by thread.
+
+Every value here is from memory, none from the document at hand: check a part with a rule
+before it is cut to. Adding a part is one row.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+SOURCE = "from memory"
+
+BEAD_SEAT_DIAMETERS = (349, 406, 451, 507, 559, 584, 622)
+"""Bead seat diameters of ISO 5775 in use on bicycles, mm; from memory."""
+
+NARROWEST_TYRE, WIDEST_TYRE = 18.0, 125.0
+"""Section widths that are made, mm; common practice."""
+
+NARROW_TYRE = 28.0
+NARROW_EXTRA = 2.5
+"""A tyre under NARROW_TYRE wide stands NARROW_EXTRA higher than its width; rule from memory."""
+
+_MARKING = re.compile(r"(\d{2,3}(?:\.\d+)?)-(\d{3})")
+_SLOPPY = re.compile(r"(\d{2,3}(?:\.\d+)?)\s*[-–—−x×/ ]\s*(\d{2,3})")
+
+
+@dataclass(frozen=True)
+class Tyre:
+    """A tyre on its rim: section width and bead seat diameter, mm, as marked."""
+
+    width: float
+    bead_seat_diameter: int
+    marking: str
+
+    @property
+    def radius(self) -> float:
+        """Unloaded wheel radius, mm: half the bead seat diameter and the section height.
+
+        The section height is the width, and 2.5 more under 28 wide (from memory).
+
+        >>> Tyre(37.0, 622, "37-622").radius, Tyre(25.0, 622, "25-622").radius
+        (348.0, 338.5)
+        """
+        extra = NARROW_EXTRA if self.width < NARROW_TYRE else 0.0
+        return self.bead_seat_diameter / 2 + self.width + extra
+
+
+def read_marking(marking: str) -> Tyre:
+    """The tyre of an ISO 5775 marking such as "37-622".
+
+    Raises ValueError with a sentence that says what to write instead.
+    """
+    found = _MARKING.fullmatch(marking)
+    if not found:
+        raise ValueError(
+            f"expected an ISO 5775 marking such as 37-622 (width, bead seat diameter){_meant(marking)}"
+        )
+    width, diameter = float(found[1]), int(found[2])
+    if diameter not in BEAD_SEAT_DIAMETERS:
+        known = ", ".join(map(str, BEAD_SEAT_DIAMETERS))
+        raise ValueError(
+            f"{diameter} is not a known bead seat diameter; expected one of {known}, or {_MEASURED}"
+        )
+    if not NARROWEST_TYRE <= width <= WIDEST_TYRE:
+        raise ValueError(
+            f"the width {width:g} is out of range; expected {NARROWEST_TYRE:g} to {WIDEST_TYRE:g} mm"
+        )
+    return Tyre(width, diameter, marking)
+
+
+_MEASURED = "{radius: 341} for a measured wheel"
+
+
+def _meant(marking: str) -> str:
+    """What a marking in another form most likely stands for."""
+    parts = _SLOPPY.fullmatch(marking.strip())
+    if parts:
+        for width, diameter in (parts.groups(), parts.groups()[::-1]):
+            if diameter in map(str, BEAD_SEAT_DIAMETERS) and float(width) <= WIDEST_TYRE:
+                return f": write {width}-{diameter}"
+    return f", as printed on the tyre's side, or {_MEASURED}"
+
+
+@dataclass(frozen=True)
+class Shell:
+    """A bottom-bracket shell: thread, width along its axis and usual outside diameter, mm."""
+
+    thread: str
+    width: float
+    diameter: float
+    source: str = SOURCE
+
+
+SHELLS = {
+    "iso-68": Shell("1.37 in x 24 TPI, ISO 6696, drive side left-handed", 68.0, 40.0),
+    "iso-73": Shell("1.37 in x 24 TPI, ISO 6696, drive side left-handed", 73.0, 40.0),
+    "m36-70": Shell("M36 x 24 TPI, both sides right-handed", 70.0, 40.0),
+    "m47-68": Shell("M47 x 1, drive side left-handed", 68.0, 51.0),
+    "m47-73": Shell("M47 x 1, drive side left-handed", 73.0, 51.0),
+    "m47-86.5": Shell("M47 x 1, drive side left-handed", 86.5, 51.0),
+}
+"""Shells by the name a spec gives them. Outside diameters are the middle of what is made."""
+
+DEFAULT_SHELL = "iso-68"

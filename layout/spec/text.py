@@ -1,0 +1,94 @@
+"""The file as text: small enough, UTF-8, and free of characters that no editor shows.
+
+Whatever is wrong with the bytes is said with the line it stands on, before YAML is tried.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from layout.errors import Fault, SpecError
+
+MAX_BYTES = 256 * 1024
+"""A full spec with comments is under 20 kB; anything much larger is another file taken by mistake."""
+
+SHOWN_LENGTH = 40
+"""Characters of a faulty value that a message repeats."""
+
+_UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
+_NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+"""What YAML 1.1 allows in a stream (section 5.1 of its specification), negated."""
+
+
+def read_text(path: str | Path) -> str:
+    """The file's text without a byte order mark. Pipes are read too.
+
+    Raises SpecError where the file cannot be read, is larger than MAX_BYTES, is not UTF-8
+    or holds control characters.
+    """
+    file = str(path)
+    try:
+        with open(path, "rb") as stream:
+            data = stream.read(MAX_BYTES + 1)
+    except (OSError, ValueError) as e:
+        raise SpecError(Fault(_unreadable(e), "syntax", file=file)) from e
+    return decode(data, file)
+
+
+def decode(data: bytes, file: str) -> str:
+    """Decode the bytes of a spec; see `read_text` for what is raised."""
+    if len(data) > MAX_BYTES:
+        size = f"{MAX_BYTES // 1024} kB"
+        message = f"the file is over {size}; expected a frame spec of a few kB: is it the right file?"
+        raise SpecError(Fault(message, "syntax", file=file))
+    if data.startswith(_UTF16_MARKS):
+        message = "the file is saved as UTF-16; expected UTF-8: save it again with the encoding UTF-8"
+        raise SpecError(Fault(message, "syntax", file=file, line=1))
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as e:
+        line = data.count(b"\n", 0, e.start) + 1
+        message = (
+            f"the byte 0x{data[e.start]:02X} is not UTF-8; expected UTF-8 text: save the file again with the "
+            "encoding UTF-8 (older Windows editors save accented letters otherwise)"
+        )
+        raise SpecError(Fault(message, "syntax", file=file, line=line)) from e
+    return check_characters(text, file)
+
+
+def check_characters(text: str, file: str) -> str:
+    """Return `text` unchanged, or raise SpecError naming the first character YAML does not allow."""
+    found = _NOT_TEXT.search(text)
+    if found:
+        line = text.count("\n", 0, found.start()) + 1
+        message = f"the character U+{ord(found[0]):04X} cannot stand in a text file: delete it"
+        raise SpecError(Fault(message, "syntax", file=file, line=line))
+    return text
+
+
+def shown(value: str) -> str:
+    r"""`value` as a message repeats it: in quotes, on one line, printable, not too long.
+
+    >>> shown("head\tangle")
+    "'head\\tangle'"
+    """
+    short = value if len(value) <= SHOWN_LENGTH else value[: SHOWN_LENGTH - 3] + "..."
+    return repr(short)
+
+
+def key_text(key: str) -> str:
+    """A key as it stands in a dotted path: as written if that is plain to read, else as `shown`."""
+    plain = key.isprintable() and 0 < len(key) <= SHOWN_LENGTH and key.strip() == key
+    return key if plain else shown(key)
+
+
+def _unreadable(error: OSError | ValueError) -> str:
+    if isinstance(error, FileNotFoundError):
+        return "there is no such file; `layout new FILE` writes one to start from"
+    if isinstance(error, IsADirectoryError):
+        return "this is a folder; expected a YAML file"
+    if isinstance(error, PermissionError):
+        return "the file may not be read: change its permissions"
+    reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+    return f"the file cannot be read: {reason}"

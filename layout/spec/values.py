@@ -1,0 +1,226 @@
+"""How one value of the spec is read, and what its JSON Schema says: numbers, words, texts, marks.
+
+YAML 1.1 reads 010 as eight, 12:30:00 as 45000, 1_000 as a thousand, `no` as false and
+2024-05-01 as a date. None of that is meant in a frame spec, so values arrive here as
+written (`Scalar`) and the field they stand in decides. Each reader below is put in a
+model's `Annotated[...]`; it raises a pydantic error whose type is the fault's code.
+"""
+
+from __future__ import annotations
+
+import difflib
+import math
+import re
+from dataclasses import dataclass
+from typing import Any, ClassVar, Literal
+
+from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic_core import PydanticCustomError, core_schema
+
+from layout.spec.text import shown
+from layout.spec.tree import Scalar
+
+MAX_TEXT = 2000
+"""Characters in a job field: more than any title block or note on a sheet can hold."""
+
+_NUMBER = re.compile(r"[-+]?(\d+(\.\d*)?|\.\d+)([eE][-+]?\d+)?")
+_LEADING_ZERO = re.compile(r"([-+]?)0+(\d+(\.\d*)?)")
+_SEXAGESIMAL = re.compile(r"[-+]?\d+(:\d+)+(\.\d*)?")
+_PROGRAMMER = re.compile(r"[-+]?0[xob][0-9a-fA-F_]+")
+_UNDERSCORE = re.compile(r"[-+]?[\d_]+(\.[\d_]*)?")
+_COMMA = re.compile(r"[-+]?\d+,\d+")
+_WITH_UNIT = re.compile(r"[-+]?\d+(\.\d*)?\s*(mm|cm|m|in|inch|inches|\"|''|°|deg|degrees?|'|%)")
+_INFINITE = re.compile(r"[-+]?\.?(inf|nan|infinity)", re.IGNORECASE)
+_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f]")
+_BOOLEANS = {
+    **dict.fromkeys(("true", "yes", "on", "y"), True),
+    **dict.fromkeys(("false", "no", "off", "n"), False),
+}
+
+Code = Literal["type", "range"]
+
+
+def refused(code: Code, message: str) -> PydanticCustomError:
+    """The error a reader raises: `message` goes on from the key ("is 'no'; expected ...")."""
+    return PydanticCustomError(code, "{message}", {"message": message})
+
+
+@dataclass(frozen=True)
+class Reader:
+    """Base of the readers: `read` turns what stands in the file into the model's value."""
+
+    meaning: str = ""
+    json_type: ClassVar[Any] = "string"
+
+    def read(self, value: Any) -> Any:
+        """The value, or a pydantic error that says what to write instead."""
+        raise refused("type", "cannot be read")
+
+    def __get_pydantic_core_schema__(
+        self, _source: Any, _handler: GetCoreSchemaHandler
+    ) -> core_schema.CoreSchema:
+        return core_schema.no_info_plain_validator_function(self.read)
+
+    def __get_pydantic_json_schema__(
+        self, _schema: core_schema.CoreSchema, _handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        return self.json_schema()
+
+    def json_schema(self) -> dict[str, Any]:
+        """The value's JSON Schema; the description is what editors show over the key."""
+        described = {"description": self.meaning} if self.meaning else {}
+        return {"type": self.json_type, **described}
+
+
+@dataclass(frozen=True)
+class Quantity(Reader):
+    """A number from `low` to `high` (both allowed) in `unit`: mm, degrees, or another word."""
+
+    low: float = -math.inf
+    high: float = math.inf
+    unit: str = "mm"
+    json_type: ClassVar[Any] = "number"
+
+    @property
+    def expected(self) -> str:
+        """The range as messages say it.
+
+        >>> Quantity("", 50, 85, "degrees").expected
+        '50 to 85 degrees'
+        """
+        unit = f" {self.unit}" if self.unit else ""
+        return f"{self.low:g} to {self.high:g}{unit}"
+
+    def read(self, value: Any) -> float:
+        """A finite number in range."""
+        found = read_number(value, self.expected)
+        if not self.low <= found <= self.high:
+            raise refused("range", f"is {found:g}; expected {self.expected}: check the digits and the unit")
+        return found
+
+    def json_schema(self) -> dict[str, Any]:
+        """Type, bounds and meaning with unit."""
+        note = ", ".join(part for part in (self.meaning, self.unit) if part)
+        return {"type": self.json_type, "minimum": self.low, "maximum": self.high, "description": note}
+
+
+@dataclass(frozen=True)
+class Whole(Quantity):
+    """A whole number."""
+
+    json_type: ClassVar[Any] = "integer"
+
+    def read(self, value: Any) -> int:
+        """A whole number in range."""
+        found = super().read(value)
+        if found != int(found):
+            raise refused("type", f"is {found:g}; expected a whole number, {self.expected}")
+        return int(found)
+
+
+@dataclass(frozen=True)
+class OneOf(Reader):
+    """One of a field's words, in any case."""
+
+    words: tuple[str, ...] = ()
+
+    def read(self, value: Any) -> str:
+        """The word in lower case."""
+        expected = "one of " + ", ".join(self.words)
+        written = _scalar(value, expected).strip()
+        if written.lower() in self.words:
+            return written.lower()
+        near = difflib.get_close_matches(written.lower(), self.words, 1)
+        hint = f"; did you mean {near[0]}?" if near else ""
+        raise refused("type", f"is {shown(written)}; expected {expected}{hint}")
+
+    def json_schema(self) -> dict[str, Any]:
+        """The words."""
+        return {"enum": list(self.words), "description": self.meaning}
+
+
+@dataclass(frozen=True)
+class Words(Reader):
+    """Text as written, whatever YAML would make of it: 007 and 2024-05-01 and `no` stay so."""
+
+    json_type: ClassVar[Any] = ("string", "number", "boolean", "null")
+
+    def read(self, value: Any) -> str:
+        """The text without outer blanks; no value is an empty text."""
+        if isinstance(value, Scalar) and value.empty:
+            return ""
+        written = _scalar(value, "a text", empty_allowed=True)
+        if len(written) > MAX_TEXT:
+            raise refused("range", f"has {len(written)} characters; expected at most {MAX_TEXT}: shorten it")
+        strange = _CONTROL.search(written)
+        if strange:
+            raise refused("type", f"holds the control character U+{ord(strange[0]):04X}: delete it")
+        return written.strip()
+
+    def json_schema(self) -> dict[str, Any]:
+        """Any single value: editors read 007 as a number, the program as text."""
+        return {**super().json_schema(), "type": list(self.json_type)}
+
+
+@dataclass(frozen=True)
+class QuarterOrAngle(Quantity):
+    """true (a quarter turn), false, or an angle."""
+
+    def read(self, value: Any) -> float:
+        """The angle in degrees."""
+        if isinstance(value, Scalar) and value.plain and value.text.lower() in _BOOLEANS:
+            return 90.0 if _BOOLEANS[value.text.lower()] else 0.0
+        return super().read(value)
+
+    def json_schema(self) -> dict[str, Any]:
+        """A number or a truth value."""
+        return {**super().json_schema(), "type": ["number", "boolean"]}
+
+
+def read_number(value: Any, expected: str) -> float:
+    """A finite decimal number; `expected` is the range that messages name."""
+    text = _scalar(value, f"a number, {expected}").strip()
+    if isinstance(value, Scalar) and not value.plain:
+        raise refused(
+            "type", f"is the text {shown(text)}; expected a number, {expected}, without quotation marks"
+        )
+    trap = _number_trap(text, expected)
+    if trap:
+        raise refused(*trap)
+    if not (_NUMBER.fullmatch(text) and text.isascii()):
+        raise refused("type", f"is {shown(text)}; expected a number, {expected}")
+    found = float(text)
+    if not math.isfinite(found):
+        raise refused("range", f"is {shown(text)}; expected {expected}")
+    return found
+
+
+def _scalar(value: Any, expected: str, empty_allowed: bool = False) -> str:
+    if isinstance(value, Scalar):
+        if value.empty and not empty_allowed:
+            raise refused("type", f"has no value; expected {expected}: write one or delete the key")
+        return value.text
+    what = "a block of keys" if isinstance(value, dict) else "a list"
+    raise refused("type", f"is {what}; expected {expected}")
+
+
+def _number_trap(text: str, expected: str) -> tuple[Code, str] | None:
+    """Code and message where `text` is a number that people or YAML read in more ways than one."""
+    zero = _LEADING_ZERO.fullmatch(text)
+    if text.lower() in _BOOLEANS:
+        return "type", f"is {shown(text)}, which YAML reads as yes or no; expected a number, {expected}"
+    if zero:
+        return "type", f"is {text}; a leading zero can mean octal in YAML: write {zero[1]}{zero[2]}"
+    if _SEXAGESIMAL.fullmatch(text):
+        return "type", f"is {text}, which YAML can read in sixties; expected a decimal number, {expected}"
+    if _PROGRAMMER.fullmatch(text):
+        return "type", f"is {text}; expected a decimal number, {expected}"
+    if "_" in text and _UNDERSCORE.fullmatch(text):
+        return "type", f"is {text}; expected a number without underscores: write {text.replace('_', '')}"
+    if _COMMA.fullmatch(text):
+        return "type", f"is {text}; expected a decimal point: write {text.replace(',', '.')}"
+    if _INFINITE.fullmatch(text):
+        return "range", f"is {shown(text)}; expected a finite number, {expected}"
+    if _WITH_UNIT.fullmatch(text):
+        return "type", f"is {shown(text)}; write the number alone, {expected}"
+    return None

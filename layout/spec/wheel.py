@@ -1,0 +1,54 @@
+"""A wheel in a spec: the marking on its tyre's side, or a block with its measured radius."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic_core import core_schema
+
+from layout.spec.block import Block
+from layout.spec.registered import quantity
+from layout.spec.standards import Tyre, read_marking
+from layout.spec.text import shown
+from layout.spec.tree import Scalar
+from layout.spec.values import Reader, refused
+
+
+class MeasuredWheel(Block):
+    """A wheel measured as it stands, unloaded."""
+
+    radius: Annotated[float, quantity("rear_radius")]
+
+
+@dataclass(frozen=True)
+class WheelReader(Reader):
+    """An ISO 5775 marking ("37-622") becomes a Tyre, a block a MeasuredWheel."""
+
+    def read_either(self, value: Any, measured: Callable[[Any], Any]) -> Tyre | MeasuredWheel:
+        """The wheel; `measured` validates a block."""
+        if not isinstance(value, Scalar):
+            wheel: MeasuredWheel = measured(value)
+            return wheel
+        if value.empty:
+            raise refused(
+                "type", 'has no value; expected a marking such as "37-622": write one or delete the key'
+            )
+        try:
+            return read_marking(value.text.strip())
+        except ValueError as e:
+            raise refused("type", f"is {shown(value.text)}; {e}") from e
+
+    def __get_pydantic_core_schema__(
+        self, _source: Any, handler: GetCoreSchemaHandler
+    ) -> core_schema.CoreSchema:
+        inner = handler.generate_schema(MeasuredWheel)
+        return core_schema.no_info_wrap_validator_function(self.read_either, inner)
+
+    def __get_pydantic_json_schema__(
+        self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        marking = {"type": "string", "pattern": r"^\d{2,3}(\.\d+)?-\d{3}$", "examples": ["37-622"]}
+        return {"anyOf": [marking, handler(schema)], "description": self.meaning}
