@@ -24,8 +24,11 @@ from layout.drafting.glyphs import GRID, Glyph, box, glyph
 from layout.drafting.glyphs_letters import KERN
 from layout.drafting.style import LETTERING
 
-LINE_SPACING = 1.6
-"""Baseline to baseline over the capital height: ISO 3098 asks 14/10 to 17/10 (from memory)."""
+LINE_SPACING = 1.7
+"""Baseline to baseline over the capital height: ISO 3098 asks 14/10, and 17/10 where capitals carry accents
+(from memory)."""
+_LINE_CLEAR = 0.1
+"""Between the ink of tails and of the accents below them, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +64,11 @@ def text_width(text: str, height: float) -> float:
     Digits are all of one width, so numbers that end at one place line up.
     """
     return _run(text).width * height / GRID
+
+
+def line_step(height: float) -> float:
+    """Baseline to baseline of lines under each other, mm: no box of one meets the next."""
+    return max(LINE_SPACING * height, (1.3 + 0.3) * height + LETTERING + _LINE_CLEAR)
 
 
 def strokes(text: Text) -> tuple[Stroke, ...]:

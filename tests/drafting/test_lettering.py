@@ -21,6 +21,7 @@ from layout.drafting.lettering import (
     LineTo,
     Stroke,
     flatten,
+    line_step,
     missing,
     strokes,
     text_box,
@@ -260,3 +261,11 @@ def test_nothing_written_has_no_width_and_no_strokes() -> None:
 def test_width_grows_with_height_and_adds_up() -> None:
     assert text_width("wheelbase", 7.0) == pytest.approx(2 * text_width("wheelbase", 3.5))
     assert text_width("HHH", 10.0) == pytest.approx(2 * text_width("HH", 10.0) - text_width("H", 10.0))
+
+
+@pytest.mark.parametrize("height", HEIGHTS)
+def test_lines_under_each_other_never_meet(height: float) -> None:
+    upper = Polygon(text_box(Text((0.0, 0.0), "gpqyj", height)))
+    lower = Polygon(text_box(Text((0.0, -line_step(height)), "ÅÉŮŐÑ", height)))
+    assert upper.distance(lower) >= 0.08
+    assert 1.4 <= line_step(height) / height <= 1.75

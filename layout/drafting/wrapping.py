@@ -1,0 +1,56 @@
+"""Words fitted into a width: broken into lines, or cut short with an ellipsis."""
+
+from __future__ import annotations
+
+from layout.drafting.lettering import text_width
+
+ELLIPSIS = "…"
+
+
+def wrap(text: str, width: float, height: float) -> tuple[str, ...]:
+    """Lines of `text`, each at most `width` mm at `height`; a word that is longer is broken where it must.
+
+    A line holds at least one character, however narrow the width; no text is no lines.
+    """
+    if text_width(text, height) <= width:
+        return (text,) if text.strip() else ()
+    lines: list[str] = []
+    line = ""
+    for word in text.split():
+        joined = f"{line} {word}" if line else word
+        if text_width(joined, height) <= width:
+            line = joined
+            continue
+        if line:
+            lines.append(line)
+        *whole, line = _broken(word, width, height)
+        lines.extend(whole)
+    return (*lines, line) if line else tuple(lines)
+
+
+def shorten(text: str, width: float, height: float) -> str:
+    """The text, or as much of its start as fits in `width` mm with an ellipsis behind."""
+    if text_width(text, height) <= width:
+        return text
+    for end in range(len(text) - 1, 0, -1):
+        short = text[:end].rstrip() + ELLIPSIS
+        if text_width(short, height) <= width:
+            return short
+    return ELLIPSIS
+
+
+def widest_word(text: str, height: float) -> float:
+    """The width in mm of the longest piece that `wrap` keeps whole where it can."""
+    return max((text_width(word, height) for word in text.split()), default=0.0)
+
+
+def _broken(word: str, width: float, height: float) -> list[str]:
+    parts: list[str] = []
+    rest = word
+    while text_width(rest, height) > width and len(rest) > 1:
+        end = len(rest) - 1
+        while end > 1 and text_width(rest[:end], height) > width:
+            end -= 1
+        parts.append(rest[:end])
+        rest = rest[end:]
+    return [*parts, rest]
