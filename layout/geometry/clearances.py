@@ -1,0 +1,64 @@
+"""Worst cases: pedal against front tyre, pedal against ground, down tube against tyre.
+
+The tyre is taken at its tread circle. Turned about the steering axis its rear half sweeps
+a surface of revolution; its outermost skin is swept by the tread circle for any tyre
+narrower than the wheel is large, so the tyre's width does not enter.
+"""
+
+from __future__ import annotations
+
+from layout.geometry.analytic import Value, atan2, clamp, hypot, least, sincos, sqrt
+from layout.geometry.plane import Plane
+
+_NEWTON_STEPS = 12
+"""Quadratic from a start a few centimetres off: twelve steps reach rounding with several to spare."""
+
+
+def pedal_gap(f: Plane) -> Value:
+    """Fore-and-aft gap, mm, from the spindle's middle, crank level forward, to the tyre's swept surface.
+
+    A point at axial height h and radius rho about the steering axis is on the surface
+    where (rho + offset)^2 + h^2 = Rf^2. With d the vector from the fork's foot,
+    rho^2 + h^2 = d.d and rho^2 = (d.n)^2 + z^2; solved for x by Newton.
+    """
+    s, c = f.head_sincos
+    foot_x, foot_y = f.fork_foot
+    y, z = -foot_y, f.pedal_side
+    radius, offset = f.front_radius, f.fork_offset
+    x = -sqrt(radius * radius - y * y - z * z) + offset * s
+    for _ in range(_NEWTON_STEPS):
+        across = x * s + y * c
+        rho = sqrt(across * across + z * z)
+        miss = x * x + y * y + z * z + 2.0 * offset * rho + offset * offset - radius * radius
+        x = x - miss / (2.0 * x + 2.0 * offset * across * s / rho)
+    return foot_x + x - f.crank_length
+
+
+def lean_to_pedal(f: Plane) -> Value:
+    """Lean in degrees, about the line of the contact patches, at which the lower pedal touches."""
+    return atan2(f.bb_height - f.crank_length - f.pedal_below, f.pedal_outer)
+
+
+def down_tube_gap(f: Plane) -> Value:
+    """Gap, mm, between the down tube and the front tyre, or the fork crown where that is less.
+
+    Steering moves tyre and crown away from the middle plane along circles about the
+    steering axis, so the least gap is the one straight ahead.
+    """
+    gap = _distance_to_down_tube(f, f.front_axle) - f.front_radius
+    if f.has("crown_radius"):
+        s, c = f.head_sincos
+        x, y = f.crown_race
+        corner = (x - f.crown_radius * s, y - f.crown_radius * c)
+        gap = least(gap, _distance_to_down_tube(f, corner))
+    return gap - 0.5 * f.down_tube_diameter
+
+
+def _distance_to_down_tube(f: Plane, point: tuple[Value, Value]) -> Value:
+    """From a point to the down tube's axis between its foot and the head tube."""
+    s, c = sincos(f.down_tube_rise)
+    x, y = f.down_tube_foot
+    dx, dy = point[0] - x, point[1] - y
+    along = dx * c + dy * s
+    across = dy * c - dx * s
+    return hypot(along - clamp(along, 0.0, f.down_tube_run), across)

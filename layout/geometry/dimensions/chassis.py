@@ -1,0 +1,127 @@
+"""Bottom bracket, wheels' places, fork, headset and head tube.
+
+Usual ranges: common practice.
+"""
+
+from __future__ import annotations
+
+from layout.geometry.analytic import Value, hypot
+from layout.geometry.dimensions.kind import entries, entry
+from layout.geometry.plane import Plane
+
+
+@entry("mm", (-120.0, 120.0), (35.0, 85.0))
+def bb_drop(f: Plane) -> Value:
+    """Bottom bracket centre below the rear axle (negative: above)."""
+    return f.bb_drop
+
+
+@entry("mm", (180.0, 450.0), (245.0, 345.0))
+def bb_height(f: Plane) -> Value:
+    """Bottom bracket centre above the ground: rear wheel radius less bb_drop."""
+    return f.bb_height
+
+
+@entry("mm", (330.0, 560.0), (395.0, 475.0))
+def rear_centre(f: Plane) -> Value:
+    """Straight line from bottom bracket centre to rear axle (the side-view chain stay length)."""
+    return hypot(f.rear_centre_horizontal, f.bb_drop)
+
+
+@entry("mm", (480.0, 900.0), (560.0, 820.0))
+def front_centre(f: Plane) -> Value:
+    """Straight line from bottom bracket centre to front axle."""
+    return hypot(*f.front_axle)
+
+
+@entry("mm", (300.0, 560.0), (385.0, 470.0))
+def rear_centre_horizontal(f: Plane) -> Value:
+    """Horizontal component of the rear centre."""
+    return f.rear_centre_horizontal
+
+
+@entry("mm", (460.0, 900.0), (555.0, 815.0))
+def front_centre_horizontal(f: Plane) -> Value:
+    """Horizontal component of the front centre."""
+    return f.front_centre_horizontal
+
+
+@entry("mm", (780.0, 1460.0), (945.0, 1280.0))
+def wheelbase(f: Plane) -> Value:
+    """Horizontal distance between the axles."""
+    return f.rear_centre_horizontal + f.front_centre_horizontal
+
+
+@entry("deg", (50.0, 85.0), (63.0, 75.5))
+def head_angle(f: Plane) -> Value:
+    """Steering axis from the horizontal, measured behind the tube."""
+    return f.head_angle
+
+
+@entry("deg", (50.0, 85.0), (70.0, 78.0))
+def seat_angle(f: Plane) -> Value:
+    """Seat-tube axis from the horizontal, measured behind the tube."""
+    return f.seat_angle
+
+
+@entry("mm", (280.0, 640.0), (330.0, 575.0))
+def axle_to_crown(f: Plane) -> Value:
+    """Straight line from crown race seat, on the steering axis, to front axle (fork length)."""
+    return hypot(f.fork_length_on_axis, f.fork_offset)
+
+
+@entry("mm", (275.0, 640.0), (325.0, 575.0))
+def fork_length_on_axis(f: Plane) -> Value:
+    """Crown race seat to the foot of the perpendicular from the front axle, along the steering axis."""
+    return f.fork_length_on_axis
+
+
+@entry("mm", (0.0, 120.0), None, needs=("fork_sag",))
+def fork_sag(f: Plane) -> Value:
+    """Travel the fork takes up at rest, along its axis."""
+    return f.fork_sag
+
+
+@entry("mm", (0.0, 120.0), None, needs=("rear_sag",))
+def rear_sag(f: Plane) -> Value:
+    """Travel the rear end takes up at rest, at the rear axle."""
+    return f.rear_sag
+
+
+@entry("mm", (0.0, 110.0), (33.0, 72.0))
+def fork_offset(f: Plane) -> Value:
+    """Perpendicular distance from steering axis to front axle, axle ahead (rake)."""
+    return f.fork_offset
+
+
+@entry("mm", (0.0, 60.0), (0.0, 30.0))
+def lower_stack(f: Plane) -> Value:
+    """Crown race seat to the lower end of the head tube, along the axis (lower headset stack)."""
+    return f.lower_stack
+
+
+@entry("mm", (0.0, 80.0), (0.0, 40.0))
+def upper_stack(f: Plane) -> Value:
+    """Top end of the head tube to the underside of the first spacer or stem."""
+    return f.upper_stack
+
+
+@entry("mm", (60.0, 300.0), (85.0, 240.0))
+def head_tube_length(f: Plane) -> Value:
+    """Head tube end to end along its axis."""
+    return f.head_tube_length
+
+
+@entry("mm", (300.0, 800.0), (470.0, 690.0))
+def stack(f: Plane) -> Value:
+    """Vertical distance from bottom bracket centre to the centre of the head tube's top end."""
+    return f.head_tube_top[1]
+
+
+@entry("mm", (250.0, 600.0), (330.0, 510.0))
+def reach(f: Plane) -> Value:
+    """Horizontal distance from bottom bracket centre to the centre of the head tube's top end."""
+    return f.head_tube_top[0]
+
+
+ENTRIES = entries(globals())

@@ -1,0 +1,43 @@
+"""Included angles at the joints, 0 to 180 (the lug angles).
+
+Mills read the fold to 0 to 90, or its complement from square. Usual ranges: common practice.
+"""
+
+from __future__ import annotations
+
+from layout.geometry.analytic import Value, absolute, atan2
+from layout.geometry.dimensions.kind import entries, entry
+from layout.geometry.plane import Plane
+
+
+@entry("deg", (30.0, 150.0), (58.0, 95.0))
+def angle_top_head(f: Plane) -> Value:
+    """Top tube with head tube: head angle plus slope."""
+    return f.head_angle + f.top_tube_rise
+
+
+@entry("deg", (30.0, 150.0), (65.0, 98.0))
+def angle_seat_top(f: Plane) -> Value:
+    """Seat tube with top tube: seat angle plus slope."""
+    return f.seat_angle + f.top_tube_rise
+
+
+@entry("deg", (20.0, 130.0), (50.0, 75.0))
+def angle_down_head(f: Plane) -> Value:
+    """Down tube toward the bottom bracket with the head tube downward: 180 - head angle - rise."""
+    return 180.0 - f.head_angle - f.down_tube_rise
+
+
+@entry("deg", (20.0, 130.0), (50.0, 75.0))
+def angle_seat_down(f: Plane) -> Value:
+    """Seat tube with down tube: 180 - seat angle - the down tube's rise."""
+    return 180.0 - f.seat_angle - f.down_tube_rise
+
+
+@entry("deg", (20.0, 120.0), (54.0, 78.0))
+def angle_seat_chain(f: Plane) -> Value:
+    """Seat tube upward with the chain stay toward the rear axle."""
+    return absolute(f.seat_angle - atan2(f.bb_drop, f.rear_centre_horizontal))
+
+
+ENTRIES = entries(globals())

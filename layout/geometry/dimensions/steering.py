@@ -1,0 +1,55 @@
+"""Trail and its kin, wheel radii and standover.
+
+Trail after the benchmark bicycle of J. P. Meijaard, J. M. Papadopoulos, A. Ruina and
+A. L. Schwab, Proc. R. Soc. A 463 (2007). Usual ranges: common practice.
+"""
+
+from __future__ import annotations
+
+from layout.geometry.analytic import Value, hypot
+from layout.geometry.dimensions.kind import entries, entry
+from layout.geometry.plane import Plane
+
+
+@entry("mm", (-30.0, 220.0), (30.0, 135.0))
+def trail(f: Plane) -> Value:
+    """Steering axis ahead of the front contact patch at the ground: (Rf cos H - offset) / sin H."""
+    return f.mechanical_trail / f.head_sincos[0]
+
+
+@entry("mm", (-30.0, 200.0), (28.0, 122.0))
+def mechanical_trail(f: Plane) -> Value:
+    """Perpendicular from the front contact patch to the steering axis: Rf cos H - offset."""
+    return f.mechanical_trail
+
+
+@entry("mm", (-15.0, 100.0), (6.0, 55.0))
+def wheel_flop(f: Plane) -> Value:
+    """Drop of the front end as the bars turn: trail sin H cos H."""
+    return f.mechanical_trail * f.head_sincos[1]
+
+
+@entry("mm", (170.0, 400.0), (235.0, 385.0))
+def front_radius(f: Plane) -> Value:
+    """Front wheel radius, unloaded."""
+    return f.front_radius
+
+
+@entry("mm", (170.0, 400.0), (235.0, 385.0))
+def rear_radius(f: Plane) -> Value:
+    """Rear wheel radius, unloaded."""
+    return f.rear_radius
+
+
+@entry("mm", (350.0, 1100.0), (600.0, 880.0))
+def standover(f: Plane) -> Value:
+    """Height above the ground of the top tube's upper edge at mid-tube.
+
+    The midpoint of the axis, centre to centre, plus the tube's radius over cos(slope).
+    """
+    (_, hy), (_, sy) = f.top_tube_head, f.top_tube_seat
+    run = f.top_tube_run
+    return f.bb_height + 0.5 * (hy + sy) + 0.5 * f.top_tube_diameter * hypot(*run) / run[0]
+
+
+ENTRIES = entries(globals())

@@ -1,0 +1,116 @@
+"""Equations a frame must satisfy: a dimension equals its number, or a default holds.
+
+The values of all defaults live here, in the order in which they are tried. Wheels and
+headset come first; then what is never solved for; then the places of the tubes, whose
+weld land is an equation of its own since it depends on the tube's slope.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from layout.geometry.analytic import Value, sincos
+from layout.geometry.dimensions import REGISTRY
+from layout.geometry.plane import Plane
+
+DEFAULT_WHEEL_RADIUS = 622.0 / 2.0 + 37.0
+"""A 37-622 tyre (ISO 5775): bead seat radius plus section height, which is the width from 28 up."""
+DEFAULT_LOWER_STACK = 12.0
+DEFAULT_UPPER_STACK = 15.0
+DEFAULT_TOP_TUBE_AT_SEAT = 45.0
+WELD_LAND = 8.0
+"""Kept between a tube's edge and the head tube's end; 6 is the least of common practice."""
+STANDOVER_WISH = 800.0
+"""A level top tube higher than this at mid-tube is sloped, by SLOPE_LIMIT degrees at most."""
+SLOPE_LIMIT = 15.0
+
+INPUT_DEFAULTS: dict[str, float] = {
+    "seat_tube_offset": 0.0,
+    "down_tube_offset": 0.0,
+    "saddle_nose_length": 140.0,
+    "stem_clamp_height": 40.0,
+    "pedal_side": 145.0,
+}
+"""Never solved for: given, or these."""
+
+HELD_DEFAULTS: dict[str, float] = {
+    "seat_tube_diameter": 28.6,
+    "top_tube_diameter": 28.6,
+    "down_tube_diameter": 34.9,
+    "head_tube_diameter_top": 36.0,
+    "head_tube_diameter_bottom": 36.0,
+    "shell_diameter": 40.0,
+}
+"""Part sizes where none are given."""
+
+
+@dataclass(frozen=True)
+class Equation:
+    """`function` of the plane equals a number.
+
+    `name` is the dimension it settles; `value` is None where the number is the given one.
+    `angle` says whether it is measured in degrees.
+    """
+
+    name: str
+    function: Callable[[Plane], Value]
+    value: float | None
+    angle: bool = False
+
+
+def weld_place(head_radius: Value, tube_radius: Value, included: Value) -> Value:
+    """Distance of a tube's axis from the head tube's end that leaves the weld land.
+
+    `included` is the angle, degrees, between the tube and the head tube toward that end.
+    """
+    s, c = sincos(included)
+    return WELD_LAND + (head_radius * c + tube_radius) / s
+
+
+def _top_tube_land(f: Plane) -> Value:
+    included = f.head_angle + f.top_tube_rise
+    return f.top_tube_at_head - weld_place(
+        0.5 * f.head_tube_diameter_top, 0.5 * f.top_tube_diameter, included
+    )
+
+
+def _down_tube_land(f: Plane) -> Value:
+    included = 180.0 - f.head_angle - f.down_tube_rise
+    return f.down_tube_at_head - weld_place(
+        0.5 * f.head_tube_diameter_bottom, 0.5 * f.down_tube_diameter, included
+    )
+
+
+def _same_wheels(f: Plane) -> Value:
+    return f.front_radius - f.rear_radius
+
+
+def given(name: str) -> Equation:
+    """The equation of a given dimension."""
+    d = REGISTRY[name]
+    return Equation(name, d.function, None, d.unit == "deg")
+
+
+def _default(name: str, value: float) -> Equation:
+    d = REGISTRY[name]
+    return Equation(name, d.function, value, d.unit == "deg")
+
+
+PART_DEFAULTS: tuple[Equation, ...] = (
+    _default("rear_radius", DEFAULT_WHEEL_RADIUS),
+    Equation("front_radius", _same_wheels, 0.0),
+    _default("lower_stack", DEFAULT_LOWER_STACK),
+    _default("upper_stack", DEFAULT_UPPER_STACK),
+)
+
+LEVEL = _default("top_tube_slope", 0.0)
+STEEPEST = _default("top_tube_slope", SLOPE_LIMIT)
+STOOD_OVER = Equation("top_tube_slope", REGISTRY["standover"].function, STANDOVER_WISH)
+
+PLACE_DEFAULTS: tuple[Equation, ...] = (
+    Equation("top_tube_at_head", _top_tube_land, 0.0),
+    Equation("down_tube_at_head", _down_tube_land, 0.0),
+    _default("top_tube_at_seat", DEFAULT_TOP_TUBE_AT_SEAT),
+    LEVEL,
+)
