@@ -5,9 +5,11 @@ Its drawing has the origin at the panel's lower left corner and fills width x he
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from layout.drafting.entities import Drawing
+from layout.drafting.entities import Drawing, Entity
+from layout.drafting.transform import moved
 
 
 @dataclass(frozen=True)
@@ -18,3 +20,14 @@ class Panel:
     drawing: Drawing
     width: float
     height: float
+
+
+def stacked(name: str, panels: Sequence[Panel]) -> Panel:
+    """Panels of one width, one under the other, edges shared, as one panel."""
+    height = sum(p.height for p in panels)
+    entities: list[Entity] = []
+    top = height
+    for panel in panels:
+        top -= panel.height
+        entities.extend(moved(panel.drawing, 0.0, top))
+    return Panel(name, Drawing(name, tuple(entities)), max(p.width for p in panels), height)

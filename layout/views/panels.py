@@ -1,0 +1,111 @@
+"""The blocks beside the side view: dimensions, tape checks, cautions, title block, ruled cross."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from layout.drafting.numbers import format_number
+from layout.drafting.panel import Panel, stacked
+from layout.drafting.rulers import calibration_cross
+from layout.drafting.style import TEXT_NOTE
+from layout.drafting.tables import Cells, Column, Field, table, text_block, title_block
+from layout.frame import Frame
+from layout.geometry.dimensions import REGISTRY
+from layout.views.tape import Check
+from layout.views.words import words
+
+GIVEN, DEFAULT = "G", "D"
+CAUTION_WIDTH = 150.0
+TITLE_WIDTH = 180.0
+"""The most that ISO 7200 gives a title block (from memory)."""
+GUTTER = 12.0
+"""Between panels on a sheet, so that the table ends flush with the blocks under it."""
+CROSS_LENGTH = 200.0
+CAUTIONS = (
+    "Verify the scale of this sheet before cutting: ruled cross and tape checks, both ways and across.",
+    "The written dimensions govern, not the print.",
+    "Geometry only. Strength, choice of tubes, welding procedure and testing (ISO 4210) are the "
+    "builder's responsibility; local law and qualified practice come first.",
+    "A frame that fails injures its rider. Hot work and brazing fumes: protect eyes and lungs, "
+    "clear what burns.",
+)
+TAPE_ADVICE = (
+    "Let the paper settle for an hour after printing, then measure between the centres of the "
+    "crosses. Measure again before use: paper grows and shrinks with the weather.",
+)
+
+
+def panels(frame: Frame, checks: Sequence[Check]) -> Mapping[str, Panel]:
+    """Every panel by the name a sheet arranges it by."""
+    return {
+        "calibration": calibration_cross(CROSS_LENGTH),
+        "checks": tape_panel(checks),
+        "dimensions": dimension_panel(frame),
+        "cautions": text_block("cautions", "Cautions", CAUTIONS, CAUTION_WIDTH, TEXT_NOTE),
+        "title": title_panel(frame),
+    }
+
+
+def dimension_panel(frame: Frame) -> Panel:
+    """Every dimension that is determined, in two columns; given and default ones marked."""
+    defaults = {key.rsplit(".", 1)[-1] for key in frame.defaults}
+    rows = []
+    for name, found in REGISTRY.items():
+        value = frame.dimensions.get(name)
+        if value is None:
+            continue
+        mark = GIVEN if name in frame.given else DEFAULT if name in defaults else ""
+        shown = format_number(value, 2) + "°" if found.unit == "deg" else format_number(value, 1)
+        rows.append((mark, words(name), shown))
+    half = (len(rows) + 1) // 2
+    right = [*rows[half:], *[("", "", "")] * (2 * half - len(rows))]
+    columns = (Column("", Cells.CENTRED), Column("dimension", share=2.0), Column("mm or °", Cells.NUMBER))
+    return table(
+        "dimensions",
+        "Dimensions: G given, D default, others found",
+        (*columns, *columns),
+        [(*a, *b) for a, b in zip(rows[:half], right, strict=True)],
+        width=TITLE_WIDTH + CAUTION_WIDTH + GUTTER,
+    )
+
+
+def tape_panel(checks: Sequence[Check]) -> Panel:
+    """The check distances with room for the readings, who took them, and the advice."""
+    columns = (
+        Column("", Cells.CENTRED),
+        Column("from"),
+        Column("to"),
+        Column("true", Cells.NUMBER),
+        Column("tape", Cells.BLANK),
+    )
+    rows = [(c.letter, words(c.start), words(c.end), format_number(c.value, 1), "") for c in checks]
+    distances = table("checks", "Tape checks, mm", columns, rows)
+    signed = table(
+        "signed", "", (Column("measured by", Cells.BLANK), Column("date and hour", Cells.BLANK)), [("", "")],
+        width=distances.width,
+    )  # fmt: skip
+    advice = text_block("advice", "", TAPE_ADVICE, distances.width, TEXT_NOTE)
+    return stacked("checks", (distances, signed, advice))
+
+
+def title_panel(frame: Frame) -> Panel:
+    """The title block: which way the bicycle heads, the scale, what was assumed."""
+    job = frame.job
+    rows = [
+        (Field("title", job.title, 0.65), Field("number", job.number, 0.35)),
+        (Field("document", "frame layout, side view", 0.65), Field("rider", job.rider, 0.35)),
+        (
+            Field("drawn by", job.drawn_by, 0.35),
+            Field("approved by", job.approved_by, 0.35),
+            Field("date", job.date, 0.3),
+        ),
+        (
+            Field("scale", "1:1, mm", 0.35),
+            Field("the bicycle is", f"heading {frame.heading}", 0.35),
+            Field("revision", job.revision, 0.3),
+        ),
+        (Field("notes", job.notes, 1.0),),
+    ]
+    if "geometry.top_tube_slope" in frame.defaults:
+        rows.append((Field("assumed", "seat tube length assumed", 1.0),))
+    return title_block("title", rows, TITLE_WIDTH)
