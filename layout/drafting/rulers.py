@@ -1,0 +1,129 @@
+"""Rulers drawn on the sheet, so that its scale is proved and not assumed.
+
+The calibration cross is an L of two arms ruled in millimetres, ticks and figures outside
+it, what to check inside it:
+
+      :|  2            the ends of the arms are where fine lines cross, for a
+      :|  0            scriber or the points of dividers; the diagonal between
+    20=|  0            them shows whether the arms stand square
+      :|
+     0-+----:----|--   tick lengths: 1, 5, 10 mm and the ends
+       0        20
+
+All lines are thin: a rule's own marks must be seen beside them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+
+from layout.drafting.entities import Align, Drawing, Entity, Line, Point, Text
+from layout.drafting.lettering import text_width
+from layout.drafting.numbers import format_number
+from layout.drafting.panel import Panel
+from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
+from layout.drafting.vector import along, readable
+
+TICK_MM, TICK_5, TICK_10, TICK_END = 2.5, 4.0, 6.0, 9.0
+"""Tick lengths: three heights that the eye tells apart at once, and the ends."""
+OVERRUN = 5.0
+"""How far an arm runs past its end mark, which makes the mark a crossing of two lines."""
+NUMBERED = 20
+SHORTEST = 140.0
+"""An arm this long has room for the questions beside it; much shorter ones prove little."""
+
+_LEFT, _BELOW, _BEYOND = 22.0, 18.0, 8.0
+"""Room round the arms for figures and overrun; whole, so that ticks lie on whole millimetres of the panel."""
+_GAP = 1.5
+"""Between tick and figure."""
+_WORDS_OFF = 5.0
+"""Between an arm and the words beside it."""
+_ANSWER = 34.0
+"""The line that a reading is written on."""
+_BAR_TICK, _BAR_END = 3.0, 5.0
+_BAR_GAP = 1.2
+
+_Place = Callable[[float, float], Point]
+"""From (along the arm, away from its ticks) to the panel."""
+
+
+def calibration_cross(length: float = 200.0) -> Panel:
+    """Two arms of `length` mm at right angles, ruled in millimetres, with what to check and room to answer.
+
+    Raises ValueError where `length` is not a multiple of 10 or is under 140.
+    """
+    if length < SHORTEST or length % 10:
+        raise ValueError(f"a ruled arm is a multiple of 10 mm long, {SHORTEST:g} or more, not {length:g}")
+
+    def level(u: float, v: float) -> Point:
+        return _LEFT + u, _BELOW + v
+
+    def upright(u: float, v: float) -> Point:
+        return _LEFT + v, _BELOW + u
+
+    entities: list[Entity] = [*_arm(int(length), level), *_arm(int(length), upright)]
+    for i in range(0, int(length) + 1, NUMBERED):
+        x, y = level(i, -TICK_END - _GAP - TEXT_NOTE)
+        entities.append(Text((x, y), str(i), TEXT_NOTE, Layer.SHEET, align=Align.MIDDLE))
+        x, y = upright(i, -TICK_END - _GAP)
+        entities.append(Text((x, y - TEXT_NOTE / 2), str(i), TEXT_NOTE, Layer.SHEET, align=Align.END))
+    entities.extend(_questions(length))
+    drawing = Drawing("Calibration cross", tuple(entities))
+    return Panel("calibration_cross", drawing, _LEFT + length + _BEYOND, _BELOW + length + _BEYOND)
+
+
+def scale_bar(length: float = 100.0, angle: float = 0.0) -> Drawing:
+    """A bar of `length` mm from the origin along `angle`, ticks each 10 mm and lettering on its left side.
+
+    The lettering turns to be read from below or from the right. Raises ValueError where
+    `length` is not positive.
+    """
+    if length <= 0:
+        raise ValueError(f"a scale bar has a length, not {length:g}")
+
+    def at(u: float, v: float) -> Point:
+        return along(along((0.0, 0.0), angle, u), angle + 90.0, v)
+
+    inner = (10.0 * i for i in range(1, math.ceil(length / 10.0)))
+    entities: list[Entity] = [_line(at(0.0, 0.0), at(length, 0.0))]
+    entities.extend(_line(at(u, 0.0), at(u, _BAR_TICK)) for u in inner)
+    entities.extend(_line(at(u, -_BAR_TICK), at(u, _BAR_END)) for u in (0.0, length))
+    turn = readable(angle)
+    upside_down = math.cos(math.radians(turn - angle)) < 0
+    words = _BAR_END + _BAR_GAP + (TEXT_NOTE if upside_down else 0.0)
+    label = Text(at(length / 2, words), _millimetres(length), TEXT_NOTE, Layer.SHEET, turn, Align.MIDDLE)
+    return Drawing(f"Scale bar {_millimetres(length)}", (*entities, label))
+
+
+def _arm(length: int, place: _Place) -> Iterator[Line]:
+    yield _line(place(0.0, 0.0), place(length + OVERRUN, 0.0))
+    for i in range(length + 1):
+        size = TICK_END if i in (0, length) else TICK_10 if i % 10 == 0 else TICK_5 if i % 5 == 0 else TICK_MM
+        yield _line(place(i, -size), place(i, OVERRUN if i == length else 0.0))
+
+
+def _questions(length: float) -> Iterator[Entity]:
+    """What to measure, each with a line for the reading: along, across, and between the arms' ends."""
+    plain = _millimetres(length)
+    # The figures of the arms stand clear of both words: all lie on the other side of the lines.
+    corner = 4 * _WORDS_OFF
+    yield from _question(f"{plain} along", (_LEFT + corner, _BELOW + _WORDS_OFF), 0.0)
+    yield from _question(f"{plain} across", (_LEFT + _WORDS_OFF + TEXT_TABLE, _BELOW + corner), 90.0)
+    plain_number = format_number(length, 0)
+    diagonal = f"{format_number(math.hypot(length, length), 1)} mm from {plain_number} to {plain_number}"
+    yield from _question(diagonal, (_LEFT + corner, _BELOW + corner), 0.0)
+
+
+def _question(text: str, at: Point, angle: float) -> Iterator[Entity]:
+    yield Text(at, text, TEXT_TABLE, Layer.SHEET, angle)
+    start = along(at, angle, text_width(text, TEXT_TABLE) + TEXT_TABLE)
+    yield _line(start, along(start, angle, _ANSWER))
+
+
+def _millimetres(length: float) -> str:
+    return f"{format_number(length, 0 if length == int(length) else 1)} mm"
+
+
+def _line(a: Point, b: Point) -> Line:
+    return Line(a, b, Layer.SHEET)

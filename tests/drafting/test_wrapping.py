@@ -1,0 +1,53 @@
+"""Words fitted into a width."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from layout.drafting.lettering import text_width
+from layout.drafting.wrapping import shorten, widest_word, wrap
+
+TEXT = "Verify the scale before cutting: measure the cross both ways."
+
+
+@pytest.mark.parametrize("width", [200.0, 60.0, 30.0])
+def test_lines_fit_and_keep_every_word_in_its_order(width: float) -> None:
+    lines = wrap(TEXT, width, 3.5)
+    assert " ".join(lines) == TEXT
+    assert max(text_width(line, 3.5) for line in lines) <= width
+
+
+def test_each_line_takes_as_many_words_as_fit() -> None:
+    lines = wrap(TEXT, 60.0, 3.5)
+    for line, following in pairwise(lines):
+        assert text_width(f"{line} {following.split()[0]}", 3.5) > 60.0
+
+
+def test_a_text_that_fits_is_left_as_it_is() -> None:
+    assert wrap("a  b", 100.0, 5.0) == ("a  b",)
+    assert wrap("  ", 100.0, 5.0) == wrap("", 100.0, 5.0) == ()
+
+
+@given(st.text(st.characters(codec="latin-1", categories=("L", "N", "P")), min_size=1, max_size=40))
+def test_a_word_too_long_is_broken_without_losing_a_character(word: str) -> None:
+    lines = wrap(word, 9.0, 3.5)
+    assert "".join(lines) == word
+    assert all(text_width(line, 3.5) <= 9.0 for line in lines)
+
+
+def test_shortened_text_fits_and_ends_in_an_ellipsis() -> None:
+    short = shorten(TEXT, 60.0, 3.5)
+    assert text_width(short, 3.5) <= 60.0
+    assert short.endswith("…") and TEXT.startswith(short[:-1])
+    assert text_width(TEXT[: len(short) + 2] + "…", 3.5) > 60.0
+    assert shorten("short", 60.0, 3.5) == "short"
+    assert shorten("wide", 1.0, 3.5) == "…"
+
+
+def test_the_widest_word_is_measured() -> None:
+    assert widest_word("a measured b", 5.0) == text_width("measured", 5.0)
+    assert widest_word("", 5.0) == 0.0
