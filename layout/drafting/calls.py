@@ -6,7 +6,8 @@
     NoteCall     words beside a point, with a leader where they stand off
 
 Prices are millimetre-like: a rank further out costs its distance, so short dimensions lie
-inside long ones when they are placed first.
+inside long ones when they are placed first. Places come in batches with rising floors, so
+that the search can stop early; a place's entities are made only once it is chosen.
 """
 
 from __future__ import annotations
@@ -14,13 +15,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from functools import partial
 from itertools import pairwise
 
-from layout.drafting.dimensions import block_width, explode
-from layout.drafting.entities import AngleDimension, Arc, Dimension, Entity, Line, Polyline, Text
+import numpy as np
+
+from layout.drafting.dimensions import block_width
+from layout.drafting.entities import AngleDimension, Arc, Dimension, Entity, Line, Text
 from layout.drafting.lettering import text_width
-from layout.drafting.obstacles import Box, Proposal
+from layout.drafting.obstacles import Array, Proposals
 from layout.drafting.style import TEXT_CALLOUT, TEXT_NOTE, Layer
 from layout.drafting.vector import Point, along, bearing, distance, middle, readable, unit
 
@@ -30,7 +32,7 @@ CLEAR = 1.6
 """Free paper kept round lettering, so that a thick line beside it does not touch it."""
 RANK = 4.0
 """Ranks are tried this far apart; two dimensions then lie a text height and a gap apart."""
-RANKS_AT_ONCE = 5
+RANKS_AT_ONCE = 8
 """Ranks priced in one go: array work is cheap once begun."""
 FIRST_RANK = 13.0
 LAST_RANK = 280.0
@@ -47,23 +49,21 @@ LEADER_CLEAR = 6.0
 """A leader stops short of its point: nothing but the cross marks where the scriber goes."""
 NOTE_PRICE = 0.9
 """Per millimetre that a note stands off its point."""
+LANE = 3.0
+"""Half the width of the strip that other dimension lines keep off a dimension line."""
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
-    """One way to draw a callout: what it would cost, and how to make it once chosen."""
-
-    proposal: Proposal
-    make: Callable[[], tuple[Entity, ...]]
-    lane: Box | None = None
+Made = tuple[Entity, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Batch:
-    """Places of which none costs less than `floor`; batches come with rising floors."""
+    """Places of which none costs less than `floor`; `make(i)` draws the i-th."""
 
     floor: float
-    places: list[Place]
+    proposals: Proposals
+    make: Callable[[int], Made]
+    lane: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -86,55 +86,64 @@ class LengthCall:
 
     def batches(self) -> Iterator[Batch]:
         """Ranks on both sides, lettering along each at several stations or beyond its ends."""
-        n = along((0.0, 0.0), self.direction + 90.0, 1.0)
-        levels = [self.start[0] * n[0] + self.start[1] * n[1], self.end[0] * n[0] + self.end[1] * n[1]]
+        u, n = np.array(unit(self.direction)), np.array(unit(self.direction + 90.0))
         bare = Dimension(self.name, self.start, self.end, self.direction, self.start, self.start, 0.0,
                          self.label, height=self.height)  # fmt: skip
         width = block_width(bare)
-        ranks = [self.clear + k * RANK for k in range(int((self.last - self.clear) / RANK) + 1)]
+        angle = readable(self.direction)
+        ends = np.array([self.start, self.end])
+        span, levels = ends @ u, ends @ n
+        stations, extra, outside = _stations(span, width)
+        ranks = np.arange(self.clear, max(self.last, self.clear + RANK), RANK)
         for first in range(0, len(ranks), RANKS_AT_ONCE):
-            places: list[Place] = []
-            for out in ranks[first : first + RANKS_AT_ONCE]:
-                for sign, edge in ((1, max(levels)), (-1, min(levels))):
-                    price = RANK_PRICE * out + (WRONG_SIDE if self.side not in (0, sign) else 0.0)
-                    level = edge + sign * out
-                    places += _on_line(replace(bare, line_at=(n[0] * level, n[1] * level)), width, price)
-            yield Batch(RANK_PRICE * ranks[first], places)
+            out = ranks[first : first + RANKS_AT_ONCE]
+            level = np.concatenate([levels.max() + out, levels.min() - out])
+            wrong = [WRONG_SIDE if self.side not in (0, s) else 0.0 for s in (1, -1)]
+            price = np.tile(RANK_PRICE * out, 2) + np.repeat(wrong, len(out))
+            on_line = level[:, None, None] * n + stations[:, None] * u
+            text_at = (on_line + TEXT_GAP * np.array(unit(angle + 90.0))).reshape(-1, 2)
+            feet = level[:, None, None] * n + span[:, None] * u
+            lines = np.concatenate(
+                [
+                    np.concatenate([feet[:, 0], feet[:, 1]], axis=1),
+                    np.concatenate([np.broadcast_to(ends[0], feet[:, 0].shape), feet[:, 0]], axis=1),
+                    np.concatenate([np.broadcast_to(ends[1], feet[:, 1].shape), feet[:, 1]], axis=1),
+                ]
+            )
+            proposals = Proposals(
+                _block_boxes(text_at, angle, width, self.height),
+                (price[:, None] + extra).ravel(),
+                np.repeat(np.arange(len(level)), len(stations)),
+                lines,
+                np.tile(np.arange(len(level)), 3),
+            )
+
+            def make(i: int, text_at: Array = text_at, feet: Array = feet) -> Made:
+                g = i // len(stations)
+                return (
+                    replace(
+                        bare,
+                        line_at=_point(feet[g, 0]),
+                        text_at=_point(text_at[i]),
+                        text_angle=angle,
+                        arrows_outside=outside,
+                    ),
+                )
+
+            yield Batch(RANK_PRICE * float(out[0]), proposals, make, LANE)
 
 
-def _on_line(bare: Dimension, width: float, price: float) -> list[Place]:
-    """Every place on one dimension line."""
-    a, b = (_foot(p, bare.line_at, bare.direction) for p in (bare.start, bare.end))
-    angle = readable(bare.direction)
-    lines = ((a, b), (bare.start, a), (bare.end, b))
-    lane = Box(middle(a, b), distance(a, b) / 2, 3.0, bare.direction)
-    places = []
-    for at, extra, outside in _stations(a, b, width):
-        text_at = along(at, angle + 90.0, TEXT_GAP)
-        made = partial(_dimension, bare, text_at, angle, outside)
-        box = _block_box(text_at, angle, width, bare.height)
-        places.append(Place(Proposal(box, lines, price + extra), made, lane))
-    return places
-
-
-def _dimension(bare: Dimension, text_at: Point, angle: float, outside: bool) -> tuple[Entity, ...]:
-    return (replace(bare, text_at=text_at, text_angle=angle, arrows_outside=outside),)
-
-
-def _stations(a: Point, b: Point, width: float) -> list[tuple[Point, float, bool]]:
-    """Where along a dimension line the middle of the lettering may lie, price, arrows outside."""
-    span = distance(a, b)
-    result: list[tuple[Point, float, bool]] = []
-    arrows_outside = span < 2.2 * ROOM_FOR_ARROWS
-    if width + ROOM_FOR_ARROWS <= span:
-        for part in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88):
-            if min(part, 1 - part) * span >= width / 2 + ROOM_FOR_ARROWS / 2:
-                result.append((middle(a, b, part), 14.0 * abs(part - 0.5), False))
-    beyond = width / 2 + (2.6 * ROOM_FOR_ARROWS if arrows_outside else 4.0)
-    direction = bearing(a, b)
-    result.append((along(b, direction, beyond), BEYOND, arrows_outside))
-    result.append((along(a, direction + 180.0, beyond), BEYOND, arrows_outside))
-    return result
+def _stations(span: Array, width: float) -> tuple[Array, Array, bool]:
+    """Where along a dimension line the middle of the lettering may lie, prices, arrows outside."""
+    low, high = float(span.min()), float(span.max())
+    length = high - low
+    outside = length < 2.2 * ROOM_FOR_ARROWS
+    beyond = width / 2 + (2.6 * ROOM_FOR_ARROWS if outside else 4.0)
+    found = [(high + beyond, BEYOND), (low - beyond, BEYOND)]
+    for part in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88):
+        if min(part, 1 - part) * length >= width / 2 + ROOM_FOR_ARROWS / 2:
+            found.append((low + part * length, 14.0 * abs(part - 0.5)))
+    return np.array([f[0] for f in found]), np.array([f[1] for f in found]), outside
 
 
 @dataclass(frozen=True)
@@ -155,21 +164,22 @@ class CheckCall:
                          self.label, height=self.height, line_drawn=False)  # fmt: skip
         width = block_width(bare)
         span = distance(self.start, self.end)
-        stations = [0.5 + s * k * 0.03 for k in range(15) for s in (1, -1)]
-        for part in stations:
-            if min(part, 1 - part) * span < width / 2 + CHECK_STUB + 30.0:
-                continue
-            centre = middle(self.start, self.end, part)
-            text_at = along(centre, angle - 90.0, 0.5 * self.height)
-            stubs = tuple(
-                Line(along(centre, direction, s * (width / 2 + 3.0)),
-                     along(centre, direction, s * (width / 2 + 3.0 + CHECK_STUB)), Layer.DIM)
-                for s in (1.0, -1.0)
-            )  # fmt: skip
-            made: tuple[Entity, ...] = (replace(bare, text_at=text_at), *stubs)
-            price = 30.0 * abs(part - 0.5)
-            proposal = Proposal(_block_box(text_at, angle, width, self.height), _pieces(stubs), price)
-            yield Batch(price, [Place(proposal, partial(_ready, made))])
+        least = min((width / 2 + CHECK_STUB + 30.0) / span, 0.5)
+        parts = np.linspace(least, 1.0 - least, 31)
+        centres = [middle(self.start, self.end, float(part)) for part in parts]
+        text_at = np.array([along(c, angle - 90.0, 0.5 * self.height) for c in centres])
+        near, far = width / 2 + 3.0, width / 2 + 3.0 + CHECK_STUB
+        stubs = [
+            [Line(along(c, direction, s * near), along(c, direction, s * far), Layer.DIM) for s in (1, -1)]
+            for c in centres
+        ]
+        lines = np.array([(*line.start, *line.end) for pair in stubs for line in pair])
+        index = np.arange(len(parts))
+        boxes = _block_boxes(text_at, angle, width, self.height)
+        proposals = Proposals(boxes, 30.0 * abs(parts - 0.5), index, lines, np.repeat(index, 2))
+        yield Batch(
+            0.0, proposals, lambda i: (replace(bare, text_at=_point(text_at[i])), stubs[i][0], stubs[i][1])
+        )
 
 
 @dataclass(frozen=True)
@@ -189,28 +199,31 @@ class AngleCall:
         bare = AngleDimension(self.name, self.vertex, self.start, self.end, self.radii[0],
                               self.vertex, 0.0, self.label, height=self.height)  # fmt: skip
         width = block_width(bare)
-        first, sweep = bare.start_angle, bare.value
         half = (width / 2 + 2.0, self.height / 2 + 2.0)
+        parts, extra = np.array(_ANGLE_STATIONS).T
+        direction = np.radians(bare.start_angle + parts * bare.value)
+        u = np.stack([np.cos(direction), np.sin(direction)], axis=1)
+        reach = np.minimum(half[0] / np.maximum(abs(u[:, 0]), 1e-9), half[1] / np.maximum(abs(u[:, 1]), 1e-9))
+        reach = np.minimum(reach, math.hypot(*half))
         for rank, radius in enumerate(self.radii):
-            places: list[Place] = []
-            arc = _pieces(e for e in explode(replace(bare, radius=radius)) if not isinstance(e, Text))
-            for part, extra in ((0.5, 0.0), (0.35, 3.0), (0.65, 3.0), (0.2, 6.0), (0.8, 6.0),
-                                (-0.25, 16.0), (1.25, 16.0)):  # fmt: skip
-                direction = first + part * sweep
-                for inside in (False, True):
-                    u = unit(direction)
-                    reach = min(half[0] / max(abs(u[0]), 1e-9), half[1] / max(abs(u[1]), 1e-9))
-                    reach = min(reach, math.hypot(*half))
-                    at = radius - reach if inside else radius + reach
-                    if at < reach:
-                        continue
-                    centre = along(self.vertex, direction, at)
-                    text_at = (centre[0], centre[1] - self.height / 2)
-                    made = (replace(bare, radius=radius, text_at=text_at),)
-                    box = _block_box(text_at, 0.0, width, self.height)
-                    price = 5.0 * rank + extra + (4.0 if inside else 0.0)
-                    places.append(Place(Proposal(box, arc, price), partial(_ready, made)))
-            yield Batch(5.0 * rank, places)
+            away = np.concatenate([radius + reach, np.maximum(radius - reach, reach)])
+            centre = np.array(self.vertex) + away[:, None] * np.concatenate([u, u])
+            text_at = centre - (0.0, self.height / 2)
+            price = 5.0 * rank + np.concatenate([extra, extra + 4.0])
+            arc = Arc(self.vertex, radius, bare.start_angle, bare.start_angle + bare.value, Layer.DIM)
+            lines = np.array([(*a, *b) for a, b in arc_pieces(arc)])
+            none = np.zeros(len(price), dtype=np.intp)
+            boxes = _block_boxes(text_at, 0.0, width, self.height)
+            proposals = Proposals(boxes, price, none, lines, np.zeros(len(lines), dtype=np.intp))
+
+            def make(i: int, radius: float = radius, text_at: Array = text_at) -> Made:
+                return (replace(bare, radius=radius, text_at=_point(text_at[i])),)
+
+            yield Batch(5.0 * rank, proposals, make)
+
+
+_ANGLE_STATIONS = ((0.5, 0.0), (0.35, 3.0), (0.65, 3.0), (0.2, 6.0), (0.8, 6.0), (-0.25, 16.0), (1.25, 16.0))
+"""Where along the arc its value may stand, as a part of the sweep, and what that costs."""
 
 
 @dataclass(frozen=True)
@@ -223,85 +236,56 @@ class NoteCall:
     layer: Layer = Layer.NOTE
     near: float = 9.0
     far: float = 140.0
-    prefer: float | None = None
 
     def batches(self) -> Iterator[Batch]:
-        """Directions all round, from close by to far off; `prefer` is the direction liked, degrees."""
+        """Directions all round, from close by to far off."""
         width = text_width(self.text, self.height)
-        half = (width / 2, self.height / 2)
-        off = self.near * 0.6
-        while off <= self.far:
-            places = []
-            for k in range(24):
-                direction = 15.0 * k + 7.5
-                u = unit(direction)
-                reach = half[0] * abs(u[0]) + half[1] * abs(u[1])
-                centre = along(self.at, direction, off + reach)
-                places.append(self._place(centre, direction, off, width))
-            yield Batch(NOTE_PRICE * off, places)
-            off += 5.0
+        half = np.array([width / 2, self.height / 2])
+        turn = np.radians(15.0 * np.arange(24) + 7.5)
+        u = np.stack([np.cos(turn), np.sin(turn)], axis=1)
+        away = np.arange(0.6 * self.near, self.far, 5.0)
+        for first in range(0, len(away), 4):
+            off = np.repeat(away[first : first + 4], len(u))
+            directions = np.tile(u, (len(off) // len(u), 1))
+            centre = np.array(self.at) + (off + abs(directions) @ half)[:, None] * directions
+            text_at = centre - (0.0, self.height / 2)
+            room = (half + 1.0) / np.maximum(abs(directions), 1e-9)
+            lines = np.concatenate(
+                [np.array(self.at) + LEADER_CLEAR * directions,
+                 centre - np.minimum(room.min(axis=1), off)[:, None] * directions], axis=1)  # fmt: skip
+            index = np.arange(len(off))
+            led = off > self.near
+            boxes = _block_boxes(text_at, 0.0, width, self.height)
+            proposals = Proposals(boxes, NOTE_PRICE * off, index, lines[led], index[led])
 
-    def _place(self, centre: Point, direction: float, off: float, width: float) -> Place:
-        text_at = (centre[0], centre[1] - self.height / 2)
-        text = Text((text_at[0] - width / 2, text_at[1]), self.text, self.height, self.layer)
-        box = _block_box(text_at, 0.0, width, self.height)
-        leader: tuple[Entity, ...] = ()
-        if off > self.near:
-            end = _towards(centre, self.at, width / 2 + 1.0, self.height / 2 + 1.0)
-            leader = (Line(along(self.at, direction, LEADER_CLEAR), end, self.layer),)
-        turn = 0.0
-        if self.prefer is not None:
-            turn = abs((direction - self.prefer + 180.0) % 360.0 - 180.0) / 12.0
-        proposal = Proposal(box, _pieces(leader), NOTE_PRICE * off + turn)
-        return Place(proposal, partial(_ready, (text, *leader)))
+            def make(i: int, text_at: Array = text_at, lines: Array = lines, off: Array = off) -> Made:
+                x, y = _point(text_at[i])
+                words = Text((x - width / 2, y), self.text, self.height, self.layer)
+                if off[i] <= self.near:
+                    return (words,)
+                return words, Line(_point(lines[i, :2]), _point(lines[i, 2:]), self.layer)
+
+            yield Batch(NOTE_PRICE * float(off[0]), proposals, make)
 
 
 Call = LengthCall | CheckCall | AngleCall | NoteCall
 
 
-def _ready(entities: tuple[Entity, ...]) -> tuple[Entity, ...]:
-    return entities
+def _block_boxes(text_at: Array, angle: float, width: float, height: float) -> Array:
+    """Boxes (n, 6) round blocks whose baselines' middles are `text_at` (n, 2), with clear paper round."""
+    low, high = -DESCENT * height - CLEAR * 0.5, height + CLEAR
+    centre = text_at + (low + high) / 2 * np.array(unit(angle + 90.0))
+    rest = (width / 2 + CLEAR, (high - low) / 2, *unit(angle))
+    return np.concatenate([centre, np.broadcast_to(rest, (len(text_at), 4))], axis=1)
 
 
-def _block_box(text_at: Point, angle: float, width: float, height: float) -> Box:
-    """The box round a block whose baseline's middle is `text_at`, with clear paper round it."""
-    low, high = -DESCENT * height - CLEAR * 0.5, height * 1.0 + CLEAR
-    centre = along(text_at, angle + 90.0, (low + high) / 2)
-    return Box(centre, width / 2 + CLEAR, (high - low) / 2, angle)
-
-
-def _foot(p: Point, through: Point, direction: float) -> Point:
-    u = unit(direction)
-    t = (p[0] - through[0]) * u[0] + (p[1] - through[1]) * u[1]
-    return through[0] + t * u[0], through[1] + t * u[1]
-
-
-def _towards(centre: Point, target: Point, half_w: float, half_h: float) -> Point:
-    """Where the line from a box's centre to `target` leaves the box."""
-    dx, dy = target[0] - centre[0], target[1] - centre[1]
-    scale = min(half_w / max(abs(dx), 1e-9), half_h / max(abs(dy), 1e-9), 1.0)
-    return centre[0] + scale * dx, centre[1] + scale * dy
-
-
-def _pieces(entities: Iterator[Entity] | tuple[Entity, ...]) -> tuple[tuple[Point, Point], ...]:
-    """Straight pieces near enough to drawn entities for judging what they cross."""
-    result: list[tuple[Point, Point]] = []
-    for e in entities:
-        match e:
-            case Line():
-                result.append((e.start, e.end))
-            case Polyline():
-                pts = (*e.points, e.points[0]) if e.closed else e.points
-                result.extend(pairwise(pts))
-            case Arc():
-                result.extend(arc_pieces(e))
-            case _:
-                raise TypeError(f"no straight pieces for {type(e).__name__}")
-    return tuple(result)
+def _point(row: Array) -> Point:
+    x, y = row.tolist()
+    return x, y
 
 
 def arc_pieces(arc: Arc, step: float = 10.0) -> list[tuple[Point, Point]]:
-    """Chords of at most `step` degrees."""
+    """Chords of at most `step` degrees: near enough for judging what lies on an arc."""
     sweep = arc.end_angle - arc.start_angle
     count = max(1, math.ceil(sweep / step))
     pts = [along(arc.centre, arc.start_angle + sweep * k / count, arc.radius) for k in range(count + 1)]

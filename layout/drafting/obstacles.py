@@ -1,14 +1,17 @@
 """What lettering must keep off, and what a proposed callout would cost.
 
-Everything is straight pieces with a price: thick outlines and lettering already
-placed are dear, thin lines cheap. A proposal is one turned box (its lettering) and the
-lines it would draw. Prices add; nothing is forbidden outright, so there is
-always a best place, and `HARD` tells whether it is a clean one.
+Everything is straight pieces with a price: thick outlines and lettering already placed are dear,
+thin lines cheap. A proposal is one turned box (its lettering) and the lines it would draw.
+Prices add; nothing is forbidden outright, so there is always a best place, and HARD
+tells whether it is a clean one.
+
+Arrays: a piece is a row (x1, y1, x2, y2); a box is a row (cx, cy, half length, half height,
+ux, uy), u being the unit vector along its length.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,11 +20,14 @@ from numpy.typing import NDArray
 from layout.drafting.vector import Point, unit
 
 Array = NDArray[np.float64]
+Indices = NDArray[np.intp]
 
 HARD = 1000.0
 """Price of lettering on lettering or on a thick line: more than any detour."""
 OWN_LINE_ON_TEXT = 120.0
 OWN_LINE_ON_LANE = 18.0
+FLAT = 1e-12
+"""A piece shorter than this along a box's side is treated as parallel to it, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,40 +39,56 @@ class Box:
     half_height: float
     angle: float
 
-    def corners(self) -> tuple[Point, Point, Point, Point]:
-        """The four corners, counter-clockwise from the lower left of the turned box."""
-        u = unit(self.angle)
-        (cx, cy), a, b = self.centre, self.half_length, self.half_height
-        return tuple(  # type: ignore[return-value]
-            (cx + s * a * u[0] - t * b * u[1], cy + s * a * u[1] + t * b * u[0])
-            for s, t in ((-1, -1), (1, -1), (1, 1), (-1, 1))
-        )
+    def row(self) -> tuple[float, ...]:
+        """The box as a row of an array."""
+        return (*self.centre, self.half_length, self.half_height, *unit(self.angle))
 
     def ribs(self) -> list[tuple[Point, Point]]:
         """Its edges and its midline: a box of like height that overlaps it crosses one of them."""
-        c = self.corners()
-        mid = ((c[0][0] + c[3][0]) / 2, (c[0][1] + c[3][1]) / 2), (
-            (c[1][0] + c[2][0]) / 2,
-            (c[1][1] + c[2][1]) / 2,
+        return [((x1, y1), (x2, y2)) for x1, y1, x2, y2 in ribs(self.row())]
+
+
+def ribs(row: Iterable[float]) -> list[tuple[float, float, float, float]]:
+    """Edges and midline of a box row, as piece rows."""
+    cx, cy, a, b, ux, uy = row
+    low, mid, high = ((cx - s * b * uy, cy + s * b * ux) for s in (-1.0, 0.0, 1.0))
+    across = [(p[0] - a * ux, p[1] - a * uy, p[0] + a * ux, p[1] + a * uy) for p in (low, mid, high)]
+    first, last = across[0], across[2]
+    return [*across, (first[0], first[1], last[0], last[1]), (first[2], first[3], last[2], last[3])]
+
+
+@dataclass(frozen=True)
+class Proposals:
+    """Several ways to draw a callout.
+
+    `boxes` (n, 6) is the lettering, `prices` (n,) what the places themselves cost. `lines` (k, 4)
+    would be drawn: line j by every proposal whose `group` (n,) equals `line_group` (k,) there.
+    """
+
+    boxes: Array
+    prices: Array
+    group: Indices
+    lines: Array
+    line_group: Indices
+
+    def one(self, index: int) -> Proposals:
+        """The proposal at `index` alone."""
+        mine = self.line_group == self.group[index]
+        zeros = np.zeros(int(mine.sum()), dtype=np.intp)
+        return Proposals(
+            self.boxes[index : index + 1],
+            self.prices[index : index + 1],
+            np.zeros(1, dtype=np.intp),
+            self.lines[mine],
+            zeros,
         )
-        return [(c[0], c[1]), (c[1], c[2]), (c[2], c[3]), (c[3], c[0]), mid]
-
-
-@dataclass(frozen=True, slots=True)
-class Proposal:
-    """One way to draw a callout: its lettering's box, its lines, and the price of the place itself."""
-
-    box: Box
-    lines: tuple[tuple[Point, Point], ...]
-    price: float
 
 
 class Scene:
-    """The obstacles so far, as arrays: pieces are rows (x1, y1, x2, y2) with a price each."""
+    """The obstacles of a drawing, collected before callouts are placed."""
 
     def __init__(self) -> None:
-        self._pieces: list[tuple[float, float, float, float, float]] = []
-        self._boxes: list[tuple[Box, float]] = []
+        self._pieces: list[tuple[float, ...]] = []
 
     def add_line(self, start: Point, end: Point, price: float) -> None:
         """Lettering that crosses this piece pays `price`."""
@@ -74,28 +96,16 @@ class Scene:
 
     def add_lines(self, lines: Iterable[tuple[Point, Point]], price: float) -> None:
         """Add several pieces of one price."""
-        for a, b in lines:
-            self.add_line(a, b, price)
-
-    def add_text(self, box: Box) -> None:
-        """Lettering placed for good: others keep off it, and lines avoid crossing it."""
-        self.add_lines(box.ribs(), HARD)
-        self._boxes.append((box, OWN_LINE_ON_TEXT))
-
-    def add_lane(self, box: Box) -> None:
-        """The strip a dimension line runs in: other dimension lines avoid it."""
-        self._boxes.append((box, OWN_LINE_ON_LANE))
+        self._pieces += [(*a, *b, price) for a, b in lines]
 
     def frozen(self) -> Obstacles:
         """The obstacles as arrays, ready to price proposals."""
-        pieces = np.array(self._pieces).reshape(-1, 5)
-        boxes = _box_rows([b for b, _ in self._boxes])
-        return Obstacles(pieces, boxes, np.array([p for _, p in self._boxes]))
+        return Obstacles(np.array(self._pieces).reshape(-1, 5), np.empty((0, 6)), np.empty(0))
 
 
 @dataclass(frozen=True)
 class Obstacles:
-    """A scene that no longer changes: pieces (n, 5), boxes (m, 6) and the boxes' prices (m,)."""
+    """Pieces with a price each (n, 5), and boxes (m, 6) that lines pay `box_prices` (m,) to cross."""
 
     pieces: Array
     boxes: Array
@@ -111,52 +121,69 @@ class Obstacles:
             np.concatenate([p.box_prices for p in all_parts]),
         )
 
-    def prices(self, proposals: Sequence[Proposal]) -> Array:
-        """What each proposal costs here: shape (len(proposals),)."""
-        total = np.array([p.price for p in proposals])
-        boxes = _box_rows([p.box for p in proposals])
-        near = self.pieces[_near(self.pieces, boxes)]
-        if len(near):
-            total += _hits(boxes, near[:, :4]) @ near[:, 4]
-        lines = [(i, a, b) for i, p in enumerate(proposals) for a, b in p.lines]
-        if len(self.boxes) and lines:
-            rows = np.array([(*a, *b) for _, a, b in lines])
-            price = self.box_prices @ _hits(self.boxes, rows)
-            np.add.at(total, [i for i, _, _ in lines], price)
+    def prices(self, proposals: Proposals) -> Array:
+        """What each proposal costs here: shape (n,)."""
+        box, piece = _meetings(proposals.boxes, self.pieces[:, :4])
+        count = len(proposals.prices)
+        total = proposals.prices + np.bincount(box, self.pieces[piece, 4], count)
+        if len(self.boxes) and len(proposals.lines):
+            box, line = _meetings(self.boxes, proposals.lines)
+            groups = int(proposals.group.max()) + 1
+            by_group = np.bincount(proposals.line_group[line], self.box_prices[box], groups)
+            total = total + by_group[proposals.group]
         return total
 
 
-def _box_rows(boxes: Sequence[Box]) -> Array:
-    rows = []
-    for b in boxes:
-        u = unit(b.angle)
-        rows.append((*b.centre, b.half_length, b.half_height, *u))
-    return np.array(rows).reshape(-1, 6)
+def occupied(proposal: Proposals, line_price: float, lane_half_width: float) -> Obstacles:
+    """What one chosen proposal puts in the way: its lettering, its lines, and the lane of its first line."""
+    row = proposal.boxes[0]
+    pieces = [(*rib, HARD) for rib in ribs(row.tolist())] + [
+        (*line, line_price) for line in proposal.lines.tolist()
+    ]
+    boxes, prices = [row], [OWN_LINE_ON_TEXT]
+    if lane_half_width and len(proposal.lines):
+        x1, y1, x2, y2 = proposal.lines[0]
+        length = float(np.hypot(x2 - x1, y2 - y1))
+        if length > 0:
+            u = ((x2 - x1) / length, (y2 - y1) / length)
+            boxes.append(np.array([(x1 + x2) / 2, (y1 + y2) / 2, length / 2, lane_half_width, *u]))
+            prices.append(OWN_LINE_ON_LANE)
+    return Obstacles(np.array(pieces), np.array(boxes), np.array(prices))
 
 
-def _near(pieces: Array, boxes: Array) -> NDArray[np.intp]:
-    """Indices of pieces whose upright bounds meet the common bounds of all boxes."""
-    reach = np.hypot(boxes[:, 2], boxes[:, 3])
-    lo, hi = (boxes[:, :2] - reach[:, None]).min(axis=0), (boxes[:, :2] + reach[:, None]).max(axis=0)
-    low = np.minimum(pieces[:, 0:2], pieces[:, 2:4])
-    high = np.maximum(pieces[:, 0:2], pieces[:, 2:4])
-    inside: NDArray[np.bool_] = ((high >= lo) & (low <= hi)).all(axis=1)
-    return np.flatnonzero(inside)
+def _meetings(boxes: Array, pieces: Array) -> tuple[Indices, Indices]:
+    """Index pairs (box, piece) that meet: upright bounds first, then slabs in the box's own frame."""
+    cx, cy, hx, hy, ux, uy = boxes.T
+    ex, ey = hx * np.abs(ux) + hy * np.abs(uy), hx * np.abs(uy) + hy * np.abs(ux)
+    low = np.minimum(pieces[:, :2], pieces[:, 2:])
+    high = np.maximum(pieces[:, :2], pieces[:, 2:])
+    left, right, bottom, top = cx - ex, cx + ex, cy - ey, cy + ey
+    near = np.flatnonzero(
+        (high[:, 0] >= left.min())
+        & (low[:, 0] <= right.max())
+        & (high[:, 1] >= bottom.min())
+        & (low[:, 1] <= top.max())
+    )
+    low, high = low[near], high[near]
+    close = high[:, 0] >= left[:, None]
+    close &= low[:, 0] <= right[:, None]
+    close &= high[:, 1] >= bottom[:, None]
+    close &= low[:, 1] <= top[:, None]
+    b, p = np.nonzero(close)
+    p = near[p]
+    met = _slabs(boxes[b], pieces[p])
+    return b[met], p[met]
 
 
-def _hits(boxes: Array, pieces: Array) -> NDArray[np.bool_]:
-    """Which piece meets which box: shape (boxes, pieces), by slabs in each box's own frame."""
-    cx, cy, hx, hy, ux, uy = (c[:, None] for c in boxes.T)
+def _slabs(boxes: Array, pieces: Array) -> NDArray[np.bool_]:
+    """Whether box i meets piece i, by the slab method in the box's own frame."""
+    cx, cy, hx, hy, ux, uy = boxes.T
     x1, y1, x2, y2 = pieces.T
-    ax = (x1 - cx) * ux + (y1 - cy) * uy
-    ay = (y1 - cy) * ux - (x1 - cx) * uy
-    dx = (x2 - x1) * ux + (y2 - y1) * uy
-    dy = (y2 - y1) * ux - (x2 - x1) * uy
-    tiny = 1e-12
-    dx = np.where(np.abs(dx) < tiny, tiny, dx)
-    dy = np.where(np.abs(dy) < tiny, tiny, dy)
-    p, q = (-hx - ax) / dx, (hx - ax) / dx
-    r, s = (-hy - ay) / dy, (hy - ay) / dy
+    ax, ay = (x1 - cx) * ux + (y1 - cy) * uy, (y1 - cy) * ux - (x1 - cx) * uy
+    dx, dy = (x2 - x1) * ux + (y2 - y1) * uy, (y2 - y1) * ux - (x2 - x1) * uy
+    dx = np.where(np.abs(dx) < FLAT, FLAT, dx)
+    dy = np.where(np.abs(dy) < FLAT, FLAT, dy)
+    p, q, r, s = (-hx - ax) / dx, (hx - ax) / dx, (-hy - ay) / dy, (hy - ay) / dy
     enter = np.maximum(np.minimum(p, q), np.minimum(r, s))
     leave = np.minimum(np.maximum(p, q), np.maximum(r, s))
     result: NDArray[np.bool_] = (enter <= leave) & (leave >= 0.0) & (enter <= 1.0)

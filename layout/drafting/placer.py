@@ -1,7 +1,8 @@
 """The placer: finds each callout the cheapest place among what is already drawn.
 
-First one by one in the order given (short and important ones first), then once more round: each is
-lifted and placed again among all the others, which mends what the order spoiled.
+First one by one in the order given (short and important ones first), then once more round: each
+that crosses something is lifted and placed again among all the others, which mends what
+the order spoiled.
 """
 
 from __future__ import annotations
@@ -11,9 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.drafting.calls import Batch, Call, Place
+from layout.drafting.calls import Batch, Call
 from layout.drafting.entities import Entity
-from layout.drafting.obstacles import HARD, Obstacles, Scene
+from layout.drafting.obstacles import HARD, Obstacles, Proposals, Scene, occupied
 
 DIMENSION_LINE_PRICE = 45.0
 """Lettering across a thin line of another callout: legal, ugly."""
@@ -29,55 +30,51 @@ class Placed:
     crowded: tuple[str, ...]
 
 
-def place(calls: Sequence[Call], scene: Scene, sweeps: int = 1) -> Placed:
+@dataclass(frozen=True)
+class _Choice:
+    entities: tuple[Entity, ...]
+    proposal: Proposals
+    takes: Obstacles
+
+
+def place(calls: Sequence[Call], scene: Scene, rounds: int = 2) -> Placed:
     """Place every call among the scene's obstacles and each other."""
     fixed = scene.frozen()
-    chosen: list[Place | None] = [None] * len(calls)
-    taken: list[Obstacles | None] = [None] * len(calls)
+    chosen: list[_Choice | None] = [None] * len(calls)
     cost = [0.0] * len(calls)
-    for sweep in range(1 + sweeps):
+    for again in range(rounds):
         for i, call in enumerate(calls):
-            others = [o for j, o in enumerate(taken) if o is not None and j != i]
+            others = [c.takes for j, c in enumerate(chosen) if c is not None and j != i]
             around = Obstacles.joined([fixed, *others])
             now = chosen[i]
-            if sweep and now is not None:
-                cost[i] = float(around.prices([now.proposal])[0])
-                if cost[i] - now.proposal.price < CONTENT:
+            if again and now is not None:
+                cost[i] = float(around.prices(now.proposal)[0])
+                if cost[i] - float(now.proposal.prices[0]) < CONTENT:
                     continue
             chosen[i], cost[i] = _best(call.batches(), around)
-            taken[i] = _occupied(chosen[i])
-    groups = tuple(p.make() if p is not None else () for p in chosen)
+    groups = tuple(c.entities if c is not None else () for c in chosen)
     crowded = tuple(_name(c) for c, price in zip(calls, cost, strict=True) if price >= HARD)
     return Placed(groups, crowded)
 
 
-def _best(batches: Iterable[Batch], obstacles: Obstacles) -> tuple[Place | None, float]:
+def _best(batches: Iterable[Batch], obstacles: Obstacles) -> tuple[_Choice | None, float]:
     """The cheapest place; the search stops at the first batch whose floor is no better."""
-    best: Place | None = None
+    found: tuple[Batch, int] | None = None
     least = float("inf")
     for batch in batches:
         if batch.floor >= least:
             break
-        if not batch.places:
-            continue
-        prices = obstacles.prices([p.proposal for p in batch.places])
+        prices = obstacles.prices(batch.proposals)
         k = int(np.argmin(prices))
         if prices[k] < least:
-            best, least = batch.places[k], float(prices[k])
-    return best, least
-
-
-def _occupied(place: Place | None) -> Obstacles | None:
-    """What a chosen place puts in the way of others."""
-    if place is None:
-        return None
-    scene = Scene()
-    scene.add_text(place.proposal.box)
-    scene.add_lines(place.proposal.lines, DIMENSION_LINE_PRICE)
-    if place.lane is not None:
-        scene.add_lane(place.lane)
-    return scene.frozen()
+            found, least = (batch, k), float(prices[k])
+    if found is None:
+        return None, least
+    batch, k = found
+    proposal = batch.proposals.one(k)
+    takes = occupied(proposal, DIMENSION_LINE_PRICE, batch.lane)
+    return _Choice(batch.make(k), proposal, takes), least
 
 
 def _name(call: Call) -> str:
-    return getattr(call, "name", "") or getattr(call, "text", "")
+    return call.text if hasattr(call, "text") else call.name
