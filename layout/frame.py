@@ -6,10 +6,17 @@ the drive side. Millimetres and degrees.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
-from layout.errors import Notice
+from layout.errors import Fault, Notice, SolveError
+from layout.geometry.equations import HELD_DEFAULTS
+from layout.geometry.solver import Agreement, Solution, solve_frame
+from layout.spec.load import FrameSpec
+from layout.spec.parts import TUBE_ENDS, Tube
+from layout.spec.registered import key_of
+from layout.spec.standards import DEFAULT_MARKING, DEFAULT_SHELL, SHELLS, Tyre, read_marking
 
 Point = tuple[float, float]
 
@@ -88,3 +95,165 @@ class Frame:
     heading: str = "right"
     wheels_shown: str | None = None
     tubes_shown: str = "outline"
+
+
+STAY_DEFAULTS = {"chain_stay": (22.2, 14.0), "seat_stay": (16.0, 12.0)}
+"""Outside diameters of a stay's thick and thin end, mm: from the ranges of common practice."""
+
+INNER_SIDES = {"seat_tube": "front", "down_tube": "up", "top_tube": "down", "head_tube": "front"}
+"""The side a fitting is on where none is said: toward the main triangle; on stays, up."""
+
+
+def solve(spec: FrameSpec) -> Frame:
+    """Every dimension and named point of the frame that the spec describes, mm and degrees.
+
+    Raises SolveError where the numbers fix no frame, more than one, or contradict each
+    other; each fault has the file, line and dotted key of what it names.
+    """
+    model = spec.spec
+    parts = _parts(spec)
+    try:
+        solution = solve_frame(
+            {name: given.value for name, given in spec.givens.items()},
+            parts.held,
+            choose={name: value for name, value in model.choose if value is not None},
+            agreement=Agreement(model.agreement.length, model.agreement.angle),
+        )
+    except SolveError as e:
+        raise SolveError(*(_located(fault, spec) for fault in e.faults)) from e
+    rear, front = _wheels(spec, solution)
+    return Frame(
+        dimensions=solution.dimensions,
+        points=solution.points,
+        given=solution.given,
+        defaults={**_defaults(solution), **parts.defaults},
+        residuals=solution.residuals,
+        sagged=solution.sagged,
+        warnings=solution.warnings,
+        tubes=parts.tubes,
+        shell_diameter=parts.shell_diameter,
+        shell_width=parts.shell_width,
+        front_wheel=front,
+        rear_wheel=rear,
+        job=Job(**model.job.model_dump()),
+        crank_length=solution.dimensions["crank_length"],
+        fittings=tuple(_fittings(spec)),
+        heading=model.drawing.heading,
+        wheels_shown=model.drawing.wheels,
+        tubes_shown=model.drawing.tubes,
+    )
+
+
+def _located(fault: Fault, spec: FrameSpec) -> Fault:
+    """The solver's fault with the place of the dimension it names; of `geometry` where it names none."""
+    key = fault.key or "geometry"
+    if key in spec.givens:
+        key = spec.givens[key].key
+    elif fault.key is not None:
+        key = key_of(key)
+    return replace(fault, key=key).located(*spec.place(key))
+
+
+def _defaults(solution: Solution) -> dict[str, float]:
+    """The solver's defaults under the keys where a spec would give them."""
+    return {key_of(name): value for name, value in solution.defaults.items() if name in solution.dimensions}
+
+
+@dataclass(frozen=True)
+class _Parts:
+    """Sizes of tubes and shell, mm, and those of them that are defaults, by key."""
+
+    tubes: Mapping[str, TubeSize]
+    shell_width: float
+    shell_diameter: float
+    defaults: Mapping[str, float]
+
+    @property
+    def held(self) -> dict[str, float]:
+        """The sizes that geometry uses: at mid-length for the top tube, at the head for the down tube."""
+        top, head = self.tubes["top_tube"], self.tubes["head_tube"]
+        return {
+            "seat_tube_diameter": self.tubes["seat_tube"].first,
+            "top_tube_diameter": (top.first + top.second) / 2,
+            "down_tube_diameter": self.tubes["down_tube"].second,
+            "head_tube_diameter_top": head.second,
+            "head_tube_diameter_bottom": head.first,
+            "shell_diameter": self.shell_diameter,
+        }
+
+
+def _parts(spec: FrameSpec) -> _Parts:
+    taken: dict[str, float] = {}
+
+    def default(key: str, value: float) -> float:
+        taken[key] = value
+        return value
+
+    written = spec.spec.tubes
+    tubes = {}
+    for name in ("seat_tube", "top_tube", "down_tube"):
+        tube: Tube = getattr(written, name)
+        first = _thick(tube) or default(f"tubes.{name}.diameter", HELD_DEFAULTS[f"{name}_diameter"])
+        tubes[name] = TubeSize(first, tube.diameter_end or first, _wall(tube))
+    tubes["head_tube"] = _head_tube(written.head_tube, default)
+    for name, (thick, thin) in STAY_DEFAULTS.items():
+        tube = getattr(written, name)
+        thick = _thick(tube) or default(f"tubes.{name}.diameter", thick)
+        thin = tube.diameter_end or default(f"tubes.{name}.diameter_end", min(thin, thick))
+        ends = (thick, thin) if TUBE_ENDS[name][1] == "axle" else (thin, thick)
+        tubes[name] = TubeSize(*ends, _wall(tube))
+    shell = spec.spec.bottom_bracket
+    standard = SHELLS[shell.shell or DEFAULT_SHELL]
+    if shell.shell is None:
+        width = shell.width or default("bottom_bracket.width", standard.width)
+        diameter = shell.diameter or default("bottom_bracket.diameter", standard.diameter)
+    else:
+        width, diameter = shell.width or standard.width, shell.diameter or standard.diameter
+    return _Parts(tubes, width, diameter, taken)
+
+
+def _head_tube(tube: Tube, default: Callable[[str, float], float]) -> TubeSize:
+    """Bottom and top diameter: its own, else the one for both, else the default."""
+    ends = {"bottom": tube.diameter_bottom or tube.diameter, "top": tube.diameter_top or tube.diameter}
+    missing = [end for end, size in ends.items() if size is None]
+    for end in missing:
+        key = "tubes.head_tube.diameter" if len(missing) == 2 else f"tubes.head_tube.diameter_{end}"
+        ends[end] = default(key, HELD_DEFAULTS[f"head_tube_diameter_{end}"])
+    return TubeSize(ends["bottom"] or 0.0, ends["top"] or 0.0, _wall(tube))
+
+
+def _thick(tube: Tube) -> float | None:
+    """The thick end as the side view shows it: an oval by its upright extent, turned as it is."""
+    if tube.section is None:
+        return tube.diameter
+    width, height = tube.section
+    turn = math.radians(tube.turned or 0.0)
+    return math.hypot(height * math.cos(turn), width * math.sin(turn))
+
+
+def _wall(tube: Tube) -> float | None:
+    """The wall at mid-length."""
+    return tube.walls[1] if tube.walls else tube.wall
+
+
+def _wheels(spec: FrameSpec, solution: Solution) -> tuple[Wheel, Wheel]:
+    """Rear and front wheel; radii are the solved ones, markings the written or default ones."""
+    written = spec.spec.wheels
+    rear: object = written.rear
+    if "rear_radius" in solution.defaults:
+        rear = read_marking(DEFAULT_MARKING)
+    front: object = rear if "front_radius" in solution.defaults else written.front
+    sizes = (solution.dimensions["rear_radius"], solution.dimensions["front_radius"])
+    return _wheel(rear, sizes[0] or 0.0), _wheel(front, sizes[1] or 0.0)
+
+
+def _wheel(written: object, radius: float) -> Wheel:
+    if isinstance(written, Tyre):
+        return Wheel(radius, written.bead_seat_diameter / 2, written.width, written.marking)
+    return Wheel(radius)
+
+
+def _fittings(spec: FrameSpec) -> Iterator[Fitting]:
+    for row in spec.spec.fittings:
+        origin = row.origin or TUBE_ENDS[row.tube][0]
+        yield Fitting(row.kind, row.tube, row.at, origin, row.side or INNER_SIDES.get(row.tube, "up"))

@@ -1,4 +1,7 @@
-"""load: a YAML file becomes a FrameSpec, what the builder wrote with the line each value came from."""
+"""load: a YAML file becomes a FrameSpec, what the builder wrote with the line each value came from.
+
+The words for what is wrong are imported only where something is.
+"""
 
 from __future__ import annotations
 
@@ -9,8 +12,6 @@ from pathlib import Path as FilePath
 from pydantic import ValidationError
 
 from layout.errors import Fault, SpecError
-from layout.spec.faults import fault
-from layout.spec.keys import unknown_dimension
 from layout.spec.model import Spec
 from layout.spec.registered import DIMENSION_KEYS, is_dimension
 from layout.spec.text import read_text
@@ -27,7 +28,7 @@ class Given:
 
 @dataclass(frozen=True)
 class FrameSpec:
-    """What the builder wrote. `givens` holds the plane dimensions by name, in the order of the model."""
+    """What the builder wrote. `givens` holds the plane dimensions by name, in the file's order."""
 
     spec: Spec
     file: str
@@ -58,11 +59,15 @@ def loads(text: str, file: str = "<text>") -> FrameSpec:
     try:
         spec = Spec.model_validate(tree.root)
     except ValidationError as e:
+        from layout.spec.faults import fault
+
         faults += [fault(error, tree, file) for error in e.errors(include_url=False)]
     if faults:
         raise SpecError(*sorted(dict.fromkeys(faults), key=lambda f: f.line or 0))
     lines = {dotted(path): line for path, line in tree.lines.items()}
-    return FrameSpec(spec, file, dict(_written(spec)), lines)
+    places = {key: place for place, key in enumerate(lines)}
+    givens = dict(sorted(_written(spec), key=lambda named: places[named[1].key]))
+    return FrameSpec(spec, file, givens, lines)
 
 
 def _given_twice(tree: Tree, file: str) -> Iterator[Fault]:
@@ -80,6 +85,8 @@ def _odd_settings(tree: Tree, file: str) -> Iterator[Fault]:
     """A fault for each jig setting whose name is no dimension's."""
     for path, line in tree.lines.items():
         if path[:2] == ("jig", "settings") and len(path) == 3 and not is_dimension(str(path[2])):
+            from layout.spec.keys import unknown_dimension
+
             yield Fault(unknown_dimension(str(path[2])), "unknown_key", dotted(path), file, line)
 
 

@@ -119,8 +119,8 @@ class Drawing(Block):
 class Agreement(Block):
     """How far given numbers may disagree before they contradict each other."""
 
-    length: Annotated[float, Quantity("for lengths", 0.0, 20.0)] = 0.5
-    angle: Annotated[float, Quantity("for angles", 0.0, 5.0, "degrees")] = 0.1
+    length: Annotated[float, Quantity("for lengths", 0.001, 20.0)] = 0.5
+    angle: Annotated[float, Quantity("for angles", 0.001, 5.0, "degrees")] = 0.1
 
 
 class Instruments(Block):

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, model_validator
 
 from layout.spec.block import Block, block, rows
 from layout.spec.standards import SHELLS
-from layout.spec.values import OneOf, Quantity, QuarterOrAngle, Whole, Words
+from layout.spec.text import shown
+from layout.spec.values import OneOf, Quantity, QuarterOrAngle, Whole, Words, refused
 
 TUBE_ENDS = {
     "seat_tube": ("bb", "top"),
@@ -157,6 +158,15 @@ class Fitting(Block):
         ),
     ] = Field(None, alias="from")
     side: Annotated[str | None, OneOf("the side of the tube it is on", FITTING_SIDES)] = None
+
+    @model_validator(mode="after")
+    def _end_of_its_tube(self) -> Fitting:
+        ends = TUBE_ENDS[self.tube]
+        if self.origin is not None and self.origin not in ends:
+            raise refused(
+                "type", f"from is {shown(self.origin)}; expected an end of {self.tube}: {' or '.join(ends)}"
+            )
+        return self
 
 
 class JigSetting(Block):

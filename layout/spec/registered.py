@@ -31,6 +31,8 @@ DIMENSION_KEYS = {
 }
 """Keys outside `geometry` that give a plane dimension, with the dimension's name."""
 
+_KEYS = {name: key for key, name in DIMENSION_KEYS.items()}
+
 
 @cache
 def quantity(name: str) -> Quantity:
@@ -54,3 +56,12 @@ def asked_only() -> frozenset[str]:
 def is_dimension(name: str) -> bool:
     """Whether the registry knows the name."""
     return name in REGISTRY
+
+
+def key_of(name: str) -> str:
+    """The dotted key where a spec gives a dimension, outside `geometry` where there is one.
+
+    >>> key_of("fork_offset"), key_of("reach")
+    ('fork.offset', 'geometry.reach')
+    """
+    return _KEYS.get(name, f"geometry.{name}")

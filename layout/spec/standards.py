@@ -103,3 +103,4 @@ SHELLS = {
 """Shells by the name a spec gives them. Outside diameters are the middle of what is made."""
 
 DEFAULT_SHELL = "iso-68"
+DEFAULT_MARKING = "37-622"

@@ -1,0 +1,153 @@
+"""What the terminal shows: tables in plain words, told apart by marks and not by colour alone.
+
+Everything here returns text. Weight is the only styling, and only for a terminal that
+wants it (NO_COLOR and TERM=dumb are honoured); piped text has no escape codes and is
+never cut to a width. Tables are set here rather than by rich, whose import takes as long
+as all of `solve`'s arithmetic and YAML together.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING, Any
+
+from layout.drafting.numbers import format_number
+from layout.geometry.dimensions import REGISTRY
+
+if TYPE_CHECKING:
+    from layout.frame import Frame
+    from layout.sheets.media import Medium
+
+DECIMALS = {"mm": 1, "deg": 2}
+"""A steel rule is read to 0.5 and an angle gauge to 0.1: one digit more than either."""
+
+RESIDUAL_DECIMALS = 3
+
+_GAP = "   "
+_STYLES = {"given": "\x1b[1m", "default": "\x1b[2m"}
+_PLAIN = "\x1b[0m"
+"""Bold and faint (ECMA-48, select graphic rendition), beside the word that says the same."""
+
+Row = tuple[str, ...]
+
+
+def frame_json(frame: Frame) -> dict[str, Any]:
+    """A solved frame as plain data, full precision: what `solve --json` prints."""
+    return {
+        "dimensions": dict(frame.dimensions),
+        "points": {name: list(at) for name, at in frame.points.items()},
+        "given": list(frame.given),
+        "defaults": dict(frame.defaults),
+        "residuals": dict(frame.residuals),
+        "sagged": None if frame.sagged is None else dict(frame.sagged),
+        "warnings": [{"code": w.code, "message": w.message} for w in frame.warnings],
+    }
+
+
+def frame_report(frame: Frame) -> str:
+    """Every dimension with its origin, then the parts, what is not determined, and warnings."""
+    parts = [_heading(frame), _dimension_table(frame), _part_lines(frame)]
+    missing = [name for name, value in frame.dimensions.items() if value is None]
+    if missing:
+        parts.append("Not determined, for want of rider, cockpit or crank numbers:\n  " + ", ".join(missing))
+    if frame.warnings:
+        parts.append("\n".join(f"warning: {w.message}" for w in frame.warnings))
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def media_table(media: Iterable[Medium]) -> str:
+    """The papers by name, with size, kind and where the size comes from."""
+    rows = [(m.name, m.size, m.kind.value, m.source) for m in media]
+    note = "Any size in mm: roll-W (roll-900) and WxH (300x400). Names in any case."
+    return f"{_table(('name', 'mm', 'kind', 'source'), rows)}\n\n{note}\n"
+
+
+def _heading(frame: Frame) -> str:
+    job = frame.job
+    aside = ", ".join(word for word in (job.number, job.rider, job.date) if word)
+    return " ".join(word for word in (job.title, f"({aside})" if aside else "") if word)
+
+
+def _dimension_table(frame: Frame) -> str:
+    from layout.spec.registered import key_of
+
+    header = ["dimension", "value", "unit", "origin"]
+    if frame.sagged:
+        header.append("at rest")
+    if frame.residuals:
+        header.append("given less fitted")
+    rows = []
+    for name, value in frame.dimensions.items():
+        if value is None:
+            continue
+        origin = "given" if name in frame.given else "default" if key_of(name) in frame.defaults else "found"
+        rows.append((name, _shown(name, value), REGISTRY[name].unit, origin, *_extra(frame, name)))
+    return _table(header, rows, numbers=(1, 4, 5), style_by=3)
+
+
+def _extra(frame: Frame, name: str) -> Iterator[str]:
+    """The cells that only some frames have: the value at rest, and the residual."""
+    if frame.sagged:
+        rest = frame.sagged.get(name)
+        yield "" if rest is None else _shown(name, rest)
+    if frame.residuals:
+        residual = frame.residuals.get(name)
+        yield "" if residual is None else format_number(residual, RESIDUAL_DECIMALS)
+
+
+def _part_lines(frame: Frame) -> str:
+    """Tubes and wheels in one line each, defaults marked."""
+    rows = []
+    for name, tube in frame.tubes.items():
+        same = tube.first == tube.second
+        size = f"{tube.first:g}" if same else f"{tube.first:g} to {tube.second:g}"
+        default = any(key.startswith(f"tubes.{name}.") for key in frame.defaults)
+        rows.append((name, size, "mm", "default" if default else "given"))
+    shell = f"{frame.shell_width:g} x {frame.shell_diameter:g}"
+    default = any(key.startswith("bottom_bracket.") for key in frame.defaults)
+    rows.append(("bottom bracket shell", shell, "mm", "default" if default else "given"))
+    for name, wheel in (("front", frame.front_wheel), ("rear", frame.rear_wheel)):
+        if wheel.marking:
+            default = f"wheels.{name}" in frame.defaults
+            rows.append((f"{name} wheel", wheel.marking, "", "default" if default else "given"))
+    return _table(("part", "size", "unit", "origin"), rows, numbers=(1,), style_by=3)
+
+
+def _shown(name: str, value: float) -> str:
+    return format_number(value, DECIMALS[REGISTRY[name].unit])
+
+
+def _table(
+    header: Sequence[str], rows: Sequence[Row], numbers: Sequence[int] = (), style_by: int | None = None
+) -> str:
+    """Rows under a ruled header; the columns in `numbers` are set to the right, rows styled by one column."""
+    widths = [max(len(row[n]) for row in (header, *rows)) for n in range(len(header))]
+    rule = ("\u2500" if _draws_lines() else "-") * (sum(widths) + len(_GAP) * (len(widths) - 1))
+    styled = _styled()
+    lines = [_line(header, widths, numbers), rule]
+    for row in rows:
+        style = _STYLES.get(row[style_by], "") if styled and style_by is not None else ""
+        line = _line(row, widths, numbers)
+        lines.append(f"{style}{line}{_PLAIN}" if style else line)
+    return "\n".join(lines)
+
+
+def _line(cells: Sequence[str], widths: Sequence[int], numbers: Sequence[int]) -> str:
+    set_to = (
+        cell.rjust(width) if n in numbers else cell.ljust(width)
+        for n, (cell, width) in enumerate(zip(cells, widths, strict=True))
+    )
+    return _GAP.join(set_to).rstrip()
+
+
+def _styled() -> bool:
+    """Whether standard output is a terminal that takes bold and faint."""
+    plain = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
+    return sys.stdout.isatty() and not plain
+
+
+def _draws_lines() -> bool:
+    """Whether standard output can write a ruled line."""
+    return (getattr(sys.stdout, "encoding", None) or "ascii").lower().startswith("utf")
