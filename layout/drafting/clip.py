@@ -69,7 +69,10 @@ def break_lines(entity: Entity, holes: Sequence[Rect]) -> tuple[Entity, ...]:
     if not isinstance(entity, Line | Arc | Circle | Polyline):
         return (entity,)
     left: list[Stroke] = [entity]
+    box = entity_bounds(entity)
     for hole in holes:
+        if box is None or not box.grown(SHORTEST).overlaps(hole):
+            continue
         left = [piece for stroke in left for piece in _pieces(stroke, hole, inside=False)]
     return tuple(left)
 

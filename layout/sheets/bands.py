@@ -1,0 +1,77 @@
+"""The bands round a tile's content, filled with words and bars one after another.
+
+A band is a baseline with a length; things stand on it from its start, GAP apart. Each thing
+names the bands it may stand in, best first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+
+from layout.drafting.entities import Entity, Text
+from layout.drafting.lettering import text_width
+from layout.drafting.rect import Point
+from layout.drafting.style import Layer
+from layout.drafting.vector import along
+
+GAP = 5.0
+"""Between two things in a band, mm: they must not read as one."""
+WORDS_HEIGHT = 2.5
+"""Words on tiles are read with the sheet in the hand: the least that ISO 3098 has for plain use."""
+
+Drawn = Callable[[Point, float], Iterable[Entity]]
+"""What draws a thing from the point on the baseline where it starts, along an angle in degrees."""
+
+
+@dataclass
+class Band:
+    """A baseline from `start` along `angle` (degrees), `length` mm, of which `used` is taken."""
+
+    start: Point
+    angle: float
+    length: float
+    used: float = field(default=0.0)
+
+    def takes(self, length: float) -> Point | None:
+        """Where a thing `length` mm long starts, or None where it has no room."""
+        begin = self.used + GAP if self.used else 0.0
+        if begin + length > self.length:
+            return None
+        self.used = begin + length
+        return along(self.start, self.angle, begin)
+
+
+@dataclass(frozen=True)
+class Thing:
+    """Something `length` mm long for one of `bands`, best first."""
+
+    length: float
+    draw: Drawn
+    bands: tuple[str, ...]
+
+
+def words(text: str, *bands: str) -> Thing:
+    """A line of lettering for one of `bands`."""
+
+    def draw(at: Point, angle: float) -> Iterable[Entity]:
+        return (Text(at, text, WORDS_HEIGHT, Layer.SHEET, angle),)
+
+    return Thing(text_width(text, WORDS_HEIGHT), draw, bands)
+
+
+def filled(bands: dict[str, Band], things: Sequence[Thing]) -> list[Entity]:
+    """All things drawn, each in the first of its bands with room left.
+
+    Raises ValueError where one has no room: the page is smaller than any medium may be.
+    """
+    drawn: list[Entity] = []
+    for thing in things:
+        for name in thing.bands:
+            at = bands[name].takes(thing.length)
+            if at is not None:
+                drawn.extend(thing.draw(at, bands[name].angle))
+                break
+        else:
+            raise ValueError(f"no room for {thing.length:.0f} mm in the bands {', '.join(thing.bands)}")
+    return drawn

@@ -1,0 +1,114 @@
+"""Where there is ink, on a raster of whole millimetres: what tiling counts pages by.
+
+A pixel is marked wherever a stroke, its pen's width included, touches it, and may be marked
+within half a millimetre of one: a window without marks is certainly blank.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from layout.drafting.bounds import on_arc
+from layout.drafting.dimensions import explode
+from layout.drafting.entities import Arc, Circle, ControlPoint, Entity, Line, Point, Polyline, Text
+from layout.drafting.lettering import flatten, strokes
+from layout.drafting.rect import Rect
+
+SPACING = 0.4
+"""Between two samples along a stroke, mm."""
+SAGITTA = 0.03
+"""Curves are sampled along chords this close, mm: far less than a pixel."""
+REACH = SPACING / 2 + SAGITTA + 0.25
+"""From a sample to the farthest ink it stands for, half the thickest line included. Twice this is
+less than a pixel, so the corners of that square touch every pixel the square does."""
+
+Segment = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True)
+class Ink:
+    """Marked pixels, summed: `sums[y, x]` counts those below and to the left of pixel (x, y).
+
+    `left` and `bottom` are the raster's corner in drawing coordinates, whole millimetres.
+    """
+
+    left: int
+    bottom: int
+    sums: NDArray[np.int32]
+
+    @property
+    def width(self) -> int:
+        """Pixels across."""
+        return int(self.sums.shape[1]) - 1
+
+    @property
+    def height(self) -> int:
+        """Pixels up."""
+        return int(self.sums.shape[0]) - 1
+
+
+def ink_of(entities: Iterable[Entity], within: Rect) -> Ink:
+    """The ink of `entities`, all of which lie within `within` (mm)."""
+    left, bottom = math.floor(within.left) - 1, math.floor(within.bottom) - 1
+    width, height = math.ceil(within.right) + 1 - left, math.ceil(within.top) + 1 - bottom
+    marked = np.zeros((height, width), dtype=bool)
+    segments = np.array(list(segments_of(entities)), dtype=float).reshape(-1, 4)
+    points = _samples(segments) - (left, bottom)
+    for dx in (-REACH, REACH):
+        for dy in (-REACH, REACH):
+            x = np.clip(np.floor(points[:, 0] + dx).astype(int), 0, width - 1)
+            y = np.clip(np.floor(points[:, 1] + dy).astype(int), 0, height - 1)
+            marked[y, x] = True
+    sums = np.zeros((height + 1, width + 1), dtype=np.int32)
+    sums[1:, 1:] = marked.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32)
+    return Ink(left, bottom, sums)
+
+
+def segments_of(entities: Iterable[Entity]) -> Iterator[Segment]:
+    """What is drawn, as straight pieces x0, y0, x1, y1; a control point is one of no length."""
+    for whole in entities:
+        for e in explode(whole):
+            match e:
+                case Line():
+                    yield (*e.start, *e.end)
+                case Polyline():
+                    yield from _joined((*e.points, e.points[0]) if e.closed and e.points else e.points)
+                case Arc():
+                    yield from _joined(_chords(e, e.start_angle, e.end_angle))
+                case Circle():
+                    yield from _joined(_chords(e, 0.0, 360.0))
+                case Text():
+                    for stroke in strokes(e):
+                        yield from _joined(flatten(stroke, SAGITTA))
+                case ControlPoint():
+                    yield (*e.at, *e.at)
+
+
+def _joined(points: tuple[Point, ...]) -> Iterator[Segment]:
+    for a, b in pairwise(points):
+        yield (*a, *b)
+
+
+def _chords(arc: Arc | Circle, start: float, end: float) -> tuple[Point, ...]:
+    """Points along an arc whose chords leave it by SAGITTA at most."""
+    half = math.acos(max(1.0 - SAGITTA / arc.radius, 0.0)) if arc.radius > 0.0 else math.pi
+    count = max(1, math.ceil(math.radians(end - start) / (2 * half)))
+    return tuple(on_arc(arc, start + (end - start) * i / count) for i in range(count + 1))
+
+
+def _samples(segments: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Points along all segments, SPACING apart or closer, both ends included."""
+    if not len(segments):
+        return np.zeros((0, 2))
+    start, run = segments[:, :2], segments[:, 2:] - segments[:, :2]
+    counts = np.ceil(np.hypot(run[:, 0], run[:, 1]) / SPACING).astype(int)
+    which = np.repeat(np.arange(len(segments)), counts + 1)
+    step = np.arange(len(which)) - np.repeat(np.cumsum(counts + 1) - (counts + 1), counts + 1)
+    part = step / np.maximum(counts, 1)[which]
+    return np.asarray(start[which] + part[:, None] * run[which])

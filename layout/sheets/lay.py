@@ -1,0 +1,39 @@
+"""lay: an arrangement on a medium becomes sheets. One roll page, one cut sheet, or tiles."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from layout.sheets.composition import Arrangement
+from layout.sheets.cut import lay_cut
+from layout.sheets.map_page import CheckRow
+from layout.sheets.media import TRUE_PRINTER, Kind, Medium, Printer, medium
+from layout.sheets.page import Page
+from layout.sheets.roll import default_roll, lay_roll
+from layout.sheets.sheet import Sheet
+from layout.sheets.tiles import lay_tiles
+
+__all__ = ["default_roll", "lay", "lay_cut", "lay_roll", "lay_tiles", "lies_turned"]
+
+
+def lay(
+    arrangement: Arrangement,
+    medium: Medium,
+    printer: Printer = TRUE_PRINTER,
+    checks: Sequence[CheckRow] = (),
+) -> list[Sheet]:
+    """The sheets of one medium: a roll's page, the cut sheet that holds the drawing, else tiles.
+
+    Raises SheetError (code media) where a roll is too narrow, saying by how much and what would do.
+    """
+    if medium.kind is Kind.ROLL:
+        return [lay_roll(arrangement, medium, printer)]
+    whole = lay_cut(arrangement, medium, printer)
+    return [whole] if whole is not None else lay_tiles(arrangement, medium, printer, checks)
+
+
+def lies_turned(sheet: Sheet) -> bool:
+    """Whether the drawing's x lies along printer.y: square to the roll, or to the paper's long edge."""
+    page = Page(medium(sheet.medium), sheet.width, sheet.height)
+    quarter_turned = any(p.turn % 2 for p in sheet.placements)
+    return quarter_turned == page.long_level

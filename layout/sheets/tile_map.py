@@ -1,0 +1,133 @@
+r"""A reduced view with the tiles over it: where each page lies, and which are not printed.
+
++----+----+----+
+| A1 | B1 | \/ |   names stand clear of the view's lines;
++----+----+ /\ +   a cell crossed out has nothing that is needed
+| A2 | B2 |    |
++----+----+----+
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from itertools import product
+
+from layout.drafting.bounds import entity_bounds
+from layout.drafting.clip import break_lines, clip
+from layout.drafting.entities import Align, Arc, Circle, Drawing, Entity, Line, Polyline, Text
+from layout.drafting.lettering import text_width
+from layout.drafting.panel import Panel
+from layout.drafting.rect import Rect
+from layout.drafting.reduce import reduced
+from layout.drafting.style import LETTERING, TEXT_NOTE, THIN, Layer, Pattern, Pen
+from layout.drafting.transform import moved
+from layout.sheets.cover import Cell
+from layout.sheets.grid import Grid
+from layout.sheets.order import tile_name
+
+NAME_HEIGHTS = (TEXT_NOTE, 2.5, 1.8)
+"""A tile's name on the map: the largest of ISO 3098 that its cell takes."""
+NAME_CLEAR = 0.8
+"""Kept free of lines round a name, mm."""
+SMALLEST = 1.0
+"""What would be smaller than this on the map, mm, is left out: it would only be a blot."""
+RULES_APART = 2.0
+"""Rules of a table closer than this on the map, mm, are thinned out."""
+HEADING_ROOM = 7.0
+"""Over the map, for its heading."""
+TILE_PEN = Pen(LETTERING)
+LEFT_OUT_PEN = Pen(THIN, Pattern.DASHED)
+VIEW_PEN = Pen(THIN)
+
+
+def map_panel(drawing: Drawing, grid: Grid, scale: int) -> Panel:
+    """The map at 1:`scale`, with a heading that says so."""
+    factor = 1.0 / scale
+    (left, top), (right, bottom) = grid.node(0, 0), grid.node(grid.columns, grid.rows)
+    frame = Rect(left * factor, bottom * factor, right * factor, top * factor)
+    names = list(_names(grid, factor))
+    holes = [_box(name).grown(NAME_CLEAR) for name in names]
+    entities: list[Entity] = [
+        piece
+        for stroke in _view(drawing, factor)
+        for inside in clip(stroke, frame)
+        for piece in break_lines(inside, holes)
+    ]
+    entities += _edges(grid, factor)
+    entities += _crossings_out(grid, factor)
+    entities += names
+    heading = Text(
+        (frame.left, frame.top + 2.0), f"tiles, 1:{scale}, not for measuring", TEXT_NOTE, Layer.SHEET
+    )
+    content = Drawing("tile map", (*entities, heading))
+    width = max(frame.width, text_width(heading.text, TEXT_NOTE))
+    return Panel("map", moved(content, -frame.left, -frame.bottom), width, frame.height + HEADING_ROOM)
+
+
+def _view(drawing: Drawing, factor: float) -> Iterator[Entity]:
+    """The view's strokes in one thin pen, closely ruled lines thinned out."""
+    ruled: list[Line] = []
+    for e in reduced(drawing, factor):
+        box = entity_bounds(e)
+        if not isinstance(e, Line | Arc | Circle | Polyline) or box is None:
+            continue
+        if max(box.width, box.height) < SMALLEST:
+            continue
+        if isinstance(e, Line) and e.layer is Layer.SHEET:
+            if any(_crowds(e, other) for other in ruled):
+                continue
+            ruled.append(e)
+        yield replace(e, pen=VIEW_PEN)
+
+
+def _crowds(a: Line, b: Line) -> bool:
+    """Whether two level or two upright lines run side by side closer than RULES_APART."""
+    for along, across in ((0, 1), (1, 0)):
+        if a.start[across] == a.end[across] and b.start[across] == b.end[across]:
+            beside = min(max(a.start[along], a.end[along]), max(b.start[along], b.end[along])) > max(
+                min(a.start[along], a.end[along]), min(b.start[along], b.end[along])
+            )
+            return beside and abs(a.start[across] - b.start[across]) < RULES_APART
+    return False
+
+
+def _names(grid: Grid, factor: float) -> Iterator[Text]:
+    for cell in grid.kept:
+        (x, y), name = grid.cell(*cell).centre, tile_name(cell)
+        room = grid.step_x * factor - 2 * NAME_CLEAR
+        height = next((h for h in NAME_HEIGHTS if text_width(name, h) <= room), NAME_HEIGHTS[-1])
+        yield Text((x * factor, y * factor - height / 2), name, height, Layer.SHEET, align=Align.MIDDLE)
+
+
+def _edges(grid: Grid, factor: float) -> Iterator[Line]:
+    """Each edge of a cell once: full round printed tiles, dashed between those left out."""
+    kept = set(grid.kept)
+    for c, r in product(range(grid.columns + 1), range(grid.rows + 1)):
+        if r < grid.rows:
+            yield _edge(grid, factor, (c, r), (c, r + 1), bool({(c - 1, r), (c, r)} & kept))
+        if c < grid.columns:
+            yield _edge(grid, factor, (c, r), (c + 1, r), bool({(c, r - 1), (c, r)} & kept))
+
+
+def _crossings_out(grid: Grid, factor: float) -> Iterator[Line]:
+    for c, r in _left_out(grid):
+        yield _edge(grid, factor, (c, r), (c + 1, r + 1), False)
+        yield _edge(grid, factor, (c + 1, r), (c, r + 1), False)
+
+
+def _left_out(grid: Grid) -> Iterable[Cell]:
+    return [cell for cell in product(range(grid.columns), range(grid.rows)) if cell not in grid.kept]
+
+
+def _edge(grid: Grid, factor: float, a: Cell, b: Cell, printed: bool) -> Line:
+    (ax, ay), (bx, by) = grid.node(*a), grid.node(*b)
+    pen = TILE_PEN if printed else LEFT_OUT_PEN
+    return Line((ax * factor, ay * factor), (bx * factor, by * factor), Layer.SHEET, pen)
+
+
+def _box(text: Text) -> Rect:
+    box = entity_bounds(text)
+    if box is None:
+        raise ValueError("a tile has a name")
+    return box
