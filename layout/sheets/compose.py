@@ -62,7 +62,8 @@ class SheetArrangement:
     """A view and its panels by name, ready to be composed for any room.
 
     `wheels` is "whole" where the surroundings must fit, "arcs" where they are always cut to the
-    window, None where the room decides.
+    window, None where the room decides. `yielding` gives the one that never asks for more than the
+    core: where no sheet holds the wheels whole, they are cut after all.
     """
 
     view: View
@@ -82,6 +83,10 @@ class SheetArrangement:
         if not groups:
             return self.core_window
         return self.core_window.united(_bounds(groups).grown(SURROUNDING_MARGIN))
+
+    def yielding(self) -> SheetArrangement:
+        """The same, with surroundings that give way."""
+        return replace(self, wheels=None) if self.wheels == "whole" else self
 
     @property
     def least_size(self) -> tuple[float, float]:
