@@ -16,7 +16,7 @@ from layout.drafting.calls import Batch, Call
 from layout.drafting.entities import Entity
 from layout.drafting.obstacles import HARD, Obstacles, Proposals, Scene, occupied
 
-DIMENSION_LINE_PRICE = 45.0
+DIMENSION_LINE_PRICE = 70.0
 """Lettering across a thin line of another callout: legal, ugly."""
 CONTENT = 30.0
 """A callout that crosses less than this is left where it is on a later round."""

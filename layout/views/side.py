@@ -29,9 +29,11 @@ CENTRELINE_PAST = 40.0
 """Centrelines run this far past every part that covers them: the tubes will lie on the lines."""
 ARM_PAST = 15.0
 """Arms of a scribe cross reach this far past the part that covers it."""
+LONGEST_COVER = 85.0
+"""A part that covers more of an arm than this runs along with it: its edge is no place to look for it."""
 CROSS_CLEAR = 5.0
 """Half the square round a cross's centre that lettering keeps off, for the scriber's point."""
-CENTRELINE_PRICE, WHEEL_PRICE, DATUM_PRICE, ARM_PRICE = 7.0, 3.0, 9.0, 30.0
+CENTRELINE_PRICE, WHEEL_PRICE, DATUM_PRICE, ARM_PRICE = 24.0, 8.0, 20.0, 80.0
 COARSE = 6
 """Every sixth point of a mitre's shadow is near enough (0.3 mm) for judging what lies on it."""
 ADJACENT = Pen(THIN, Pattern.PHANTOM)
@@ -57,7 +59,7 @@ def draft(frame: Frame) -> SideView:
     crosses = list(_crosses(p, core))
     fittings = list(fitting_entities(p))
     tape = checks(p.points)
-    scene = _scene(p, tubes, centrelines, wheels, [*crosses, *fittings])
+    scene = _scene(p, tubes, centrelines, wheels, [*crosses, *_crosses(p, around), *fittings])
     inner = [*angle_calls(p), *length_calls(p, tape), *fitting_notes(p), *_names(p, core)]
     ground = ground_calls(p) if frame.wheels_shown != "none" else []
     placed = place([*inner, *ground, *_names(p, around)], scene)
@@ -125,11 +127,15 @@ def _ground(p: Plan) -> Iterator[Entity]:
 def _crosses(p: Plan, names: Sequence[str]) -> Iterator[Line]:
     """Level and upright arms through each point, once where points coincide."""
     for at in dict.fromkeys(p[n] for n in names):
-        left, right, down, up = (
-            along(at, a, covered(at, a, p.parts) + ARM_PAST) for a in (180.0, 0.0, -90.0, 90.0)
-        )
+        left, right, down, up = (along(at, a, _arm(p, at, a)) for a in (180.0, 0.0, -90.0, 90.0))
         yield Line(left, right, Layer.POINT)
         yield Line(down, up, Layer.POINT)
+
+
+def _arm(p: Plan, at: Point, direction: float) -> float:
+    """How long an arm is: past the parts that cover it, but for one that runs along with it."""
+    over = [part for part in p.parts if covered(at, direction, [part]) <= LONGEST_COVER]
+    return covered(at, direction, over) + ARM_PAST
 
 
 def _points(p: Plan, names: Sequence[str]) -> Iterator[ControlPoint]:
