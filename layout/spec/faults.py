@@ -37,7 +37,7 @@ def _path(error: ErrorDetails, tree: Tree) -> Path:
 
 def _say(error: ErrorDetails, path: Path, tree: Tree) -> tuple[str, str]:
     kind, context = error["type"], error.get("ctx", {})
-    if kind in ("type", "range"):
+    if kind in ("type", "range", "duplicate"):
         return kind, error["msg"]
     if kind == "extra_forbidden":
         return "unknown_key", keys.unknown(path, error["input"])

@@ -10,7 +10,7 @@ from typing import Any, get_args
 
 from layout.spec.block import Block
 from layout.spec.model import Spec
-from layout.spec.registered import asked_only
+from layout.spec.registered import DIMENSION_KEYS, asked_only
 from layout.spec.text import key_text
 from layout.spec.tree import Path, Scalar, dotted
 from layout.spec.values import Reader
@@ -100,7 +100,7 @@ def _meant(key: str, above: Path, here: tuple[str, ...], value: Any) -> str:
         return f"here it is called {word.removeprefix(f'{above[-1]}_')}"
     places = _places().get(word) or ((_OTHER_WORDS[word],) if word in _OTHER_WORDS else ())
     if places:
-        return f"it belongs in another block: write {' or '.join(places[:2])}"
+        return f"it belongs in another block: write {places[0]}"
     near = difflib.get_close_matches(word, here, 2, _CLOSE_HERE)
     if near:
         return f"did you mean {' or '.join(near)}?"
@@ -126,12 +126,13 @@ def _typing_slip(key: str, value: Any) -> str | None:
 
 @cache
 def _places() -> dict[str, tuple[str, ...]]:
-    """Every key with the dotted places it may stand at."""
+    """Every key with the dotted places it may stand at; a dimension's own block before `geometry`."""
+    own = {f"geometry.{name}" for name in DIMENSION_KEYS.values()}
     found: dict[str, tuple[str, ...]] = {}
     for path in _walk(Spec, ()):
         if path[0] not in ("choose", "jig"):
             found[path[-1]] = (*found.get(path[-1], ()), ".".join(path))
-    return found
+    return {key: tuple(sorted(places, key=lambda place: place in own)) for key, places in found.items()}
 
 
 def _walk(model: type[Block], above: tuple[str, ...]) -> Iterator[tuple[str, ...]]:

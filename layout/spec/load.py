@@ -84,10 +84,15 @@ def _given_twice(tree: Tree, file: str) -> Iterator[Fault]:
 def _odd_settings(tree: Tree, file: str) -> Iterator[Fault]:
     """A fault for each jig setting whose name is no dimension's."""
     for path, line in tree.lines.items():
-        if path[:2] == ("jig", "settings") and len(path) == 3 and not is_dimension(str(path[2])):
+        if path[:2] == ("jig", "settings") and len(path) == 3 and not _names_dimension(path[2]):
             from layout.spec.keys import unknown_dimension
 
             yield Fault(unknown_dimension(str(path[2])), "unknown_key", dotted(path), file, line)
+
+
+def _names_dimension(part: str | int) -> bool:
+    """Whether a key is a dimension's name; an item of a list is judged by the model."""
+    return isinstance(part, int) or is_dimension(part)
 
 
 def _written(spec: Spec) -> Iterator[tuple[str, Given]]:

@@ -132,6 +132,12 @@ class Tube(Block):
         float | None, Quantity("extra length at each end, removed by facing", 0.0, 20.0)
     ] = None
 
+    @model_validator(mode="after")
+    def _one_wall(self) -> Tube:
+        if self.wall is not None and self.walls is not None:
+            raise refused("duplicate", "has wall and walls, which say the same thing twice: keep one of them")
+        return self
+
 
 class Tubes(Block):
     """Outside sizes; what is left out is a stated default."""

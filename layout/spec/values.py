@@ -37,7 +37,7 @@ _BOOLEANS = {
     **dict.fromkeys(("false", "no", "off", "n"), False),
 }
 
-Code = Literal["type", "range"]
+Code = Literal["type", "range", "duplicate"]
 
 
 def refused(code: Code, message: str) -> PydanticCustomError:
