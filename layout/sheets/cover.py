@@ -28,10 +28,11 @@ Pixels = NDArray[np.int_]
 
 
 def covers(
-    ink: Ink, first: tuple[Floats, Floats], step: tuple[float, float], half: float
+    ink: Ink, bound: Ink, first: tuple[Floats, Floats], step: tuple[float, float], half: float
 ) -> tuple[Bools, Bools]:
     """The cells needed, and those of them that only join the rest, both [grid, row, column].
 
+    All `ink` is had; cells that print `bound`, on the same raster, hang together.
     Grids are all pairs of the first nodes `first` = (x, y) on the raster, x running faster;
     cells are `step` apart and print `half` mm beyond their trim lines.
     """
@@ -47,7 +48,7 @@ def covers(
     _cover_corners(ringed, _marked(ink, x.strips, y.strips))
     kept = ringed[:, 1:-1, 1:-1].copy()
     whole = kept.copy()
-    _join(whole)
+    _join(whole, _marked(bound, x.pages, y.pages))
     return whole, whole & ~kept
 
 
@@ -57,6 +58,7 @@ class _Axis:
 
     middles: Pixels
     strips: Pixels
+    pages: Pixels
 
 
 def _windows(first: Floats, step: float, size: int, half: float) -> _Axis:
@@ -67,7 +69,11 @@ def _windows(first: Floats, step: float, size: int, half: float) -> _Axis:
         edges = np.stack([np.floor(low), np.ceil(high)], axis=-1).astype(int)
         return np.asarray(np.clip(edges, 0, size))
 
-    return _Axis(spans(nodes[:, :-1] + half, nodes[:, 1:] - half), spans(nodes - half, nodes + half))
+    return _Axis(
+        spans(nodes[:, :-1] + half, nodes[:, 1:] - half),
+        spans(nodes - half, nodes + half),
+        spans(nodes[:, :-1] - half, nodes[:, 1:] + half),
+    )
 
 
 def _marked(ink: Ink, x: Pixels, y: Pixels) -> Bools:
@@ -98,27 +104,25 @@ def _cover_corners(ringed: Bools, corners: Bools) -> None:
             keep |= missing
 
 
-def _join(kept: Bools) -> None:
-    """Add cells where those kept fall apart, as long as that can still make the fewest pages."""
-    pages, whole = kept.sum(axis=(1, 2)), in_one(kept)
+def _join(kept: Bools, bound: Bools) -> None:
+    """Add cells where those to be bound fall apart, as long as that can still make the fewest pages."""
+    pages, whole = kept.sum(axis=(1, 2)), in_one(kept, bound)
     out_of_the_running = kept[0].size + 1
     least = int(pages[whole].min()) if whole.any() else out_of_the_running
-    done: dict[bytes, Bools] = {}
     broken = np.flatnonzero(~whole)
     for i in broken[np.argsort(pages[broken], kind="stable")]:
-        key = kept[i].tobytes()
-        if key not in done:
-            hopeless = pages[i] + 1 > least
-            done[key] = np.ones_like(kept[i]) if hopeless else bridged(kept[i])
-            least = min(least, int(done[key].sum()))
-        kept[i] = done[key]
+        if pages[i] + 1 > least:
+            kept[i] = True
+        else:
+            kept[i] = bridged(kept[i], bound[i])
+            least = min(least, int(kept[i].sum()))
 
 
-def in_one(kept: Bools) -> Bools:
-    """Whether each grid's kept cells hang together by whole edges."""
-    flat = kept.reshape(len(kept), -1)
-    reached = np.zeros_like(flat)
-    reached[np.arange(len(flat)), flat.argmax(axis=1)] = True
+def in_one(kept: Bools, bound: Bools) -> Bools:
+    """Whether, in each grid, the kept cells that are bound hang together by whole edges of kept ones."""
+    wanted = (kept & bound).reshape(len(kept), -1)
+    reached = np.zeros_like(wanted)
+    reached[np.arange(len(wanted)), wanted.argmax(axis=1)] = True
     reached = reached.reshape(kept.shape) & kept
     count = -1
     while count != (count := int(reached.sum())):
@@ -128,35 +132,33 @@ def in_one(kept: Bools) -> Bools:
         grown[:, :, 1:] |= reached[:, :, :-1]
         grown[:, :, :-1] |= reached[:, :, 1:]
         reached = grown & kept
-    return np.asarray((reached == kept).all(axis=(1, 2)))
+    return np.asarray((reached | ~(kept & bound)).all(axis=(1, 2)))
 
 
-def bridged(kept: Bools) -> Bools:
-    """One grid's cells with the fewest added that join them, found part by part (Dijkstra's search)."""
+def bridged(kept: Bools, bound: Bools) -> Bools:
+    """One grid's cells, with the fewest added that join those bound, part by part (Dijkstra's search)."""
     joined = kept.copy()
-    while True:
-        start = (int(np.argwhere(joined)[0][0]), int(np.argwhere(joined)[0][1]))
+    wanted = [(int(r), int(c)) for r, c in np.argwhere(kept & bound)]
+    while wanted:
         before: dict[Cell, Cell] = {}
-        queue: list[tuple[int, Cell, Cell]] = [(0, start, start)]
-        part: set[Cell] = set()
+        queue: list[tuple[int, Cell, Cell]] = [(0, wanted[0], wanted[0])]
         found: Cell | None = None
         while queue and found is None:
             cost, cell, came = heapq.heappop(queue)
             if cell in before:
                 continue
             before[cell] = came
-            if cost == 0:
-                part.add(cell)
-            elif joined[cell]:
+            if cost and cell in wanted:
                 found = cell
             for beside in _beside(cell, joined.shape):
                 if beside not in before:
                     heapq.heappush(queue, (cost + int(not joined[beside]), beside, cell))
         if found is None:
-            return joined
-        while found not in part:
+            break
+        while found != wanted[0]:
             joined[found] = True
             found = before[found]
+    return joined
 
 
 def _beside(cell: Cell, shape: tuple[int, ...]) -> Iterator[Cell]:

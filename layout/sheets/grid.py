@@ -11,7 +11,9 @@ Columns run left to right, rows from the top down; nodes are where trim lines cr
         |             |             |  row 1
 
 A cell is needed where its middle, printed on no other page, has ink that must be had; ink in
-an overlap is had by either page. Cells that would leave the rest in two parts are added back.
+an overlap is had by either page. Where the cells with points or dimensions would fall apart, those
+that join them are added back; tables may lie on a sheet of their own. Of grids that are equally
+good the one whose pages lie most evenly about the drawing is taken.
 """
 
 from __future__ import annotations
@@ -25,7 +27,7 @@ from numpy.typing import NDArray
 from layout.drafting.rect import Point, Rect
 from layout.sheets.cover import Cell, covers
 from layout.sheets.ink import Ink
-from layout.sheets.seams import Bools, Features, clearance, hits
+from layout.sheets.seams import Bools, Features, Floats, clearance, hits
 
 OVERLAP = 10.0
 """What neighbouring tiles both print, mm."""
@@ -69,10 +71,13 @@ class Choice:
     grid: Grid
 
 
-def best_grid(ink: Ink, features: Features, step_x: float, step_y: float) -> Choice:
-    """The grid of that step with the fewest pages; among those, the one with the cleanest seams."""
+def best_grid(ink: Ink, bound: Ink, features: Features, step_x: float, step_y: float) -> Choice:
+    """The grid of that step with the fewest pages; among those, the one with the cleanest seams.
+
+    All `ink` is had, and the pages with `bound` ink hang together.
+    """
     across, up = offsets(step_x), offsets(step_y)
-    kept, bridges = covers(ink, (across, up), (step_x, step_y), OVERLAP / 2)
+    kept, bridges = covers(ink, bound, (across, up), (step_x, step_y), OVERLAP / 2)
     pages = kept.sum(axis=(1, 2))
     left = np.flatnonzero(pages == pages.min())
     x, y = across[left % len(across)] + ink.left, up[left // len(across)] + ink.bottom
@@ -84,9 +89,22 @@ def best_grid(ink: Ink, features: Features, step_x: float, step_y: float) -> Cho
         left, x, y = left[best], x[best], y[best]
         cost.append(float(count.min()))
     clear = clearance(features.points, x, y, step)
-    i = int(clear.argmax())
+    i = int(np.lexsort((_off_centre(ink, kept[left], x, y, step), -clear))[0])
     grid = _grid(kept[left[i]], bridges[left[i]], (float(x[i]), float(y[i])), step)
     return Choice((*cost, -float(clear[i])), grid)
+
+
+def _off_centre(ink: Ink, kept: Bools, x: Floats, y: Floats, step: tuple[float, float]) -> Floats:
+    """How far the middle of each grid's kept cells is from the middle of the raster, along x plus along y."""
+    total = np.zeros(len(kept))
+    for axis, start, pitch, middle in (
+        (1, x, step[0], ink.left + ink.width / 2),
+        (2, y, step[1], ink.bottom + ink.height / 2),
+    ):
+        used = np.asarray(kept.any(axis=axis))
+        low, high = used.argmax(axis=1), used.shape[1] - used[:, ::-1].argmax(axis=1)
+        total += np.abs(start + pitch * (low + high) / 2 - middle)
+    return total
 
 
 def offsets(step: float) -> NDArray[np.float64]:

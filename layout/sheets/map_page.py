@@ -17,8 +17,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from layout.drafting.columns import Cells, Column
+from layout.drafting.columns import Cells, Column, pad
 from layout.drafting.entities import Drawing, Entity
+from layout.drafting.lettering import text_width
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.rect import Rect
@@ -27,7 +28,7 @@ from layout.drafting.tables import table, text_block
 from layout.drafting.transform import moved
 from layout.errors import Fault, SheetError
 from layout.sheets.grid import Grid
-from layout.sheets.order import taping
+from layout.sheets.order import Step, taping
 from layout.sheets.page import medium_words
 from layout.sheets.tile_map import map_panel
 from layout.sheets.tile_page import TilePage
@@ -43,7 +44,7 @@ SMALL = 2.5
 HOW = (
     "Print this page first, at 100 %, not fit to page, and measure both bars: 100.0 mm each way. "
     "Only then print the rest with the same settings.",
-    "Pages crossed out on the map are not printed. Let the paper settle for an hour.",
+    "Pages struck through on the map are not printed. Let the paper settle for an hour.",
     "Where a tile names a page on its left or above it, cut it along that line, through the crosses. "
     "Lay the cut edge on the line of the page named: crosses (R1, R2, ...) and ticks of both "
     "run on into each other. Tape from the middle outwards.",
@@ -133,21 +134,28 @@ def _flowed(
     return drawn
 
 
+def _step_rows(step: Step) -> Iterator[tuple[str, str, str]]:
+    """A step, what to measure after it and how much; a row for each further check."""
+    words = step.words
+    for check in step.checks:
+        yield words, f"{check.first} to {check.second}", format_number(check.distance, 1)
+        words = ""
+    if not step.checks:
+        yield words, "", ""
+
+
 def _block(index: int, grid: Grid, checks: Sequence[CheckRow], words: _Words, width: float) -> Panel | None:
     """The how, the order or the check distances, `width` mm wide; None where there is nothing to say."""
     if index == 0:
         return text_block("how", "How to tape", HOW, width, words.height)
     if index == 1:
-        rows = [
-            (
-                step.words if first else "",
-                f"{check.first} to {check.second}",
-                format_number(check.distance, 1),
-            )
-            for step in taping(grid)
-            for first, check in zip((True, False, False), step.checks, strict=False)
+        rows = [row for step in taping(grid) for row in _step_rows(step)]
+        between = text_width("R000 to R000", words.height) + 2 * pad(words.height)
+        columns = [
+            Column("tape"),
+            Column("then measure", least=between, share=0.0),
+            Column("mm", Cells.NUMBER, share=0.0),
         ]
-        columns = [Column("tape"), Column("then measure", share=0.0), Column("mm", Cells.NUMBER, share=0.0)]
         return table("order", "Order", columns, rows, text_height=words.height, width=width) if rows else None
     columns = [Column("check"), Column("mm", Cells.NUMBER, share=0.0)]
     if words.hand:

@@ -73,9 +73,9 @@ def runs(grid: Grid) -> list[list[Cell]]:
 
 
 def taping(grid: Grid) -> tuple[Step, ...]:
-    """Every step, rows first, then the rows together."""
+    """Every step, rows first, then the rows together, then what stays by itself."""
     names = cross_names(grid)
-    return (*_row_steps(grid, names), *_joining_steps(grid, names))
+    return (*_row_steps(grid, names), *_joining_steps(grid, names), *_apart_steps(grid))
 
 
 def _row_steps(grid: Grid, names: Mapping[Node, str]) -> Iterable[Step]:
@@ -100,6 +100,23 @@ def _joining_steps(grid: Grid, names: Mapping[Node, str]) -> Iterable[Step]:
                 above = [run for run in rows[row - 1] if over & set(run)]
                 words = f"lay {_named(here, across)} on {_named(above, rows[row - 1])}"
                 yield Step(words, _diagonals(grid, names, part))
+
+
+def _apart_steps(grid: Grid) -> Iterable[Step]:
+    """What hangs together with nothing larger: a table on pages of its own."""
+    parts = sorted(_parts(grid), key=len)
+    for part in parts[:-1]:
+        words = ", ".join(tile_name(cell) for cell in sorted(part, key=lambda c: (c[1], c[0])))
+        yield Step(f"{words}: not joined to the rest", ())
+
+
+def _parts(grid: Grid) -> list[set[Cell]]:
+    """The kept cells that hang together by whole edges, as sets."""
+    parts: list[set[Cell]] = []
+    for c, r in grid.kept:
+        touching = [p for p in parts if {(c - 1, r), (c + 1, r), (c, r - 1), (c, r + 1)} & p]
+        parts = [p for p in parts if p not in touching] + [{(c, r)}.union(*touching)]
+    return parts
 
 
 def _named(here: list[list[Cell]], across: list[list[Cell]]) -> str:

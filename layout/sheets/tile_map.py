@@ -1,9 +1,9 @@
-r"""A reduced view with the tiles over it: where each page lies, and which are not printed.
+"""A reduced view with the tiles over it: where each page lies, and which are not printed.
 
++----+----+  . /   names stand clear of the view's lines;
+| A1 | B1 |  /     a cell struck through has nothing that is needed
 +----+----+----+
-| A1 | B1 | \/ |   names stand clear of the view's lines;
-+----+----+ /\ +   a cell crossed out has nothing that is needed
-| A2 | B2 |    |
+| A2 | B2 | C2 |
 +----+----+----+
 """
 
@@ -20,7 +20,7 @@ from layout.drafting.lettering import text_width
 from layout.drafting.panel import Panel
 from layout.drafting.rect import Rect
 from layout.drafting.reduce import reduced
-from layout.drafting.style import LETTERING, TEXT_NOTE, THIN, Layer, Pattern, Pen
+from layout.drafting.style import LETTERING, TEXT_NOTE, THIN, Layer, Pen
 from layout.drafting.transform import moved
 from layout.sheets.cover import Cell
 from layout.sheets.grid import Grid
@@ -37,7 +37,6 @@ RULES_APART = 2.0
 HEADING_ROOM = 7.0
 """Over the map, for its heading."""
 TILE_PEN = Pen(LETTERING)
-LEFT_OUT_PEN = Pen(THIN, Pattern.DASHED)
 VIEW_PEN = Pen(THIN)
 
 
@@ -55,7 +54,7 @@ def map_panel(drawing: Drawing, grid: Grid, scale: int) -> Panel:
         for piece in break_lines(inside, holes)
     ]
     entities += _edges(grid, factor)
-    entities += _crossings_out(grid, factor)
+    entities += _strikes(grid, factor)
     entities += names
     heading = Text(
         (frame.left, frame.top + 2.0), f"tiles, 1:{scale}, not for measuring", TEXT_NOTE, Layer.SHEET
@@ -101,28 +100,27 @@ def _names(grid: Grid, factor: float) -> Iterator[Text]:
 
 
 def _edges(grid: Grid, factor: float) -> Iterator[Line]:
-    """Each edge of a cell once: full round printed tiles, dashed between those left out."""
+    """The edges of the tiles that are printed, each once."""
     kept = set(grid.kept)
     for c, r in product(range(grid.columns + 1), range(grid.rows + 1)):
-        if r < grid.rows:
-            yield _edge(grid, factor, (c, r), (c, r + 1), bool({(c - 1, r), (c, r)} & kept))
-        if c < grid.columns:
-            yield _edge(grid, factor, (c, r), (c + 1, r), bool({(c, r - 1), (c, r)} & kept))
+        if {(c - 1, r), (c, r)} & kept:
+            yield _edge(grid, factor, (c, r), (c, r + 1), TILE_PEN)
+        if {(c, r - 1), (c, r)} & kept:
+            yield _edge(grid, factor, (c, r), (c + 1, r), TILE_PEN)
 
 
-def _crossings_out(grid: Grid, factor: float) -> Iterator[Line]:
+def _strikes(grid: Grid, factor: float) -> Iterator[Line]:
+    """A line through each cell that is not printed."""
     for c, r in _left_out(grid):
-        yield _edge(grid, factor, (c, r), (c + 1, r + 1), False)
-        yield _edge(grid, factor, (c + 1, r), (c, r + 1), False)
+        yield _edge(grid, factor, (c, r + 1), (c + 1, r), VIEW_PEN)
 
 
 def _left_out(grid: Grid) -> Iterable[Cell]:
     return [cell for cell in product(range(grid.columns), range(grid.rows)) if cell not in grid.kept]
 
 
-def _edge(grid: Grid, factor: float, a: Cell, b: Cell, printed: bool) -> Line:
+def _edge(grid: Grid, factor: float, a: Cell, b: Cell, pen: Pen) -> Line:
     (ax, ay), (bx, by) = grid.node(*a), grid.node(*b)
-    pen = TILE_PEN if printed else LEFT_OUT_PEN
     return Line((ax * factor, ay * factor), (bx * factor, by * factor), Layer.SHEET, pen)
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from layout.drafting.entities import Drawing
+from layout.drafting.entities import AngleDimension, ControlPoint, Dimension, Drawing
 from layout.errors import SheetError
 from layout.sheets.composition import Arrangement, Composition
 from layout.sheets.grid import Choice, Grid, best_grid
@@ -64,11 +64,13 @@ def roll_composition(arrangement: Arrangement, printer: Printer = TRUE_PRINTER) 
 def tiled(composition: Composition, medium: Medium, printer: Printer = TRUE_PRINTER) -> Tiling:
     """Cut a composition the better way round: fewest pages, then the cleanest seams."""
     ink = ink_of(composition.core, composition.bounds)
+    measured = [e for e in composition.core if isinstance(e, ControlPoint | Dimension | AngleDimension)]
+    bound = ink_of(measured, composition.bounds)
     features = features_of(composition.drawing)
     found: list[tuple[Choice, TilePage]] = []
     for page in cut_pages(medium, printer):
         tile_page = TilePage(page)
-        found.append((best_grid(ink, features, *tile_page.step), tile_page))
+        found.append((best_grid(ink, bound, features, *tile_page.step), tile_page))
     choice, tile_page = min(found, key=lambda f: f[0].cost)
     return Tiling(tile_page, choice.grid, composition)
 
