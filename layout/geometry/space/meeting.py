@@ -1,0 +1,259 @@
+"""Where the generators of one tube's end meet another tube.
+
+A generator is the line on the branch at one phi. In stations t of the branch,
+
+    P(t) = axis(t) + r(phi, t) w(phi),    w = cos(phi) reference + sin(phi) across
+
+Where both tubes' sections keep their shape (round, cone, an oval that does not change), P is straight
+and the host's surface is a quadric: the root is had in closed form. Else it is found by looking
+for changes of sign along the generator and halving, on all generators at once.
+
+Of several roots the one furthest into the branch counts: what lies beyond it, towards the end, is cut off.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from layout.geometry.space.profile import Span, polar_radius
+from layout.geometry.space.tube import Tube, TubeEnd
+from layout.geometry.space.vectors import PARALLEL, Approach, Array, Indices, approach
+
+TOUCH = 1e-12
+"""A generator that only touches (equal diameters, tangent tubes): a discriminant this far below 0,
+relative to its terms, is rounding."""
+EDGE = 1e-9
+"""A root on the border of two spans belongs to both, mm."""
+SAMPLES = 512
+"""Looks along a generator: at most 0.5 mm apart over the longest cut of two 40 mm tubes at 20 degrees."""
+HALVINGS = 48
+"""From half a millimetre down to rounding."""
+GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
+WIDENED = 1.25
+"""The stretch looked at, over the longest that two tubes can share."""
+
+
+@dataclass(frozen=True)
+class Host:
+    """A tube that another is cut against, taken as endless but where `low` or `high` end it.
+
+    Limits are stations on the host, mm. The first tube an end is cut against is endless, so that the
+    curve is whole even at a short head tube; a further one is there only where it is.
+    """
+
+    tube: Tube
+    low: float = -math.inf
+    high: float = math.inf
+
+    @property
+    def endless(self) -> bool:
+        """Whether it has no limit."""
+        return math.isinf(self.low) and math.isinf(self.high)
+
+
+def nearest_host_axis(end: TubeEnd, host: Tube) -> Approach | None:
+    """Where the end's axis passes the host's, the nearest of its pieces; None where all run parallel.
+
+    `first` is the station on the branch, `second` the one on the host.
+    """
+    best: Approach | None = None
+    least = math.inf
+    here = end.triad
+    for k, piece in enumerate(host.path.pieces):
+        middle = piece.start if piece.straight else piece.at((piece.low + piece.high) / 2)
+        from_station = piece.low if piece.straight else (piece.low + piece.high) / 2
+        found = approach(here, middle)
+        if found is None:
+            continue
+        station = from_station + found.second
+        low = -math.inf if k == 0 else piece.low
+        high = math.inf if k == len(host.path.pieces) - 1 else piece.high
+        beyond = max(low - station, station - high, 0.0)
+        if beyond < least:
+            least = beyond
+            best = Approach(end.t + found.first, station, found.distance, found.angle)
+    return best
+
+
+def window(end: TubeEnd, host: Tube, near: Approach) -> tuple[float, float]:
+    """The stations of the branch between which it can meet the host."""
+    reach = end.tube.profile.greatest + host.profile.greatest
+    half = WIDENED * reach / max(math.sin(math.radians(near.angle)), PARALLEL)
+    return near.first - half, near.first + half
+
+
+def meet(end: TubeEnd, host: Host, phi: Array, near: Approach) -> Array:
+    """Stations t of the branch where its generators at `phi` (n,) meet `host`; NaN where they miss."""
+    looked = window(end, host.tube, near)
+    if host.tube.path.straight and _closed(end.tube) and _closed(host.tube):
+        return _closed_form(end, host, phi, looked)
+    return _searched(end, host, phi, looked)
+
+
+def _closed(tube: Tube) -> bool:
+    return all(s.ratio is not None for s in tube.profile.spans())
+
+
+def _closed_form(end: TubeEnd, host: Host, phi: Array, looked: tuple[float, float]) -> Array:
+    """The innermost root over every pair of spans, and over the host's shoulders."""
+    best = np.full(phi.shape, -np.inf)
+    into = end.inward
+    piece, profile = host.tube.path.pieces[0], host.tube.profile
+    for span in _between(end.tube, looked):
+        start, slope = _line(end, span, phi)
+        q, v = piece.start.local(start), piece.start.local_direction(slope)
+        q[:, 0] += piece.low
+        roots = [(t, over.low, over.high)
+                 for over in profile.spans() for t in _quadric_roots(q, v, over, profile.turned)]  # fmt: skip
+        roots += [(t, -math.inf, math.inf) for t in _shoulder_roots(q, v, host.tube)]
+        for t, low, high in roots:
+            x = q[:, 0] + t * v[:, 0]
+            held = (t >= span.low - EDGE) & (t <= span.high + EDGE)
+            held &= (x >= max(low, host.low) - EDGE) & (x <= min(high, host.high) + EDGE)
+            best = np.where(held, np.fmax(best, into * t), best)
+    found: Array = np.where(np.isinf(best), np.nan, into * best)
+    return found
+
+
+def _between(tube: Tube, looked: tuple[float, float]) -> list[Span]:
+    """The spans of a branch that reach into the stretch looked at."""
+    return [s for s in tube.profile.spans() if s.high >= looked[0] and s.low <= looked[1]]
+
+
+def _line(end: TubeEnd, span: Span, phi: Array) -> tuple[Array, Array]:
+    """A span's generators as P = start + t * slope, both (n, 3)."""
+    here, profile = end.triad, end.tube.profile
+    ratio = span.ratio
+    if ratio is None:
+        raise ValueError("the generators of a section that changes its shape are not straight")
+    shape = np.ones(phi.shape)
+    if not span.is_round:
+        shape = polar_radius(shape, ratio * shape, phi - profile.turned)
+    a = np.radians(phi)
+    spoke = (np.cos(a) * shape)[:, None] * here.reference + (np.sin(a) * shape)[:, None] * here.across
+    start = here.at - end.t * here.along + span.height * spoke
+    return start, here.along + span.height_slope * spoke
+
+
+def _quadric_roots(q: Array, v: Array, span: Span, turned: float) -> tuple[Array, Array]:
+    """Both stations where q + t v lies on an elliptic cylinder or cone of constant ratio; NaN if none.
+
+    In the host's own coordinates (x along, y up its height, z across): y^2 + (z / ratio)^2 = h(x)^2.
+    """
+    ratio = span.ratio or 1.0
+    c, s = math.cos(math.radians(turned)), math.sin(math.radians(turned))
+    qx, vx = q[:, 0], v[:, 0]
+    qy, vy = q[:, 1] * c + q[:, 2] * s, v[:, 1] * c + v[:, 2] * s
+    qz, vz = (q[:, 2] * c - q[:, 1] * s) / ratio, (v[:, 2] * c - v[:, 1] * s) / ratio
+    k = span.height_slope
+    h = span.height + k * qx
+    a = vy * vy + vz * vz - k * k * vx * vx
+    b = qy * vy + qz * vz - k * vx * h
+    # The discriminant b^2 - a c as the radius less the line's distance from the axis: no cancelling
+    # of the large terms that a distant start brings.
+    cross = qy * vz - qz * vy
+    disc = (vy * vy + vz * vz) * h * h - 2.0 * k * vx * h * (qy * vy + qz * vz)
+    disc += k * k * vx * vx * (qy * qy + qz * qz) - cross * cross
+    size = a * h * h + cross * cross
+    disc = np.where((disc < 0.0) & (disc > -TOUCH * np.abs(size)), 0.0, disc)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        root = np.sqrt(disc)
+        one, two = (-b - root) / a, (-b + root) / a
+    ok_one = span.height + k * (qx + one * vx) > 0.0
+    ok_two = span.height + k * (qx + two * vx) > 0.0
+    return np.where(ok_one, one, np.nan), np.where(ok_two, two, np.nan)
+
+
+def _shoulder_roots(q: Array, v: Array, host: Tube) -> list[Array]:
+    """Stations where generators cross the flat shoulder of a step in the host; NaN where they do not."""
+    found = []
+    profile = host.profile
+    c, s = math.cos(math.radians(profile.turned)), math.sin(math.radians(profile.turned))
+    for station, before, after in profile.steps():
+        with np.errstate(invalid="ignore", divide="ignore"):
+            t = (station - q[:, 0]) / v[:, 0]
+            y, z = q[:, 1] + t * v[:, 1], q[:, 2] + t * v[:, 2]
+            up, over = y * c + z * s, z * c - y * s
+            inner = np.minimum(np.hypot(up / before[0], over / before[1]),
+                               np.hypot(up / after[0], over / after[1]))  # fmt: skip
+            outer = np.maximum(np.hypot(up / before[0], over / before[1]),
+                               np.hypot(up / after[0], over / after[1]))  # fmt: skip
+        found.append(np.where((inner <= 1.0) & (outer >= 1.0), t, np.nan))
+    return found
+
+
+def _searched(end: TubeEnd, host: Host, phi: Array, looked: tuple[float, float]) -> Array:
+    """The innermost root on every generator, by sampling, then halving; grazing contact included."""
+    into = end.inward
+    inner, outer = (looked[1], looked[0]) if into > 0 else looked
+    grid = np.linspace(inner, outer, SAMPLES)
+    value = _outside(end, host, phi[:, None], grid[None, :])
+    bracket = _first_inside(value)
+    low, high = np.empty(phi.shape), np.empty(phi.shape)
+    known = bracket >= 0
+    high[known], low[known] = grid[bracket[known] - 1], grid[bracket[known]]
+    _graze(end, host, phi, grid, value, bracket, low, high)
+    hit = ~np.isnan(low)
+    for _ in range(HALVINGS):
+        mid = (low[hit] + high[hit]) / 2
+        inside = _outside(end, host, phi[hit], mid) <= 0.0
+        low[hit] = np.where(inside, mid, low[hit])
+        high[hit] = np.where(inside, high[hit], mid)
+    return np.where(hit, (low + high) / 2, np.nan)
+
+
+def _first_inside(value: Array) -> Indices:
+    """Index of the first sample inside the host on each row, coming from the branch; -1 if none."""
+    inside = value <= 0.0
+    inside[:, 0] = False
+    first = inside.argmax(axis=1)
+    found: Indices = np.where(inside.any(axis=1), first, -1)
+    return found
+
+
+def _graze(
+    end: TubeEnd,
+    host: Host,
+    phi: Array,
+    grid: Array,
+    value: Array,
+    bracket: Indices,
+    low: Array,
+    high: Array,
+) -> None:
+    """Fill in generators that dip into the host between two samples, or have no sample inside it at all."""
+    low[bracket < 0] = np.nan
+    limit = np.where(bracket < 0, len(grid), bracket)
+    dip = (value[:, 1:-1] <= value[:, :-2]) & (value[:, 1:-1] <= value[:, 2:]) & (value[:, 1:-1] > 0.0)
+    dip &= np.arange(1, len(grid) - 1)[None, :] < limit[:, None] - 1
+    rows = np.flatnonzero(dip.any(axis=1))
+    if len(rows) == 0:
+        return
+    at = dip[rows].argmax(axis=1) + 1
+    a, b = grid[at - 1], grid[at + 1]
+    start = a.copy()
+    for _ in range(HALVINGS):
+        c, d = b - GOLDEN * (b - a), a + GOLDEN * (b - a)
+        nearer = _outside(end, host, phi[rows], c) < _outside(end, host, phi[rows], d)
+        a, b = np.where(nearer, a, c), np.where(nearer, d, b)
+    bottom = (a + b) / 2
+    touches = _outside(end, host, phi[rows], bottom) <= TOUCH
+    low[rows[touches]], high[rows[touches]] = bottom[touches], start[touches]
+
+
+def _outside(end: TubeEnd, host: Host, phi: Array, t: Array) -> Array:
+    """The host's measure at the branch's surface; `phi` and `t` broadcast."""
+    f, station = np.broadcast_arrays(phi, t)
+    r = end.tube.profile.radius(f, station)
+    here = end.triad
+    a = np.radians(f)
+    points = (
+        here.at
+        + (station - end.t)[..., None] * here.along
+        + (r * np.cos(a))[..., None] * here.reference
+        + (r * np.sin(a))[..., None] * here.across
+    )
+    return host.tube.outside(points, host.low, host.high)

@@ -1,0 +1,193 @@
+"""Mitres: the exact curve at which a tube's end is cut to fit one or several others.
+
+    s(phi)     mm along the axis from the origin, into the tube
+    origin     the point of this axis nearest the axis of the first tube it is cut against
+    phi        degrees from the tube's reference line, right-handed about first end to second end
+
+For a round tube (radius r) on a cylinder (radius R), axes at the angle t and e apart, with psi counted
+from the acute side, the curve is s = (r cos psi cos t + sqrt(R^2 - (e + r sin psi)^2)) / sin t.
+
+A generator that misses all the others has no s (NaN): the tube passes beside them there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from layout.geometry.space.meeting import Host, meet, nearest_host_axis
+from layout.geometry.space.tube import Tube, TubeEnd
+from layout.geometry.space.vectors import Approach, Array, Flags, Indices
+
+EVERY_DEGREE: Array = np.arange(360.0)
+"""The samples of the surface: phi = 0, 1, ... 359."""
+ZOOMS, ZOOM_SAMPLES = 4, 65
+"""Extremes are looked for again between the neighbours of the best sample: 2 degrees / 32^4 at the end."""
+BITES = 1e-6
+"""A second tube shapes a cut only where it reaches this much further in than the first, mm."""
+
+
+@dataclass(frozen=True)
+class Extreme:
+    """The least or greatest s of a curve, and the phi where it is."""
+
+    phi: float
+    s: float
+
+
+@dataclass(frozen=True)
+class Cut:
+    """One end's mitre: see the module. `origin` is the station of s = 0 on the tube's axis."""
+
+    end: TubeEnd
+    hosts: tuple[Host, ...]
+    angle: float
+    offset: float
+    origin: float
+    phi: Array
+    s: Array
+    host: Indices
+
+    @property
+    def tube(self) -> str:
+        """Name of the tube that is cut."""
+        return self.end.tube.name
+
+    @property
+    def end_name(self) -> str:
+        """Name of the end that is cut."""
+        return self.end.name
+
+    @property
+    def against(self) -> tuple[str, ...]:
+        """Names of the tubes it is cut against, the first being the one that `origin` refers to."""
+        return tuple(h.tube.name for h in self.hosts)
+
+    @property
+    def missed(self) -> Flags:
+        """Which generators miss every one of the others."""
+        return np.isnan(self.s)
+
+    @property
+    def partial(self) -> bool:
+        """Whether part of the tube passes beside the others."""
+        return bool(self.missed.any())
+
+    def at(self, phi: Array) -> tuple[Array, Indices]:
+        """Each s and the index of the tube met, -1 for none, at any phi (degrees), each of its shape."""
+        flat = np.ravel(phi)
+        s, host = _greatest(self.end, self.hosts, self._near, flat, self.origin)
+        return s.reshape(np.shape(phi)), host.reshape(np.shape(phi))
+
+    def stations(self, s: Array) -> Array:
+        """Stations on the tube of values of s."""
+        return self.origin + self.end.inward * s
+
+    def points(self, phi: Array, s: Array) -> Array:
+        """Points (..., 3) in space on the tube's outside at phi and s."""
+        r = self.end.tube.profile.radius(phi, self.stations(s))
+        here = self.end.triad
+        a = np.radians(phi)
+        ahead = self.stations(s) - self.end.t
+        found: Array = (
+            here.at
+            + ahead[..., None] * here.along
+            + (r * np.cos(a))[..., None] * here.reference
+            + (r * np.sin(a))[..., None] * here.across
+        )
+        return found
+
+    @cached_property
+    def least(self) -> Extreme:
+        """The tube's longest point: the least s."""
+        return self._extreme(np.nanargmin, np.nanmin)
+
+    @cached_property
+    def greatest(self) -> Extreme:
+        """The tube's shortest point: the greatest s."""
+        return self._extreme(np.nanargmax, np.nanmax)
+
+    @cached_property
+    def _near(self) -> tuple[Approach | None, ...]:
+        return tuple(nearest_host_axis(self.end, h.tube) for h in self.hosts)
+
+    def _extreme(self, which: Callable[[Array], np.intp], value: Callable[[Array], float]) -> Extreme:
+        k = int(which(self.s))
+        phi, s, step = float(self.phi[k]), float(value(self.s)), 1.0
+        for _ in range(ZOOMS):
+            around = np.linspace(phi - step, phi + step, ZOOM_SAMPLES)
+            found, _ = self.at(around)
+            if np.isnan(found).all():
+                break
+            k = int(which(found))
+            candidate = float(value(np.array([s, float(found[k])])))
+            if candidate != s:
+                phi, s = float(around[k]), candidate
+            step *= 2.0 / (ZOOM_SAMPLES - 1)
+        return Extreme(phi % 360.0, s)
+
+
+def cut(
+    tube: Tube,
+    which: int,
+    hosts: Sequence[Host],
+    *,
+    always: int = 1,
+    phi: Array = EVERY_DEGREE,
+) -> Cut | None:
+    """The mitre of a tube's end (0 first, 1 second) against `hosts`, the first of which gives the origin.
+
+    The first `always` hosts are listed whether or not they shape the curve; any other only where
+    it bites. `phi` (n,) in degrees. None where the end meets none of them, or runs
+    parallel to the first: then there is no mitre.
+    """
+    end = tube.end(which)
+    near = [nearest_host_axis(end, h.tube) for h in hosts]
+    first = near[0]
+    if first is None:
+        return None
+    kept = [k for k in range(len(hosts)) if near[k] is not None]
+    s, host = _greatest(end, [hosts[k] for k in kept], [near[k] for k in kept], phi, first.first)
+    if np.isnan(s).all():
+        return None
+    used = [k for i, k in enumerate(kept) if k < always or _bites(end, hosts, near, kept, i, phi)]
+    if len(used) < len(kept):
+        chosen = [hosts[k] for k in used]
+        s, host = _greatest(end, chosen, [near[k] for k in used], phi, first.first)
+        if np.isnan(s).all():
+            return None
+    return Cut(end, tuple(hosts[k] for k in used), first.angle, first.distance, first.first, phi, s, host)
+
+
+def _bites(
+    end: TubeEnd,
+    hosts: Sequence[Host],
+    near: Sequence[Approach | None],
+    kept: Sequence[int],
+    i: int,
+    phi: Array,
+) -> bool:
+    """Whether the host kept[i] reaches further in than those before it, anywhere."""
+    before = kept[:i]
+    mine, _ = _greatest(end, [hosts[kept[i]]], [near[kept[i]]], phi, 0.0)
+    others, _ = _greatest(end, [hosts[k] for k in before], [near[k] for k in before], phi, 0.0)
+    further = ~np.isnan(mine) & (np.isnan(others) | (mine > others + BITES))
+    return bool(further.any())
+
+
+def _greatest(
+    end: TubeEnd, hosts: Sequence[Host], near: Sequence[Approach | None], phi: Array, origin: float
+) -> tuple[Array, Indices]:
+    """The greatest s over all hosts and which host gives it, -1 where all are missed."""
+    best = np.full(phi.shape, np.nan)
+    owner = np.full(phi.shape, -1, dtype=np.intp)
+    for k, (host, passing) in enumerate(zip(hosts, near, strict=True)):
+        if passing is None:
+            continue
+        s = end.inward * (meet(end, host, phi, passing) - origin)
+        further = ~np.isnan(s) & (np.isnan(best) | (s > best))
+        best, owner = np.where(further, s, best), np.where(further, k, owner)
+    return best, owner

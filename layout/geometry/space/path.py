@@ -1,0 +1,163 @@
+"""A tube's axis in space: straight pieces and circular bends, with its triad at every station.
+
+Stations are mm along the developed axis from the first end. The reference line is carried along
+without twist: a bend turns the triad about the bend's own axis, as a bending machine does, so
+one straight line scribed on the tube before bending stays the reference line.
+
+Before the first and beyond the last station the axis goes on straight.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from layout.geometry.space.vectors import Array, Triad, turned
+
+
+@dataclass(frozen=True)
+class Bend:
+    """One bend: its middle at station `at`, turning by `angle` degrees towards phi = `plane`.
+
+    `radius` is that of the axis, mm. A negative angle turns away from phi = `plane`.
+    """
+
+    at: float
+    angle: float
+    plane: float
+    radius: float
+
+    @property
+    def length(self) -> float:
+        """Length of the bend along the axis, mm."""
+        return abs(math.radians(self.angle)) * self.radius
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Stations where it begins and ends."""
+        return self.at - self.length / 2, self.at + self.length / 2
+
+    @property
+    def mirrored(self) -> Bend:
+        """The same bend on the other stay of a pair: phi runs the other way there."""
+        return Bend(self.at, self.angle, -self.plane, self.radius)
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A straight or bent length of the axis: `start` is the triad at station `low`.
+
+    `towards` is the phi the bend turns to, `curvature` 1 / radius, 0 where straight.
+    """
+
+    low: float
+    high: float
+    start: Triad
+    towards: float = 0.0
+    curvature: float = 0.0
+
+    @property
+    def straight(self) -> bool:
+        """Whether it has no bend."""
+        return self.curvature == 0.0
+
+    @property
+    def bend_axis(self) -> Array:
+        """The unit vector a bend turns right-handed about."""
+        found: Array = np.cross(self.start.along, self.start.spoke(self.towards))
+        return found
+
+    @property
+    def centre(self) -> Array:
+        """The centre of a bend."""
+        return self.start.at + self.start.spoke(self.towards) / self.curvature
+
+    def at(self, station: float) -> Triad:
+        """The triad at a station, the piece continued where it lies beyond."""
+        ahead = station - self.low
+        if self.straight:
+            return self.start.moved(ahead)
+        angle = math.degrees(ahead * self.curvature)
+        axis, centre = self.bend_axis, self.centre
+        return Triad(
+            centre + turned(self.start.at - centre, axis, angle),
+            turned(self.start.along, axis, angle),
+            turned(self.start.reference, axis, angle),
+        )
+
+
+@dataclass(frozen=True)
+class Path:
+    """The whole axis, `pieces` end to end from station 0 to `length`."""
+
+    pieces: tuple[Piece, ...]
+
+    @property
+    def length(self) -> float:
+        """Developed length, mm."""
+        return self.pieces[-1].high
+
+    @property
+    def straight(self) -> bool:
+        """Whether it has no bend at all."""
+        return all(p.straight for p in self.pieces)
+
+    @property
+    def first(self) -> Triad:
+        """The triad at station 0."""
+        return self.pieces[0].start
+
+    @property
+    def last(self) -> Triad:
+        """The triad at the far end, still along the direction first end to second."""
+        return self.at(self.length)
+
+    def piece_at(self, station: float) -> Piece:
+        """The piece that holds a station; the end pieces beyond the ends."""
+        for piece in self.pieces:
+            if station <= piece.high:
+                return piece
+        return self.pieces[-1]
+
+    def at(self, station: float) -> Triad:
+        """The triad at a station; straight on beyond the ends."""
+        piece = self.piece_at(station)
+        beyond = station - piece.high
+        if station < 0.0 or (beyond > 0.0 and not piece.straight):
+            edge = 0.0 if station < 0.0 else piece.high
+            return piece.at(edge).moved(station - edge)
+        return piece.at(station)
+
+
+def straight(start: Triad, length: float) -> Path:
+    """An axis without a bend."""
+    return Path((Piece(0.0, length, start),))
+
+
+def bent(start: Triad, length: float, bends: Sequence[Bend]) -> Path:
+    """An axis from `start` with `bends` in rising order, `length` mm long in all.
+
+    Raises ValueError where bends overlap each other or lie beyond the ends.
+    """
+    pieces: list[Piece] = []
+    here, station = start, 0.0
+    for bend in bends:
+        low, high = bend.span
+        if bend.angle == 0.0:
+            continue
+        if low < station or high > length:
+            raise ValueError(
+                f"the bend at {bend.at:g} reaches from {low:.1f} to {high:.1f}: it must lie between "
+                f"{station:.1f} (the end of what comes before it) and {length:.1f} (the tube's end)"
+            )
+        if low > station:
+            pieces.append(Piece(station, low, here))
+        towards = bend.plane if bend.angle > 0.0 else bend.plane + 180.0
+        pieces.append(Piece(low, high, pieces[-1].at(low) if pieces else here, towards, 1.0 / bend.radius))
+        here, station = pieces[-1].at(high), high
+    if station < length or not pieces:
+        pieces.append(Piece(station, length, here))
+    return Path(tuple(pieces))

@@ -1,0 +1,169 @@
+"""A tube in space: its axis, its outside, its walls; and each end as a mitre sees it.
+
+Every tube runs from its first to its second end. phi turns right-handed about that direction
+from the reference line, the same at both ends; stations t are mm from the first end.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from layout.geometry.space.path import Path, Piece
+from layout.geometry.space.profile import Profile
+from layout.geometry.space.vectors import Array, Triad
+
+FIRST, SECOND = 0, 1
+FAR_OUTSIDE = 1e3
+"""What `outside` says where no piece of a bent axis is level with a point: certainly outside."""
+
+
+@dataclass(frozen=True)
+class Walls:
+    """Wall thickness, mm: at the first end for the length of a butt, in the middle, at the second end."""
+
+    first: float
+    middle: float
+    second: float
+    butts: tuple[float, float] = (0.0, 0.0)
+
+    @property
+    def butted(self) -> bool:
+        """Whether the wall changes."""
+        return not self.first == self.middle == self.second
+
+
+@dataclass(frozen=True)
+class Tube:
+    """One tube. `ends` names its first and second end."""
+
+    name: str
+    path: Path
+    profile: Profile
+    ends: tuple[str, str] = ("first", "second")
+    walls: Walls | None = None
+
+    @property
+    def length(self) -> float:
+        """Developed length of the axis from end point to end point, mm."""
+        return self.path.length
+
+    def end(self, which: int) -> TubeEnd:
+        """The first (0) or second (1) end."""
+        pieces = self.path.pieces
+        piece = pieces[0] if which == FIRST else pieces[-1]
+        t = 0.0 if which == FIRST else self.length
+        clear = piece.high - piece.low if piece.straight else 0.0
+        return TubeEnd(self, which, t, self.path.at(t), clear)
+
+    def diameter_at(self, station: float) -> tuple[float, float]:
+        """Height and width of the section, mm, before it is turned."""
+        height, width = self.profile.halves(station)
+        return 2.0 * float(height), 2.0 * float(width)
+
+    def surface(self, station: Array | float, phi: Array | float) -> Array:
+        """Points (..., 3) of the outside; `station` and `phi` broadcast. Straight tubes only."""
+        if not self.path.straight:
+            raise ValueError(f"{self.name} is bent: its surface is had piece by piece")
+        return surface_on(self.path.pieces[0], self.profile, station, phi)
+
+    def outside(self, points: Array, low: float = -math.inf, high: float = math.inf) -> Array:
+        """Below 0 inside the tube, 0 on its outside, above 0 beyond, for points (..., 3).
+
+        The tube is taken as endless but where stations `low` and `high` end it. Not a distance:
+        it grows with distance over radius.
+        """
+        pieces = self.path.pieces
+        found = np.full(points.shape[:-1], FAR_OUTSIDE)
+        for k, piece in enumerate(pieces):
+            station, up, over = local(piece, points)
+            level = np.ones(station.shape, dtype=bool)
+            level &= station >= (piece.low if k > 0 else low)
+            level &= station <= (piece.high if k < len(pieces) - 1 else high)
+            height, width = self.profile.halves(station)
+            up, over = _unturned(up, over, self.profile.turned)
+            measure = np.hypot(up / height, over / width) - 1.0
+            found = np.where(level, np.minimum(found, measure), found)
+        return found
+
+
+@dataclass(frozen=True)
+class TubeEnd:
+    """An end of a tube: its station `t` and triad, and how much straight tube there is behind it."""
+
+    tube: Tube
+    which: int
+    t: float
+    triad: Triad
+    clear: float
+
+    @property
+    def name(self) -> str:
+        """The end's name."""
+        return self.tube.ends[self.which]
+
+    @property
+    def inward(self) -> float:
+        """+1 where stations grow into the tube, else -1."""
+        return 1.0 if self.which == FIRST else -1.0
+
+
+def surface_on(piece: Piece, profile: Profile, station: Array | float, phi: Array | float) -> Array:
+    """Points (..., 3) of the outside over one piece of axis; `station` and `phi` broadcast."""
+    t, f = np.broadcast_arrays(np.asarray(station, dtype=np.float64), np.asarray(phi, dtype=np.float64))
+    r = profile.radius(f, t)
+    up, over = r * np.cos(np.radians(f)), r * np.sin(np.radians(f))
+    ahead = t - piece.low
+    start = piece.start
+    if piece.straight:
+        found: Array = (
+            start.at
+            + ahead[..., None] * start.along
+            + up[..., None] * start.reference
+            + over[..., None] * start.across
+        )
+        return found
+    return _on_bend(piece, ahead, up, over)
+
+
+def local(piece: Piece, points: Array) -> tuple[Array, Array, Array]:
+    """Points (..., 3) as (station, up the reference, across) of a piece, each of shape (...)."""
+    if piece.straight:
+        there = piece.start.local(points)
+        return piece.low + there[..., 0], there[..., 1], there[..., 2]
+    start, axis, centre = piece.start, piece.bend_axis, piece.centre
+    radius = 1.0 / piece.curvature
+    off = points - centre
+    beside = off @ axis
+    outward, forward = off @ ((start.at - centre) / radius), off @ start.along
+    towards = radius - np.hypot(outward, forward)
+    station = piece.low + radius * np.arctan2(forward, outward)
+    c, s = np.cos(np.radians(piece.towards)), np.sin(np.radians(piece.towards))
+    return station, towards * c - beside * s, towards * s + beside * c
+
+
+def _on_bend(piece: Piece, ahead: Array, up: Array, over: Array) -> Array:
+    start, axis, centre = piece.start, piece.bend_axis, piece.centre
+    radius = 1.0 / piece.curvature
+    c, s = np.cos(np.radians(piece.towards)), np.sin(np.radians(piece.towards))
+    towards, beside = up * c + over * s, over * c - up * s
+    angle = ahead * piece.curvature
+    outward = (start.at - centre) / radius
+    reach = radius - towards
+    found: Array = (
+        centre
+        + (reach * np.cos(angle))[..., None] * outward
+        + (reach * np.sin(angle))[..., None] * start.along
+        + beside[..., None] * axis
+    )
+    return found
+
+
+def _unturned(up: Array, over: Array, turned: float) -> tuple[Array, Array]:
+    """Coordinates along a section's own height and width."""
+    if turned == 0.0:
+        return up, over
+    c, s = np.cos(np.radians(turned)), np.sin(np.radians(turned))
+    return up * c + over * s, over * c - up * s
