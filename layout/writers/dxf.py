@@ -15,6 +15,7 @@ from __future__ import annotations
 import io
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, assert_never
 
@@ -76,9 +77,7 @@ def write(drawing: Drawing, path: Path, info: DocumentInfo, sheets: Sequence[She
 
     Raises WriteError where the file cannot be written or a datum line was left unended.
     """
-    with apart():
-        import ezdxf  # noqa: TID251
-    cad: Any = ezdxf
+    cad = _ezdxf()
     fixed = cad.options.write_fixed_meta_data_for_testing
     cad.options.write_fixed_meta_data_for_testing = True
     try:
@@ -90,7 +89,14 @@ def write(drawing: Drawing, path: Path, info: DocumentInfo, sheets: Sequence[She
         doc.write(text)
     finally:
         cad.options.write_fixed_meta_data_for_testing = fixed
-    write_whole(path, text.getvalue().encode("ascii"))
+    write_whole(path, text.getvalue().encode("utf-8"))
+
+
+@lru_cache(maxsize=1)
+def _ezdxf() -> Any:
+    with apart():
+        import ezdxf  # noqa: TID251
+    return ezdxf
 
 
 def _fill(doc: Any, drawing: Drawing, info: DocumentInfo) -> None:

@@ -1,49 +1,36 @@
-"""Words as DXF wants them: plain ASCII that every reader turns back into the same characters."""
+"""Words as DXF R2010 wants them: UTF-8, with codes for the signs that stroke fonts are sure to draw."""
 
 from __future__ import annotations
 
 import re
 
-_CONTROL_CODES = {"°": "%%d", "±": "%%p", "⌀": "%%c"}
-"""Signs that TEXT has had codes for since before Unicode, so that every stroke font draws them."""
+_SIGNS = {"°": "%%d", "±": "%%p", "⌀": "%%c"}
+"""TEXT has had these codes since before Unicode, so that every stroke font draws them."""
 
 _DIAMETER = re.compile(r"Ø(?=\s?\d)")
 """The letter that stands for the diameter sign, told from a name's by the number after it."""
 
-REPLACEMENT = "?"
-"""For characters beyond the 16 bits of a \\U+ code."""
+_PERCENT_RUN = re.compile("%{2,}")
+_CODE_LIKE = re.compile(r"\\(?=[UM]\+)")
+_CONTROL = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\u2028\u2029]")
 
 
 def dxf_text(text: str) -> str:
-    r"""`text` for a TEXT entity, in ASCII.
+    r"""`text` for a TEXT entity.
 
-    A caret begins a control character in DXF, and two per cent signs begin a code, so both
-    are written by their numbers. Control characters, which would break the file, become spaces.
+    Control characters, which would break the file's lines, become spaces. A caret begins a
+    control code unless a space follows, two per cent signs begin a sign's code, and \U+ a
+    character's: where the words have these themselves, they are written so as to mean them.
 
-    >>> dxf_text("Ø28.6 ±0.5, 73.0° façade"), dxf_text("a^b")
-    ('%%c28.6 %%p0.5, 73.0%%d fa\\U+00E7ade', 'a\\U+005Eb')
+    >>> dxf_text("Ø28.6 ±0.5, 73.0° façade"), dxf_text("a^b 50%%")
+    ('%%c28.6 %%p0.5, 73.0%%d façade', 'a^ b 50%%%%%%')
     """
-    marked = _DIAMETER.sub("⌀", text.replace("\0", " ").replace("%%", "\0"))
-    return "".join(_character(c) for c in marked).replace("\0", r"\U+0025\U+0025")
+    text = _CONTROL.sub(" ", text)
+    text = _PERCENT_RUN.sub(lambda run: "%%%" * len(run[0]), text)
+    text = _CODE_LIKE.sub(r"\\U+005C", text).replace("^", "^ ")
+    return "".join(_SIGNS.get(c, c) for c in _DIAMETER.sub("⌀", text))
 
 
 def dxf_plain(text: str) -> str:
-    """`text` for a header value, in ASCII, on one line."""
-    return "".join(c if " " <= c <= "~" else _escaped(c) for c in text)
-
-
-def _character(c: str) -> str:
-    if c == "\0":
-        return c
-    if c in _CONTROL_CODES:
-        return _CONTROL_CODES[c]
-    if " " <= c <= "~" and c not in "^\\":
-        return c
-    return _escaped(c)
-
-
-def _escaped(c: str) -> str:
-    code = ord(c)
-    if code < 32 or 127 <= code < 160:
-        return " "
-    return f"\\U+{code:04X}" if code <= 0xFFFF else REPLACEMENT
+    """`text` for a header value or a name: one line, no codes."""
+    return _CONTROL.sub(" ", text)

@@ -183,9 +183,7 @@ def arc_curves(centre: Point, radius: float, start: float, end: float) -> list[t
         ca, sa = math.cos(math.radians(a)), math.sin(math.radians(a))
         cb, sb = math.cos(math.radians(b)), math.sin(math.radians(b))
         xa, ya, xb, yb = x + radius * ca, y + radius * sa, x + radius * cb, y + radius * sb
-        curves.append(
-            ((xa - handle * sa, ya + handle * ca), (xb + handle * sb, yb - handle * cb), (xb, yb))
-        )
+        curves.append(((xa - handle * sa, ya + handle * ca), (xb + handle * sb, yb - handle * cb), (xb, yb)))
     return curves
 
 
