@@ -18,6 +18,7 @@ from layout.geometry.dimensions import REGISTRY
 
 if TYPE_CHECKING:
     from layout.frame import Frame
+    from layout.pipeline.written import FileWritten
     from layout.sheets.media import Medium
 
 DECIMALS = {"mm": 1, "deg": 2}
@@ -55,6 +56,18 @@ def frame_report(frame: Frame) -> str:
     if frame.warnings:
         parts.append("\n".join(f"warning: {w.message}" for w in frame.warnings))
     return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def drawn_report(files: Sequence[FileWritten], warnings: Sequence[str]) -> str:
+    """The closing summary of a drawing: each file with its paper and page size, and the warnings."""
+    rows = []
+    for f in files:
+        size = f"{f.size[0]:.0f} x {f.size[1]:.0f}" if f.size else "1:1"
+        rows.append((f.path, f.kind, f.media or "", size, str(f.pages) if f.size else ""))
+    parts = [_table(("file", "kind", "media", "page, mm", "pages"), rows, numbers=(3, 4))]
+    if warnings:
+        parts.append("\n".join(f"warning: {w}" for w in warnings))
+    return "\n\n".join(parts) + "\n"
 
 
 def media_table(media: Iterable[Medium]) -> str:
@@ -145,7 +158,7 @@ def _line(cells: Sequence[str], widths: Sequence[int], numbers: Sequence[int]) -
 def _styled() -> bool:
     """Whether standard output is a terminal that takes bold and faint."""
     plain = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
-    return sys.stdout.isatty() and not plain
+    return sys.stdout is not None and sys.stdout.isatty() and not plain
 
 
 def _draws_lines() -> bool:

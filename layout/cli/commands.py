@@ -8,36 +8,28 @@ Everything a command needs is imported inside it, so that `layout --help` is qui
 
 from __future__ import annotations
 
-import contextlib
-import json
-import os
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, TextIO
 
 import typer
 
+from layout.cli.outcome import (
+    INPUT_AT_FAULT,
+    INTERRUPTED,
+    NOT_WRITTEN,
+    Outcome,
+    failure,
+    json_text,
+    put,
+    reason,
+    unwritten,
+)
 from layout.errors import Fault, LayoutError, WriteError
-
-INPUT_AT_FAULT = 2
-NOT_WRITTEN = 3
-INTERRUPTED = 130
-"""128 and the number of the interrupt signal, as shells have it."""
 
 _UsageError: Any = typer.BadParameter.__mro__[1]
 """The base of typer's complaints about a command line; typer itself does not export it."""
-
-
-@dataclass(frozen=True)
-class Outcome:
-    """What a command has to say on stdout and stderr, and its exit status."""
-
-    text: str = ""
-    notes: tuple[str, ...] = ()
-    status: int = 0
-
 
 app = typer.Typer(
     name="layout",
@@ -45,7 +37,6 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
-    no_args_is_help=True,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
@@ -58,14 +49,15 @@ def new(file: Annotated[Path, typer.Argument(metavar="FILE", help="The file to w
     """Write a commented starting spec."""
     from layout.spec.template import template
 
+    text = template()
     try:
         with open(file, "x", encoding="utf-8") as stream:
-            stream.write(template())
+            _write_whole(stream, file, text)
     except FileExistsError as e:
         message = "there is a file of this name already; it is left as it is: choose another name"
         raise LayoutError(Fault(message, "output", file=str(file))) from e
     except (OSError, ValueError) as e:
-        raise WriteError(Fault(f"cannot be written: {_reason(e)}", "output", file=str(file))) from e
+        raise WriteError(Fault(f"cannot be written: {reason(e)}", "output", file=str(file))) from e
     return Outcome(f"{file} is written: edit it, then run `layout solve {file}`.\n")
 
 
@@ -97,11 +89,46 @@ def solve(spec: SpecFile, as_json: AsJson = False) -> Outcome:
         from layout.report import frame_json
 
         return Outcome(
-            _json(frame_json(frame)), tuple(f"{spec}: warning: {w.message}" for w in frame.warnings)
+            json_text(frame_json(frame)), tuple(f"{spec}: warning: {w.message}" for w in frame.warnings)
         )
     from layout.report import frame_report
 
     return Outcome(frame_report(frame))
+
+
+@app.command()
+def draw(
+    specs: Annotated[list[Path], typer.Argument(metavar="SPEC", help="The frames' YAML files.")],
+    out: Annotated[Path, typer.Option(metavar="DIR", help="Where the files go.")] = Path("output"),
+    media: Annotated[
+        list[str] | None,
+        typer.Option(metavar="NAME", help="Paper, as `layout media` lists it; may be repeated."),
+    ] = None,
+    formats: Annotated[
+        list[str] | None, typer.Option("--format", metavar="NAME", help="dxf, svg or pdf; may be repeated.")
+    ] = None,
+    printer: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="YAML file with the printer's stretch (its key printer)."),
+    ] = None,
+    jobs: Annotated[
+        int, typer.Option(metavar="N", min=0, max=64, help="Specs drawn at once; 0: one a core.")
+    ] = 0,
+    as_json: AsJson = False,
+) -> Outcome:
+    """Draw frames at full size.
+
+    Without options: DXF, one roll sheet as SVG and PDF, and A4 tiles as PDF.
+    """
+    from layout.cli.batch import draw_all
+    from layout.pipeline.draw import Order, check_order
+    from layout.sheets.media import TRUE_PRINTER, Printer
+    from layout.spec.load import load_printer
+
+    stretch = Printer(*load_printer(printer)) if printer is not None else TRUE_PRINTER
+    order = Order(tuple(media or ()), tuple(formats or ()), stretch)
+    check_order(order)
+    return draw_all(specs, out, order, jobs, as_json)
 
 
 def main() -> None:
@@ -113,67 +140,33 @@ def run(arguments: Sequence[str]) -> int:
     """Run one command line, print what it says, and return its exit status. Never raises for bad input."""
     as_json = "--json" in arguments
     try:
-        outcome = app(list(arguments), standalone_mode=False, prog_name="layout")
+        outcome = app(list(arguments) or ["--help"], standalone_mode=False, prog_name="layout")
     except LayoutError as e:
-        outcome = _failure(e.faults, e.exit_status, as_json)
+        outcome = failure(e.faults, e.exit_status, as_json)
     except _UsageError as e:
-        outcome = _failure((Fault(_usage(e), "syntax"),), INPUT_AT_FAULT, as_json)
+        outcome = failure((Fault(_usage(e), "syntax"),), INPUT_AT_FAULT, as_json)
+    except OSError as e:
+        return unwritten(e)
     except SystemExit:
         return NOT_WRITTEN
     except (KeyboardInterrupt, typer.Abort):
         return INTERRUPTED
     if not isinstance(outcome, Outcome):
-        outcome = Outcome(status=INTERRUPTED if outcome == INTERRUPTED else 0)
-    return _print(outcome)
+        outcome = Outcome(status=outcome if isinstance(outcome, int) else 0)
+    return put(outcome)
 
 
-def _failure(faults: tuple[Fault, ...], status: int, as_json: bool) -> Outcome:
-    """Faults as messages, and as errors JSON where asked for."""
-    text = _json({"errors": [_fault_json(f) for f in faults]}) if as_json else ""
-    return Outcome(text, tuple(str(f) for f in faults), status)
-
-
-def _fault_json(fault: Fault) -> dict[str, Any]:
-    return {
-        "file": fault.file,
-        "line": fault.line,
-        "key": fault.key,
-        "code": fault.code,
-        "message": fault.message,
-        "free": [list(names) for names in fault.free],
-        "conflict": [{"name": c.name, "given": c.given, "needs": c.needs} for c in fault.conflict],
-    }
-
-
-def _json(data: object) -> str:
-    return json.dumps(data, indent=1, allow_nan=False) + "\n"
+def _write_whole(stream: TextIO, file: Path, text: str) -> None:
+    """Write `text` to the new file, or leave no file."""
+    try:
+        stream.write(text)
+        stream.flush()
+    except OSError:
+        file.unlink(missing_ok=True)
+        raise
 
 
 def _usage(error: Any) -> str:
+    """What typer complains of, with the command whose help explains it."""
     command = error.ctx.command_path if getattr(error, "ctx", None) else "layout"
     return f"{error.format_message().rstrip('.')}; `{command} --help` shows what it takes"
-
-
-def _reason(error: OSError | ValueError) -> str:
-    return str(getattr(error, "strerror", None) or error)
-
-
-def _print(outcome: Outcome) -> int:
-    """Write to stderr and stdout; a reader that has gone (`| head`) is met without a word."""
-    for stream in (sys.stdout, sys.stderr):
-        with contextlib.suppress(AttributeError):
-            stream.reconfigure(errors="backslashreplace")  # type: ignore[union-attr]
-    with contextlib.suppress(OSError):
-        for note in outcome.notes:
-            print(note, file=sys.stderr)
-    try:
-        sys.stdout.write(outcome.text)
-        sys.stdout.flush()
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return outcome.status or NOT_WRITTEN
-    except OSError as e:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        print(f"standard output: cannot be written: {_reason(e)}", file=sys.stderr)
-        return outcome.status or NOT_WRITTEN
-    return outcome.status
