@@ -40,6 +40,8 @@ ROOM_FOR_ARROWS = 11.0
 DESCENT = 0.3
 """Descender depth over capital height (ISO 3098 proportions)."""
 CHECK_STUB = 14.0
+CHECK_BESIDE = 9.0
+"""Lettering beside the line of its check, rather than on it."""
 RANK_PRICE = 0.6
 """Per millimetre that a dimension line stands off what it measures."""
 WRONG_SIDE = 40.0
@@ -157,17 +159,23 @@ class CheckCall:
     height: float = TEXT_CALLOUT
 
     def batches(self) -> Iterator[Batch]:
-        """Stations along the line, from its middle outwards."""
+        """Stations along the line, lettered on it, or just above or below it."""
         direction = bearing(self.start, self.end)
         angle = readable(direction)
         bare = Dimension(self.name, self.start, self.end, direction, self.start, self.start, angle,
                          self.label, height=self.height, line_drawn=False)  # fmt: skip
         width = block_width(bare)
         span = distance(self.start, self.end)
-        least = min((width / 2 + CHECK_STUB + 30.0) / span, 0.5)
-        parts = np.linspace(least, 1.0 - least, 31)
+        least = min((width / 2 + CHECK_STUB + 20.0) / span, 0.5)
+        parts = np.tile(np.linspace(least, 1.0 - least, 41), 3)
+        beside = np.repeat((0.0, 1.0, -1.0), 41)
         centres = [middle(self.start, self.end, float(part)) for part in parts]
-        text_at = np.array([along(c, angle - 90.0, 0.5 * self.height) for c in centres])
+        text_at = np.array(
+            [
+                along(c, angle + 90.0, (1.1 * s - 0.5) * self.height)
+                for c, s in zip(centres, beside, strict=True)
+            ]
+        )
         near, far = width / 2 + 3.0, width / 2 + 3.0 + CHECK_STUB
         stubs = [
             [Line(along(c, direction, s * near), along(c, direction, s * far), Layer.DIM) for s in (1, -1)]
@@ -176,7 +184,8 @@ class CheckCall:
         lines = np.array([(*line.start, *line.end) for pair in stubs for line in pair])
         index = np.arange(len(parts))
         boxes = _block_boxes(text_at, angle, width, self.height)
-        proposals = Proposals(boxes, 30.0 * abs(parts - 0.5), index, lines, np.repeat(index, 2))
+        price = 30.0 * abs(parts - 0.5) + CHECK_BESIDE * abs(beside)
+        proposals = Proposals(boxes, price, index, lines, np.repeat(index, 2))
         yield Batch(
             0.0, proposals, lambda i: (replace(bare, text_at=_point(text_at[i])), stubs[i][0], stubs[i][1])
         )

@@ -171,9 +171,11 @@ def _compose(
     core = [e for e in view.core if not isinstance(e, DatumLine)]
     holes = [Rect(x, y, x + p.width, y + p.height) for p, x, y in placed]
     boxes = [b for e in (*shown, *core) for b in _lettering_boxes(e)]
-    datums = [
-        d for e in view.core if isinstance(e, DatumLine) for d in _datum(e, window, outer, holes, boxes)
-    ]
+    datums: list[Entity] = []
+    for line in (e for e in view.core if isinstance(e, DatumLine)):
+        named = list(_datum(line, window, outer, holes, boxes))
+        boxes += [b for e in named for b in _lettering_boxes(e)]
+        datums += named
     panels = [e for p, x, y in placed for e in moved(p.drawing, x, y)]
     title = view.core.title
     return Composition(

@@ -1,0 +1,72 @@
+"""Frames that several tests draw: the demo specs, and fifty generated ones from small to large."""
+
+from __future__ import annotations
+
+import random
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from layout.frame import Frame, solve
+from layout.spec.load import load, loads
+
+SPECS = Path(__file__).parent.parent / "specs"
+DEMOS = sorted(SPECS.glob("*.yaml"))
+GENERATED = 50
+TYRES = ("37-622", "25-622", "57-622", "47-584", "57-584", "50-559", "40-507", "44-451", "47-406")
+"""From 29 to 20 inch wheels, by ISO 5775 marking."""
+
+
+@cache
+def demo(name: str) -> Frame:
+    return solve(load(SPECS / f"{name}.yaml"))
+
+
+@cache
+def generated(index: int) -> Frame:
+    return solve(loads(generated_spec(index), f"generated-{index}.yaml"))
+
+
+def generated_spec(index: int) -> str:
+    """A spec of a frame of its own: 320 to 680 seat tubes, 60 to 76 degree heads, 20 to 29 inch wheels."""
+    r = random.Random(index)
+    size = index / (GENERATED - 1)
+    seat_tube = 320 + 360 * size
+    tyre = TYRES[index % len(TYRES)]
+    front = TYRES[(index + 1) % len(TYRES)] if index % 7 == 3 else tyre
+    small = TYRES.index(tyre) >= 6 or TYRES.index(front) >= 6
+    lines = [
+        f"job: {{title: Generated, number: G-{index}, date: 2024-01-01}}",
+        "geometry:",
+        f"  bb_drop: {r.uniform(-20, 30) if small else r.uniform(25, 80):.1f}",
+        f"  rear_centre: {r.uniform(400, 470):.1f}",
+        f"  front_centre: {r.uniform(590, 680) + 40 * size:.1f}",
+        f"  head_angle: {60 + 16 * r.random():.2f}",
+        f"  seat_angle: {r.uniform(70, 77):.2f}",
+        f"  head_tube_length: {90 + 130 * size + r.uniform(-10, 10):.1f}",
+        f"  seat_tube_length: {seat_tube:.1f}",
+        f"fork: {{axle_to_crown: {r.uniform(360, 430):.1f}, offset: {r.uniform(38, 60):.1f}}}",
+        f"wheels: {{rear: '{tyre}', front: '{front}'}}",
+        f"rider: {{crank_length: {r.choice([150, 165, 172.5])}}}",
+    ]
+    if index % 5 == 4:
+        lines.append("drawing: {heading: left}")
+    return "\n".join(lines) + "\n"
+
+
+def every_frame() -> list[str]:
+    return [p.stem for p in DEMOS] + [f"generated-{k}" for k in range(GENERATED)]
+
+
+@pytest.fixture(params=every_frame())
+def frame(request: pytest.FixtureRequest) -> Frame:
+    """Each of the five demos and fifty generated frames in turn."""
+    name: str = request.param
+    return generated(int(name.rsplit("-", 1)[1])) if name.startswith("generated-") else demo(name)
+
+
+@pytest.fixture(params=[p.stem for p in DEMOS])
+def demo_frame(request: pytest.FixtureRequest) -> Frame:
+    """Each of the five demos in turn."""
+    return demo(request.param)

@@ -1,0 +1,215 @@
+"""The side view, measured on the Drawing with the real lettering: shapely judges what overlaps."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from dataclasses import replace
+from itertools import combinations
+
+import pytest
+from shapely import STRtree
+from shapely.geometry import LineString, Polygon
+from shapely.geometry import Point as Spot
+
+from layout.drafting.dimensions import explode, value_string
+from layout.drafting.entities import (
+    AngleDimension,
+    Circle,
+    ControlPoint,
+    DatumLine,
+    Dimension,
+    Drawing,
+    Line,
+    Polyline,
+    Text,
+    pen_of,
+)
+from layout.drafting.lettering import text_box
+from layout.drafting.numbers import format_number
+from layout.drafting.style import THICK, Layer
+from layout.frame import Frame
+from layout.sheets.compose import SheetArrangement
+from layout.views.panels import panels
+from layout.views.plan import plan
+from layout.views.side import ARM_PAST, CENTRELINE_PAST, LONGEST_COVER, draft
+
+TOUCH = 0.05
+"""Boxes hold clear paper already; sharing less than this is rounding, mm."""
+
+CALLOUTS = {
+    "bb_drop", "rear_centre", "front_centre", "rear_centre_horizontal", "front_centre_horizontal",
+    "wheelbase", "reach", "stack", "top_tube_effective", "seat_tube_length", "seat_tube_cc",
+    "top_tube_at_seat", "top_tube_length", "down_tube_length", "head_tube_length", "top_tube_at_head",
+    "down_tube_at_head", "fork_length_on_axis", "axle_to_crown", "lower_stack", "fork_offset",
+    "head_angle", "seat_angle", "angle_top_head", "angle_seat_top", "angle_down_head", "angle_seat_down",
+    "angle_seat_chain",
+}  # fmt: skip
+
+
+def composed(frame: Frame) -> tuple[Drawing, Drawing]:
+    """The drawing as the DXF has it, whole, and cut to the least sheet."""
+    view = draft(frame)
+    arrangement = SheetArrangement(view.view, panels(frame, view.checks))
+    least = arrangement.least_size
+    return arrangement.composed(None, None).drawing, arrangement.composed(*least).drawing
+
+
+def lettering(drawing: Drawing) -> list[tuple[str, Polygon]]:
+    found = []
+    for e in drawing:
+        for part in explode(e):
+            if isinstance(part, Text) and part.text.strip():
+                found.append((part.text, Polygon(text_box(part))))
+    return found
+
+
+def thick_lines(drawing: Drawing) -> list[LineString]:
+    found = []
+    for e in drawing:
+        if isinstance(e, Text | ControlPoint | Dimension | AngleDimension) or pen_of(e).width < THICK:
+            continue
+        match e:
+            case Line():
+                found.append(LineString([e.start, e.end]))
+            case Polyline():
+                found.append(LineString([*e.points, *(e.points[:1] if e.closed else ())]))
+            case Circle():
+                found.append(Spot(e.centre).buffer(e.radius, quad_segs=64).exterior)
+            case _:
+                raise AssertionError(f"a thick {type(e).__name__} that this test does not know")
+    return found
+
+
+def overlaps(drawing: Drawing) -> list[tuple[str, str]]:
+    words = lettering(drawing)
+    boxes = [box.buffer(-TOUCH) for _, box in words]
+    tree = STRtree(boxes)
+    bad = []
+    for i, j in zip(*tree.query(boxes, predicate="intersects"), strict=True):
+        if i < j:
+            bad.append((words[i][0], words[j][0]))
+    for line in thick_lines(drawing):
+        for k in tree.query(line.buffer(THICK / 2), predicate="intersects"):
+            bad.append((words[k][0], "thick line"))
+    return bad
+
+
+def test_no_lettering_lies_on_lettering_or_on_a_thick_line(frame: Frame):
+    for drawing in composed(frame):
+        assert overlaps(drawing) == []
+
+
+def test_the_overlap_measure_finds_what_is_wrong():
+    text = Text((0.0, 0.0), "rear centre", 7.0)
+    over = Text((5.0, 2.0), "430.0", 7.0)
+    edge = Line((3.0, -5.0), (3.0, 9.0), Layer.OUTLINE)
+    assert overlaps(Drawing("two texts", (text, over))) == [("rear centre", "430.0")]
+    assert overlaps(Drawing("an edge", (text, edge))) == [("rear centre", "thick line")]
+
+
+def test_nothing_leaves_the_least_sheet(frame: Frame):
+    view = draft(frame)
+    arrangement = SheetArrangement(view.view, panels(frame, view.checks))
+    composition = arrangement.composed(*arrangement.least_size)
+    room = Polygon(composition.bounds.grown(0.26).corners)
+    outside = [t for t, box in lettering(composition.drawing) if not room.contains(box)]
+    assert outside == []
+    assert all(room.contains(line) for line in thick_lines(composition.drawing))
+
+
+def test_the_drawing_holds_all_it_should(frame: Frame):
+    view = draft(frame)
+    named = [e.name for e in view.view.core if isinstance(e, Dimension | AngleDimension)]
+    checks = {c.name for c in view.checks}
+    present = CALLOUTS - {n for n in ("lower_stack", "fork_offset") if abs(frame.dimensions[n] or 0.0) < 0.05}
+    assert present <= set(named)
+    assert [n for n, count in Counter(named).items() if count > 1] == []
+    assert len(view.checks) >= 8
+    lent = [e for e in view.view.core if isinstance(e, Dimension) and e.label[:1].isupper()]
+    lettered = {e.label[0] for e in lent if e.label[1:3] == "  " or len(e.label) == 1}
+    assert lettered >= {c.letter for c in view.checks}
+    assert {n for n in named if n.startswith("check_")} <= checks
+    crosses = [e for e in view.view.core if isinstance(e, Line) and e.layer is Layer.POINT]
+    core = {at for name, at in view.view.core.points().items()}
+    assert len(crosses) == 2 * len(core)
+    assert sum(isinstance(e, DatumLine) for e in view.view.core) == 3
+    assert set(view.view.whole().points()) == set(frame.points)
+
+
+def test_the_dimension_table_has_a_row_for_every_dimension_found(frame: Frame):
+    panel = panels(frame, draft(frame).checks)["dimensions"]
+    shown = [e.text for e in panel.drawing if isinstance(e, Text)]
+    found = [n for n, v in frame.dimensions.items() if v is not None]
+    numbers = [t for t in shown if t.rstrip("°").replace(".", "").replace("-", "").isdigit()]
+    assert len(numbers) == len(found)
+
+
+def test_each_value_shown_is_the_solvers_and_the_distance_drawn(frame: Frame):
+    for e in draft(frame).view.whole():
+        if isinstance(e, AngleDimension):
+            arms = [math.atan2(p[1] - e.vertex[1], p[0] - e.vertex[0]) for p in (e.start, e.end)]
+            drawn = math.degrees(arms[1] - arms[0]) % 360.0
+            shown = value_string(e).rstrip("°")
+        elif isinstance(e, Dimension):
+            u = (math.cos(math.radians(e.direction)), math.sin(math.radians(e.direction)))
+            drawn = abs((e.end[0] - e.start[0]) * u[0] + (e.end[1] - e.start[1]) * u[1])
+            shown = value_string(e)
+        else:
+            continue
+        assert shown == format_number(drawn, e.decimals)
+        if not e.name.startswith("check_"):
+            solved = frame.dimensions[e.name]
+            assert solved is not None
+            assert drawn == pytest.approx(abs(solved), abs=1e-6)
+
+
+def test_control_points_are_the_solvers(frame: Frame):
+    sign = -1.0 if frame.heading == "left" else 1.0
+    drawn = draft(frame).view.whole().points()
+    for name, (x, y) in frame.points.items():
+        assert drawn[name] == pytest.approx((sign * x, y), abs=1e-9)
+
+
+def test_arms_reach_past_what_covers_them(demo_frame: Frame):
+    """An arm's end is 15 clear of every part it starts under, measured on the tubes' own areas."""
+    p = plan(demo_frame)
+    bars = {b.name: Polygon(b.corners()) for b in p.bars.values()}
+    shell = Spot(p["bb"]).buffer(demo_frame.shell_diameter / 2, quad_segs=90)
+    arms = [e for e in draft(demo_frame).view.core if isinstance(e, Line) and e.layer is Layer.POINT]
+    level = next(e for e in arms if e.start[1] == e.end[1] == p["bb"][1])
+    over = [g for g in (*bars.values(), shell) if g.covers(Spot(p["bb"]))]
+    for end in (level.start, level.end):
+        reach = max(g.intersection(LineString([p["bb"], end])).length for g in over)
+        if reach <= LONGEST_COVER:
+            assert Spot(p["bb"]).distance(Spot(end)) >= reach + ARM_PAST - 0.05
+
+
+def test_centrelines_run_past_the_parts_that_cover_them(demo_frame: Frame):
+    p = plan(demo_frame)
+    bars = {b.name: Polygon(b.corners()) for b in p.bars.values()}
+    lines = [e for e in draft(demo_frame).view.core if isinstance(e, Line) and e.layer is Layer.CENTRE]
+    shell = Spot(p["bb"]).buffer(demo_frame.shell_diameter / 2, quad_segs=90)
+    for name in ("top_tube", "down_tube", "seat_tube"):
+        axis = p.bars[name]
+        line = max(
+            (LineString([e.start, e.end]) for e in lines),
+            key=lambda g, a=axis: -g.distance(Spot(a.start)) - g.distance(Spot(a.end)),
+        )
+        for end in line.coords[0], line.coords[-1]:
+            clear = min(g.distance(Spot(end)) for g in (*bars.values(), shell))
+            assert clear > 0.0
+            near = min(Spot(axis.start).distance(Spot(end)), Spot(axis.end).distance(Spot(end)))
+            assert near >= CENTRELINE_PAST - 1e-9
+
+
+def test_heading_left_is_the_mirror_image_of_the_points(demo_frame: Frame):
+    left = draft(replace(demo_frame, heading="left")).view.whole().points()
+    for name, (x, y) in draft(replace(demo_frame, heading="right")).view.whole().points().items():
+        assert left[name] == pytest.approx((-x, y))
+
+
+def test_no_two_crosses_are_drawn_twice(frame: Frame):
+    arms = [e for e in draft(frame).view.whole() if isinstance(e, Line) and e.layer is Layer.POINT]
+    for a, b in combinations(arms, 2):
+        assert (a.start, a.end) != (b.start, b.end)
