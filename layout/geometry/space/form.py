@@ -1,0 +1,125 @@
+"""What tubes, shell and rear end are, before they are placed: the sizes, with the defaults by name.
+
+Nothing here knows where a spec writes a size; who fills these in lists the defaults taken.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from layout.geometry.space.path import Bend
+from layout.geometry.space.profile import Profile
+from layout.geometry.space.tube import Walls
+
+HUB_SPACING = 135.0
+HUB_SPACING_THROUGH = 142.0
+"""Over-locknut spacing for an axle that drops in, and for one of 12 that goes through; common practice."""
+THROUGH_AXLE = 11.0
+"""An axle this thick or thicker goes through, mm."""
+DROPOUT_THICKNESS = 6.0
+"""A plate dropout of steel, common practice."""
+DROPOUT_INSET = 25.0
+"""From the axle to the end of the stay, common practice."""
+STAY_INSIDE_SHELL = 6.0
+"""How far the chain stays' outer sides lie inside the shell's faces, so that a weld has room and the
+chainring clears them; common practice."""
+BEND_RADIUS = 100.0
+"""Radius of a stay's bend where none is given, common practice."""
+OVAL_KEPT = 150.0
+"""An oval stay keeps its section this far from the thick end, then tapers to round; common practice."""
+BRIDGE_DIAMETER = 14.0
+"""A bridge between stays, common practice."""
+SINGLE_DIAMETER = 28.6
+SINGLE_LENGTH = 60.0
+"""The single tube that two seat stays run into: its diameter, and from the seat tube's axis to where
+the stays' axes meet on it."""
+MOUNTS = ("back", "side", "single")
+
+Section = tuple[float, float]
+"""Height and width of a section, mm; equal for a round tube."""
+
+
+@dataclass(frozen=True)
+class Form:
+    """One tube: its section at the first and second end, mm, and how it gets from one to the other.
+
+    `taper` is where the change begins and ends, stations from the first end; None: from `kept[0]`
+    to `kept[1]` short of the second end. `turned` turns an oval about the axis, degrees.
+    """
+
+    first: Section
+    second: Section
+    taper: tuple[float, float] | None = None
+    kept: tuple[float, float] = (0.0, 0.0)
+    turned: float = 0.0
+    walls: Walls | None = None
+    bends: tuple[Bend, ...] = ()
+
+    def profile(self, length: float) -> Profile:
+        """The outside of such a tube `length` mm long."""
+        kept = min(1.0, length / max(sum(self.kept), length))
+        low, high = self.taper or (kept * self.kept[0], length - kept * self.kept[1])
+        if self.first == self.second:
+            return Profile((0.0,), (self.first[0] / 2,), (self.first[1] / 2,), self.turned)
+        heights = (self.first[0] / 2, self.second[0] / 2)
+        widths = (self.first[1] / 2, self.second[1] / 2)
+        return Profile((low, high), heights, widths, self.turned)
+
+    @property
+    def mirrored(self) -> Form:
+        """The same tube on the other side of the frame."""
+        return replace(self, turned=-self.turned, bends=tuple(b.mirrored for b in self.bends))
+
+
+def round_form(first: float, second: float | None = None, walls: Walls | None = None) -> Form:
+    """A round tube of one diameter, or a cone from `first` to `second`, mm."""
+    end = first if second is None else second
+    return Form((first, first), (end, end), walls=walls)
+
+
+@dataclass(frozen=True)
+class Shell:
+    """The bottom-bracket shell: width along its axis and outside diameter, mm."""
+
+    width: float
+    diameter: float
+
+
+@dataclass(frozen=True)
+class RearEnd:
+    """Hub, dropouts and where the stays go, mm.
+
+    `inset` is from the axle to the end of each stay in the side view; `stay_spacing` is
+    between the chain stays' axes on the shell's axis; `mount` is back, side or single.
+    """
+
+    spacing: float = HUB_SPACING
+    thickness: float = DROPOUT_THICKNESS
+    inset: float = DROPOUT_INSET
+    stay_spacing: float = 45.0
+    mount: str = "back"
+    single_diameter: float = SINGLE_DIAMETER
+    single_length: float = SINGLE_LENGTH
+
+    @property
+    def dropout_plane(self) -> float:
+        """Distance of a dropout's middle from the frame's middle plane: a stay's end is centred on it."""
+        return (self.spacing + self.thickness) / 2
+
+
+def default_stay_spacing(shell_width: float, stay_width: float) -> float:
+    """Between the chain stays' axes at the shell: their sides STAY_INSIDE_SHELL within its faces, mm.
+
+    >>> default_stay_spacing(68.0, 22.0)
+    34.0
+    """
+    return max(shell_width - stay_width - 2 * STAY_INSIDE_SHELL, stay_width)
+
+
+@dataclass(frozen=True)
+class BridgePlace:
+    """A bridge between the two stays of a pair at station `at` from their first end."""
+
+    stay: str
+    at: float
+    diameter: float = BRIDGE_DIAMETER
