@@ -12,7 +12,7 @@ from layout.spec.registered import DIMENSION_KEYS
 from layout.spec.standards import Tyre
 
 WHOLE = """\
-job: {number: 7, title: T, rider: R, drawn_by: D, approved_by: A, date: 2024-05-01, revision: B, notes: N}
+job: {number: 7, title: T, rider: R, drawn_by: D, approved_by: A, date: 2024-05-01, revision: B}
 geometry:
   head_angle: 72
   bb_drop: 70
@@ -32,7 +32,7 @@ drivetrain: {chainline: 45, chainring_teeth: 42, crank_clearance: 65}
 tubes:
   down_tube: {diameter: 34.9, walls: [0.8, 0.5, 0.8], butts: [100, 90]}
   head_tube: {diameter_top: 46, diameter_bottom: 60, facing_allowance: 2}
-  chain_stay: {diameter: 22.2, wall: 0.8, diameter_end: 14, taper: [120, 380], section: [17, 30], turned: true,
+  chain_stay: {diameter: 22.2, wall: 0.8, diameter_end: 14, taper: [120, 380], section: [17, 30], turned: on,
                bends: [{at: 100, angle: 8, plane: 90, radius: 120}]}
 fittings:
   - {kind: boss, tube: down_tube, at: 200, from: head, side: up}
