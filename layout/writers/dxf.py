@@ -85,6 +85,7 @@ def write(drawing: Drawing, path: Path, info: DocumentInfo, sheets: Sequence[She
         _fill(doc, drawing, info)
         for sheet in sheets:
             add_layout(doc, sheet, drawing, add_entity)
+        _order_classes(doc)
         text = io.StringIO()
         doc.write(text)
     finally:
@@ -97,6 +98,12 @@ def _ezdxf() -> Any:
     with apart():
         import ezdxf  # noqa: TID251
     return ezdxf
+
+
+def _order_classes(doc: Any) -> None:
+    """Enter the CLASS records in a fixed order, before ezdxf enters them in that of a set."""
+    for kind in sorted(doc.entitydb.dxf_types_in_use()):
+        doc.classes.add_class(kind)
 
 
 def _fill(doc: Any, drawing: Drawing, info: DocumentInfo) -> None:
