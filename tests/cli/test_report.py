@@ -1,0 +1,110 @@
+"""The terminal's tables: marks in words, weight only where a terminal wants it, nothing cut."""
+
+from __future__ import annotations
+
+import io
+import re
+
+import pytest
+
+from layout.errors import Notice
+from layout.frame import Frame, solve
+from layout.pipeline.written import FileWritten
+from layout.report import drawn_report, frame_json, frame_report
+from layout.spec.load import loads
+
+SPEC = """\
+job: {title: A frame, number: 7}
+geometry:
+  bb_drop: 70
+  rear_centre: 425
+  front_centre: 605
+  head_angle: 72
+  seat_angle: 73
+  head_tube_length: 150
+fork: {axle_to_crown: 395, offset: 45}
+"""
+ESCAPE = re.compile(r"\x1b\[[0-9;]*m")
+
+
+class Terminal(io.StringIO):
+    """A stdout that says it is a terminal."""
+
+    encoding = "utf-8"  # type: ignore[assignment]
+
+    def isatty(self) -> bool:
+        return True
+
+
+@pytest.fixture
+def frame() -> Frame:
+    return solve(loads(SPEC))
+
+
+def test_piped_text_has_no_escape_codes(frame: Frame) -> None:
+    assert "\x1b" not in frame_report(frame)
+
+
+def test_a_terminal_gets_weight_beside_the_word(frame: Frame, monkeypatch: pytest.MonkeyPatch) -> None:
+    piped = frame_report(frame)
+    monkeypatch.setattr("sys.stdout", Terminal())
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    monkeypatch.setenv("TERM", "xterm")
+    shown = frame_report(frame)
+    assert ESCAPE.sub("", shown).replace("─", "-") == piped.replace("─", "-")
+    styled = [line for line in shown.splitlines() if "\x1b" in line]
+    assert styled
+    for line in styled:
+        assert line.startswith(("\x1b[1m", "\x1b[2m"))
+        assert line.endswith("\x1b[0m")
+        assert ESCAPE.sub("", line).split()[-1] == ("given" if line.startswith("\x1b[1m") else "default")
+
+
+@pytest.mark.parametrize(("name", "value"), [("NO_COLOR", "1"), ("TERM", "dumb")])
+def test_no_color_and_dumb_terminals_get_plain_text(
+    frame: Frame, monkeypatch: pytest.MonkeyPatch, name: str, value: str
+) -> None:
+    monkeypatch.setattr("sys.stdout", Terminal())
+    monkeypatch.setenv(name, value)
+    assert "\x1b" not in frame_report(frame)
+
+
+def test_a_narrow_terminal_cuts_nothing(frame: Frame, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "20")
+    out = frame_report(frame)
+    assert "front_centre_horizontal    600.9   mm     found" in out
+    assert "…" not in out
+
+
+def test_columns_line_up(frame: Frame) -> None:
+    lines = frame_report(frame).splitlines()
+    begin = next(n for n, line in enumerate(lines) if line.startswith("dimension"))
+    at = lines[begin].index("unit")
+    for line in lines[begin + 2 : begin + 40]:
+        assert line[at - 1] == " "
+        assert line[at : at + 3].strip() in ("mm", "deg")
+
+
+def test_warnings_follow_the_table(frame: Frame) -> None:
+    out = frame_report(frame)
+    assert frame.warnings
+    for warning in frame.warnings:
+        assert f"\nwarning: {warning.message}\n" in out
+
+
+def test_json_is_the_frame_itself(frame: Frame) -> None:
+    found = frame_json(frame)
+    assert found["dimensions"]["head_angle"] == frame.dimensions["head_angle"]
+    assert found["warnings"][0] == {"code": frame.warnings[0].code, "message": frame.warnings[0].message}
+
+
+def test_the_closing_summary_names_files_sheets_and_warnings() -> None:
+    files = [
+        FileWritten("out/a.dxf", "dxf", None, None, "drawing"),
+        FileWritten("out/a-a4-tiles.pdf", "pdf", "a4", None, "tiles", (297.0, 210.0), 27),
+    ]
+    out = drawn_report(files, ["a.yaml: " + Notice("x", "look here").message])
+    assert "out/a.dxf" in out
+    row = next(line for line in out.splitlines() if "tiles" in line)
+    assert row.split() == ["out/a-a4-tiles.pdf", "tiles", "a4", "297", "x", "210", "27"]
+    assert out.endswith("\nwarning: a.yaml: look here\n")
