@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from layout.errors import Fault, Notice, SolveError
 from layout.geometry.equations import HELD_DEFAULTS
+from layout.geometry.plane import INPUTS, UNKNOWNS
 from layout.geometry.solver import Agreement, Solution, solve_frame
 from layout.spec.load import FrameSpec
 from layout.spec.parts import TUBE_ENDS, Tube
@@ -170,16 +171,33 @@ class _Parts:
 
     @property
     def held(self) -> dict[str, float]:
-        """The sizes that geometry uses: at mid-length for the top tube, at the head for the down tube."""
-        top, head = self.tubes["top_tube"], self.tubes["head_tube"]
-        return {
-            "seat_tube_diameter": self.tubes["seat_tube"].first,
-            "top_tube_diameter": (top.first + top.second) / 2,
-            "down_tube_diameter": self.tubes["down_tube"].second,
-            "head_tube_diameter_top": head.second,
-            "head_tube_diameter_bottom": head.first,
-            "shell_diameter": self.shell_diameter,
-        }
+        """The sizes that geometry uses."""
+        return _held(self.tubes, self.shell_diameter)
+
+
+def plane_parameters(frame: Frame) -> dict[str, float]:
+    """The parameters of geometry's Plane that this frame has, mm and degrees.
+
+    Those of rider, cockpit and crank that are not determined are missing.
+    """
+    found = {name: frame.dimensions.get(name) for name in (*UNKNOWNS, *INPUTS)}
+    if "saddle" in frame.points:
+        found["saddle_rise"] = frame.points["saddle"][1]
+    known = {name: value for name, value in found.items() if value is not None}
+    return {**_held(frame.tubes, frame.shell_diameter), **known}
+
+
+def _held(tubes: Mapping[str, TubeSize], shell_diameter: float) -> dict[str, float]:
+    """Part sizes: of the top tube at mid-length, of the down tube at the head."""
+    top, head = tubes["top_tube"], tubes["head_tube"]
+    return {
+        "seat_tube_diameter": tubes["seat_tube"].first,
+        "top_tube_diameter": (top.first + top.second) / 2,
+        "down_tube_diameter": tubes["down_tube"].second,
+        "head_tube_diameter_top": head.second,
+        "head_tube_diameter_bottom": head.first,
+        "shell_diameter": shell_diameter,
+    }
 
 
 def _parts(spec: FrameSpec) -> _Parts:
