@@ -53,28 +53,28 @@ def draft(frame: Frame) -> SideView:
     p = plan(frame)
     core = [n for n in p.points if n not in SURROUNDING_POINTS]
     around = [n for n in p.points if n in SURROUNDING_POINTS]
-    wheels = list(_adjacent(p))
+    wheels = list(adjacent(p))
     tubes = list(_outlines(p)) if frame.tubes_shown == "outline" else []
-    centrelines = list(_centrelines(p))
-    crosses = list(_crosses(p, core))
+    axes = list(centrelines(p))
+    arms = list(crosses(p, core))
     fittings = list(fitting_entities(p))
     tape = checks(p.points)
-    scene = _scene(p, tubes, centrelines, wheels, [*crosses, *_crosses(p, around), *fittings])
+    scene = _scene(p, tubes, axes, wheels, [*arms, *crosses(p, around), *fittings])
     inner = [*angle_calls(p), *length_calls(p, tape), *fitting_notes(p), *_names(p, core)]
-    ground = ground_calls(p) if frame.wheels_shown != "none" else []
-    placed = place([*inner, *ground, *_names(p, around)], scene)
+    grounded = ground_calls(p) if frame.wheels_shown != "none" else []
+    placed = place([*inner, *grounded, *_names(p, around)], scene)
     shown = [e for group in placed.groups[: len(inner)] for e in group]
-    entities = (*_datums(p), *centrelines, *tubes, *fittings, *shown, *crosses, *_points(p, core))
+    entities = (*_datums(p), *axes, *tubes, *fittings, *shown, *arms, *_points(p, core))
     groups = (
-        *((e,) for e in (*wheels, *_ground(p))),
-        *placed.groups[len(inner) : len(inner) + len(ground)],
-        *_named_groups(p, around, placed.groups[len(inner) + len(ground) :]),
+        *((e,) for e in (*wheels, *ground(p))),
+        *placed.groups[len(inner) : len(inner) + len(grounded)],
+        *_named_groups(p, around, placed.groups[len(inner) + len(grounded) :]),
     )
     view = View(Drawing(frame.job.title, entities), groups)
     return SideView(view, tape, placed.crowded)
 
 
-def _adjacent(p: Plan) -> Iterator[Entity]:
+def adjacent(p: Plan) -> Iterator[Entity]:
     """Wheels, crank circle and headset: parts the frame is built round, as adjacent parts."""
     frame = p.frame
     if frame.wheels_shown != "none":
@@ -92,7 +92,7 @@ def _outlines(p: Plan) -> Iterator[Entity]:
     yield Circle(p["bb"], p.frame.shell_diameter / 2, Layer.OUTLINE)
 
 
-def _centrelines(p: Plan) -> Iterator[Entity]:
+def centrelines(p: Plan) -> Iterator[Entity]:
     """Axes of all tubes and of the fork, past whatever covers them."""
     ends = {b.name: (b.start, b.end) for b in p.bars.values()}
     ends["chain_stay"] = (p["bb"], p["rear_axle"])
@@ -117,14 +117,15 @@ def _datums(p: Plan) -> Iterator[Entity]:
     yield DatumLine(p["bb"], 90.0, "BB plumb")
 
 
-def _ground(p: Plan) -> Iterator[Entity]:
+def ground(p: Plan) -> Iterator[Entity]:
+    """The ground, a quarter of the wheelbase past both contacts."""
     rear, front = p["rear_contact"], p["front_contact"]
     past = 0.25 * distance(rear, front)
     direction = bearing(rear, front)
     yield Line(along(rear, direction + 180.0, past), along(front, direction, past), Layer.WHEEL, Pen(THIN))
 
 
-def _crosses(p: Plan, names: Sequence[str]) -> Iterator[Line]:
+def crosses(p: Plan, names: Sequence[str]) -> Iterator[Line]:
     """Level and upright arms through each point, once where points coincide."""
     for at in dict.fromkeys(p[n] for n in names):
         left, right, down, up = (along(at, a, _arm(p, at, a)) for a in (180.0, 0.0, -90.0, 90.0))
@@ -159,19 +160,19 @@ def _named_groups(
     for n in names:
         groups.setdefault(p[n], []).append(n)
     for same, note in zip(groups.values(), notes, strict=True):
-        yield (*note, *_crosses(p, same), *_points(p, same))
+        yield (*note, *crosses(p, same), *_points(p, same))
 
 
 def _scene(
     p: Plan,
     tubes: Sequence[Entity],
-    centrelines: Sequence[Entity],
+    axes: Sequence[Entity],
     wheels: Sequence[Entity],
     marks: Sequence[Entity],
 ) -> Scene:
     """What callouts must keep off, with its price."""
     scene = Scene()
-    for entities, price in ((tubes, HARD), (centrelines, CENTRELINE_PRICE), (wheels, WHEEL_PRICE)):
+    for entities, price in ((tubes, HARD), (axes, CENTRELINE_PRICE), (wheels, WHEEL_PRICE)):
         for e in entities:
             scene.add_lines(_pieces(e), price)
     for mark in marks:

@@ -1,0 +1,88 @@
+"""A small picture of the side view for a page or a screen: 1:5, not for measuring.
+
+Strokes of the true drawing, reduced; the words are notes with the true values, placed anew at this size.
+"""
+
+from __future__ import annotations
+
+from layout.drafting.bounds import bounds
+from layout.drafting.calls import Call, NoteCall, arc_pieces
+from layout.drafting.entities import Arc, Circle, DatumLine, Drawing, Entity, Line, Polyline, Text
+from layout.drafting.numbers import format_number
+from layout.drafting.obstacles import HARD, Scene
+from layout.drafting.placer import place
+from layout.drafting.rect import Rect
+from layout.drafting.reduce import reduced
+from layout.drafting.style import TEXT_NOTE, Layer
+from layout.drafting.vector import Point, middle
+from layout.frame import Frame
+from layout.views.outline import outline
+from layout.views.plan import Plan, plan
+from layout.views.side import adjacent, centrelines, crosses, ground
+from layout.views.words import words
+
+FACTOR = 0.2
+MARGIN = 10.0
+CAPTION = "1:5, not for measuring"
+THIN_LINE_PRICE = 6.0
+
+
+def picture(frame: Frame) -> tuple[Drawing, Rect]:
+    """The reduced drawing and the room it takes, mm at the reduced size."""
+    p = plan(frame)
+    shell = Circle(p["bb"], frame.shell_diameter / 2, Layer.OUTLINE)
+    tubes = [e for bar in p.bars.values() for e in outline(bar)]
+    core = [n for n in p.points if n not in ("saddle", "bar")]
+    thin = [*adjacent(p), *ground(p), *centrelines(p)]
+    whole = Drawing(frame.job.title, (*thin, *tubes, shell, *crosses(p, core)))
+    small = reduced(whole, FACTOR)
+    scene = Scene()
+    for e in small:
+        scene.add_lines(_pieces(e), HARD if e.layer in (Layer.OUTLINE, Layer.POINT) else THIN_LINE_PRICE)
+    notes = [e for group in place(_notes(p), scene).groups for e in group]
+    box = bounds(small)
+    if box is None:
+        raise ValueError("a frame without lines has no picture")
+    caption = Text((box.left, box.bottom - MARGIN / 2), CAPTION, TEXT_NOTE)
+    drawing = small.with_entities((*notes, caption))
+    room = bounds(drawing) or box
+    return drawing, room.grown(MARGIN)
+
+
+def _notes(p: Plan) -> list[Call]:
+    """The values a frame is known by, each beside the middle of what it measures."""
+    spots: dict[str, Point] = {
+        "head_angle": middle(p["crown_race"], p["fork_foot"], 0.6),
+        "seat_angle": middle(p["seat_tube_foot"], p["seat_tube_top"], 0.4),
+        "rear_centre": middle(p["rear_axle"], p["bb"], 0.4),
+        "front_centre": middle(p["bb"], p["front_axle"], 0.6),
+        "top_tube_length": middle(p["top_tube_at_seat"], p["top_tube_at_head"]),
+        "down_tube_length": middle(p["down_tube_at_bb"], p["down_tube_at_head"]),
+        "head_tube_length": middle(p["head_tube_bottom"], p["head_tube_top"]),
+        "seat_tube_length": middle(p["seat_tube_foot"], p["seat_tube_top"], 0.85),
+        "wheelbase": middle(p["rear_contact"], p["front_contact"]),
+    }
+    calls: list[Call] = []
+    for name, at in spots.items():
+        value = p.frame.dimensions.get(name)
+        if value is not None:
+            degrees = "°" if name.endswith("angle") else ""
+            text = f"{words(name)} {format_number(value, 1)}{degrees}"
+            calls.append(NoteCall(text, (at[0] * FACTOR, at[1] * FACTOR), near=14.0))
+    return calls
+
+
+def _pieces(e: Entity) -> list[tuple[Point, Point]]:
+    match e:
+        case Line():
+            return [(e.start, e.end)]
+        case Polyline():
+            return list(zip(e.points[:-1], e.points[1:], strict=True))
+        case Circle():
+            return arc_pieces(Arc(e.centre, e.radius, 0.0, 360.0, e.layer))
+        case Arc():
+            return arc_pieces(e)
+        case Text() | DatumLine():
+            return []
+        case _:
+            raise TypeError(f"a reduced drawing has no {type(e).__name__}")
