@@ -4,30 +4,62 @@ A matching of equations to unknowns, then the strongly connected components of t
 that says which equation waits for which unknown (the fine Dulmage-Mendelsohn
 decomposition; A. Pothen and C.-J. Fan, ACM Trans. Math. Software 16, 1990; components
 after R. Tarjan, SIAM J. Computing 1, 1972).
+
+Most blocks then come down to one unknown, nearly all others to two: these are guessed
+(torn), the others follow from them one by one, and the equations left over say whether
+the guess was right (D. V. Steward, "Partitioning and tearing systems of equations", SIAM
+J. Numer. Anal. 2, 1965). One or two unknowns can be searched over their whole range.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from enum import IntEnum
+from functools import cache
+from itertools import combinations
+
+import numpy as np
 
 from layout.geometry.derivative import GENERIC, generic_row, jacobian
 from layout.geometry.equations import Equation
 from layout.geometry.plane import UNKNOWNS
+from layout.geometry.starts import search_range, start_frames
 
 _INDEX = {name: i for i, name in enumerate(UNKNOWNS)}
+
+
+class Shape(IntEnum):
+    """How an equation runs along one unknown: what may be relied on when it is solved for that."""
+
+    STRAIGHT = 0
+    ONE_WAY = 1
+    ONE_TURN = 2
+
+
+@dataclass(frozen=True)
+class Step:
+    """One equation that settles one unknown: outright, or one of two where its curve turns once."""
+
+    equation: Equation
+    column: str
+    shape: Shape
 
 
 @dataclass(frozen=True)
 class Block:
     """As many equations as unknowns, which no smaller system settles.
 
-    `affine` holds for one equation that is a straight line in its one unknown.
+    Without `tears`, `steps` settle all; with them, they settle all but the torn unknowns,
+    and `closing` are the equations left over, as many as are torn. A block that two
+    torn unknowns do not open has neither.
     """
 
     equations: tuple[Equation, ...]
     columns: tuple[str, ...]
-    affine: bool = False
+    steps: tuple[Step, ...] = ()
+    tears: tuple[str, ...] = ()
+    closing: tuple[Equation, ...] = ()
 
 
 def block_triangular(equations: Sequence[Equation], columns: Sequence[str]) -> tuple[Block, ...]:
@@ -39,11 +71,50 @@ def block_triangular(equations: Sequence[Equation], columns: Sequence[str]) -> t
     blocks = []
     for component in _components(waits):
         rows = sorted(component)
-        cols = sorted(column_of[i] for i in rows)
-        members = tuple(equations[i] for i in rows)
-        names = tuple(columns[j] for j in cols)
-        blocks.append(Block(members, names, len(rows) == 1 and is_affine(members[0], names[0])))
+        names = tuple(columns[j] for j in sorted(column_of[i] for i in rows))
+        blocks.append(_planned(tuple(equations[i] for i in rows), names))
     return tuple(blocks)
+
+
+def _planned(equations: tuple[Equation, ...], columns: tuple[str, ...]) -> Block:
+    """Choose how a block is solved: outright, by tearing one unknown, or all at once."""
+    if len(columns) == 1:
+        step = _step(equations[0], columns[0], Shape.ONE_WAY)
+        if step is not None:
+            return Block(equations, columns, (step,))
+        return Block(equations, columns, (), columns, equations)
+    for torn in (1, 2):
+        for most in Shape:
+            for tears in combinations(columns, torn):
+                chain = _chain(equations, columns, tears, most)
+                if chain is not None:
+                    return Block(equations, columns, chain[0], tears, chain[1])
+    return Block(equations, columns)
+
+
+def _chain(
+    equations: Sequence[Equation], columns: Sequence[str], tears: Sequence[str], most: Shape
+) -> tuple[tuple[Step, ...], tuple[Equation, ...]] | None:
+    """Steps that settle all other columns one by one once `tears` are known, and the equations left."""
+    left, open_columns, steps = list(equations), [c for c in columns if c not in tears], []
+    while open_columns:
+        for equation in left:
+            row = generic_row(equation)
+            waiting = [c for c in open_columns if row[_INDEX[c]] != 0.0]
+            step = _step(equation, waiting[0], most) if len(waiting) == 1 else None
+            if step is not None:
+                steps.append(step)
+                left.remove(equation)
+                open_columns.remove(step.column)
+                break
+        else:
+            return None
+    return tuple(steps), tuple(left)
+
+
+def _step(equation: Equation, column: str, most: Shape) -> Step | None:
+    shape = Shape.STRAIGHT if is_affine(equation, column) else curve_shape(equation, column)
+    return None if shape is None or shape > most else Step(equation, column, shape)
 
 
 def _matching(touches: Sequence[Sequence[int]], columns: int) -> dict[int, int]:
@@ -97,9 +168,33 @@ _SHIFT = 7.7
 """How far an unknown is moved to see whether the derivative stays, mm or degrees."""
 
 
+@cache
 def is_affine(equation: Equation, column: str) -> bool:
     """Whether the equation is a straight line in `column`, all else held."""
     moved = {**GENERIC, column: GENERIC[column] + _SHIFT}
     _, there = jacobian([equation.function], moved, [column])
     here = generic_row(equation)[_INDEX[column]]
     return abs(float(there[0, 0]) - here) <= 1e-12 * abs(here)
+
+
+_PLACES_TRIED = 25
+
+
+@cache
+def curve_shape(equation: Equation, column: str) -> Shape | None:
+    """How a curved equation runs over the search range of `column`; None where it may turn twice.
+
+    Seen at places all along the range, in every start frame: a slope of one sign, or one
+    that only grows or only falls.
+    """
+    low, high = search_range(column)
+    frames = {n: v[:, None] for n, v in start_frames().items()}
+    frames[column] = np.broadcast_to(
+        np.linspace(low, high, _PLACES_TRIED), (len(frames[column]), _PLACES_TRIED)
+    )
+    with np.errstate(all="ignore"):
+        _, slope = jacobian([equation.function], {**GENERIC, **frames}, [column])
+    if np.all(slope > 0.0) or np.all(slope < 0.0):
+        return Shape.ONE_WAY
+    bend = np.diff(slope[0, 0], axis=1)
+    return Shape.ONE_TURN if np.all(bend > 0.0) or np.all(bend < 0.0) else None

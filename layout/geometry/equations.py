@@ -7,6 +7,7 @@ weld land is an equation of its own since it depends on the tube's slope.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -82,6 +83,18 @@ def _down_tube_land(f: Plane) -> Value:
     )
 
 
+def _level(f: Plane) -> Value:
+    return f.top_tube_run[1]
+
+
+_STEEPEST_TANGENT = math.tan(math.radians(SLOPE_LIMIT))
+
+
+def _steepest(f: Plane) -> Value:
+    dx, dy = f.top_tube_run
+    return dy - _STEEPEST_TANGENT * dx
+
+
 def _same_wheels(f: Plane) -> Value:
     return f.front_radius - f.rear_radius
 
@@ -104,8 +117,8 @@ PART_DEFAULTS: tuple[Equation, ...] = (
     _default("upper_stack", DEFAULT_UPPER_STACK),
 )
 
-LEVEL = _default("top_tube_slope", 0.0)
-STEEPEST = _default("top_tube_slope", SLOPE_LIMIT)
+LEVEL = Equation("top_tube_slope", _level, 0.0)
+STEEPEST = Equation("top_tube_slope", _steepest, 0.0)
 STOOD_OVER = Equation("top_tube_slope", REGISTRY["standover"].function, STANDOVER_WISH)
 
 PLACE_DEFAULTS: tuple[Equation, ...] = (

@@ -13,8 +13,8 @@ import numpy as np
 
 from layout.geometry.derivative import Floats, jacobian
 from layout.geometry.equations import Equation
+from layout.geometry.newton import Parameters, target_of
 from layout.geometry.plane import UNKNOWNS
-from layout.geometry.roots import Parameters, target_of
 
 _STEPS = 30
 

@@ -1,68 +1,48 @@
 """All the sane frames that satisfy a square set of equations.
 
-The blocks of the structure are solved in order. A block of one unknown is searched over
-its whole sane range; a larger one by Newton's method from many sane frames at once.
-Starts are fixed, so the same numbers always give the same frames.
+The blocks of the structure are solved in order. What one unknown can be torn from is
+searched over that unknown's whole range; the few blocks left are solved by Newton's
+method from many sane frames at once. Starts are fixed, so the same numbers always give
+the same frames.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from functools import cache
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
 
 import numpy as np
 
-from layout.geometry.analytic import STEP
-from layout.geometry.blocks import Block
+from layout.geometry.blocks import Block, Shape, Step
 from layout.geometry.derivative import GENERIC, Floats, jacobian
-from layout.geometry.dimensions import REGISTRY
-from layout.geometry.equations import Equation
-from layout.geometry.plane import UNKNOWNS, Plane
-
-Parameters = dict[str, float]
-
-RESIDUAL = 1e-9
-"""A frame satisfies its equations when none is off by more, mm or degrees."""
+from layout.geometry.newton import (
+    RESIDUAL,
+    Parameters,
+    bracketed,
+    newton,
+    refined,
+    scalar_miss,
+    target_of,
+)
+from layout.geometry.plane import Plane
+from layout.geometry.starts import MANY_STARTS, START_COUNT, search_range, start_frames
 
 _SAME = 1e-6
 """Two roots nearer than this in every unknown are one."""
-_GRID = 33
-"""Points at which one unknown is tried over its range: 1 degree or 10 mm apart, or less."""
-_STARTS = 24
-_NEWTON_STEPS = 40
+_GRID = 37
+"""Places at which one unknown is tried over its range: a degree apart, or some 10 mm."""
+_COARSE_GRID = 17
+"""Places at which each of two is tried; a root is sought from every mesh that may hold one."""
+_CHAIN_STEPS = 12
+"""Newton steps for a curve without a turn, from the plain frame: quadratic well before."""
+_DEPTH = 2
+"""How often a doubtful part is searched again: its places are then some 0.001 apart."""
+_SCANS = 24
+"""How often one block may be scanned: sane numbers need a handful, senseless ones would go on."""
 _MOST_BRANCHES = 16
 """Frames kept while blocks are solved; more than a few never occur with sane numbers."""
-
-_EXTRA_RANGES = {"saddle_rise": (250.0, 1000.0)}
-_EXTRA_USUAL = {"saddle_rise": (520.0, 820.0)}
-
-
-@cache
-def search_range(column: str) -> tuple[float, float]:
-    """Where a parameter is looked for: its sane range, a little widened so that ends are inside."""
-    low, high = REGISTRY[column].sane if column in REGISTRY else _EXTRA_RANGES[column]
-    edge = 0.02 * (high - low)
-    return low - edge, high + edge
-
-
-@cache
-def _start_frames() -> dict[str, Floats]:
-    """Sane frames to start from: one plain, the rest spread evenly over usual practice.
-
-    A Kronecker sequence (multiples of irrational numbers, modulo 1) fills the box evenly.
-    """
-    n = np.arange(_STARTS, dtype=float)
-    starts = {}
-    for i, name in enumerate(UNKNOWNS):
-        low, high = (REGISTRY[name].usual if name in REGISTRY else None) or _EXTRA_USUAL[name]
-        at = np.modf(0.5 + n * math.sqrt(_PRIMES[i]))[0]
-        starts[name] = low + (high - low) * at
-        starts[name][0] = GENERIC[name]
-    return starts
-
-
-_PRIMES = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53, 59, 61, 67, 71, 73)
 
 
 def solve_blocks(
@@ -78,161 +58,219 @@ def solve_blocks(
     filler = {c: GENERIC[c] for b in blocks for c in b.columns}
     branches = [{**filler, **known}]
     for block in blocks:
-        grown = [
-            {**branch, **root} for branch in branches for root in block_roots(block, branch, targets)
-        ]
+        grown = [{**branch, **root} for branch in branches for root in block_roots(block, branch, targets)]
         if not grown:
             return branches, block
         branches = grown[:_MOST_BRANCHES]
     return branches, None
 
 
-def target_of(equation: Equation, targets: Mapping[str, float]) -> float:
-    """The number an equation must equal."""
-    return targets[equation.name] if equation.value is None else equation.value
-
-
-def block_roots(block: Block, known: Parameters, targets: Mapping[str, float]) -> list[Parameters]:
-    """Every solution of one block, its earlier unknowns being in `known`."""
-    if len(block.columns) > 1:
-        return _newton_roots(block, known, targets)
-    equation, column = block.equations[0], block.columns[0]
-    target = target_of(equation, targets)
-    if block.affine:
-        x = GENERIC[column]
-        for _ in range(2):
-            x = _scalar_step(equation, column, known, target, x)
-        return [{column: x}] if math.isfinite(x) else []
-    return [{column: x} for x in _scanned(equation, column, known, target)]
-
-
-def _scalar_step(equation: Equation, column: str, known: Parameters, target: float, x: float) -> float:
-    value = equation.function(Plane({**known, column: complex(x, STEP)}))
-    slope = value.imag / STEP
-    return float(x - (value.real - target) / slope) if slope else math.nan
-
-
-def _scanned(equation: Equation, column: str, known: Parameters, target: float) -> list[float]:
-    """Roots of one equation in one unknown over its whole search range."""
-    low, high = search_range(column)
-    at = np.linspace(low, high, _GRID)
-    with np.errstate(all="ignore"):
-        miss = np.asarray(equation.function(Plane({**known, column: at})) - target, float)
-        size = np.abs(miss)
-        crossing = np.nonzero((miss[:-1] <= 0.0) != (miss[1:] <= 0.0))[0]
-        dips = 1 + np.nonzero((size[1:-1] < size[:-2]) & (size[1:-1] <= size[2:]))[0]
-    roots: list[float] = []
-    for i in crossing.tolist():
-        x = _bracketed(equation, column, known, target, float(at[i]), float(at[i + 1]))
-        if x is not None:
-            roots.append(x)
-    for i in dips.tolist():
-        for start in (at[i - 1], at[i], at[i + 1]):
-            x = _polished(equation, column, known, target, float(start))
-            if x is not None and low <= x <= high and all(abs(x - r) > _SAME for r in roots):
-                roots.append(x)
-    return sorted(roots)
-
-
-def _bracketed(
-    equation: Equation, column: str, known: Parameters, target: float, a: float, b: float
-) -> float | None:
-    """A root between a and b: Newton's step where it stays inside, else half the interval."""
-    miss_a = equation.function(Plane({**known, column: a})) - target
-    if not math.isfinite(miss_a):
-        return None
-    x = 0.5 * (a + b)
-    for _ in range(80):
-        value = equation.function(Plane({**known, column: complex(x, STEP)}))
-        miss, slope = value.real - target, value.imag / STEP
-        if not math.isfinite(miss):
-            return None
-        if (miss <= 0.0) == (miss_a <= 0.0):
-            a = x
+def block_roots(block: Block, frame: Parameters, targets: Mapping[str, float]) -> list[Parameters]:
+    """Every solution of one block, its earlier unknowns being in `frame`."""
+    if not block.steps and not block.tears:
+        return _all_at_once(block, frame, targets)
+    if not block.tears:
+        step = block.steps[0]
+        x = _outright(step, frame, target_of(step.equation, targets))
+        return [] if x is None else [{step.column: x}]
+    roots: list[Parameters] = []
+    for sides in product((0, 1), repeat=sum(s.shape is Shape.ONE_TURN for s in block.steps)):
+        if len(block.tears) == 2:
+            _mesh_search(block, frame, targets, sides, roots)
         else:
-            b = x
-        step = miss / slope if slope else math.inf
-        new = x - step
-        inside = min(a, b) <= new <= max(a, b)
-        if abs(miss) < 1e-13 or (inside and abs(step) <= 1e-14 * abs(x)):
-            return float(new) if inside else x
-        x = new if inside else 0.5 * (a + b)
-        if a == b or abs(b - a) <= 1e-15 * abs(x):
-            break
-    miss = equation.function(Plane({**known, column: x})) - target
-    return x if abs(miss) < RESIDUAL else None
+            search = _Search(block, frame, targets, sides, roots)
+            search.between(*search_range(block.tears[0]))
+    if not roots and len(block.columns) > 1:
+        return _all_at_once(block, frame, targets)
+    return sorted(roots, key=lambda r: tuple(r.values()))
 
 
-def _polished(
-    equation: Equation, column: str, known: Parameters, target: float, x: float
-) -> float | None:
-    for _ in range(_NEWTON_STEPS):
-        new = _scalar_step(equation, column, known, target, x)
-        if not math.isfinite(new):
+def _outright(step: Step, frame: Parameters, target: float) -> float | None:
+    if step.shape is not Shape.STRAIGHT:
+        return bracketed(step.equation, step.column, frame, target, *search_range(step.column))
+    x = frame[step.column]
+    for _ in range(2):
+        miss, slope = scalar_miss(step.equation, step.column, frame, target, x)
+        if not slope or not math.isfinite(miss):
             return None
-        if abs(new - x) <= 1e-14 * abs(x):
-            x = new
-            break
-        x = new
-    miss = equation.function(Plane({**known, column: x})) - target
-    return x if abs(miss) < RESIDUAL else None
+        x -= miss / slope
+    return x
 
 
-def _newton_roots(block: Block, known: Parameters, targets: Mapping[str, float]) -> list[Parameters]:
-    starts = _start_frames()
-    x = np.array([starts[c] for c in block.columns])
-    goal = np.array([target_of(e, targets) for e in block.equations])[:, None]
-    x, miss = newton(block, known, goal, x)
-    ranges = np.array([search_range(c) for c in block.columns])
-    good = (miss < RESIDUAL) & np.all((x >= ranges[:, :1]) & (x <= ranges[:, 1:]), axis=0)
-    roots: list[Floats] = []
-    for candidate in x[:, good].T:
-        if all(np.max(np.abs(candidate - r)) > _SAME for r in roots):
-            roots.append(candidate)
-    roots.sort(key=lambda r: tuple(r.tolist()))
-    return [dict(zip(block.columns, r.tolist(), strict=True)) for r in roots]
+@dataclass
+class _Search:
+    """The search along one torn unknown; what is found is added to `roots`."""
+
+    block: Block
+    frame: Parameters
+    targets: Mapping[str, float]
+    sides: tuple[int, ...]
+    roots: list[Parameters]
+    scans_left: int = _SCANS
+
+    def between(self, low: float, high: float, depth: int = 0) -> None:
+        """Search a part of the range.
+
+        Where a place is doubtful, or a root found from it lies elsewhere, that part is
+        searched again, finer.
+        """
+        block, frame, tear = self.block, self.frame, self.block.tears[0]
+        self.scans_left -= 1
+        at = np.linspace(low, high, _GRID)
+        along, misses = _along(block, frame, self.targets, {tear: at}, self.sides)
+        for i, j, share in _candidates(misses[0]):
+            part = (float(at[i]), float(at[j]))
+            finer = depth < _DEPTH and self.scans_left > 0
+            if share is not None or not finer:
+                start = {c: _between(v[i], v[j], share) for c, v in along.items()}
+                root = _closed(block, {**frame, **start}, self.targets, part)
+                _keep(self.roots, root)
+                if root is not None and part[0] <= root[tear] <= part[1]:
+                    continue
+            if finer:
+                self.between(*part, depth + 1)
 
 
-def newton(
-    block: Block, known: Mapping[str, float | Floats], goal: Floats, x: Floats
-) -> tuple[Floats, Floats]:
-    """Newton's method on a block from many starts at once.
+def _closed(
+    block: Block, frame: Parameters, targets: Mapping[str, float], ends: tuple[float, float]
+) -> Parameters | None:
+    if len(block.columns) == 1:
+        equation, column = block.equations[0], block.columns[0]
+        root = bracketed(equation, column, frame, target_of(equation, targets), *ends)
+        if root is not None:
+            return {column: root}
+    return refined(block.equations, block.columns, frame, targets)
 
-    `x` has shape (unknowns, S), `goal` (equations, 1 or S), `known` numbers or arrays
-    of shape S. A step moves no unknown by more than a quarter of its search range.
-    Returns the unknowns reached and the largest miss of each, shape (S,).
+
+def _mesh_search(
+    block: Block,
+    frame: Parameters,
+    targets: Mapping[str, float],
+    sides: tuple[int, ...],
+    roots: list[Parameters],
+) -> None:
+    """Add to `roots` those reached from each mesh, over the ranges of two torn unknowns, that may hold one."""
+    places = [np.linspace(*search_range(c), _COARSE_GRID) for c in block.tears]
+    grid = np.meshgrid(*places, indexing="ij")
+    torn = {c: g.ravel() for c, g in zip(block.tears, grid, strict=True)}
+    along, misses = _along(block, frame, targets, torn, sides)
+    shape = grid[0].shape
+    likely = np.ones((shape[0] - 1, shape[1] - 1), bool)
+    for miss in misses:
+        corners = _corners(miss.reshape(shape))
+        gap = np.isnan(corners).any(axis=0)
+        low, high = np.fmin.reduce(corners), np.fmax.reduce(corners)
+        likely &= (_around(low, np.fmin) <= 0.0) & (_around(high, np.fmax) >= 0.0) | gap
+    likely &= np.isfinite(_corners(sum(along.values()).reshape(shape))).any(axis=0)
+    middles = [np.nanmean(_corners(along[c].reshape(shape))[:, likely], axis=0) for c in block.columns]
+    if likely.any():
+        _from_many(block, frame, targets, np.array(middles), roots)
+
+
+def _corners(values: Floats) -> Floats:
+    """The values at the four corners of each mesh, shape (4, meshes, meshes)."""
+    return np.array([values[:-1, :-1], values[1:, :-1], values[:-1, 1:], values[1:, 1:]])
+
+
+def _around(values: Floats, least: np.ufunc) -> Floats:
+    """The least (or greatest) over each mesh and its neighbours: two roots may share one mesh."""
+    wide = np.pad(values, 1, mode="edge")
+    rows = least(least(wide[:-2], wide[1:-1]), wide[2:])
+    return np.asarray(least(least(rows[:, :-2], rows[:, 1:-1]), rows[:, 2:]), float)
+
+
+def _along(
+    block: Block,
+    frame: Parameters,
+    targets: Mapping[str, float],
+    torn: dict[str, Floats],
+    sides: tuple[int, ...],
+) -> tuple[dict[str, Floats], list[Floats]]:
+    """All unknowns of the block at the places tried, and the misses of the equations left over.
+
+    NaN where an unknown has no value, or one far from its range. Where a curve turns, `sides`
+    says from which end of its range each is come at: Newton's method then stays on that
+    side of the turn.
     """
-    functions = [e.function for e in block.equations]
-    spread = np.array([search_range(c) for c in block.columns])
-    most = 0.25 * (spread[:, 1:] - spread[:, :1])
-    miss = np.full(x.shape[1], np.inf)
+    along = dict(torn)
+    side = iter(sides)
     with np.errstate(all="ignore"):
-        for _ in range(_NEWTON_STEPS):
-            here = {**known, **dict(zip(block.columns, x, strict=True))}
-            values, rows = jacobian(functions, here, block.columns)
-            off = values - goal
-            step = _solved(rows, off)
-            last, miss = miss, np.max(np.abs(off), axis=0)
-            share = np.max(np.abs(step) / most, axis=0)
-            x = x - step / np.maximum(share, 1.0)
-            settled = (miss < 1e-11) | ((miss < RESIDUAL) & (miss >= last)) | ~np.isfinite(miss)
-            if settled.all():
-                break
-    return x, np.where(np.isfinite(miss), miss, np.inf)
+        for step in block.steps:
+            along[step.column] = _stepped(step, {**frame, **along}, target_of(step.equation, targets), side)
+        zero = 0.0 * next(iter(torn.values()))
+        plane = Plane({**frame, **along})
+        misses = [np.asarray(e.function(plane) - target_of(e, targets) + zero, float) for e in block.closing]
+    return along, misses
 
 
-def _solved(rows: Floats, off: Floats) -> Floats:
-    """Solve (k, k, S) systems for (k, S); NaN where one is singular."""
-    a = np.moveaxis(rows, 2, 0)
-    b = off.T[:, :, None]
-    try:
-        return np.asarray(np.linalg.solve(a, b)[:, :, 0].T, float)
-    except np.linalg.LinAlgError:
-        return np.array([_one(m, v) for m, v in zip(a, b[:, :, 0], strict=True)]).T
+def _stepped(
+    step: Step, frame: Mapping[str, float | Floats], target: float, side: Iterator[int]
+) -> Floats:
+    low, high = search_range(step.column)
+    start = (low, high)[next(side)] if step.shape is Shape.ONE_TURN else GENERIC[step.column]
+    shape = np.broadcast_shapes(*(np.shape(v) for v in frame.values()))
+    x, move = np.full(shape, start), np.zeros(shape)
+    for _ in range(1 if step.shape is Shape.STRAIGHT else _CHAIN_STEPS):
+        values, rows = jacobian([step.equation.function], {**frame, step.column: x}, [step.column])
+        move = (values[0] - target) / rows[0, 0]
+        x = x - move
+        if not np.any(np.abs(move) > RESIDUAL):
+            break
+    edge = 0.25 * (high - low)
+    settled = (step.shape is Shape.STRAIGHT) | (np.abs(move) < 1.0)
+    return np.where(settled & (x > low - edge) & (x < high + edge), x, np.nan)
 
 
-def _one(a: Floats, b: Floats) -> Floats:
-    try:
-        return np.asarray(np.linalg.solve(a, b), float)
-    except np.linalg.LinAlgError:
-        return np.full(len(b), np.nan)
+def _between(a: float, b: float, share: float | None) -> float:
+    """A value between two places, of which one may have none."""
+    if not np.isfinite(a):
+        return float(b)
+    return float(a) if share is None or not np.isfinite(b) else float(a + share * (b - a))
+
+
+def _candidates(miss: Floats) -> Iterator[tuple[int, int, float | None]]:
+    """Parts of the range, by the places at their ends, that hold a root or may hold one.
+
+    A change of sign holds a root, and its share of the way is returned. Where the miss
+    turns back before it reaches zero there may be two close together, and where it
+    ceases to have a value there may be one beyond the last place: no share is known.
+    """
+    size = np.abs(miss)
+    real = np.isfinite(miss)
+    last = len(miss) - 1
+    for i in range(last):
+        a, b = float(miss[i]), float(miss[i + 1])
+        if real[i] != real[i + 1]:
+            yield i, i + 1, None
+        elif a == 0.0 or a * b < 0.0:
+            yield i, i + 1, a / (a - b) if a != b else 0.0
+        elif 0 < i and miss[i - 1] * a > 0.0 and a * b > 0.0 and size[i] < size[i - 1] and size[i] <= size[i + 1]:
+            yield i - 1, i + 1, None
+    if miss[last] == 0.0:
+        yield last - 1, last, 1.0
+
+
+def _keep(roots: list[Parameters], found: Parameters | None) -> None:
+    if found is None or any(max(abs(found[c] - r[c]) for c in r) < _SAME for r in roots):
+        return
+    if all(low <= found[c] <= high for c in found for low, high in [search_range(c)]):
+        roots.append(found)
+
+
+def _all_at_once(block: Block, frame: Parameters, targets: Mapping[str, float]) -> list[Parameters]:
+    roots: list[Parameters] = []
+    for count in (START_COUNT, MANY_STARTS):
+        starts = start_frames(count)
+        _from_many(block, frame, targets, np.array([starts[c] for c in block.columns]), roots)
+        if roots:
+            break
+    return sorted(roots, key=lambda r: tuple(r.values()))
+
+
+def _from_many(
+    block: Block, frame: Parameters, targets: Mapping[str, float], starts: Floats, roots: list[Parameters]
+) -> None:
+    goal = np.array([target_of(e, targets) for e in block.equations])[:, None]
+    x, miss = newton(block.equations, block.columns, frame, goal, starts)
+    for candidate in x[:, miss < RESIDUAL].T.tolist():
+        _keep(roots, dict(zip(block.columns, candidate, strict=True)))

@@ -22,8 +22,9 @@ from layout.geometry.equations import (
     Equation,
 )
 from layout.geometry.fit import Agreement, fitted, linear
+from layout.geometry.newton import Parameters
 from layout.geometry.plane import HELD, TUBE_PLACES, Plane, points
-from layout.geometry.roots import Parameters, solve_blocks
+from layout.geometry.roots import solve_blocks
 from layout.geometry.sag import sagged_parameters
 from layout.geometry.sanity import impossible, unusual
 from layout.geometry.structure import Structure, structure
