@@ -52,7 +52,7 @@ def frame_report(frame: Frame) -> str:
     parts = [_heading(frame), _dimension_table(frame), _part_lines(frame)]
     missing = [name for name, value in frame.dimensions.items() if value is None]
     if missing:
-        parts.append("Not determined, for want of rider, cockpit or crank numbers:\n  " + ", ".join(missing))
+        parts.append("Not determined, for want of rider, cockpit, crank or sag numbers:\n  " + ", ".join(missing))
     if frame.warnings:
         parts.append("\n".join(f"warning: {w.message}" for w in frame.warnings))
     return "\n\n".join(part for part in parts if part) + "\n"
