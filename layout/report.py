@@ -26,6 +26,8 @@ DECIMALS = {"mm": 1, "deg": 2}
 
 RESIDUAL_DECIMALS = 3
 
+_WANTING = "Not determined, for want of rider, cockpit, crank or sag numbers"
+
 _GAP = "   "
 _STYLES = {"given": "\x1b[1m", "default": "\x1b[2m"}
 _PLAIN = "\x1b[0m"
@@ -52,7 +54,7 @@ def frame_report(frame: Frame) -> str:
     parts = [_heading(frame), _dimension_table(frame), _part_lines(frame)]
     missing = [name for name, value in frame.dimensions.items() if value is None]
     if missing:
-        parts.append("Not determined, for want of rider, cockpit, crank or sag numbers:\n  " + ", ".join(missing))
+        parts.append(f"{_WANTING}:\n  {', '.join(missing)}")
     if frame.warnings:
         parts.append("\n".join(f"warning: {w.message}" for w in frame.warnings))
     return "\n\n".join(part for part in parts if part) + "\n"
