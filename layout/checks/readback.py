@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from functools import lru_cache
+from dataclasses import dataclass
 from pathlib import Path
 
 from layout.checks.readback_dxf import read_dxf
@@ -36,6 +36,16 @@ SIZE_TOLERANCE = 0.001
 _EDGE = 1e-6
 """Coordinates in files are no finer than this, mm: a point on an edge counts as inside."""
 
+
+@dataclass(frozen=True, slots=True)
+class Cross:
+    """A control point and the arms drawn through it, end to end."""
+
+    name: str
+    at: Point
+    arms: tuple[Arm, ...]
+
+
 _READERS = {".dxf": read_dxf, ".svg": read_svg, ".pdf": read_pdf}
 
 
@@ -55,19 +65,18 @@ def read_points(path: Path) -> dict[str, list[Point]]:
 def verify_dxf(path: Path, drawing: Drawing) -> None:
     """Compare a DXF with the drawing it was written from. Raises WriteError (code read_back)."""
     (seen,) = _read(path)
-    faults = _compare_points(seen.points, drawing.points(), lambda p: p)
-    for name, at, arms in _crosses(drawing):
-        faults += _compare_arms(name, at, arms, seen.segments, lambda p: p, "")
-    _report(path, faults)
+    crosses = _crosses(drawing)
+    faults = _compare_points(seen.points, {c.name: c.at for c in crosses}, _as_it_is, "")
+    _report(path, faults + _compare_crosses(crosses, seen.segments, _as_it_is, ""))
 
 
 def verify_svg(path: Path, sheet: Sheet) -> None:
     """Compare an SVG with its sheet. Raises WriteError (code read_back)."""
     (seen,) = _read(path)
+    crosses, undo = _crosses_on(sheet, {}), _undone(sheet)
     faults = _compare_size(seen, sheet)
-    faults += _compare_points(seen.points, _held(sheet), _undone(sheet))
-    faults += _compare_crosses(seen, sheet, "")
-    _report(path, faults)
+    faults += _compare_points(seen.points, {c.name: c.at for c in crosses}, undo, "")
+    _report(path, faults + _compare_crosses(crosses, seen.segments, undo, ""))
 
 
 def verify_pdf(path: Path, sheets: Sequence[Sheet]) -> None:
@@ -76,18 +85,22 @@ def verify_pdf(path: Path, sheets: Sequence[Sheet]) -> None:
     if len(pages) != len(sheets):
         _report(path, [f"it has {len(pages)} pages, not {len(sheets)}"])
     faults: list[str] = []
-    named: set[str] = set()
+    named: list[str] = []
+    every: set[str] = set()
+    known: dict[int, tuple[Cross, ...]] = {}
     for page, sheet in zip(pages, sheets, strict=True):
         where = f" on page {sheet.name}" if len(sheets) > 1 else ""
-        held = _held(sheet)
+        crosses, undo = _crosses_on(sheet, known), _undone(sheet)
+        names = {name for name, _ in page.points}
         faults += _compare_size(page, sheet)
-        here = {name: held[name] for name, _ in page.points if name in held}
-        faults += _compare_points(page.points, here, _undone(sheet), where)
-        faults += _repeated(name for name, _ in page.points if name in named)
-        named |= set(here)
-        faults += _compare_crosses(page, sheet, where)
-    every = {name for sheet in sheets for name in _held(sheet)}
-    faults += [f"the point {name} has no named destination" for name in sorted(every - named)]
+        faults += _compare_points(
+            page.points, {c.name: c.at for c in crosses if c.name in names}, undo, where
+        )
+        faults += _repeated(names.intersection(named))
+        faults += _compare_crosses(crosses, page.segments, undo, where)
+        named += names
+        every |= {c.name for c in crosses}
+    faults += [f"the point {name} has no named destination" for name in sorted(every.difference(named))]
     _report(path, faults)
 
 
@@ -113,15 +126,36 @@ def _report(path: Path, faults: Sequence[str]) -> None:
         )
 
 
-def _held(sheet: Sheet) -> dict[str, Point]:
-    """The control points a sheet should carry, in sheet coordinates (before compensation)."""
-    held: dict[str, Point] = {}
+def _crosses(drawing: Drawing) -> tuple[Cross, ...]:
+    """Each control point with the lines on layer POINT that the drawing draws through it."""
+    lines = [e for e in drawing if isinstance(e, Line) and e.layer is Layer.POINT]
+    return tuple(
+        Cross(name, at, tuple((e.start, e.end) for e in lines if _on_line(at, e)))
+        for name, at in drawing.points().items()
+    )
+
+
+def _on_line(p: Point, line: Line) -> bool:
+    length = math.dist(line.start, line.end)
+    return math.dist(line.start, p) + math.dist(p, line.end) - length <= _EDGE
+
+
+def _crosses_on(sheet: Sheet, known: dict[int, tuple[Cross, ...]]) -> list[Cross]:
+    """The crosses a sheet should carry, in sheet coordinates (before compensation).
+
+    `known` keeps those of each drawing by identity, for sheets that share a drawing.
+    """
+    crosses: list[Cross] = []
     for placement in sheet.placements:
-        for name, at in placement.drawing.points().items():
-            p = placement.to_sheet(at)
+        key = id(placement.drawing)
+        if key not in known:
+            known[key] = _crosses(placement.drawing)
+        for cross in known[key]:
+            p = placement.to_sheet(cross.at)
             if _shown(sheet, placement, p):
-                held[name] = p
-    return held
+                arms = tuple((placement.to_sheet(a), placement.to_sheet(b)) for a, b in cross.arms)
+                crosses.append(Cross(cross.name, p, arms))
+    return crosses
 
 
 def _shown(sheet: Sheet, placement: Placement, p: Point) -> bool:
@@ -129,6 +163,10 @@ def _shown(sheet: Sheet, placement: Placement, p: Point) -> bool:
     x, y = sheet.to_page(p)
     on_paper = -_EDGE <= x <= sheet.width + _EDGE and -_EDGE <= y <= sheet.height + _EDGE
     return on_paper and (placement.clip is None or placement.clip.holds(p, _EDGE))
+
+
+def _as_it_is(p: Point) -> Point:
+    return p
 
 
 def _undone(sheet: Sheet) -> Callable[[Point], Point]:
@@ -154,7 +192,7 @@ def _compare_points(
     found: Iterable[tuple[str, Point]],
     expected: dict[str, Point],
     undo: Callable[[Point], Point],
-    where: str = "",
+    where: str,
 ) -> list[str]:
     faults: list[str] = []
     names: list[str] = []
@@ -178,41 +216,26 @@ def _repeated(names: Iterable[str]) -> list[str]:
     return [f"the point {name} is there twice" for name in names]
 
 
-def _compare_crosses(seen: Seen, sheet: Sheet, where: str) -> list[str]:
-    """Faults of the crosses of all points the sheet holds, after the compensation is undone."""
-    undo = _undone(sheet)
-    faults: list[str] = []
-    for placement in sheet.placements:
-        for name, at, arms in _crosses(placement.drawing):
-            p = placement.to_sheet(at)
-            if not _shown(sheet, placement, p):
-                continue
-            there = [(placement.to_sheet(a), placement.to_sheet(b)) for a, b in arms]
-            faults += _compare_arms(name, p, there, seen.segments, undo, where)
-    return faults
-
-
-def _compare_arms(
-    name: str,
-    at: Point,
-    arms: Iterable[Arm],
+def _compare_crosses(
+    crosses: Iterable[Cross],
     segments: Iterable[Segment],
     undo: Callable[[Point], Point],
     where: str,
 ) -> list[str]:
-    """A fault for each arm of a point's cross that is not drawn end to end and visible at the point."""
+    """A fault for each arm of a cross that is not drawn end to end and visible at its point."""
     drawn = [(undo(s.start), undo(s.end), s) for s in segments]
     faults: list[str] = []
-    for a, b in arms:
-        here = [
-            s
-            for start, end, s in drawn
-            if (_near(start, a) and _near(end, b)) or (_near(start, b) and _near(end, a))
-        ]
-        if not here:
-            faults.append(f"no stroke is drawn{where} where the cross at {name} should be")
-        elif not any(_through(s, at, undo) for s in here):
-            faults.append(f"the cross at {name} is clipped away{where}")
+    for cross in crosses:
+        for a, b in cross.arms:
+            here = [
+                s
+                for start, end, s in drawn
+                if (_near(start, a) and _near(end, b)) or (_near(start, b) and _near(end, a))
+            ]
+            if not here:
+                faults.append(f"no stroke is drawn{where} where the cross at {cross.name} should be")
+            elif not any(_through(s, cross.at, undo) for s in here):
+                faults.append(f"the cross at {cross.name} is clipped away{where}")
     return faults
 
 
@@ -227,18 +250,3 @@ def _through(segment: Segment, at: Point, undo: Callable[[Point], Point]) -> boo
 
 def _near(a: Point, b: Point) -> bool:
     return math.dist(a, b) <= TOLERANCE
-
-
-@lru_cache(maxsize=8)
-def _crosses(drawing: Drawing) -> tuple[tuple[str, Point, tuple[Arm, ...]], ...]:
-    """Each control point with the lines on layer POINT that the drawing draws through it."""
-    lines = [e for e in drawing if isinstance(e, Line) and e.layer is Layer.POINT]
-    return tuple(
-        (name, at, tuple((e.start, e.end) for e in lines if _on_line(at, e)))
-        for name, at in drawing.points().items()
-    )
-
-
-def _on_line(p: Point, line: Line) -> bool:
-    length = math.dist(line.start, line.end)
-    return math.dist(line.start, p) + math.dist(p, line.end) - length <= _EDGE

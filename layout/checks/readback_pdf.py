@@ -18,7 +18,7 @@ MM = 25.4 / 72
 """Millimetres in a point."""
 
 _PREFIX = b"point-"
-_SECTION = re.compile(rb"/OC\s+/(\S+)\s+BDC\b(.*?)\bEMC\b", re.DOTALL)
+_BEGIN = re.compile(rb"/OC\s+/(\S+)\s+BDC\b")
 _LINE = re.compile(rb"(?<!\S)([-+.\d]+)\s+([-+.\d]+)\s+m\s+([-+.\d]+)\s+([-+.\d]+)\s+l\s")
 _MOVING = re.compile(rb"(?:cm|Do|W\*?)\s")
 
@@ -170,10 +170,13 @@ class _Operators:
 def _tokens(content: bytes) -> Iterator[tuple[bytes, bytes | None]]:
     """Tokens between layers one by one; each layer's section as a whole, by its name."""
     done = 0
-    for match in _SECTION.finditer(content):
+    while (match := _BEGIN.search(content, done)) is not None:
         yield from ((t, None) for t in content[done : match.start()].split())
-        yield match[1], match[2]
-        done = match.end()
+        end = content.find(b"EMC", match.end())
+        if end < 0:
+            raise UnreadableError("a layer does not end")
+        yield match[1], content[match.end() : end]
+        done = end + 3
     yield from ((t, None) for t in content[done:].split())
 
 

@@ -71,6 +71,11 @@ def line_step(height: float) -> float:
     return max(LINE_SPACING * height, (1.3 + 0.3) * height + LETTERING + _LINE_CLEAR)
 
 
+def placed_glyphs(text: str) -> tuple[tuple[float, Glyph], ...]:
+    """The glyphs of a line and where each begins on the baseline, in grid units (GRID a capital)."""
+    return _run(text).placed
+
+
 def strokes(text: Text) -> tuple[Stroke, ...]:
     """The strokes of a line of lettering where it stands."""
     run = _run(text.text)

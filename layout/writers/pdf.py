@@ -16,7 +16,7 @@ import re
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from layout.drafting.bounds import bounds
 from layout.drafting.entities import Drawing, Point
@@ -31,6 +31,9 @@ from layout.writers.whole import write_whole
 
 LONGEST_SIDE = 5080.0
 """14400 points, the most that viewers show without UserUnit (ISO 32000-1 annex C; from memory), mm."""
+
+COMPRESSION: Final = 4
+"""Of zlib: half the time of the usual 6 for files a twentieth larger."""
 
 BOX_MARGIN = 5.0
 """Around a shared drawing's bounds, mm: more than half of any pen."""
@@ -78,6 +81,7 @@ def _document(sheets: Sequence[Sheet], info: DocumentInfo) -> bytes:
         if len(sheets) > 1:
             with pdf.open_outline() as outline:
                 outline.root.extend(pikepdf.OutlineItem(s.name, i, "Fit") for i, s in enumerate(sheets))
+        pikepdf.settings.set_flate_compression_level(COMPRESSION)
         data = io.BytesIO()
         pdf.save(
             data,
@@ -93,9 +97,9 @@ class _Maker:
 
     def __init__(self, pikepdf: Any, pdf: Any, sheets: Sequence[Sheet]) -> None:
         self.pike, self.pdf, self.sheets = pikepdf, pdf, sheets
-        drawings = [p.drawing for s in sheets for p in s.placements]
-        furniture = [s.furniture for s in sheets]
-        inks = [ink_of(d) for d in (*_distinct(drawings), *furniture)]
+        placed_drawings = _distinct(p.drawing for s in sheets for p in s.placements)
+        self.inks = {id(d): ink_of(d) for d in (*placed_drawings, *(s.furniture for s in sheets))}
+        inks = list(self.inks.values())
         self.fonts = deal_fonts(t.text for ink in inks for part in ink.values() for t in part.texts)
         used = {layer for ink in inks for layer in ink}
         self.layers = {layer: self._group(layer) for layer in Layer if layer in used}
@@ -111,7 +115,7 @@ class _Maker:
             shown[f"/F{index}"] = self.forms[index][1]
             place = _clip(sheet, placement) + _matrix(placed(sheet, placement))
             operators.append(f"q\n{place}/F{index} Do\nQ\n")
-        furniture = content(sheet.furniture, self.fonts)
+        furniture = content(self.inks[id(sheet.furniture)], self.fonts)
         operators.append(f"q\n{_matrix(placed(sheet, None))}{furniture}Q\n")
         box = array([0, 0, Decimal(points(sheet.width)), Decimal(points(sheet.height))])
         page = dictionary(
@@ -154,7 +158,7 @@ class _Maker:
         box = (bounds(drawing) or Rect(0.0, 0.0, 0.0, 0.0)).grown(BOX_MARGIN)
         form = self.pike.Stream(
             self.pdf,
-            content(drawing, self.fonts).encode("ascii"),
+            content(self.inks[id(drawing)], self.fonts).encode("ascii"),
             Type=self.pike.Name.XObject,
             Subtype=self.pike.Name.Form,
             BBox=self.pike.Array([Decimal(points(v)) for v in (box.left, box.bottom, box.right, box.top)]),
@@ -233,8 +237,9 @@ def _clip(sheet: Sheet, placement: Placement) -> str:
 def _destinations(sheets: Sequence[Sheet]) -> dict[str, tuple[int, Point]]:
     """The page and place of each control point: of several pages, the one that shows most around it."""
     best: dict[str, tuple[float, int, Point]] = {}
+    known: dict[int, dict[str, Point]] = {}
     for index, sheet in enumerate(sheets):
-        for name, at in held_points(sheet).items():
+        for name, at in held_points(sheet, known).items():
             room = min(at[0], at[1], sheet.width - at[0], sheet.height - at[1])
             if name not in best or room > best[name][0] + PAPER_SLACK:
                 best[name] = (room, index, at)

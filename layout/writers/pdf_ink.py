@@ -15,18 +15,19 @@ from typing import assert_never
 
 from layout.drafting.entities import Arc, Circle, Drawing, Line, Point, Polyline, Stroke, Text
 from layout.drafting.style import LETTERING_PEN, Layer, Pen
+from layout.writers.letters import CURVE, LINE, MOVE, letters
 from layout.writers.pdf_words import CAPITAL_OVER_SIZE, WordFont, runs
-from layout.writers.strokes import Drawn, arc_curves, marks_of, on_circle, plain, text_start, trace
+from layout.writers.strokes import Drawn, arc_curves, marks_of, on_circle, plain, text_start
 
 POINTS_PER_MM = 72 / 25.4
 
 _TO_POINTS = (POINTS_PER_MM, 0.0, 0.0, POINTS_PER_MM, 0.0, 0.0)
 
-_LETTERING_OPERATORS = (
-    "{:.3f} {:.3f} m\n".format,
-    "{:.3f} {:.3f} l\n".format,
-    "{:.3f} {:.3f} {:.3f} {:.3f} {:.3f} {:.3f} c\n".format,
-)
+_LETTERING_OPERATORS = {
+    MOVE: "%.3f %.3f m\n",
+    LINE: "%.3f %.3f l\n",
+    CURVE: "%.3f %.3f %.3f %.3f %.3f %.3f c\n",
+}
 """Lettering to 0.001 of a point, 0.0004 mm."""
 
 
@@ -38,9 +39,12 @@ class LayerInk:
     texts: tuple[Text, ...]
 
 
-@lru_cache(maxsize=8)
-def ink_of(drawing: Drawing) -> dict[Layer, LayerInk]:
-    """The painting operators of each layer that is used; kept, since roll and tiles share drawings."""
+Ink = dict[Layer, LayerInk]
+
+
+@lru_cache(maxsize=4)
+def ink_of(drawing: Drawing) -> Ink:
+    """The painting operators of each layer that is used; kept, since roll and tiles share a drawing."""
     groups: dict[Layer, dict[tuple[Pen, bool], list[str]]] = {}
     texts: dict[Layer, list[Text]] = {}
     for mark in marks_of(drawing):
@@ -49,7 +53,7 @@ def ink_of(drawing: Drawing) -> dict[Layer, LayerInk]:
             operators = "".join(_stroke(s) for s in mark.strokes) + "S\n"
             pens.setdefault((mark.pen, False), []).append(operators)
         else:
-            operators = trace(mark.strokes, _TO_POINTS, *_LETTERING_OPERATORS) + "S\n"
+            operators = letters(mark.text, _TO_POINTS, _LETTERING_OPERATORS) + "S\n"
             pens.setdefault((LETTERING_PEN, True), []).append(operators)
             texts.setdefault(mark.layer, []).append(mark.text)
     return {
@@ -62,11 +66,11 @@ def ink_of(drawing: Drawing) -> dict[Layer, LayerInk]:
     }
 
 
-def content(drawing: Drawing, fonts: tuple[WordFont, ...]) -> str:
+def content(ink: Ink, fonts: tuple[WordFont, ...]) -> str:
     """Content operators of a whole drawing, layer by layer."""
     sections = [
-        f"/OC /{layer.value} BDC\n{ink.painted}{''.join(_words(t, fonts) for t in ink.texts)}EMC\n"
-        for layer, ink in ink_of(drawing).items()
+        f"/OC /{layer.value} BDC\n{part.painted}{''.join(_words(t, fonts) for t in part.texts)}EMC\n"
+        for layer, part in ink.items()
     ]
     return "1 j\n" + "".join(sections)
 

@@ -1,7 +1,7 @@
 """What a pen draws of a drawing, once for every writer that draws with a pen.
 
     entity  ->  Drawn      lines, arcs, circles and polylines of one pen
-            ->  Lettered   one line of lettering: its strokes, and the words they spell
+            ->  Lettered   one line of lettering
 
 Dimensions come apart into both. Coordinates stay the drawing's; `placed` gives the
 matrix to the page, in mm from the paper's lower left corner, printer compensation last:
@@ -14,12 +14,11 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import assert_never
 
-from layout.drafting import lettering
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import (
     Align,
@@ -38,9 +37,10 @@ from layout.drafting.entities import (
     Text,
     pen_of,
 )
+from layout.drafting.lettering import text_width
 from layout.drafting.style import Layer, Pen
 from layout.errors import Fault, WriteError
-from layout.sheets.sheet import Placement, Sheet
+from layout.sheets.sheet import Placement, Rect, Sheet
 
 Matrix = tuple[float, float, float, float, float, float]
 
@@ -62,11 +62,10 @@ class Drawn:
 
 @dataclass(frozen=True, slots=True)
 class Lettered:
-    """A line of lettering: `text` says the words, `strokes` draw them."""
+    """A line of lettering: its words, and through `letters.letters` the strokes that draw them."""
 
     layer: Layer
     text: Text
-    strokes: tuple[lettering.Stroke, ...]
 
 
 Mark = Drawn | Lettered
@@ -91,7 +90,7 @@ def marks(entity: Entity) -> Iterator[Mark]:
             yield Drawn(entity.layer, pen_of(entity), (entity,))
         case Text():
             if entity.text.strip():
-                yield Lettered(entity.layer, entity, lettering.strokes(entity))
+                yield Lettered(entity.layer, entity)
         case Dimension() | AngleDimension():
             parts = explode(entity)
             strokes = tuple(p for p in parts if isinstance(p, Line | Arc | Circle | Polyline))
@@ -136,26 +135,29 @@ def apply(m: Matrix, p: Point) -> Point:
 def text_start(text: Text) -> Point:
     """Where a text's baseline starts, whatever its alignment."""
     back = {Align.START: 0.0, Align.MIDDLE: 0.5, Align.END: 1.0}[text.align]
-    along = back * lettering.text_width(text.text, text.height)
+    along = back * text_width(text.text, text.height)
     a = math.radians(text.angle)
     return text.at[0] - along * math.cos(a), text.at[1] - along * math.sin(a)
 
 
-def held_points(sheet: Sheet) -> dict[str, Point]:
+def held_points(sheet: Sheet, known: dict[int, dict[str, Point]] | None = None) -> dict[str, Point]:
     """The control points a sheet holds (inside the clip and the paper), in page coordinates, mm.
 
+    `known` keeps each drawing's points by identity, for sheets that share a drawing.
     Raises WriteError where one name stands for two places.
     """
+    known = {} if known is None else known
     held: dict[str, Point] = {}
     for placement in sheet.placements:
-        for name, at in placement.drawing.points().items():
+        key = id(placement.drawing)
+        if key not in known:
+            known[key] = placement.drawing.points()
+        for name, at in known[key].items():
             on_sheet = placement.to_sheet(at)
             page = sheet.to_page(on_sheet)
             if placement.clip is not None and not placement.clip.holds(on_sheet, PAPER_SLACK):
                 continue
-            if not (0 <= page[0] + PAPER_SLACK and page[0] <= sheet.width + PAPER_SLACK):
-                continue
-            if not (0 <= page[1] + PAPER_SLACK and page[1] <= sheet.height + PAPER_SLACK):
+            if not Rect(0.0, 0.0, sheet.width, sheet.height).holds(page, PAPER_SLACK):
                 continue
             if math.dist(held.setdefault(name, page), page) > PAPER_SLACK:
                 raise WriteError(
@@ -191,34 +193,6 @@ def on_circle(centre: Point, radius: float, angle: float) -> Point:
     """The point of a circle at `angle` degrees."""
     a = math.radians(angle)
     return centre[0] + radius * math.cos(a), centre[1] + radius * math.sin(a)
-
-
-def trace(
-    strokes: tuple[lettering.Stroke, ...],
-    m: Matrix,
-    move: Callable[..., str],
-    line: Callable[..., str],
-    curve: Callable[..., str],
-) -> str:
-    """Lettering through a matrix, each piece told by the format's own words for it.
-
-    `move` and `line` are given x and y, `curve` both handles and the end.
-    """
-    a, b, c, d, e, f = m
-    out: list[str] = []
-    for stroke in strokes:
-        x, y = stroke.start
-        out.append(move(a * x + c * y + e, b * x + d * y + f))
-        for piece in stroke.segments:
-            x, y = piece.end
-            ex, ey = a * x + c * y + e, b * x + d * y + f
-            if isinstance(piece, lettering.LineTo):
-                out.append(line(ex, ey))
-                continue
-            (x1, y1), (x2, y2) = piece.c1, piece.c2
-            sx, sy = a * x1 + c * y1 + e, b * x1 + d * y1 + f
-            out.append(curve(sx, sy, a * x2 + c * y2 + e, b * x2 + d * y2 + f, ex, ey))
-    return "".join(out)
 
 
 def plain(value: float) -> str:

@@ -23,6 +23,7 @@ from layout.drafting.lettering import text_width
 from layout.drafting.style import LAYER_PENS, LETTERING_PEN, Layer, Pen
 from layout.sheets.sheet import Placement, Rect, Sheet
 from layout.writers.document import DocumentInfo
+from layout.writers.letters import CURVE, LINE, MOVE, letters
 from layout.writers.strokes import (
     Drawn,
     Matrix,
@@ -34,7 +35,6 @@ from layout.writers.strokes import (
     plain,
     spans,
     text_start,
-    trace,
 )
 from layout.writers.whole import write_whole
 
@@ -48,11 +48,11 @@ half turn a rounding of the ends by 1e-6 would move it by 0.02 mm."""
 CAPITAL_OVER_SIZE = 0.7
 """Capital height over font size of common sans-serif faces, for the unpainted words."""
 
-_LETTERING_COMMANDS = (
-    "M{:.3f} {:.3f}".format,
-    "L{:.3f} {:.3f}".format,
-    "C{:.3f} {:.3f} {:.3f} {:.3f} {:.3f} {:.3f}".format,
-)
+_LETTERING_COMMANDS = {
+    MOVE: "M%.3f %.3f",
+    LINE: "L%.3f %.3f",
+    CURVE: "C%.3f %.3f %.3f %.3f %.3f %.3f",
+}
 """Path data of lettering, to 0.001 mm, which no pen can show."""
 
 _NOT_XML = re.compile("[^\t\n\r -\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -139,7 +139,7 @@ class _Canvas:
                 self._part(mark.layer).add(_element(self.svg, mark, self.matrix))
             else:
                 painted, words = self._lettering_groups(mark.layer)
-                painted.add(self.svg.path(trace(mark.strokes, self.matrix, *_LETTERING_COMMANDS)))
+                painted.add(self.svg.path(letters(mark.text, self.matrix, _LETTERING_COMMANDS)))
                 words.add(_words(self.svg, mark.text, self.matrix, self.turn))
 
     def _part(self, layer: Layer) -> Any:

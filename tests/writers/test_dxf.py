@@ -232,7 +232,7 @@ def test_an_unended_datum_line_writes_nothing(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("turn", [0, 1, 2, 3])
 def test_a_layout_shows_the_model_at_one_to_one(tmp_path: Path, sample: Drawing, turn: int) -> None:
-    import ezdxf  # noqa: TID251
+    import ezdxf
 
     sheet = roll_sheet(sample, turn=turn, clip=Rect(20.0, 30.0, 900.0, 1000.0))
     written(tmp_path, sample, sheet)
@@ -247,7 +247,7 @@ def test_a_layout_shows_the_model_at_one_to_one(tmp_path: Path, sample: Drawing,
 
 
 def test_the_audit_finds_nothing_to_mend(folder: Path, tags: Tags) -> None:
-    import ezdxf  # noqa: TID251
+    import ezdxf
 
     doc = ezdxf.readfile(folder / "sample.dxf")
     audit = doc.audit()
