@@ -20,6 +20,7 @@ from layout.drafting.entities import Align, Drawing, Entity, Line, Polyline, Tex
 from layout.drafting.lettering import text_width
 from layout.drafting.rect import Rect
 from layout.drafting.style import TEXT_NOTE, THICK, Layer, Pen
+from layout.sheets.media import Medium, Printer
 from layout.sheets.page import PRINTING_WORDS, Page, compensation_words, medium_words
 
 BAND = 6.0
@@ -61,11 +62,20 @@ def centring_marks(frame: Rect, edge: Rect) -> tuple[Line, ...]:
     )
 
 
+def least_width(medium: Medium, printer: Printer) -> float:
+    """The least width of a border whose words keep clear of each other and of the centring mark, mm."""
+    return 2 * (max(text_width(w, SMALL_NOTE) for w in _words(medium, printer)) + BAND)
+
+
+def _words(medium: Medium, printer: Printer) -> tuple[str, str]:
+    return f"{medium_words(medium)}, scale 1:1, {PRINTING_WORDS}", compensation_words(printer)
+
+
 def _about(page: Page, frame: Rect, edge: Rect) -> list[Text]:
     """Two pieces of lettering under the border, one each side of the centring mark."""
-    paper = f"{medium_words(page.medium)}, scale 1:1, {PRINTING_WORDS}"
     room = frame.width / 2 - BAND
-    words = ((paper, frame.left, Align.START), (compensation_words(page.printer), frame.right, Align.END))
+    paper, compensation = _words(page.medium, page.printer)
+    words = ((paper, frame.left, Align.START), (compensation, frame.right, Align.END))
     height = TEXT_NOTE
     if max(text_width(w, height) for w, _, _ in words) > room:
         height = SMALL_NOTE

@@ -58,13 +58,14 @@ CheckRow = tuple[str, str]
 
 @dataclass(frozen=True)
 class _Words:
-    """How the blocks are set: lettering height, and whether readings have a column."""
+    """How the blocks are set: lettering height, a column for readings, most checks after a step."""
 
     height: float
     hand: bool
+    most: int = 2
 
 
-SETTINGS = (_Words(TEXT_NOTE, True), _Words(SMALL, True), _Words(SMALL, False))
+SETTINGS = (_Words(TEXT_NOTE, True), _Words(SMALL, True), _Words(SMALL, False), _Words(SMALL, False, 1))
 
 
 def map_page(tile_page: TilePage, drawing: Drawing, grid: Grid, checks: Sequence[CheckRow]) -> Drawing:
@@ -134,10 +135,10 @@ def _flowed(
     return drawn
 
 
-def _step_rows(step: Step) -> Iterator[tuple[str, str, str]]:
+def _step_rows(step: Step, most: int) -> Iterator[tuple[str, str, str]]:
     """A step, what to measure after it and how much; a row for each further check."""
     words = step.words
-    for check in step.checks:
+    for check in step.checks[:most]:
         yield words, f"{check.first} to {check.second}", format_number(check.distance, 1)
         words = ""
     if not step.checks:
@@ -149,7 +150,7 @@ def _block(index: int, grid: Grid, checks: Sequence[CheckRow], words: _Words, wi
     if index == 0:
         return text_block("how", "How to tape", HOW, width, words.height)
     if index == 1:
-        rows = [row for step in taping(grid) for row in _step_rows(step)]
+        rows = [row for step in taping(grid) for row in _step_rows(step, words.most)]
         between = text_width("R000 to R000", words.height) + 2 * pad(words.height)
         columns = [
             Column("tape"),

@@ -71,8 +71,8 @@ ROLL_PLOTTER = Device(
 LARGEST_OFFICE = (330.0, 483.0)
 """Cut sheets up to this size (A3 and 11 x 17 inch with bleed) are printed by office printers."""
 
-SHORTEST_SIDE = 150.0
-"""A cut sheet's least side: a bar of 100 mm has to fit between the marks at the corners of a tile."""
+SHORTEST_SIDE = 200.0
+"""A cut sheet's least side: on a tile, a bar of 100 mm and words have to fit between the corners."""
 LONGEST_SIDE = 5080.0
 """200 inches, the most that a PDF page may have without a unit of its own."""
 NARROWEST_ROLL = 200.0
@@ -201,7 +201,7 @@ def medium(name: str) -> Medium:
     if cut := _CUT_OF.fullmatch(wanted):
         first, second = (_in_range(name, "a side", float(s), SHORTEST_SIDE) for s in cut.groups())
         return _cut(f"{plain(first)}x{plain(second)}", min(first, second), max(first, second), "as asked")
-    close = difflib.get_close_matches(wanted, _BY_NAME, n=1)
+    close = difflib.get_close_matches(wanted, _BY_NAME, n=1, cutoff=0.5)
     hint = f"did you mean {close[0]}? " if close else ""
     raise _fault(
         f"there is no medium called {name!r}: {hint}`layout media` lists them; "

@@ -10,7 +10,7 @@ import math
 
 from layout.errors import Fault, SheetError
 from layout.sheets.composition import Arrangement, Composition
-from layout.sheets.furniture import BAND, border, furnished
+from layout.sheets.furniture import BAND, border, furnished, least_width
 from layout.sheets.media import MEDIA, TRUE_PRINTER, Kind, Medium, Printer, plain
 from layout.sheets.page import Page, across_roll, cut_pages, longest_printable, roll_page
 from layout.sheets.sheet import Placement, Sheet
@@ -26,7 +26,7 @@ def lay_roll(arrangement: Arrangement, medium: Medium, printer: Printer = TRUE_P
     """
     composition, turn = composed_for_roll(arrangement, medium, printer)
     size = _turned_size((composition.bounds.width, composition.bounds.height), turn)
-    page = roll_page(medium, size[0] + 2 * BAND, printer)
+    page = roll_page(medium, max(size[0], least_width(medium, printer)) + 2 * BAND, printer)
     return Sheet(
         medium.name,
         medium.name,
@@ -99,18 +99,17 @@ def _holds(arrangement: Arrangement, room: tuple[float, float]) -> bool:
 def _why_not(arrangement: Arrangement, medium: Medium, printer: Printer) -> str:
     """What is missing on a roll, and what would do."""
     least, (length, across) = arrangement.least_size, roll_room(medium, printer)
-    needed = [need for along, need in (least, least[::-1]) if along <= length + SLACK]
-    if not needed:
+    if min(least) <= across + SLACK:
         problem = (
-            f"the drawing is {math.ceil(max(least) - length)} mm too long for one page of {medium.name}: "
-            f"it needs {math.ceil(max(least))} mm, the plotter's longest page of "
-            f"{plain(medium.device.longest or 0.0)} leaves {math.floor(length)}"
+            f"the drawing is {_up(max(least) - length)} mm too long for one page of {medium.name}: it needs "
+            f"{_up(max(least))} mm, and the plotter's longest page of {plain(medium.device.longest or 0.0)} "
+            f"leaves {math.floor(length)} inside margins and border"
         )
     else:
-        need = min(needed)
         problem = (
-            f"{medium.name} is {_up(need - across)} mm too narrow: the drawing needs {_up(need)} mm across "
-            f"the roll, and {plain(medium.short)} leaves {math.floor(across)} inside margins and border"
+            f"{medium.name} is {_up(min(least) - across)} mm too narrow: the drawing needs "
+            f"{_up(min(least))} mm across the roll, and {plain(medium.short)} leaves {math.floor(across)} "
+            f"inside margins and border"
         )
     return f"{problem}; {_what_would_do(arrangement, medium, printer)}"
 

@@ -1,0 +1,61 @@
+"""The raster that pages are counted by: it has every stroke, and nothing far from one."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from layout.drafting.entities import Arc, Circle, ControlPoint, Dimension, Line, Polyline, Text
+from layout.drafting.rect import Rect
+from layout.drafting.style import Layer
+from layout.sheets.ink import ink_of, segments_of
+
+ROOM = Rect(-20.3, -10.2, 80.7, 60.1)
+
+
+def marked(ink):
+    """The raster's pixels, from its sums."""
+    return np.diff(np.diff(ink.sums, axis=0), axis=1).astype(bool)
+
+
+def has(ink, x, y):
+    return marked(ink)[int(np.floor(y)) - ink.bottom, int(np.floor(x)) - ink.left]
+
+
+@pytest.mark.parametrize(
+    "entity",
+    [
+        Line((-15.0, -5.0), (70.0, 50.0), Layer.OUTLINE),
+        Circle((30.0, 25.0), 20.0, Layer.WHEEL),
+        Arc((30.0, 25.0), 30.0, 200.0, 300.0, Layer.DIM),
+        Polyline(((0.0, 0.0), (50.0, 3.0), (20.0, 40.0)), Layer.OUTLINE, closed=True),
+        Text((0.0, 10.0), "axle 612.5", 7.0, angle=20.0),
+        Dimension("d", (0.0, 0.0), (60.0, 0.0), 0.0, (0.0, 30.0), (30.0, 32.0), 0.0, "reach"),
+    ],
+    ids=lambda e: type(e).__name__,
+)
+def test_every_point_of_a_stroke_is_marked_and_its_neighbourhood_alone(entity):
+    ink = ink_of([entity], ROOM)
+    points = [
+        (x0 + (x1 - x0) * k / 40, y0 + (y1 - y0) * k / 40)
+        for x0, y0, x1, y1 in segments_of([entity])
+        for k in range(41)
+    ]
+    for x, y in points:
+        for dx, dy in ((0.0, 0.0), (0.25, 0.0), (-0.25, 0.0), (0.0, 0.25), (0.0, -0.25)):
+            assert has(ink, x + dx, y + dy)
+    rows, columns = np.nonzero(marked(ink))
+    at = np.array(points)
+    for row, column in zip(rows, columns, strict=True):
+        middle = np.array([column + ink.left + 0.5, row + ink.bottom + 0.5])
+        assert np.abs(at - middle).max(axis=1).min() < 1.6
+
+
+def test_a_control_point_alone_is_ink():
+    ink = ink_of([ControlPoint("bb", (0.5, 0.5))], ROOM)
+    assert marked(ink).sum() == 1
+    assert has(ink, 0.5, 0.5)
+
+
+def test_nothing_is_no_ink():
+    assert ink_of([], ROOM).sums.max() == 0
