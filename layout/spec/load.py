@@ -12,8 +12,9 @@ from pathlib import Path as FilePath
 from pydantic import ValidationError
 
 from layout.errors import Fault, SpecError
+from layout.spec.jig import Jig, names_setting, odd_settings
 from layout.spec.model import Spec
-from layout.spec.registered import DIMENSION_KEYS, is_dimension
+from layout.spec.registered import DIMENSION_KEYS
 from layout.spec.text import read_text
 from layout.spec.tree import Tree, dotted, parse
 
@@ -74,6 +75,8 @@ def loads(text: str, file: str = "<text>") -> FrameSpec:
         from layout.spec.faults import fault
 
         faults += [fault(error, tree, file) for error in e.errors(include_url=False)]
+    else:
+        faults += _misread_settings(spec.jig, tree, file)
     if faults:
         raise SpecError(*sorted(dict.fromkeys(faults), key=lambda f: f.line or 0))
     lines = {dotted(path): line for path, line in tree.lines.items()}
@@ -94,17 +97,23 @@ def _given_twice(tree: Tree, file: str) -> Iterator[Fault]:
 
 
 def _odd_settings(tree: Tree, file: str) -> Iterator[Fault]:
-    """A fault for each jig setting whose name is no dimension's."""
+    """A fault for each jig setting whose name is no dimension's and no described setting's."""
     for path, line in tree.lines.items():
-        if path[:2] == ("jig", "settings") and len(path) == 3 and not _names_dimension(path[2]):
+        if path[:2] == ("jig", "settings") and len(path) == 3 and not _names_setting(path[2]):
             from layout.spec.keys import unknown_dimension
 
             yield Fault(unknown_dimension(str(path[2])), "unknown_key", dotted(path), file, line)
 
 
-def _names_dimension(part: str | int) -> bool:
-    """Whether a key is a dimension's name; an item of a list is judged by the model."""
-    return isinstance(part, int) or is_dimension(part)
+def _names_setting(part: str | int) -> bool:
+    """Whether a key names a jig's setting; an item of a list is judged by the model."""
+    return isinstance(part, int) or names_setting(part)
+
+
+def _misread_settings(jig: Jig, tree: Tree, file: str) -> Iterator[Fault]:
+    """A fault for each jig setting that asks for what its dimension cannot have."""
+    for key, message in odd_settings(jig):
+        yield Fault(message, "type", key, file, tree.line(tuple(key.split("."))))
 
 
 def _written(spec: Spec) -> Iterator[tuple[str, Given]]:

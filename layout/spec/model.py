@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 from pydantic import BeforeValidator, Field, create_model
 
 from layout.spec.block import Block, block, rows
-from layout.spec.parts import BottomBracket, Drivetrain, Fitting, Jig, Plates, RearEnd, Tubes
+from layout.spec.jig import Jig
+from layout.spec.parts import BottomBracket, Drivetrain, Fitting, Plates, RearEnd, Tubes
 from layout.spec.registered import givable, quantity
 from layout.spec.standards import Tyre
 from layout.spec.values import OneOf, Quantity, Words

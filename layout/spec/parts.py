@@ -1,4 +1,4 @@
-"""The blocks that describe parts: shell, rear end, tubes, fittings, jig and plates.
+"""The blocks that describe parts: shell, rear end, tubes, fittings and plates.
 
 Ranges are wide enough for anything a builder would make and narrow enough to catch a
 slipped digit or a wrong unit (common practice).
@@ -173,35 +173,6 @@ class Fitting(Block):
                 "type", f"from is {shown(self.origin)}; expected an end of {self.tube}: {' or '.join(ends)}"
             )
         return self
-
-
-class JigSetting(Block):
-    """One setting of the jig: where its zero is, its steps, how far it goes, the shims on hand."""
-
-    offset: Annotated[
-        float | None, Quantity("reading of the scale where the dimension is 0", -2000.0, 2000.0)
-    ] = None
-    pitch: Annotated[
-        float | None, Quantity("distance from one step to the next; none for a plain scale", 0.1, 200.0)
-    ] = None
-    range: (
-        tuple[
-            Annotated[float, Quantity("least value", -2000.0, 2000.0)],
-            Annotated[float, Quantity("greatest value", -2000.0, 2000.0)],
-        ]
-        | None
-    ) = Field(None, description="least and greatest value that the jig can be set to")
-    shims: Annotated[
-        tuple[Annotated[float, Quantity("a shim's thickness", 0.01, 100.0)], ...], BeforeValidator(rows)
-    ] = Field((), description="thicknesses of the shims on hand, mm")
-
-
-class Jig(Block):
-    """The jig, described setting by setting."""
-
-    settings: dict[str, JigSetting] = Field(
-        default_factory=dict, description="by the name of the dimension it sets"
-    )
 
 
 class Plates(Block):
