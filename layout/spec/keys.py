@@ -9,6 +9,7 @@ from functools import cache
 from typing import Any, get_args
 
 from layout.spec.block import Block
+from layout.spec.jig import DESCRIBED_SETTINGS
 from layout.spec.model import Spec
 from layout.spec.registered import DIMENSION_KEYS, asked_only
 from layout.spec.text import key_text
@@ -154,8 +155,9 @@ def _block_in(annotation: Any) -> type[Block] | None:
     return None
 
 
-def unknown_dimension(name: str) -> str:
-    """What to say of a key that ought to be a dimension's name."""
-    near = difflib.get_close_matches(name, fields_of(block_at(("geometry",)) or Block), 2, _CLOSE_HERE)
+def unknown_setting(name: str) -> str:
+    """What to say of a jig's setting that is neither a dimension's name nor a described setting's."""
+    names = [*fields_of(block_at(("geometry",)) or Block), *DESCRIBED_SETTINGS]
+    near = difflib.get_close_matches(name, names, 2, _CLOSE_HERE)
     hint = f"did you mean {' or '.join(near)}?" if near else "`layout solve` lists them"
     return f"is not the name of a dimension; {hint}"

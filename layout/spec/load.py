@@ -100,9 +100,9 @@ def _odd_settings(tree: Tree, file: str) -> Iterator[Fault]:
     """A fault for each jig setting whose name is no dimension's and no described setting's."""
     for path, line in tree.lines.items():
         if path[:2] == ("jig", "settings") and len(path) == 3 and not _names_setting(path[2]):
-            from layout.spec.keys import unknown_dimension
+            from layout.spec.keys import unknown_setting
 
-            yield Fault(unknown_dimension(str(path[2])), "unknown_key", dotted(path), file, line)
+            yield Fault(unknown_setting(str(path[2])), "unknown_key", dotted(path), file, line)
 
 
 def _names_setting(part: str | int) -> bool:

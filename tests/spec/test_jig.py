@@ -41,24 +41,22 @@ def test_without_a_described_jig_the_frame_lies_on_a_plate(jig: str, plate: bool
 @pytest.mark.parametrize(
     ("jig", "key", "code", "words"),
     [
-        ("jig: {settings: {bb_drop: {range: [90, 40]}}}", "jig.settings.bb_drop", "range", "least value first"),
-        ("jig: {settings: {bb_drop: {shims: [1]}}}", "jig.settings.bb_drop", "type", "pitch"),
-        (
-            f"jig: {{settings: {{bb_drop: {{pitch: 5, shims: [{', '.join(['1'] * 41)}]}}}}}}",
-            "jig.settings.bb_drop", "range", "at most 40",
-        ),
-        ("jig: {bb_above_base: 1, rear_axle_above_base: 2}", "jig", "duplicate", "keep one"),
-        (
-            "jig:\n settings:\n  head_angle: {pitch: 0.5, shims: [1]}",
-            "jig.settings.head_angle.shims", "type", "angle",
-        ),
-        ("jig: {settings: {bb_drop: {measured: square}}}", "jig.settings.bb_drop.measured", "type", "rear_centre"),
-        ("jig: {settings: {head_tube_hight: {}}}", "jig.settings.head_tube_hight", "unknown_key", "dimension"),
+        ("jig: {settings: {bb_drop: {range: [90, 40]}}}", "settings.bb_drop", "range", "least value first"),
+        ("jig: {settings: {bb_drop: {shims: [1]}}}", "settings.bb_drop", "type", "pitch"),
+        (f"jig: {{settings: {{bb_drop: {{pitch: 5, shims: [{'1, ' * 40}1]}}}}}}", "settings.bb_drop", "range",
+         "at most 40"),
+        ("jig: {bb_above_base: 1, rear_axle_above_base: 2}", "", "duplicate", "keep one"),
+        ("jig: {settings: {head_angle: {pitch: 0.5, shims: [1]}}}", "settings.head_angle.shims", "type",
+         "angle"),
+        ("jig: {settings: {bb_drop: {measured: square}}}", "settings.bb_drop.measured", "type",
+         "rear_centre"),
+        ("jig: {settings: {head_tube_hight: {}}}", "settings.head_tube_hight", "unknown_key",
+         "did you mean head_tube_height"),
     ],
 )  # fmt: skip
 def test_what_is_refused(jig: str, key: str, code: str, words: str) -> None:
     (fault,) = faults_of(jig)
-    assert fault[:2] == (key, code)
+    assert fault[:2] == (f"jig.{key}".rstrip("."), code)
     assert words in fault[3]
 
 
