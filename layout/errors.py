@@ -16,7 +16,7 @@ class Conflict:
 
     name: str
     given: float
-    needs: float
+    needs: float | None
 
 
 @dataclass(frozen=True)

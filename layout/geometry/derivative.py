@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from layout.geometry.analytic import STEP, Value
 from layout.geometry.equations import HELD_DEFAULTS, Equation
-from layout.geometry.plane import UNKNOWNS, Plane
+from layout.geometry.plane import INPUTS, UNKNOWNS, Plane
 
 Floats = NDArray[np.float64]
 Function = Callable[[Plane], Value]
@@ -80,7 +80,16 @@ GENERIC: dict[str, float] = {
 
 
 @cache
+def _generic_derivative(function: Function) -> tuple[float, ...]:
+    _, rows = jacobian([function], GENERIC, (*UNKNOWNS, *INPUTS))
+    return tuple(float(v) for v in rows[0])
+
+
 def generic_row(equation: Equation) -> tuple[float, ...]:
     """Derivative of an equation at the generic frame with respect to UNKNOWNS."""
-    _, rows = jacobian([equation.function], GENERIC, UNKNOWNS)
-    return tuple(float(v) for v in rows[0])
+    return _generic_derivative(equation.function)[: len(UNKNOWNS)]
+
+
+def generic_inputs(equation: Equation) -> tuple[float, ...]:
+    """Derivative of an equation at the generic frame with respect to INPUTS."""
+    return _generic_derivative(equation.function)[len(UNKNOWNS) :]

@@ -30,7 +30,9 @@ def target_of(equation: Equation, targets: Mapping[str, float]) -> float:
     return targets[equation.name] if equation.value is None else equation.value
 
 
-def scalar_miss(equation: Equation, column: str, frame: Parameters, target: float, x: float) -> tuple[float, float]:
+def scalar_miss(
+    equation: Equation, column: str, frame: Parameters, target: float, x: float
+) -> tuple[float, float]:
     """Miss of one equation and its derivative at `column` = x."""
     value = equation.function(Plane({**frame, column: complex(x, STEP)}))
     return value.real - target, value.imag / STEP

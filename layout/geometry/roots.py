@@ -12,8 +12,10 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from layout.geometry.blocks import Block, Shape, Step
 from layout.geometry.derivative import GENERIC, Floats, jacobian
@@ -149,7 +151,7 @@ def _mesh_search(
     sides: tuple[int, ...],
     roots: list[Parameters],
 ) -> None:
-    """Add to `roots` those reached from each mesh, over the ranges of two torn unknowns, that may hold one."""
+    """Add to `roots` those reached from every likely mesh over the ranges of two torn unknowns."""
     places = [np.linspace(*search_range(c), _COARSE_GRID) for c in block.tears]
     grid = np.meshgrid(*places, indexing="ij")
     torn = {c: g.ravel() for c, g in zip(block.tears, grid, strict=True)}
@@ -161,13 +163,14 @@ def _mesh_search(
         gap = np.isnan(corners).any(axis=0)
         low, high = np.fmin.reduce(corners), np.fmax.reduce(corners)
         likely &= (_around(low, np.fmin) <= 0.0) & (_around(high, np.fmax) >= 0.0) | gap
-    likely &= np.isfinite(_corners(sum(along.values()).reshape(shape))).any(axis=0)
+    whole = np.isfinite(np.sum([along[c] for c in block.columns], axis=0)).reshape(shape)
+    likely &= _corners(whole).any(axis=0)
     middles = [np.nanmean(_corners(along[c].reshape(shape))[:, likely], axis=0) for c in block.columns]
     if likely.any():
         _from_many(block, frame, targets, np.array(middles), roots)
 
 
-def _corners(values: Floats) -> Floats:
+def _corners(values: NDArray[Any]) -> NDArray[Any]:
     """The values at the four corners of each mesh, shape (4, meshes, meshes)."""
     return np.array([values[:-1, :-1], values[1:, :-1], values[:-1, 1:], values[1:, 1:]])
 
@@ -244,7 +247,7 @@ def _candidates(miss: Floats) -> Iterator[tuple[int, int, float | None]]:
             yield i, i + 1, None
         elif a == 0.0 or a * b < 0.0:
             yield i, i + 1, a / (a - b) if a != b else 0.0
-        elif 0 < i and miss[i - 1] * a > 0.0 and a * b > 0.0 and size[i] < size[i - 1] and size[i] <= size[i + 1]:
+        elif 0 < i and miss[i - 1] * a > 0.0 and size[i - 1] > size[i] <= size[i + 1]:
             yield i - 1, i + 1, None
     if miss[last] == 0.0:
         yield last - 1, last, 1.0

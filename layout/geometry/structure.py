@@ -15,10 +15,10 @@ from functools import lru_cache
 import numpy as np
 
 from layout.geometry.blocks import Block, block_triangular
-from layout.geometry.derivative import Floats, generic_row
+from layout.geometry.derivative import Floats, generic_inputs, generic_row
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import LEVEL, PART_DEFAULTS, PLACE_DEFAULTS, Equation, given
-from layout.geometry.plane import FRAME_PARAMETERS, OPTIONAL_PARAMETERS, TUBE_PLACES, UNKNOWNS
+from layout.geometry.plane import FRAME_PARAMETERS, INPUTS, OPTIONAL_PARAMETERS, TUBE_PLACES, UNKNOWNS
 
 INDEPENDENT = 1e-9
 """A row counts as independent where this share of it lies outside the span of the others.
@@ -32,12 +32,14 @@ _INDEX = {name: i for i, name in enumerate(UNKNOWNS)}
 class Span:
     """The space spanned by the rows added so far, in the columns named."""
 
-    def __init__(self, columns: Iterable[str] = UNKNOWNS) -> None:
+    def __init__(self, columns: Iterable[str] = UNKNOWNS, equations: Iterable[Equation] = ()) -> None:
         self.columns = [_INDEX[name] for name in columns]
         self.basis = np.zeros((0, len(self.columns)))
+        for equation in equations:
+            self.add(equation)
 
     def outside(self, row: Floats) -> Floats | None:
-        """The unit part of `row` outside the span, or None where it lies inside."""
+        """The unit part of `row`, in UNKNOWNS, outside the span; None where it lies inside."""
         v = row[self.columns]
         size = float(np.sqrt(v @ v))
         if size == 0.0:
@@ -48,9 +50,9 @@ class Span:
         left = float(np.sqrt(v @ v))
         return v / left if left > INDEPENDENT else None
 
-    def add(self, row: Floats) -> bool:
-        """Add a row; False where it was in the span already."""
-        v = self.outside(row)
+    def add(self, equation: Equation) -> bool:
+        """Add an equation's row; False where it was in the span already."""
+        v = self.outside(np.array(generic_row(equation)))
         if v is None:
             return False
         self.basis = np.vstack([self.basis, v])
@@ -58,115 +60,138 @@ class Span:
 
 
 @dataclass(frozen=True)
-class Structure:
-    """How a set of known dimensions settles a frame.
+class Circuit:
+    """Givens that depend on one another, and none fewer of them.
 
-    `equations` are the independent ones, givens and defaults; `redundant` are givens
-    that follow from others, each with its circuit: the givens, itself included, that
-    depend on one another. `defaults` are those taken, in order; `replaced` the part
-    defaults that other numbers settle instead. `blocks` are solved in order.
-    `unknown_optional` are parameters of rider and cockpit that nothing settles, and
-    `loose` the givens that touch them. `known` are the equations that give a parameter
-    outright; `free` counts the freedoms of the frame that are left.
+    `equations` ends with the one that was redundant; `inputs` are the dimensions never
+    solved for whose values the dependence rests on.
     """
 
     equations: tuple[Equation, ...]
-    redundant: tuple[tuple[Equation, tuple[str, ...]], ...]
+    inputs: tuple[str, ...]
+
+    @property
+    def redundant(self) -> Equation:
+        """The member that the others settle."""
+        return self.equations[-1]
+
+
+@dataclass(frozen=True)
+class Structure:
+    """How a set of known dimensions settles a frame.
+
+    `equations` are the independent ones, givens and defaults; `circuits` has one for each
+    redundant given. `defaults` are those taken, in order; `replaced` the part defaults
+    that other numbers settle instead. `known` are the equations that give a parameter
+    outright, `blocks` what is solved in order for the rest. `unsettled` are parameters of
+    rider and cockpit that are touched but not settled, and `loose` the givens that touch
+    them. `free` counts the freedoms of the frame that are left.
+    """
+
+    equations: tuple[Equation, ...]
+    circuits: tuple[Circuit, ...]
     defaults: tuple[Equation, ...]
     replaced: tuple[Equation, ...]
-    blocks: tuple[Block, ...]
     known: tuple[Equation, ...]
-    unknown_optional: frozenset[str]
+    blocks: tuple[Block, ...]
+    unsettled: tuple[str, ...]
     loose: tuple[str, ...]
     free: int
 
-
-def _row(equation: Equation) -> Floats:
-    return np.array(generic_row(equation))
-
-
-def _touches(equation: Equation, columns: Iterable[str]) -> bool:
-    row = generic_row(equation)
-    return any(row[_INDEX[c]] != 0.0 for c in columns)
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """The parameters that the equations settle or touch."""
+        return tuple(c for c in UNKNOWNS if any(_touches(e, c) for e in self.equations))
 
 
-def _independent(equations: Sequence[Equation], span: Span) -> tuple[list[Equation], list[Equation]]:
-    taken, left = [], []
-    for equation in equations:
-        (taken if span.add(_row(equation)) else left).append(equation)
-    return taken, left
-
-
-def _unsettled(equations: Sequence[Equation], columns: Iterable[str]) -> list[str]:
-    span = Span()
-    for equation in equations:
-        span.add(_row(equation))
-    return [c for c in columns if span.outside(np.eye(len(UNKNOWNS))[_INDEX[c]]) is not None]
-
-
-def circuit(equation: Equation, basis: Sequence[Equation]) -> tuple[str, ...]:
-    """The names of the least dependent set that `equation` forms with independent `basis`."""
-    rows = np.array([_row(b) for b in basis])
-    size = np.linalg.norm(rows, axis=1)
-    target = _row(equation)
-    shares = np.linalg.lstsq(rows.T / size, target / np.linalg.norm(target), rcond=None)[0]
-    return (*(b.name for b, c in zip(basis, shares, strict=True) if abs(c) > INDEPENDENT), equation.name)
+def _touches(equation: Equation, column: str) -> bool:
+    return generic_row(equation)[_INDEX[column]] != 0.0
 
 
 @lru_cache(maxsize=512)
 def structure(names: tuple[str, ...], slope: Equation = LEVEL) -> Structure:
     """Find what the dimensions `names` settle, defaults taken where they are independent.
 
-    `names` are given dimensions that are no inputs. `slope` is the equation that
+    `names` are given dimensions that are no inputs; where numbers are more than enough,
+    parameters and then the earlier ones are the basis. `slope` is the equation that
     serves as the default of the top tube's slope.
     """
-    direct_first = sorted(names, key=lambda n: not REGISTRY[n].is_parameter)
-    rows = [given(n) for n in direct_first]
-    touched = [c for c in OPTIONAL_PARAMETERS if any(_touches(e, [c]) for e in rows)]
-    unknown_optional = frozenset(OPTIONAL_PARAMETERS) - set(touched)
+    rows = sorted((given(n) for n in names), key=lambda e: not REGISTRY[e.name].is_parameter)
+    touched = [c for c in OPTIONAL_PARAMETERS if any(_touches(e, c) for e in rows)]
     unsettled = _unsettled([*rows, *PART_DEFAULTS], touched)
-    if unsettled:
-        unknown_optional |= set(unsettled)
-    loose = tuple(e.name for e in rows if _touches(e, unsettled))
-    rows = [e for e in rows if e.name not in loose]
+    loose = [e for e in rows if any(_touches(e, c) for c in unsettled)]
 
     span = Span()
-    basis, dependent = _independent(rows, span)
-    parts, refused = _independent(PART_DEFAULTS, span)
+    basis, dependent = _sifted([e for e in rows if e not in loose], span)
+    parts, refused = _sifted(PART_DEFAULTS, span)
     places = _placed([*basis, *parts], slope)
     equations = (*basis, *parts, *places)
     free = free_count(equations)
     return Structure(
         equations=equations,
-        redundant=tuple((e, circuit(e, basis)) for e in dependent),
+        circuits=tuple(circuit(e, basis) for e in dependent),
         defaults=(*parts, *places),
         replaced=tuple(e for e in refused if e.name not in names),
-        blocks=() if free else _blocks(equations),
         known=tuple(e for e in equations if _is_direct(e)),
-        unknown_optional=unknown_optional,
-        loose=loose,
+        blocks=() if free else _blocks(equations),
+        unsettled=tuple(unsettled),
+        loose=tuple(e.name for e in loose),
         free=free,
     )
 
 
+def _sifted(equations: Iterable[Equation], span: Span) -> tuple[list[Equation], list[Equation]]:
+    """The equations that enlarge the span, and those that do not."""
+    taken: list[Equation] = []
+    left: list[Equation] = []
+    for equation in equations:
+        (taken if span.add(equation) else left).append(equation)
+    return taken, left
+
+
+def _unsettled(equations: Sequence[Equation], columns: Iterable[str]) -> list[str]:
+    span = Span(equations=equations)
+    unit = np.eye(len(UNKNOWNS))
+    return [c for c in columns if span.outside(unit[_INDEX[c]]) is not None]
+
+
+def circuit(equation: Equation, basis: Sequence[Equation]) -> Circuit:
+    """The least dependent set that `equation` forms with members of an independent `basis`."""
+    rows = np.array([generic_row(b) for b in basis])
+    size = np.linalg.norm(rows, axis=1)
+    target = np.array(generic_row(equation))
+    whole = float(np.linalg.norm(target))
+    shares = np.linalg.lstsq(rows.T / size, target / whole, rcond=None)[0]
+    rest = np.array(generic_inputs(equation))
+    members = []
+    for member, share, length in zip(basis, shares, size, strict=True):
+        if abs(share) > INDEPENDENT:
+            members.append(member)
+            rest = rest - share * whole / length * np.array(generic_inputs(member))
+    inputs = tuple(n for n, v in zip(INPUTS, rest, strict=True) if abs(v) > INDEPENDENT)
+    return Circuit((*members, equation), inputs)
+
+
 def free_count(equations: Sequence[Equation]) -> int:
     """How many freedoms of the frame the equations leave."""
-    whole, optional = Span(), Span(OPTIONAL_PARAMETERS)
-    for equation in equations:
-        whole.add(_row(equation))
-        optional.add(_row(equation))
+    whole, optional = Span(equations=equations), Span(OPTIONAL_PARAMETERS, equations)
     return len(FRAME_PARAMETERS) - (len(whole.basis) - len(optional.basis))
 
 
 def _placed(equations: Sequence[Equation], slope: Equation) -> list[Equation]:
-    """The place defaults taken: independent with wheels, angles, fork and head tube held."""
-    span = Span(TUBE_PLACES)
-    for equation in equations:
-        span.add(_row(equation))
+    """The place defaults taken: independent with wheels, angles, fork and head tube held.
+
+    A weld land settles the place of its own tube and nothing else: where that place is
+    settled already, the land would otherwise decide the tube's slope.
+    """
+    span = Span(TUBE_PLACES, equations)
+    unit = np.eye(len(UNKNOWNS))
     taken = []
-    for default in PLACE_DEFAULTS:
-        equation = slope if default is LEVEL else default
-        if span.add(_row(equation)):
+    for equation in (slope if d is LEVEL else d for d in PLACE_DEFAULTS):
+        place = _INDEX.get(equation.name)
+        if place is not None and span.outside(unit[place]) is None:
+            continue
+        if span.add(equation):
             taken.append(equation)
     return taken
 
@@ -179,6 +204,5 @@ def _is_direct(equation: Equation) -> bool:
 def _blocks(equations: Sequence[Equation]) -> tuple[Block, ...]:
     direct = {e.name for e in equations if _is_direct(e)}
     rows = [e for e in equations if not _is_direct(e)]
-    touched = {c for e in equations for c in UNKNOWNS if generic_row(e)[_INDEX[c]] != 0.0}
-    columns = [c for c in UNKNOWNS if c in touched and c not in direct]
+    columns = [c for c in UNKNOWNS if c not in direct and any(_touches(e, c) for e in equations)]
     return block_triangular(rows, columns)

@@ -38,7 +38,7 @@ def seat_tube_length(f: Plane) -> Value:
 
 @entry("mm", (150.0, 780.0), (280.0, 670.0))
 def seat_tube_cc(f: Plane) -> Value:
-    """Seat tube from its foot at the bottom bracket along its axis to the top-tube axis (centre to centre)."""
+    """Seat tube from its foot at the bottom bracket along its axis to the top tube's (centre to centre)."""
     return f.seat_tube_length - f.top_tube_at_seat
 
 

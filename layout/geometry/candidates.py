@@ -1,0 +1,140 @@
+"""From numbers to every sane frame that satisfies them, or the reason why there is none."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from layout.errors import Fault, SolveError
+from layout.geometry.diagnosis.contradiction import contradictions, disagreement
+from layout.geometry.diagnosis.no_frame import no_root, out_of_bounds
+from layout.geometry.diagnosis.too_few import too_few
+from layout.geometry.dimensions import REGISTRY
+from layout.geometry.equations import LEVEL, SLOPE_LIMIT, STANDOVER_WISH, STEEPEST, STOOD_OVER, Equation
+from layout.geometry.fit import fitted
+from layout.geometry.newton import Parameters, refined, target_of
+from layout.geometry.plane import TUBE_PLACES, Plane
+from layout.geometry.problem import Problem
+from layout.geometry.roots import solve_blocks
+from layout.geometry.sanity import impossible
+from layout.geometry.structure import Circuit, Structure, structure
+
+_SLACK = 1e-9
+_WORST_RESIDUAL = 1.0
+"""Residual of a fit, in agreements, beyond which the numbers are said to contradict each other."""
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """One frame found, and the structure that it satisfies."""
+
+    parameters: Parameters
+    structure: Structure
+
+    @property
+    def defaults(self) -> tuple[str, ...]:
+        """Names of the dimensions taken from defaults."""
+        return tuple(e.name for e in self.structure.defaults)
+
+
+def sane_frames(problem: Problem) -> list[Candidate]:
+    """Every sane frame that satisfies the numbers; raises SolveError where there is none."""
+    found = structure(problem.names)
+    if found.free:
+        raise SolveError(too_few(problem, found))
+    branches, stuck = solve_blocks(found.blocks, known_values(problem, found), problem.targets)
+    if stuck is not None:
+        raise SolveError(*(_contradicted_elsewhere(problem, found) or [no_root(problem, stuck, branches[0])]))
+    if found.circuits:
+        branches = _agreeing(problem, found, branches)
+    frames = [_sloped(problem, found, branch) for branch in branches]
+    reasons = [impossible(Plane(f.parameters), f.defaults) for f in frames]
+    sane = [f for f, why in zip(frames, reasons, strict=True) if why is None]
+    if not sane:
+        assert reasons[0] is not None
+        raise SolveError(out_of_bounds(problem, frames[0].structure, frames[0].parameters, reasons[0]))
+    return sane
+
+
+def known_values(problem: Problem, found: Structure) -> Parameters:
+    """All parameters that are known before anything is solved."""
+    return {**problem.base, **{e.name: target_of(e, problem.targets) for e in found.known}}
+
+
+def _agreeing(problem: Problem, found: Structure, branches: list[Parameters]) -> list[Parameters]:
+    """The branches with which the redundant numbers agree; raises where there is none."""
+    judged = []
+    for branch in branches:
+        ranked = disagreement(problem, found, branch)
+        judged.append((ranked[0][0], [c for size, c in ranked if size > 1.0], branch))
+    agreeing = [branch for _, against, branch in judged if not against]
+    if not agreeing:
+        _, against, branch = min(judged, key=lambda j: j[0])
+        raise SolveError(*contradictions(problem, against, branch))
+    return agreeing
+
+
+def _contradicted_elsewhere(problem: Problem, found: Structure) -> list[Fault]:
+    """Where numbers are more than enough and have no solution: whether all but one of them have."""
+    for circuit in found.circuits:
+        for member in circuit.equations[:-1]:
+            rest = [e for e in circuit.equations if e != member]
+            others = [n for n in problem.names if n != member.name and n not in {e.name for e in rest}]
+            without = structure((*(e.name for e in rest), *others))
+            branches, stuck = solve_blocks(without.blocks, known_values(problem, without), problem.targets)
+            if stuck is None:
+                turned = Circuit((*rest, member), circuit.inputs)
+                return contradictions(problem, [turned], branches[0])
+    return []
+
+
+def _sloped(problem: Problem, found: Structure, branch: Parameters) -> Candidate:
+    """Place the top tube: level by default, sloped where it would stand too high."""
+    level = _fit(problem, found, branch)
+    if LEVEL not in found.defaults or _standover(level) <= STANDOVER_WISH + _SLACK:
+        return level
+    for rule in (STOOD_OVER, STEEPEST):
+        sloped = _placed_by(problem, rule, branch)
+        if sloped is not None and -_SLACK <= Plane(sloped.parameters).top_tube_rise <= SLOPE_LIMIT + _SLACK:
+            return sloped
+    return level
+
+
+def _standover(candidate: Candidate) -> float:
+    return float(REGISTRY["standover"].function(Plane(candidate.parameters)))
+
+
+def _placed_by(problem: Problem, rule: Equation, branch: Parameters) -> Candidate | None:
+    """Place the tubes anew by another rule for the slope, all else as in `branch`."""
+    found = structure(problem.names, rule)
+    settled = {e.name for e in found.known}
+    blocks = [b for b in found.blocks if any(c in TUBE_PLACES and c not in settled for c in b.columns)]
+    near = branch
+    for block in blocks:
+        root = refined(block.equations, block.columns, near, problem.targets)
+        if root is None:
+            break
+        near = {**near, **root}
+    else:
+        return _fit(problem, found, near)
+    moving = {c for b in blocks for c in b.columns}
+    branches, stuck = solve_blocks(
+        blocks, {n: v for n, v in branch.items() if n not in moving}, problem.targets
+    )
+    if stuck is not None:
+        return None
+    return _fit(problem, found, min(branches, key=lambda b: abs(Plane(b).top_tube_rise)))
+
+
+def _fit(problem: Problem, found: Structure, branch: Parameters) -> Candidate:
+    """The frame that fits redundant numbers best; raises where one is still too far off."""
+    if not found.circuits:
+        return Candidate(branch, found)
+    equations = [*found.equations, *(c.redundant for c in found.circuits)]
+    frame = fitted(equations, found.columns, branch, problem.targets, problem.agreement)
+    plane = Plane(frame)
+    for circuit in found.circuits:
+        for e in circuit.equations:
+            residual = abs(problem.targets[e.name] - float(e.function(plane)))
+            if residual > _WORST_RESIDUAL * problem.agreement.of(e):
+                raise SolveError(*contradictions(problem, [circuit], branch))
+    return Candidate(frame, found)

@@ -1,0 +1,112 @@
+"""The numbers of one call: checked, and sorted into what is solved for and what is only put in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from layout.errors import Fault, SolveError
+from layout.geometry.dimensions import REGISTRY
+from layout.geometry.equations import HELD_DEFAULTS, INPUT_DEFAULTS, Equation
+from layout.geometry.plane import HELD
+
+_HUGE = 1e300
+"""Beyond lies no number anybody means; keeps out infinities, NaN and whole numbers too long for a float."""
+
+
+@dataclass(frozen=True)
+class Agreement:
+    """How far given numbers may disagree: lengths in mm, angles in degrees."""
+
+    length: float = 0.5
+    angle: float = 0.1
+
+    def of(self, equation: Equation) -> float:
+        """The agreement expected of one equation."""
+        return self.angle if equation.angle else self.length
+
+
+@dataclass(frozen=True)
+class Problem:
+    """What was given, in its order, and how it is used.
+
+    `targets` are the numbers the frame is solved for; `inputs` those given that are never
+    solved for, `default_inputs` and `default_sizes` what stands in for those not given;
+    `base` is all that is put in as it is: inputs and part sizes.
+    """
+
+    given: dict[str, float]
+    targets: dict[str, float]
+    inputs: dict[str, float]
+    default_inputs: dict[str, float]
+    default_sizes: dict[str, float]
+    base: dict[str, float]
+    agreement: Agreement
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The dimensions that are solved for."""
+        return tuple(self.targets)
+
+
+def read(
+    given: Mapping[str, float], held: Mapping[str, float], choose: Mapping[str, float], agreement: Agreement
+) -> Problem:
+    """Check and sort the numbers; raises SolveError with a fault for each that cannot be used."""
+    faults = [
+        *(f for name, value in given.items() for f in _dimension_faults(name, value)),
+        *(f for name, value in held.items() for f in _size_faults(name, value)),
+        *(f for name, value in choose.items() for f in _choice_faults(name, value)),
+    ]
+    if faults:
+        raise SolveError(*faults)
+    numbers = {n: float(v) for n, v in given.items()}
+    inputs = {n: v for n, v in numbers.items() if REGISTRY[n].is_input}
+    sizes = {n: float(v) for n, v in held.items()}
+    default_inputs = {n: v for n, v in INPUT_DEFAULTS.items() if n not in inputs}
+    default_sizes = {n: v for n, v in HELD_DEFAULTS.items() if n not in sizes}
+    return Problem(
+        given=numbers,
+        targets={n: v for n, v in numbers.items() if n not in inputs},
+        inputs=inputs,
+        default_inputs=default_inputs,
+        default_sizes=default_sizes,
+        base={**default_sizes, **sizes, **default_inputs, **inputs},
+        agreement=agreement,
+    )
+
+
+def _dimension_faults(name: str, value: object) -> Iterator[Fault]:
+    dimension = REGISTRY.get(name)
+    if dimension is None:
+        yield Fault(f"{name} is no known dimension", "unknown_key", name)
+    elif dimension.asked_only:
+        text = f"{name} is a worst case, which is found and cannot be given; leave it out"
+        yield Fault(text, "unknown_key", name)
+    elif not _is_number(value):
+        yield Fault(f"{name} is {value!r}; a finite number is expected", "type", name)
+    else:
+        assert isinstance(value, (int, float))
+        low, high = dimension.sane
+        if not low <= value <= high:
+            unit = dimension.unit
+            text = f"{name} is {value:g} {unit}; sane values are {low:g} to {high:g} {unit}"
+            yield Fault(text, "range", name)
+
+
+def _size_faults(name: str, value: object) -> Iterator[Fault]:
+    if name not in HELD:
+        yield Fault(f"{name} is no part size; known are {', '.join(HELD)}", "unknown_key", name)
+    elif not _is_number(value):
+        yield Fault(f"{name} is {value!r}; a finite number is expected", "type", name)
+
+
+def _choice_faults(name: str, value: object) -> Iterator[Fault]:
+    if name not in REGISTRY:
+        yield Fault(f"choose: {name} is no known dimension", "unknown_key", name)
+    elif not _is_number(value):
+        yield Fault(f"choose: {name} is {value!r}; a finite number is expected", "type", name)
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and -_HUGE < value < _HUGE
