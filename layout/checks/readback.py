@@ -7,17 +7,19 @@ compared after the printer compensation is undone, so one tolerance holds for al
     DXF   raw group codes        POINT entities, LINEs on layer POINT, $INSUNITS
     SVG   the standard XML parser  circles, paths in the group `point`, size and viewBox
     PDF   the file's own bytes   named destinations, strokes through every matrix and clip, page boxes
+    HP-GL/2  its own few commands  straight strokes; points have no names there, their crosses stand for them
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from layout.checks.readback_dxf import read_dxf
 from layout.checks.readback_pdf import read_pdf
+from layout.checks.readback_plt import clipped, read_plt
 from layout.checks.readback_seen import Seen, Segment, UnreadableError
 from layout.checks.readback_svg import read_svg
 from layout.drafting.entities import Drawing, Line, Point
@@ -28,7 +30,10 @@ from layout.sheets.sheet import Placement, Sheet
 Arm = tuple[Point, Point]
 
 TOLERANCE = 0.01
-"""Farthest a control point or its cross may lie from the solver's, mm: surface.md's bound."""
+"""Farthest a control point or its cross may lie from the solver's, mm."""
+
+PLOTTER_TOLERANCE = 0.025
+"""The same for HP-GL/2, whose unit it is, mm."""
 
 SIZE_TOLERANCE = 0.001
 """Farthest a page's size may be from its sheet's, mm."""
@@ -46,13 +51,13 @@ class Cross:
     arms: tuple[Arm, ...]
 
 
-_READERS = {".dxf": read_dxf, ".svg": read_svg, ".pdf": read_pdf}
+_READERS = {".dxf": read_dxf, ".svg": read_svg, ".pdf": read_pdf, ".plt": read_plt}
 
 
 def read_points(path: Path) -> dict[str, list[Point]]:
     """Every control point of a written file by name, mm; a list, since a broken file may repeat one.
 
-    DXF: drawing coordinates. SVG and PDF: from the paper's lower left corner.
+    DXF: drawing coordinates. SVG and PDF: from the paper's lower left corner. HP-GL/2 names none.
     Raises WriteError (code read_back) where the file cannot be read.
     """
     found: dict[str, list[Point]] = {}
@@ -102,6 +107,21 @@ def verify_pdf(path: Path, sheets: Sequence[Sheet]) -> None:
         every |= {c.name for c in crosses}
     faults += [f"the point {name} has no named destination" for name in sorted(every.difference(named))]
     _report(path, faults)
+
+
+def verify_plt(path: Path, sheet: Sheet) -> None:
+    """Compare an HP-GL/2 file with its sheet, cross by cross. Raises WriteError (code read_back)."""
+    (seen,) = _read(path)
+    faults = _compare_size(seen, sheet, PLOTTER_TOLERANCE)
+    paper = (0.0, 0.0, sheet.width, sheet.height)
+    crosses: list[Cross] = []
+    for placement in sheet.placements:
+        clip = placement.clip
+        window = (clip.left, clip.bottom, clip.right, clip.top) if clip else paper
+        for cross in _crosses_on(replace(sheet, placements=(placement,)), {}):
+            arms = [clipped(a, b, window) for a, b in cross.arms]
+            crosses.append(Cross(cross.name, cross.at, tuple(arm for arm in arms if arm)))
+    _report(path, faults + _compare_crosses(crosses, seen.segments, _undone(sheet), "", PLOTTER_TOLERANCE))
 
 
 def _read(path: Path) -> list[Seen]:
@@ -176,11 +196,11 @@ def _undone(sheet: Sheet) -> Callable[[Point], Point]:
     return lambda p: (cx + (p[0] - cx) / sx, cy + (p[1] - cy) / sy)
 
 
-def _compare_size(seen: Seen, sheet: Sheet) -> list[str]:
+def _compare_size(seen: Seen, sheet: Sheet, tolerance: float = SIZE_TOLERANCE) -> list[str]:
     if seen.width is None or seen.height is None:
         return [f"page {sheet.name} has no size"]
     off = max(abs(seen.width - sheet.width), abs(seen.height - sheet.height))
-    if off <= SIZE_TOLERANCE:
+    if off <= tolerance:
         return []
     return [
         f"page {sheet.name} is {seen.width:.3f} x {seen.height:.3f} mm,"
@@ -221,6 +241,7 @@ def _compare_crosses(
     segments: Iterable[Segment],
     undo: Callable[[Point], Point],
     where: str,
+    tolerance: float = TOLERANCE,
 ) -> list[str]:
     """A fault for each arm of a cross that is not drawn end to end and visible at its point."""
     drawn = [(undo(s.start), undo(s.end), s) for s in segments]
@@ -230,7 +251,8 @@ def _compare_crosses(
             here = [
                 s
                 for start, end, s in drawn
-                if (_near(start, a) and _near(end, b)) or (_near(start, b) and _near(end, a))
+                if (math.dist(start, a) <= tolerance and math.dist(end, b) <= tolerance)
+                or (math.dist(start, b) <= tolerance and math.dist(end, a) <= tolerance)
             ]
             if not here:
                 faults.append(f"no stroke is drawn{where} where the cross at {cross.name} should be")
@@ -246,7 +268,3 @@ def _through(segment: Segment, at: Point, undo: Callable[[Point], Point]) -> boo
         if not (x0 - TOLERANCE <= at[0] <= x1 + TOLERANCE and y0 - TOLERANCE <= at[1] <= y1 + TOLERANCE):
             return False
     return True
-
-
-def _near(a: Point, b: Point) -> bool:
-    return math.dist(a, b) <= TOLERANCE

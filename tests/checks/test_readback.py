@@ -13,7 +13,7 @@ from pypdf import PdfReader, PdfWriter
 from pypdf.generic import DecodedStreamObject, NameObject
 from sheet_samples import POINTS, every_kind_of_entity, roll_sheet, tile_sheets
 
-from layout.checks.readback import TOLERANCE, read_points, verify_dxf, verify_pdf, verify_svg
+from layout.checks.readback import read_points, verify_dxf, verify_pdf, verify_svg
 from layout.drafting.entities import Circle, ControlPoint, Drawing, Entity, Line
 from layout.errors import WriteError
 from layout.sheets.sheet import Rect, Sheet
@@ -144,8 +144,8 @@ def test_a_wrong_pdf_is_found(
 def test_just_within_the_tolerance_is_accepted_and_just_beyond_is_not(
     tmp_path: Path, sample: Drawing, roll: Sheet
 ) -> None:
-    for share, accepted in ((0.98, True), (1.02, False)):
-        off = share * TOLERANCE
+    """A hundredth of a millimetre, as promised."""
+    for off, accepted in ((0.0099, True), (0.0101, False)):
 
         def move(e: Entity, off: float = off) -> Entity:
             return mapped(e, lambda p: (p[0], p[1] - off))

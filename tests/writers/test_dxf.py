@@ -152,6 +152,7 @@ def test_group_42_is_the_measured_value_and_the_override_its_display(tags: Tags,
             a = math.radians(float(value(record, 50)))
             along = abs((x1 - x0) * math.cos(a) + (y1 - y0) * math.sin(a))
             assert measured == pytest.approx(along, abs=2e-6)
+            assert at(record, 10) == pytest.approx(dimensions.feet(d)[1], abs=1e-6)
         assert float(shown) == pytest.approx(measured, abs=0.5 * 10**-d.decimals + 1e-6)
         assert shown + ("°" if isinstance(d, AngleDimension) else "") == dimensions.value_string(d)
 
