@@ -1,0 +1,105 @@
+"""The placer keeps callouts off what is drawn and off each other; shapely checks its box arithmetic."""
+
+from __future__ import annotations
+
+import numpy as np
+from hypothesis import given
+from hypothesis import strategies as st
+from shapely.geometry import LineString, Polygon
+
+from layout.drafting.calls import AngleCall, CheckCall, LengthCall, NoteCall
+from layout.drafting.dimensions import explode
+from layout.drafting.entities import AngleDimension, Dimension, Text
+from layout.drafting.lettering import text_box
+from layout.drafting.obstacles import HARD, Box, Proposals, Scene
+from layout.drafting.placer import place
+from layout.drafting.vector import unit
+
+coordinate = st.floats(-50, 50).map(lambda v: round(v, 2))
+spot = st.tuples(coordinate, coordinate)
+
+
+def corners(box: Box) -> Polygon:
+    u = unit(box.angle)
+    return Polygon(
+        [
+            (
+                box.centre[0] + s * box.half_length * u[0] - t * box.half_height * u[1],
+                box.centre[1] + s * box.half_length * u[1] + t * box.half_height * u[0],
+            )
+            for s, t in ((-1, -1), (1, -1), (1, 1), (-1, 1))
+        ]
+    )
+
+
+@given(spot, spot, spot, st.floats(1, 30), st.floats(1, 10), st.floats(-90, 90))
+def test_a_box_pays_for_the_lines_it_meets(a, b, centre, length, height, angle):
+    box = Box(centre, length, height, angle)
+    scene = Scene()
+    scene.add_line(a, b, 5.0)
+    none = np.zeros(1, dtype=np.intp)
+    proposal = Proposals(np.array([box.row()]), np.zeros(1), none, np.empty((0, 4)), none[:0])
+    price = float(scene.frozen().prices(proposal)[0])
+    line, area = LineString([a, b]), corners(box)
+    gap = line.distance(area)
+    depth = line.intersection(area).length
+    if gap > 1e-6:
+        assert price == 0.0
+    elif depth > 1e-6:
+        assert price == 5.0
+
+
+def boxes(placed) -> list[Polygon]:
+    parts = [t for g in placed.groups for e in g for t in explode(e) if isinstance(t, Text)]
+    return [Polygon(text_box(t)) for t in parts]
+
+
+def test_short_dimensions_lie_inside_long_ones():
+    calls = [
+        LengthCall("short", "short", (0, 0), (100, 0), 0.0, -1),
+        LengthCall("long", "long", (0, 0), (300, 0), 0.0, -1),
+    ]
+    short, long = (g[0] for g in place(calls, Scene()).groups)
+    assert 0 > short.line_at[1] > long.line_at[1]
+
+
+def test_a_dimension_too_short_for_its_words_is_lettered_beyond_its_end():
+    (made,) = place([LengthCall("gap", "lower stack", (0, 0), (12, 0), 0.0)], Scene()).groups[0]
+    assert isinstance(made, Dimension)
+    assert made.arrows_outside
+    assert made.value == 12.0
+    assert not 0 <= made.text_at[0] <= 12
+
+
+def test_callouts_keep_off_a_thick_wall():
+    wall = [((-400.0, y), (400.0, y)) for y in (-20.0, -28.0, 20.0, 28.0)]
+    scene = Scene()
+    scene.add_lines(wall, HARD)
+    calls = [
+        LengthCall("a", "first", (0, 0), (200, 0), 0.0),
+        CheckCall("check", "A", (-300, 0), (300, 0)),
+        AngleCall("angle", "", (0, 0), (100, 0), (0, 100), tuple(40.0 + 5 * k for k in range(30))),
+        NoteCall("a note", (0, 0)),
+    ]
+    placed = place(calls, scene)
+    assert placed.crowded == ()
+    walls = [LineString(w) for w in wall]
+    found = boxes(placed)
+    assert not any(box.intersects(w) for box in found for w in walls)
+    assert not any(p.intersects(q) for i, p in enumerate(found) for q in found[:i] if p is not q)
+    assert isinstance(placed.groups[2][0], AngleDimension)
+
+
+def test_a_call_without_a_clean_place_is_named_as_crowded():
+    scene = Scene()
+    scene.add_lines([((-900.0, y / 1.0), (900.0, y / 1.0)) for y in range(-900, 900, 4)], HARD)
+    placed = place([NoteCall("shut in", (0, 0), far=60.0)], scene)
+    assert placed.crowded == ("shut in",)
+    assert placed.groups[0]
+
+
+def test_many_notes_at_one_point_find_room():
+    placed = place([NoteCall(f"note number {k}", (0, 0)) for k in range(14)], Scene())
+    found = boxes(placed)
+    assert placed.crowded == ()
+    assert not any(p.intersects(q) for i, p in enumerate(found) for q in found[:i])
