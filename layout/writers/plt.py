@@ -18,7 +18,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from layout.drafting.entities import Arc, Circle, Drawing, Line, Point, Polyline, Stroke
-from layout.drafting.lettering import flatten
+from layout.drafting.lettering import flatten, strokes
 from layout.drafting.rect import Rect
 from layout.drafting.style import LETTERING, LETTERING_PEN, THICK, THIN, Pen
 from layout.sheets.sheet import Placement, Sheet
@@ -117,7 +117,7 @@ def _runs(drawing: Drawing) -> Runs:
         if isinstance(mark, Drawn):
             pen, runs = mark.pen, [run for stroke in mark.strokes for run in _pieces(stroke, mark.pen)]
         else:
-            pen, runs = LETTERING_PEN, [flatten(stroke, FLATNESS) for stroke in mark.strokes]
+            pen, runs = LETTERING_PEN, [flatten(s, FLATNESS) for s in strokes(mark.text)]
         found.setdefault(pen.width, []).extend((_bounds(run), run) for run in runs)
     return found
 

@@ -10,9 +10,6 @@ from layout.drafting.rect import Point, Rect
 
 Run = tuple[Point, ...]
 
-SHORTEST = 1e-9
-"""Dashes and pieces shorter than this, mm, come of rounding and are not drawn."""
-
 
 def chords(centre: Point, radius: float, start: float, end: float, sagitta: float) -> Run:
     """Points along an arc from `start` to `end` (degrees) whose chords leave it by `sagitta` mm at most.
@@ -52,7 +49,7 @@ def dashed(run: Sequence[Point], dashes: Sequence[float]) -> Iterator[Run]:
         left -= length - done
         if index % 2 == 0:
             mark.append(b)
-    if index % 2 == 0 and len(mark) > 1 and math.dist(mark[0], mark[-1]) + len(mark) - 2 > SHORTEST:
+    if index % 2 == 0 and len(mark) > 1:
         yield tuple(mark)
 
 

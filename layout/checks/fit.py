@@ -1,0 +1,263 @@
+"""Weighted least squares over readings, with misreadings found and set aside.
+
+Readings of anything are fitted by parameters of anything: `linear` takes a design matrix,
+`Model` a function and its derivative. Uncertainties are one standard deviation throughout.
+
+Misreadings are found by the standardised residual (Baarda's data snooping): of all sets of
+readings, from one upward, the smallest whose removal leaves the rest in agreement is suspect.
+Sets that explain the readings as well are suspect with it: where one of two readings must be
+wrong and nothing tells which, both are.
+
+    whitened residual  e = (observed - predicted) / sigma  = Q r
+    cofactors          Q = I - U U',  U the range of the whitened design
+    standardised       w_i = e_i / sqrt(Q_ii),  redundancy Q_ii: 1 watched by the others, 0 by none
+    a set S set aside takes  e_S' Q_SS^-1 e_S  off the sum of squares
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from itertools import combinations
+from math import comb
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+Function = Callable[[Floats], Floats]
+
+HALF_WIDTH_95 = 1.959964
+"""Half-width of a 95 % interval over the standard deviation: normal distribution, two-sided."""
+
+CRITICAL = 3.29
+"""A larger standardised residual is a misreading: two-sided 0.1 % of a normal distribution."""
+
+TELL_APART = 9.2
+"""Two sets whose sums of squares differ by less cannot be told apart: 99 to 1, 2 ln 99."""
+
+MOST_WRONG = 3
+"""Misreadings looked for at once; more than that is no longer a set of good readings with slips."""
+
+MOST_SETS = 20_000
+"""Sets tried of one size: with more readings than this allows, smaller sets have to do."""
+
+WATCHED = 1e-6
+"""A reading of less redundancy is watched by no other: its residual is zero whatever it reads."""
+
+_RANK = 1e-9
+"""Singular values below this part of the largest are zero: what no reading reaches."""
+_REACHED = 1e-6
+"""The part of a gradient (over its length) along unreached directions that counts as none."""
+_STEPS = 50
+_SETTLED = 1e-9
+"""A step that moves every reading by less than this part of its sigma ends the search."""
+_ROUNDS = 5
+
+
+@dataclass(frozen=True)
+class Model:
+    """Readings and what they are readings of.
+
+    `observed` and `sigma` (n); `predict` takes parameters (m) to readings (n), `derivative`
+    to their derivatives (n, m); `start` (m) is where the search begins and where parameters
+    stay that no reading reaches.
+    """
+
+    observed: Floats
+    sigma: Floats
+    predict: Function
+    derivative: Function
+    start: Floats
+
+
+@dataclass(frozen=True)
+class Fit:
+    """Parameters (m) that fit the readings in use, and how well they are known.
+
+    `residuals` are observed less predicted, set aside or not; `standardised` and `redundancy`
+    are those of the fit with all readings. `suspects` are set aside, of which at least `wrong`
+    are misread. `scatter` is 1, or how many times farther than stated the readings scatter
+    where they disagree even without the suspects; `covariance` has it included.
+    """
+
+    parameters: Floats
+    covariance: Floats
+    unreached: Floats
+    residuals: Floats
+    standardised: Floats
+    redundancy: Floats
+    suspects: tuple[int, ...]
+    wrong: int
+    scatter: float
+
+    @property
+    def used(self) -> Bools:
+        """Which readings the parameters were fitted to."""
+        used = np.ones(len(self.residuals), dtype=bool)
+        used[list(self.suspects)] = False
+        return used
+
+    def deviations(self, gradients: Floats) -> Floats:
+        """One standard deviation of each quantity with these gradients (k, m); inf where none is known."""
+        length = np.linalg.norm(gradients, axis=1)
+        beyond = np.linalg.norm(gradients @ self.unreached, axis=1) > _REACHED * length
+        variance = np.einsum("ki,ij,kj->k", gradients, self.covariance, gradients)
+        return np.where(beyond, np.inf, np.sqrt(np.maximum(variance, 0.0)))
+
+
+def linear(design: Floats, observed: Floats, sigma: Floats) -> Model:
+    """The model of readings that are `design` (n, m) times the parameters."""
+    return Model(observed, sigma, lambda p: design @ p, lambda _: design, np.zeros(design.shape[1]))
+
+
+def fitted(model: Model) -> Fit:
+    """The robust fit: suspects found, set aside, and the rest fitted again."""
+    everything = np.ones(len(model.observed), dtype=bool)
+    at = _solved(model, everything)
+    suspects: tuple[int, ...] = ()
+    wrong = 0
+    first = found = _snooped(model, at.parameters)
+    for _ in range(_ROUNDS):
+        if (found.suspects, found.wrong) == (suspects, wrong):
+            break
+        suspects, wrong = found.suspects, found.wrong
+        used = everything.copy()
+        used[list(suspects)] = False
+        at = _solved(model, used)
+        found = _snooped(model, at.parameters)
+    scatter = found.scatter
+    return Fit(
+        at.parameters,
+        at.covariance * scatter**2,
+        at.unreached,
+        model.observed - model.predict(at.parameters),
+        first.standardised,
+        first.redundancy,
+        suspects,
+        wrong,
+        scatter,
+    )
+
+
+@dataclass(frozen=True)
+class _Solved:
+    parameters: Floats
+    covariance: Floats
+    unreached: Floats
+
+
+def _solved(model: Model, used: Bools) -> _Solved:
+    """Least squares over the readings in use (Gauss-Newton, steps halved where they do not help)."""
+    at = np.array(model.start, dtype=float)
+    misfit = _whitened(model, at, used)
+    for _ in range(_STEPS):
+        reach = _reach(model, at, used)
+        step = reach.inverse @ misfit
+        before, size = float(misfit @ misfit), 1.0
+        tried = _whitened(model, at + step, used)
+        while float(tried @ tried) > before * (1 + 1e-12) and size > 1e-3:
+            size /= 2
+            tried = _whitened(model, at + size * step, used)
+        at, misfit = at + size * step, tried
+        if not len(misfit) or float(np.max(np.abs(reach.design @ step))) < _SETTLED:
+            break
+    reach = _reach(model, at, used)
+    return _Solved(at, reach.inverse @ reach.inverse.T, reach.unreached)
+
+
+@dataclass(frozen=True)
+class _Reach:
+    """The whitened design, its pseudo-inverse, orthonormal bases of its range and of what it misses."""
+
+    design: Floats
+    inverse: Floats
+    range: Floats
+    unreached: Floats
+
+
+def _reach(model: Model, at: Floats, used: Bools) -> _Reach:
+    """The design at `at`; columns are brought to one length first, so that units do not decide the rank."""
+    design = model.derivative(at)[used] / model.sigma[used, None]
+    scale = np.linalg.norm(design, axis=0)
+    scale[scale == 0.0] = 1.0
+    u, s, vt = np.linalg.svd(design / scale, full_matrices=True)
+    rank = int(np.sum(s > _RANK * s[0])) if len(s) and s[0] > 0 else 0
+    inverse = (vt[:rank].T / s[:rank]) @ u[:, :rank].T / scale[:, None]
+    free = vt[rank:].T / scale[:, None]
+    unreached = np.linalg.qr(free)[0] if free.shape[1] else free
+    return _Reach(design, inverse, u[:, :rank], unreached)
+
+
+def _whitened(model: Model, at: Floats, used: Bools) -> Floats:
+    return (model.observed - model.predict(at))[used] / model.sigma[used]
+
+
+@dataclass(frozen=True)
+class _Snooped:
+    """Suspects of the model made linear at one place, with the residuals that tell."""
+
+    standardised: Floats
+    redundancy: Floats
+    suspects: tuple[int, ...]
+    wrong: int
+    scatter: float
+
+
+def _snooped(model: Model, at: Floats) -> _Snooped:
+    everything = np.ones(len(model.observed), dtype=bool)
+    base = _reach(model, at, everything).range
+    cofactors = np.eye(len(base)) - base @ base.T
+    e = cofactors @ _whitened(model, at, everything)
+    standardised, redundancy = _standardised(e, cofactors), np.diag(cofactors).copy()
+    suspects, wrong = _suspects(e, cofactors)
+    left, left_cofactors = _without(e, cofactors, np.array(suspects, dtype=int))
+    scatter = 1.0
+    if suspects and np.max(np.abs(_standardised(left, left_cofactors)), initial=0.0) > CRITICAL:
+        scatter = max(1.0, float(np.sqrt(left @ left / max(np.trace(left_cofactors), 1.0))))
+    return _Snooped(standardised, redundancy, suspects, wrong, scatter)
+
+
+def _standardised(e: Floats, cofactors: Floats) -> Floats:
+    """Residuals over their standard deviations; 0 for readings that no other watches."""
+    redundancy = np.diag(cofactors)
+    watched = redundancy > WATCHED
+    return np.where(watched, e / np.sqrt(np.where(watched, redundancy, 1.0)), 0.0)
+
+
+def _without(e: Floats, cofactors: Floats, aside: NDArray[np.int_]) -> tuple[Floats, Floats]:
+    """Residuals and cofactors once some readings are set aside, as if each had a parameter of its own."""
+    if not len(aside):
+        return e, cofactors
+    inner = cofactors[np.ix_(aside, aside)]
+    gain = cofactors[:, aside] @ np.linalg.pinv(inner, rcond=WATCHED, hermitian=True)
+    left, left_cofactors = e - gain @ e[aside], cofactors - gain @ cofactors[aside]
+    left[aside], left_cofactors[aside], left_cofactors[:, aside] = 0.0, 0.0, 0.0
+    return left, left_cofactors
+
+
+def _suspects(e: Floats, cofactors: Floats) -> tuple[tuple[int, ...], int]:
+    """The readings to set aside, and how many of them are misread at least."""
+    watched = np.flatnonzero(np.diag(cofactors) > WATCHED)
+    best: tuple[tuple[int, ...], int] = (), 0
+    if np.max(np.abs(_standardised(e, cofactors)), initial=0.0) <= CRITICAL:
+        return best
+    for size in range(1, MOST_WRONG + 1):
+        if not 0 < comb(len(watched), size) <= MOST_SETS:
+            break
+        sets = np.array(list(combinations(watched, size)), dtype=int)
+        gain = _gains(e, cofactors, sets)
+        tied = sets[gain >= gain.max() - TELL_APART]
+        best = tuple(int(i) for i in np.unique(tied)), size
+        left, left_cofactors = _without(e, cofactors, sets[int(gain.argmax())])
+        if np.max(np.abs(_standardised(left, left_cofactors)), initial=0.0) <= CRITICAL:
+            break
+    return best
+
+
+def _gains(e: Floats, cofactors: Floats, sets: NDArray[np.int_]) -> Floats:
+    """What setting aside each of `sets` (k, size) takes off the sum of squares."""
+    inner = cofactors[sets[:, :, None], sets[:, None, :]]
+    inverse = np.linalg.pinv(inner, rcond=WATCHED, hermitian=True)
+    return np.asarray(np.einsum("ki,kij,kj->k", e[sets], inverse, e[sets]))

@@ -1,0 +1,229 @@
+"""Is a plotted sheet true? Tape readings between its crosses tell, and tell how to mend it.
+
+A print makes of the drawing's x and y axes what the printer, the paper and the weather will:
+
+    y printed |   / skew      x axis:  scale.x long for each mm of the drawing
+              |  /            y axis:  scale.y long, leaning to +x by skew
+              | /
+              |/____ x        a distance (dx, dy) is printed
+                              sqrt(x^2 dx^2 + 2 x y sin(skew) dx dy + y^2 dy^2) long
+
+The three are fitted to the readings; the verdict is on the drawing's own check distances, as
+the fit makes them, so that no single reading decides.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from layout.checks.fit import HALF_WIDTH_95, Fit, Floats, Model, fitted
+
+LIMIT_PART, LIMIT_LEAST = 0.0015, 0.5
+"""A check distance may be off by 0.15 % or 0.5 mm, whichever is greater."""
+
+_START = (1.0, 1.0, 0.0)
+
+
+class Verdict(StrEnum):
+    """What to do with the sheet."""
+
+    USE = "use"
+    REPRINT = "reprint"
+    UNDETERMINED = "undetermined"
+
+
+@dataclass(frozen=True)
+class Distance:
+    """Two named points and the way from one to the other on the drawing, mm."""
+
+    start: str
+    end: str
+    dx: float
+    dy: float
+
+    @property
+    def true(self) -> float:
+        """The distance drawn."""
+        return math.hypot(self.dx, self.dy)
+
+    @property
+    def limit(self) -> float:
+        """How far it may be off on paper."""
+        return max(LIMIT_PART * self.true, LIMIT_LEAST)
+
+
+@dataclass(frozen=True)
+class Taped:
+    """A distance with what the tape read and the reading's standard deviation, mm."""
+
+    distance: Distance
+    measured: float
+    sigma: float
+
+
+@dataclass(frozen=True)
+class Suspect:
+    """A reading set aside; `expected` is what the others say it should read, None where they cannot."""
+
+    distance: Distance
+    measured: float
+    expected: float | None
+
+
+@dataclass(frozen=True)
+class Axes:
+    """One number for each of the print's x scale, y scale and skew (degrees); None where not known."""
+
+    x: float | None
+    y: float | None
+    skew: float | None
+
+
+@dataclass(frozen=True)
+class Estimated:
+    """A check distance: what the fit makes of it and the 95 % half-width of that; None where unknown."""
+
+    distance: Distance
+    estimate: float | None
+    half_width: float | None
+
+    @property
+    def known(self) -> bool:
+        """Whether it is known well enough to judge it by its limit."""
+        return self.half_width is not None and self.half_width <= self.distance.limit
+
+    @property
+    def within(self) -> bool:
+        """Whether the estimate is within the limit."""
+        return self.estimate is not None and abs(self.estimate - self.distance.true) <= self.distance.limit
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """The verdict with all it rests on.
+
+    `compensation` is what the printer's x and y are to be set to, along the paper's axes; None
+    where there is nothing to say. `skew_alone` says that the sheet fails by its skew only, which
+    no compensation mends; `skew_stays` that it would still fail by it once the scales are mended.
+    `wrong` is how many of the suspects are misread at least.
+    """
+
+    verdict: Verdict
+    scale: Axes
+    uncertainty: Axes
+    suspects: tuple[Suspect, ...]
+    wrong: int
+    checks: tuple[Estimated, ...]
+    compensation: tuple[float, float] | None
+    skew_alone: bool
+    skew_stays: bool
+    scatter: float
+
+
+def judge(
+    checks: Sequence[Distance],
+    readings: Sequence[Taped],
+    printer: tuple[float, float] = (1.0, 1.0),
+    turned: bool = False,
+) -> Judgement:
+    """Judge a sheet by `readings` of any of its distances.
+
+    `printer` is the compensation the sheet was printed with, along the paper's axes; `turned`
+    says that the drawing's x lies along printer.y.
+    """
+    fit = fitted(_model(readings))
+    scale, deviation = _axes(fit)
+    estimated = tuple(_estimated(fit, checks))
+    if not all(e.known for e in estimated):
+        verdict = Verdict.UNDETERMINED
+    else:
+        verdict = Verdict.USE if all(e.within for e in estimated) else Verdict.REPRINT
+    failing = verdict is Verdict.REPRINT
+    x, y, skew = (float(p) for p in fit.parameters)
+    skew_fails = failing and not _all_within(checks, (1.0, 1.0, skew))
+    skew_alone = skew_fails and _all_within(checks, (x, y, 0.0))
+    mended = None
+    if verdict is not Verdict.UNDETERMINED and not skew_alone:
+        along, square = (y, x) if turned else (x, y)
+        mended = printer[0] * along, printer[1] * square
+    return Judgement(
+        verdict,
+        scale,
+        deviation,
+        tuple(_suspects(fit, readings)),
+        fit.wrong,
+        estimated,
+        mended,
+        skew_alone,
+        skew_fails and not skew_alone,
+        fit.scatter,
+    )
+
+
+def printed(ways: Floats, axes: tuple[float, float, float] | Floats) -> Floats:
+    """How long the distances with these ways (k, 2) are on a print of x scale, y scale and skew (rad), mm."""
+    x, y, skew = axes
+    dx, dy = ways[:, 0], ways[:, 1]
+    return np.asarray(np.sqrt((x * dx) ** 2 + 2 * x * y * np.sin(skew) * dx * dy + (y * dy) ** 2))
+
+
+def _gradients(ways: Floats, axes: Floats) -> Floats:
+    """Derivatives of `printed` by x scale, y scale and skew, (k, 3)."""
+    x, y, skew = axes
+    dx, dy = ways[:, 0], ways[:, 1]
+    along_x = x * dx * dx + y * np.sin(skew) * dx * dy
+    along_y = y * dy * dy + x * np.sin(skew) * dx * dy
+    lean = x * y * np.cos(skew) * dx * dy
+    return np.asarray(np.stack([along_x, along_y, lean], axis=1) / printed(ways, axes)[:, None])
+
+
+def _ways(distances: Sequence[Distance]) -> Floats:
+    return np.array([(d.dx, d.dy) for d in distances], dtype=float).reshape(-1, 2)
+
+
+def _model(readings: Sequence[Taped]) -> Model:
+    ways = _ways([r.distance for r in readings])
+    return Model(
+        np.array([r.measured for r in readings], dtype=float),
+        np.array([r.sigma for r in readings], dtype=float),
+        lambda p: printed(ways, p),
+        lambda p: _gradients(ways, p),
+        np.array(_START),
+    )
+
+
+def _axes(fit: Fit) -> tuple[Axes, Axes]:
+    """The print's axes with their standard deviations, skew in degrees."""
+    deviations = fit.deviations(np.eye(3))
+    degrees = np.array([1.0, 1.0, math.degrees(1.0)])
+    shown = [
+        (float(p), float(s)) if math.isfinite(s) else (None, None)
+        for p, s in zip(fit.parameters * degrees, deviations * degrees, strict=True)
+    ]
+    return Axes(*(p for p, _ in shown)), Axes(*(s for _, s in shown))
+
+
+def _estimated(fit: Fit, distances: Sequence[Distance]) -> list[Estimated]:
+    ways = _ways(distances)
+    values = printed(ways, fit.parameters)
+    widths = HALF_WIDTH_95 * fit.deviations(_gradients(ways, fit.parameters))
+    return [
+        Estimated(d, float(v), float(w)) if math.isfinite(w) else Estimated(d, None, None)
+        for d, v, w in zip(distances, values, widths, strict=True)
+    ]
+
+
+def _all_within(checks: Sequence[Distance], axes: tuple[float, float, float]) -> bool:
+    values = printed(_ways(checks), axes)
+    return all(abs(float(v) - c.true) <= c.limit for c, v in zip(checks, values, strict=True))
+
+
+def _suspects(fit: Fit, readings: Sequence[Taped]) -> list[Suspect]:
+    aside = [readings[i] for i in fit.suspects]
+    expected = _estimated(fit, [r.distance for r in aside])
+    return [Suspect(r.distance, r.measured, e.estimate) for r, e in zip(aside, expected, strict=True)]
