@@ -76,7 +76,7 @@ class SpaceFrame:
     def cut(self, joint: Joint) -> Cut | None:
         """One joint's mitre."""
         hosts = [
-            Host(t) if k == 0 else Host(t, 0.0, t.length)
+            Host(t) if k < joint.always else Host(t, 0.0, t.length)
             for k, t in enumerate(self.tubes[h] for h in joint.hosts)
         ]
         return cut(self.tubes[joint.tube], joint.which, hosts, always=joint.always)

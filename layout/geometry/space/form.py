@@ -20,7 +20,7 @@ DROPOUT_THICKNESS = 6.0
 """A plate dropout of steel, common practice."""
 DROPOUT_INSET = 25.0
 """From the axle to the end of the stay, common practice."""
-STAY_INSIDE_SHELL = 6.0
+STAY_INSIDE_SHELL = 3.0
 """How far the chain stays' outer sides lie inside the shell's faces, so that a weld has room and the
 chainring clears them; common practice."""
 BEND_RADIUS = 100.0
@@ -111,7 +111,7 @@ def default_stay_spacing(shell_width: float, stay_width: float) -> float:
     """Between the chain stays' axes at the shell: their sides STAY_INSIDE_SHELL within its faces, mm.
 
     >>> default_stay_spacing(68.0, 22.0)
-    34.0
+    40.0
     """
     return max(shell_width - stay_width - 2 * STAY_INSIDE_SHELL, stay_width)
 

@@ -40,13 +40,18 @@ class Extreme:
 
 @dataclass(frozen=True)
 class Cut:
-    """One end's mitre: see the module. `origin` is the station of s = 0 on the tube's axis."""
+    """One end's mitre: see the module.
+
+    `origin` is the station of s = 0 on the tube's axis, `second` the station on the first host where the
+    axes pass; `host` the index of the host met at each phi, -1 for none.
+    """
 
     end: TubeEnd
     hosts: tuple[Host, ...]
     angle: float
     offset: float
     origin: float
+    second: float
     phi: Array
     s: Array
     host: Indices
@@ -159,7 +164,8 @@ def cut(
         s, host = _greatest(end, chosen, [near[k] for k in used], phi, first.first)
         if np.isnan(s).all():
             return None
-    return Cut(end, tuple(hosts[k] for k in used), first.angle, first.distance, first.first, phi, s, host)
+    kept_hosts = tuple(hosts[k] for k in used)
+    return Cut(end, kept_hosts, first.angle, first.distance, first.first, first.second, phi, s, host)
 
 
 def _bites(

@@ -1,0 +1,135 @@
+"""What a tube is cut to: lengths between origins, long points and short points, and what a mill is set to.
+
+    first end                                                   second end
+    long point |<----------------- cut_length ------------------>| long point
+       short point |<---- ... ---->| mark |<---- ... ---->| short point
+         origin |<--------------- centre_length --------------->| origin
+
+Both s are measured from an origin into the tube, so cut_length = centre_length - least s - least s.
+The mark is half way between the origins.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.mitre import Cut
+from layout.geometry.space.tube import FIRST, SECOND, Tube
+from layout.geometry.space.vectors import Array
+
+SQUARE = 1e-6
+"""Axes this near to square (cosine) have no acute side."""
+
+
+@dataclass(frozen=True)
+class EndSetting:
+    """How one end is cut: mill and tape, mm and degrees.
+
+    `angle` is between the axes (0 to 90) and `from_square` its complement. `cutter` is the diameter
+    of the first tube it is cut against, where the axes pass; `acute` the phi of the side where
+    the tubes make the acute angle, and `level` the phi of the other axis (0 to 180): the cutter
+    passes along it. `from_mark_long` and
+    `from_mark_short` are from the mark along the tube to the long and the short point.
+    """
+
+    name: str
+    against: tuple[str, ...]
+    angle: float
+    from_square: float
+    cutter: float
+    offset: float
+    acute: float
+    level: float
+    from_mark_long: float
+    from_mark_short: float
+    long_phi: float
+    short_phi: float
+    missed: int
+
+
+@dataclass(frozen=True)
+class TubeLengths:
+    """One tube's lengths, mm. `rotation` turns the second end's cut against the first's, degrees.
+
+    `rotation` is about the direction first end to second, in (-180, 180], from the acute side of the
+    first end to that of the second; where an angle is square it is between the cutters' directions,
+    in (-90, 90]. None where an end is square cut.
+    """
+
+    tube: str
+    centre_length: float
+    cut_length: float
+    ends: tuple[EndSetting | None, EndSetting | None]
+    rotation: float | None
+
+
+def lengths_of(frame: SpaceFrame, name: str) -> TubeLengths:
+    """Lengths and settings of one tube. An end without a mitre has its end point as its origin."""
+    tube = frame.tubes[name]
+    cuts = (frame.cut_of(name, FIRST), frame.cut_of(name, SECOND))
+    origins = (
+        0.0 if cuts[0] is None else cuts[0].origin,
+        tube.length if cuts[1] is None else cuts[1].origin,
+    )
+    centre = origins[1] - origins[0]
+    least = [0.0 if c is None else c.least.s for c in cuts]
+    ends = tuple(None if c is None else _setting(c, centre) for c in cuts)
+    rotation = None
+    if cuts[0] is not None and cuts[1] is not None:
+        rotation = _rotation(cuts[0], cuts[1])
+    return TubeLengths(name, centre, centre - sum(least), (ends[0], ends[1]), rotation)
+
+
+def _setting(cut: Cut, centre: float) -> EndSetting:
+    host = cut.hosts[0].tube
+    level, acute = _directions(cut)
+    return EndSetting(
+        cut.end_name,
+        cut.against,
+        cut.angle,
+        90.0 - cut.angle,
+        _cutter(cut, host),
+        cut.offset,
+        acute,
+        level,
+        centre / 2 - cut.least.s,
+        centre / 2 - cut.greatest.s,
+        cut.least.phi,
+        cut.greatest.phi,
+        int(cut.missed.sum()),
+    )
+
+
+def _cutter(cut: Cut, host: Tube) -> float:
+    """The host's outside diameter where the axes pass; of an oval its mean."""
+    return sum(host.diameter_at(cut.second)) / 2
+
+
+def _host_axis(cut: Cut) -> Array:
+    return cut.hosts[0].tube.path.at(cut.second).along
+
+
+def _directions(cut: Cut) -> tuple[float, float]:
+    """The phi (0 to 180) of the other axis seen along this tube, and the phi of the acute side.
+
+    On the acute side the other axis leans towards the tube, so the cut is deepest there (greatest s).
+    Where the axes are square there is no acute side: it is given as the same as the first.
+    """
+    here, other = cut.end.triad, _host_axis(cut)
+    towards = other if float(other @ here.along) * cut.end.inward > 0.0 else -other
+    phi = math.degrees(math.atan2(float(towards @ here.across), float(towards @ here.reference))) % 360.0
+    level = phi % 180.0
+    square = abs(float(other @ here.along)) < SQUARE
+    return level, level if square else phi
+
+
+def _rotation(first: Cut, second: Cut) -> float:
+    a, b = _directions(first), _directions(second)
+    square = max(abs(math.cos(math.radians(c.angle))) < SQUARE for c in (first, second))
+    if square:
+        turn = (b[0] - a[0]) % 180.0
+        return turn - 180.0 if turn > 90.0 else turn
+    turn = (b[1] - a[1]) % 360.0
+    return turn - 360.0 if turn > 180.0 else turn

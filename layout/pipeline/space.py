@@ -1,0 +1,237 @@
+"""The frame in space from its spec: tubes, rear end and drivetrain, with stated defaults.
+
+What the spec leaves out is a default of geometry/space/form.py or of this module; each one that is
+used is listed under the key where the spec would give it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from layout.errors import Fault, SolveError
+from layout.frame import Frame, TubeSize
+from layout.geometry.space.assembly import SpaceFrame, assemble
+from layout.geometry.space.form import (
+    BEND_RADIUS,
+    DROPOUT_INSET,
+    DROPOUT_THICKNESS,
+    HUB_SPACING,
+    HUB_SPACING_THROUGH,
+    MOUNTS,
+    OVAL_KEPT,
+    THROUGH_AXLE,
+    BridgePlace,
+    Form,
+    RearEnd,
+    Shell,
+    default_stay_spacing,
+)
+from layout.geometry.space.gaps import Disc, Tyre, chain_wheel
+from layout.geometry.space.path import Bend
+from layout.geometry.space.tube import Walls
+from layout.spec.load import FrameSpec
+from layout.spec.parts import Tube
+from layout.spec.standards import NARROWEST_TYRE, WIDEST_TYRE
+from layout.spec.standards import Tyre as MarkedTyre
+
+CHAINLINE = 47.5
+CHAINRING_TEETH = 40
+CHAIN_WIDTH = 8.0
+"""Over the rivets of a chain on its chainring, with a little play; common practice."""
+CRANK_CLEARANCE = 62.0
+"""From the middle plane to the inner face of a crank's end: 150 across the cranks outside, 13 thick;
+common practice."""
+CRANK_THICKNESS = 13.0
+CRANK_EYE = 15.0
+"""A crank reaches this far past the pedal's axis, common practice."""
+CRANK_LENGTH = 172.5
+"""The crank that gaps are taken to where the rider's is not given, common practice."""
+NAMES = ("seat_tube", "top_tube", "down_tube", "head_tube", "chain_stay", "seat_stay")
+
+Default = float | str
+
+
+@dataclass(frozen=True)
+class Drivetrain:
+    """What turns beside the drive-side chain stay, as discs about the bottom bracket."""
+
+    chainline: float
+    teeth: int
+    crank_clearance: float
+    crank_length: float
+
+    @property
+    def chainring(self) -> Disc:
+        """The chainring with its chain."""
+        half = CHAIN_WIDTH / 2
+        return Disc((0.0, 0.0), chain_wheel(self.teeth), self.chainline - half, self.chainline + half)
+
+    @property
+    def crank(self) -> Disc:
+        """All that the crank's end sweeps."""
+        far = self.crank_clearance + CRANK_THICKNESS
+        return Disc((0.0, 0.0), self.crank_length + CRANK_EYE, self.crank_clearance, far)
+
+
+@dataclass(frozen=True)
+class InSpace:
+    """A solved frame in space. `defaults` are those used beside the solved frame's own, by spec key."""
+
+    plane: Frame
+    frame: SpaceFrame
+    drivetrain: Drivetrain
+    tyre: Tyre | None
+    bridges: tuple[BridgePlace, ...]
+    defaults: Mapping[str, Default]
+
+    def wheel_radius(self, width: float) -> float | None:
+        """The rear wheel's radius with a tyre of another width; None for a wheel not known by its marking."""
+        bead = self.plane.rear_wheel.bead_seat_radius
+        if bead is None:
+            return None
+        return MarkedTyre(width, round(2 * bead), "").radius
+
+    @property
+    def tyre_widths(self) -> tuple[float, float]:
+        """The narrowest and the widest tyre made."""
+        return NARROWEST_TYRE, WIDEST_TYRE
+
+
+class _Taken:
+    """Gives what is written, else the default, and keeps a list of the defaults given."""
+
+    def __init__(self) -> None:
+        self.defaults: dict[str, Default] = {}
+
+    def number(self, key: str, written: float | None, default: float) -> float:
+        """The number written, else `default` (listed under `key`)."""
+        if written is not None:
+            return written
+        self.defaults[key] = default
+        return default
+
+    def word(self, key: str, written: str | None, default: str) -> str:
+        """The word written, else `default` (listed under `key`)."""
+        if written is not None:
+            return written
+        self.defaults[key] = default
+        return default
+
+
+def in_space(spec: FrameSpec, plane: Frame) -> InSpace:
+    """Place the tubes of a solved frame in space.
+
+    Raises SolveError where a stay's bends do not fit between its ends.
+    """
+    taken = _Taken()
+    forms = {name: _form(getattr(spec.spec.tubes, name), name, plane.tubes[name], taken) for name in NAMES}
+    shell = Shell(plane.shell_width, plane.shell_diameter)
+    rear = _rear_end(spec, forms["chain_stay"], shell, taken)
+    try:
+        frame = assemble(plane.points, forms, shell, rear)
+    except ValueError as e:
+        raise SolveError(_bend_fault(spec, str(e))) from e
+    bridges = tuple(_bridges(plane, frame))
+    if bridges:
+        frame = assemble(plane.points, forms, shell, rear, bridges)
+    return InSpace(plane, frame, _drivetrain(spec, plane, taken), _tyre(plane), bridges, taken.defaults)
+
+
+def _form(tube: Tube, name: str, size: TubeSize, taken: _Taken) -> Form:
+    """A tube's form; a stay's thick end is where its diameter or section is."""
+    thick_last = name == "seat_stay"
+    first, second = (size.first, size.first), (size.second, size.second)
+    kept = (0.0, 0.0)
+    if tube.section is not None:
+        width, height = tube.section
+        oval = (height, width)
+        if thick_last:
+            second = oval
+        else:
+            first = oval
+            second = _round_end(tube, name, size, oval)
+        if tube.taper is None and first != second:
+            kept = (OVAL_KEPT, OVAL_KEPT) if not name.endswith("stay") else _stay_kept(thick_last)
+    bends = tuple(_bend(b, f"tubes.{name}.bends", taken) for b in tube.bends)
+    return Form(first, second, tube.taper, kept, tube.turned or 0.0, _walls(tube), bends)
+
+
+def _round_end(tube: Tube, name: str, size: TubeSize, oval: tuple[float, float]) -> tuple[float, float]:
+    """The second end of a tube that is oval at its first: round where the spec says how it gets there."""
+    if name == "chain_stay" or tube.diameter_end is not None:
+        return size.second, size.second
+    if tube.diameter is not None and tube.taper is not None:
+        return tube.diameter, tube.diameter
+    return oval
+
+
+def _stay_kept(thick_last: bool) -> tuple[float, float]:
+    return (0.0, OVAL_KEPT) if thick_last else (OVAL_KEPT, 0.0)
+
+
+def _bend(bend: object, key: str, taken: _Taken) -> Bend:
+    at, angle, plane = (float(getattr(bend, n)) for n in ("at", "angle", "plane"))
+    radius = taken.number(f"{key}.radius", getattr(bend, "radius", None), BEND_RADIUS)
+    return Bend(at, angle, plane, radius)
+
+
+def _walls(tube: Tube) -> Walls | None:
+    butts = tube.butts or (0.0, 0.0)
+    if tube.walls is not None:
+        return Walls(*tube.walls, butts)
+    return None if tube.wall is None else Walls(tube.wall, tube.wall, tube.wall, butts)
+
+
+def _rear_end(spec: FrameSpec, stay: Form, shell: Shell, taken: _Taken) -> RearEnd:
+    written = spec.spec.rear_end
+    through = written.axle is not None and written.axle >= THROUGH_AXLE
+    spacing = HUB_SPACING_THROUGH if through else HUB_SPACING
+    between = default_stay_spacing(shell.width, stay.first[1])
+    return RearEnd(
+        taken.number("rear_end.spacing", written.spacing, spacing),
+        taken.number("rear_end.dropout.thickness", written.dropout.thickness, DROPOUT_THICKNESS),
+        taken.number("rear_end.dropout.inset", written.dropout.inset, DROPOUT_INSET),
+        taken.number("rear_end.stay_spacing_at_shell", written.stay_spacing_at_shell, between),
+        taken.word("rear_end.seat_stay_mount", written.seat_stay_mount, MOUNTS[0]),
+    )
+
+
+def _drivetrain(spec: FrameSpec, plane: Frame, taken: _Taken) -> Drivetrain:
+    written = spec.spec.drivetrain
+    return Drivetrain(
+        taken.number("drivetrain.chainline", written.chainline, CHAINLINE),
+        round(taken.number("drivetrain.chainring_teeth", written.chainring_teeth, CHAINRING_TEETH)),
+        taken.number("drivetrain.crank_clearance", written.crank_clearance, CRANK_CLEARANCE),
+        taken.number("rider.crank_length", plane.crank_length, CRANK_LENGTH),
+    )
+
+
+def _tyre(plane: Frame) -> Tyre | None:
+    """The rear tyre, where its width is known."""
+    wheel = plane.rear_wheel
+    if wheel.tyre_width is None:
+        return None
+    return Tyre(plane.points["rear_axle"], wheel.radius, wheel.tyre_width)
+
+
+def _bridges(plane: Frame, frame: SpaceFrame) -> Iterator[BridgePlace]:
+    """Bridges from the fittings. From the axle a distance is taped from the axle, not from the stay's end."""
+    inset = frame.rear.inset
+    for fitting in plane.fittings:
+        if fitting.kind != "bridge" or fitting.tube not in ("chain_stay", "seat_stay"):
+            continue
+        length = frame.tubes[f"{fitting.tube}_right"].length
+        if fitting.tube == "chain_stay":
+            at = fitting.at if fitting.origin == "bb" else length + inset - fitting.at
+        else:
+            at = fitting.at - inset if fitting.origin == "axle" else length - fitting.at
+        yield BridgePlace(fitting.tube, at)
+
+
+def _bend_fault(spec: FrameSpec, message: str) -> Fault:
+    """A fault at the stay whose bends do not fit: the one that has any."""
+    names = [n for n in NAMES if getattr(spec.spec.tubes, n).bends]
+    key = f"tubes.{names[0]}.bends" if names else "tubes"
+    advice = "move the bend, make it smaller, or give it a smaller radius"
+    return Fault(f"{message}: {advice}", "range", key).located(*spec.place(key))
