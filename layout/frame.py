@@ -26,7 +26,7 @@ Point = tuple[float, float]
 class TubeSize:
     """Outside diameters at a tube's first and second end, and wall, mm.
 
-    Ends in surface.md's order: seat_tube bb-top, top_tube seat-head, down_tube bb-head,
+    Ends by name, first to second: seat_tube bb-top, top_tube seat-head, down_tube bb-head,
     chain_stay bb-axle, seat_stay axle-top; head_tube bottom-top.
     """
 

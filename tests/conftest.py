@@ -70,3 +70,7 @@ def frame(request: pytest.FixtureRequest) -> Frame:
 def demo_frame(request: pytest.FixtureRequest) -> Frame:
     """Each of the five demos in turn."""
     return demo(request.param)
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--update", action="store_true", help="draw the committed sample in output/ anew")

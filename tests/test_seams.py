@@ -22,7 +22,7 @@ ALLOWED: dict[str, set[str]] = {
     "writers": {"errors", "drafting", "sheets", "geometry"},
     "checks": {"errors", "drafting", "sheets", "geometry", "spec", "frame"},
     "pipeline": {"errors", "geometry", "drafting", "spec", "frame", "views", "sheets", "writers", "checks"},
-    "report": {"errors", "geometry", "spec", "frame", "sheets", "pipeline", "checks"},
+    "report": {"errors", "geometry", "drafting", "spec", "frame", "sheets", "pipeline", "checks"},
     "cli": {"errors", "geometry", "spec", "frame", "views", "sheets", "pipeline", "report", "checks"},
     "__init__": set(),
 }

@@ -10,7 +10,7 @@ Every file is read back and compared with what was drawn before its name is repo
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from layout.checks.readback import verify_dxf, verify_pdf, verify_svg
@@ -86,7 +86,7 @@ def draw(frame: Frame, stem: str, out: Path, order: Order, say: Say = lambda _: 
     arrangement = SheetArrangement(view.view, panels(frame, view.checks), frame.wheels_shown)
     say("laying sheets")
     jobs = list(_jobs(arrangement, stem, out, order, _check_rows(view)))
-    whole = arrangement.composed(None, None).drawing
+    whole = replace(arrangement, wheels=None).composed(None, None).drawing
     info = DocumentInfo(frame.job.title or stem, frame.job.drawn_by, frame.job.date, DOCUMENT)
     _make_folder(out)
     files = []

@@ -44,7 +44,7 @@ class Placement:
 
 @dataclass(frozen=True)
 class Sheet:
-    """One page. `medium` is the name of surface.md ("a4", "roll-914"); `kind` drawing, tiles, ...
+    """One page. `medium` is its name ("a4", "roll-914"); `kind` drawing, tiles, ...
 
     `furniture` (border, marks, names) is in sheet coordinates. `stretch` is the
     printer compensation along the page's x and y.

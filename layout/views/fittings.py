@@ -1,7 +1,7 @@
 """Fittings on the side view: where each sits, and its distance from a face a tape can hook.
 
 A fitting is `at` mm from one end of its tube, measured along the tube from that end's point
-(see surface.md: seat_tube bb-top, top_tube seat-head, down_tube bb-head, chain_stay bb-axle,
+(seat_tube bb-top, top_tube seat-head, down_tube bb-head, chain_stay bb-axle,
 seat_stay axle-top, head_tube bottom-top).
 """
 

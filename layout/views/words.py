@@ -1,4 +1,4 @@
-"""How the names of trade.md read on paper: plain words, BB in capitals."""
+"""How names read on paper: plain words, BB in capitals."""
 
 from __future__ import annotations
 

@@ -1,0 +1,56 @@
+"""The committed sample in output/ is what the code draws today.
+
+`pytest tests/test_output.py --update` draws it anew; where CI is set that is refused.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+
+from layout.frame import solve
+from layout.pipeline.draw import Order, draw
+from layout.pipeline.sample import write_picture
+from layout.spec.load import load
+
+ROOT = Path(__file__).parent.parent
+OUTPUT = ROOT / "output"
+NAME = "all-road"
+
+
+def sample(folder: Path) -> set[str]:
+    """Draw the sample into a folder and return the names of its files."""
+    frame = solve(load(ROOT / "specs" / f"{NAME}.yaml"))
+    draw(frame, NAME, folder, Order())
+    write_picture(frame, folder / f"{NAME}-picture.svg")
+    return {p.name for p in folder.iterdir()}
+
+
+def differing(folder: Path, kept: Path) -> list[str]:
+    """Names of files that one folder lacks or that differ by a byte."""
+    here, there = ({p.name for p in f.iterdir()} for f in (folder, kept))
+    both = sorted(here & there)
+    return sorted(here ^ there) + [n for n in both if (folder / n).read_bytes() != (kept / n).read_bytes()]
+
+
+def test_the_sample_is_what_the_code_draws(tmp_path: Path, request: pytest.FixtureRequest):
+    sample(tmp_path)
+    if request.config.getoption("--update"):
+        assert not os.environ.get("CI"), "the sample is not updated where it is checked"
+        shutil.rmtree(OUTPUT, ignore_errors=True)
+        shutil.copytree(tmp_path, OUTPUT)
+    assert differing(tmp_path, OUTPUT) == []
+
+
+def test_the_comparison_sees_one_changed_byte(tmp_path: Path):
+    one, other = tmp_path / "one", tmp_path / "other"
+    for folder in (one, other):
+        folder.mkdir()
+        (folder / "same.svg").write_bytes(b"<svg/>")
+    (one / "changed.dxf").write_bytes(b"0\nEOF\n")
+    (other / "changed.dxf").write_bytes(b"0\nEOG\n")
+    (other / "extra.pdf").write_bytes(b"%PDF")
+    assert differing(one, other) == ["extra.pdf", "changed.dxf"]
