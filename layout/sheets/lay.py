@@ -13,7 +13,7 @@ from layout.sheets.roll import default_roll, lay_roll
 from layout.sheets.sheet import Sheet
 from layout.sheets.tiles import lay_tiles
 
-__all__ = ["default_roll", "lay", "lay_cut", "lay_roll", "lay_tiles", "lies_turned"]
+__all__ = ["default_roll", "lay", "lay_cut", "lay_roll", "lay_tiles", "lies_turned", "points_left_out"]
 
 
 def lay(
@@ -37,3 +37,18 @@ def lies_turned(sheet: Sheet) -> bool:
     page = Page(medium(sheet.medium), sheet.width, sheet.height)
     quarter_turned = any(p.turn % 2 for p in sheet.placements)
     return quarter_turned == page.long_level
+
+
+def points_left_out(sheets: Sequence[Sheet]) -> tuple[str, ...]:
+    """The control points of the drawing that none of `sheets` shows, in the drawing's order.
+
+    On tiles these lie on pages that would carry nothing else that is needed.
+    """
+    shown: set[str] = set()
+    known: dict[str, None] = {}
+    for placement in (p for sheet in sheets for p in sheet.placements):
+        for name, at in placement.drawing.points().items():
+            known[name] = None
+            if placement.clip is None or placement.clip.holds(placement.to_sheet(at)):
+                shown.add(name)
+    return tuple(name for name in known if name not in shown)

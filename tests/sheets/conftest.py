@@ -86,10 +86,11 @@ def wheels():
 
 @dataclass(frozen=True)
 class Sketch:
-    """The core with a margin; the wheels cut to the room there is. `quarter` draws it standing on end."""
+    """The core with a margin; the wheels and what is `around` cut to the room there is."""
 
     entities: tuple = tuple(core_entities())
     margin: float = 20.0
+    around: tuple = ()
 
     @property
     def window(self) -> Rect:
@@ -103,7 +104,7 @@ class Sketch:
         room = self.window
         more = max(0.0, min((height or room.height) - room.height, 300.0))
         room = Rect(room.left, room.bottom - more, room.right, room.top)
-        around = tuple(piece for e in wheels() for piece in clip(e, room))
+        around = tuple(piece for e in (*wheels(), *self.around) for piece in clip(e, room))
         return Composition(
             Drawing("sketch", (*around, *self.entities)), room, Drawing("sketch", self.entities)
         )

@@ -12,7 +12,8 @@ from shapely import LineString, box, get_num_geometries, intersects, unary_union
 from layout.drafting.entities import ControlPoint, Dimension, Line
 from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
-from layout.sheets.grid import GRAIN, OVERLAP, best_grid
+from layout.sheets.cover import covers
+from layout.sheets.grid import GRAIN, OVERLAP, best_grid, offsets
 from layout.sheets.ink import ink_of
 from layout.sheets.seams import features_of
 
@@ -80,8 +81,8 @@ def test_no_grid_takes_fewer_pages(seed):
     x, y = np.floor(room.left) - 1 + HALF, np.floor(room.bottom) - 1 + HALF
     tried = {
         fewest_at(ink, x - GRAIN * i, y - GRAIN * j, STEP, room)
-        for i in range(0, int(STEP[0]) // GRAIN, 2)
-        for j in range(0, int(STEP[1]) // GRAIN, 2)
+        for i in range(0, int(STEP[0]) // GRAIN, 3)
+        for j in range(0, int(STEP[1]) // GRAIN, 3)
     }
     assert len(tried) > 1
     assert len(found(lines).grid.kept) <= min(tried)
@@ -149,6 +150,52 @@ def test_points_are_kept_off_the_seams_where_that_costs_no_page():
             near = min(past, pitch - past) < HALF + 2.0
             beside = on_seam(choice.grid, point.at, axis)
             assert not (near and beside)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_no_grid_of_as_few_pages_has_fewer_dimensions_on_its_seams(seed):
+    r = random.Random(seed)
+    frame = [Line((0.5, 0.5), (300.5, 0.5), Layer.OUTLINE), Line((0.5, 0.5), (0.5, 300.5), Layer.OUTLINE)]
+    words = [dimension(r.uniform(0, 270), r.uniform(0, 10)) for _ in range(3)]
+    words += [dimension(r.uniform(0, 10), r.uniform(30, 280)) for _ in range(3)]
+    drawn = [*frame, *words]
+    room = Rect(-5.0, -5.0, 310.0, 310.0)
+    ink, nothing, features = ink_of(drawn, room), ink_of([], room), features_of(words)
+    choice = best_grid(ink, nothing, features, *STEP)
+    across, up = offsets(STEP[0]), offsets(STEP[1])
+    kept, _ = covers(ink, nothing, (across, up), STEP, HALF)
+    least = kept.sum(axis=(1, 2)).min()
+    counts = []
+    for i in np.flatnonzero(kept.sum(axis=(1, 2)) == least):
+        x, y = across[i % len(across)] + ink.left, up[i // len(across)] + ink.bottom
+        counts.append(sum(touches_seam(b, kept[i], x, y) for b in features.dimensions))
+    assert choice.cost[0] == least
+    assert choice.cost[2] == min(counts)
+    assert min(counts) < max(counts)
+
+
+def touches_seam(lettering, kept, x, y):
+    """Whether lettering meets, by shapely, a strip that two kept cells print."""
+    words = box(*lettering)
+    row = int(((lettering[1] + lettering[3]) / 2 - y) // STEP[1])
+    column = int(((lettering[0] + lettering[2]) / 2 - x) // STEP[0])
+
+    def has(r, c):
+        return 0 <= r < kept.shape[0] and 0 <= c < kept.shape[1] and kept[r, c]
+
+    upright = any(
+        has(row, c - 1)
+        and has(row, c)
+        and words.intersects(box(x + c * STEP[0] - HALF, -1e3, x + c * STEP[0] + HALF, 1e3))
+        for c in range(kept.shape[1] + 1)
+    )
+    level = any(
+        has(r - 1, column)
+        and has(r, column)
+        and words.intersects(box(-1e3, y + r * STEP[1] - HALF, 1e3, y + r * STEP[1] + HALF))
+        for r in range(kept.shape[0] + 1)
+    )
+    return upright or level
 
 
 def on_seam(grid, at, axis):

@@ -17,7 +17,7 @@ from layout.drafting.rect import Rect
 from layout.drafting.transform import moved
 from layout.sheets.grid import OVERLAP
 from layout.sheets.ink import segments_of
-from layout.sheets.lay import lay_roll, lay_tiles, lies_turned
+from layout.sheets.lay import lay_roll, lay_tiles, lies_turned, points_left_out
 from layout.sheets.media import MEDIA, Kind, Printer, medium
 from layout.sheets.roll import default_roll
 from layout.sheets.tile_marks import RING
@@ -226,6 +226,13 @@ def test_pages_of_wheel_alone_are_left_out(a4, sketch):
     left_out = every.difference(unary_union(paper))
     assert lines(composition.drawing).intersection(left_out).length > 100.0
     assert lines(composition.core).intersection(left_out).length < 1e-6
+
+
+def test_points_on_pages_left_out_are_listed(sketch, make_sketch):
+    assert points_left_out(lay_tiles(sketch, medium("a4"))) == ()
+    lonely = make_sketch(around=(ControlPoint("saddle", (-300.0, 560.0)),))
+    assert points_left_out(lay_tiles(lonely, medium("a4"))) == ("saddle",)
+    assert points_left_out([lay_roll(lonely, default_roll(lonely))]) == ()
 
 
 def vars_of(rect):
