@@ -8,13 +8,15 @@ from pydantic_core import ErrorDetails
 
 from layout.errors import Fault
 from layout.spec import keys
+from layout.spec.block import Block
+from layout.spec.model import Spec
 from layout.spec.tree import Path, Scalar, Tree, dotted
 
 
-def fault(error: ErrorDetails, tree: Tree, file: str) -> Fault:
-    """One pydantic error as a Fault with its place in the file."""
+def fault(error: ErrorDetails, tree: Tree, file: str, root: type[Block] = Spec) -> Fault:
+    """One pydantic error of the model `root` as a Fault with its place in the file."""
     path = _path(error, tree)
-    code, message = _say(error, path, tree)
+    code, message = _say(error, path, root)
     return Fault(message, code, dotted(path) or None, file, tree.line(path))
 
 
@@ -35,27 +37,28 @@ def _path(error: ErrorDetails, tree: Tree) -> Path:
     return path
 
 
-def _say(error: ErrorDetails, path: Path, tree: Tree) -> tuple[str, str]:
+def _say(error: ErrorDetails, path: Path, root: type[Block]) -> tuple[str, str]:
     kind, context = error["type"], error.get("ctx", {})
     if kind in ("type", "range", "duplicate"):
         return kind, error["msg"]
     if kind == "extra_forbidden":
-        return "unknown_key", keys.unknown(path, error["input"])
+        return "unknown_key", keys.unknown(path, error["input"], root)
     if kind == "missing" and isinstance(error["loc"][-1], int):
-        return "type", f"has {error['loc'][-1]} values, too few; expected {_described(path)}"
+        return "type", f"has {error['loc'][-1]} values, too few; expected {_described(path, root)}"
     if kind == "missing":
-        return "type", f"is missing; {_described(path)} has to be said here"
+        return "type", f"is missing; {_described(path, root)} has to be said here"
     if kind == "too_long":
-        return "type", f"has {context.get('actual_length')} values, too many; expected {_described(path)}"
+        count = context.get("actual_length")
+        return "type", f"has {count} values, too many; expected {_described(path, root)}"
     found = _what(error["input"])
     if kind in ("tuple_type", "list_type"):
         return "type", f"is {found}; expected a list such as [1, 2]"
-    return "type", f"is {found}; expected a block of keys{_sample(path)}"
+    return "type", f"is {found}; expected a block of keys{_sample(path, root)}"
 
 
-def _described(path: Path) -> str:
+def _described(path: Path, root: type[Block]) -> str:
     """The meaning of a key, as the model has it."""
-    model = keys.block_at(path[:-1])
+    model = keys.block_at(path[:-1], root)
     return keys.meaning(model, str(path[-1])) if model else "a value"
 
 
@@ -65,7 +68,7 @@ def _what(value: Any) -> str:
     return "a list" if isinstance(value, list) else "a block of keys"
 
 
-def _sample(path: Path) -> str:
-    model = keys.block_at(path)
+def _sample(path: Path, root: type[Block]) -> str:
+    model = keys.block_at(path, root)
     names = list(keys.fields_of(model))[:4] if model else []
     return f" below it, indented, such as {', '.join(names)}" if names else ""

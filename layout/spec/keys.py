@@ -49,9 +49,9 @@ _TWO_LENGTHS = (
 _TIGHT = re.compile(r"([a-z_]+):(\S.*)")
 
 
-def block_at(path: Path) -> type[Block] | None:
-    """The model of the block that `path` leads to; None where it leads to none."""
-    annotation: Any = Spec
+def block_at(path: Path, root: type[Block] = Spec) -> type[Block] | None:
+    """The model of the block that `path` leads to in a file of model `root`; None where it leads to none."""
+    annotation: Any = root
     for part in path:
         model = _block_in(annotation)
         fields = fields_of(model) if model else {}
@@ -76,13 +76,23 @@ def meaning(model: type[Block], key: str) -> str:
     return key
 
 
-def unknown(path: Path, value: Any) -> str:
-    """What to say of the unknown key at the end of `path`."""
+def unknown(path: Path, value: Any, root: type[Block] = Spec) -> str:
+    """What to say of the unknown key at the end of `path` in a file of model `root`."""
     key, above = str(path[-1]), path[:-1]
-    model = block_at(above)
+    model = block_at(above, root)
     here = tuple(fields_of(model)) if model else ()
     where = f"in {dotted(above)}" if above else "at the top level"
-    return f"unknown key {where}; {_meant(key, above, here, value)}"
+    meant = _meant(key, above, here, value) if root is Spec else _meant_here(key, here, value)
+    return f"unknown key {where}; {meant}"
+
+
+def _meant_here(key: str, here: tuple[str, ...], value: Any) -> str:
+    """What a key of another file than a spec was meant to be: a slip, or one of its block."""
+    slip = _typing_slip(key, value)
+    if slip:
+        return slip
+    near = difflib.get_close_matches(key.strip().lower(), here, 2, _CLOSE_HERE)
+    return f"did you mean {' or '.join(near)}?" if near else f"expected one of {', '.join(here)}"
 
 
 def _meant(key: str, above: Path, here: tuple[str, ...], value: Any) -> str:

@@ -21,8 +21,8 @@ _NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-
 """What YAML 1.1 allows in a stream (section 5.1 of its specification), negated."""
 
 
-def read_text(path: str | Path) -> str:
-    """The file's text without a byte order mark. Pipes are read too.
+def read_text(path: str | Path, source: str = "`layout new FILE` writes one to start from") -> str:
+    """The file's text without a byte order mark. Pipes are read too; `source` says what writes such files.
 
     Raises SpecError where the file cannot be read, is larger than MAX_BYTES, is not UTF-8
     or holds control characters.
@@ -32,7 +32,7 @@ def read_text(path: str | Path) -> str:
         with open(path, "rb") as stream:
             data = stream.read(MAX_BYTES + 1)
     except (OSError, ValueError) as e:
-        raise SpecError(Fault(_unreadable(e), "syntax", file=file)) from e
+        raise SpecError(Fault(_unreadable(e, source), "syntax", file=file)) from e
     return decode(data, file)
 
 
@@ -83,9 +83,9 @@ def key_text(key: str) -> str:
     return key if plain else shown(key)
 
 
-def _unreadable(error: OSError | ValueError) -> str:
+def _unreadable(error: OSError | ValueError, source: str) -> str:
     if isinstance(error, FileNotFoundError):
-        return "there is no such file; `layout new FILE` writes one to start from"
+        return f"there is no such file; {source}"
     if isinstance(error, IsADirectoryError):
         return "this is a folder; expected a YAML file"
     if isinstance(error, PermissionError):

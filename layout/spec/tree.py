@@ -73,7 +73,20 @@ def dotted(path: Path) -> str:
     return ".".join(key_text(p) if isinstance(p, str) else str(p) for p in path)
 
 
-def parse(text: str, file: str) -> Tree:
+@dataclass(frozen=True)
+class Holds:
+    """What a file should hold, for messages: its name, a key of it, what may stand below, what writes it."""
+
+    what: str
+    key: str
+    below: str
+    source: str
+
+
+SPEC = Holds("spec", "geometry", "head_angle: 72", "`layout new FILE` writes one")
+
+
+def parse(text: str, file: str, holds: Holds = SPEC) -> Tree:
     """Read one YAML document whose top level is a mapping.
 
     Keys written twice are kept as faults in the Tree (the first one counts), so that the
@@ -81,7 +94,7 @@ def parse(text: str, file: str) -> Tree:
     """
     if not (text.isascii() and text.isprintable()):
         check_characters(text, file)
-    builder = _Builder(file)
+    builder = _Builder(file, holds)
     loader = _Loader(text)
     try:
         while loader.check_event():
@@ -120,6 +133,7 @@ class _Builder:
     """Takes parser events one by one and grows the tree; an explicit stack, no recursion."""
 
     file: str
+    holds: Holds = SPEC
     root: Any = None
     lines: dict[Path, int] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
@@ -131,16 +145,15 @@ class _Builder:
     def tree(self) -> Tree:
         """What was read, once the events have ended."""
         if self.root is None or (isinstance(self.root, Scalar) and self.root.empty):
-            raise self._fatal(
-                None,
-                "the file holds no spec; expected keys such as `geometry:`; `layout new FILE` writes one",
-            )
+            holds = self.holds
+            message = f"the file holds no {holds.what}; expected keys such as `{holds.key}:`; {holds.source}"
+            raise self._fatal(None, message)
         if not isinstance(self.root, dict):
             what = "a list" if isinstance(self.root, list) else "a single text"
             raise self._fatal(
                 1,
-                f"the file holds {what}; expected keys with values, such as `geometry:` and below it, "
-                "indented, `head_angle: 72` (a space after each colon)",
+                f"the file holds {what}; expected keys with values, such as `{self.holds.key}:` and below "
+                f"it, indented, `{self.holds.below}` (a space after each colon)",
                 code="type",
             )
         return Tree(self.root, self.lines, tuple(self.faults))

@@ -1,0 +1,221 @@
+"""READINGS: what was measured on a sheet or a frame, as a form to fill in and as data.
+
+    sheet: {media: roll-914, turned: false, printer: {x: 1.0, y: 1.0}}
+    readings:
+      - {from: bb, to: front_axle, measured: 612.5}
+      - {dimension: head_angle, measured: 71.4, uncertainty: 0.1}
+      - {height: head_tube_top, measured: 0.4}
+      - {alignment: head_twist, measured: 0.5}
+
+A row whose `measured` is empty was not measured. Uncertainties are one standard deviation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path as FilePath
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field, ValidationError, model_validator
+
+from layout.errors import SpecError
+from layout.spec.block import Block, block, rows
+from layout.spec.model import Printer
+from layout.spec.text import read_text
+from layout.spec.tree import Holds, Scalar, dotted, parse
+from layout.spec.values import OneOf, Quantity, Words, refused
+
+ALIGNMENTS = ("head_twist", "dropout_height", "wheel_centring", "dropout_spacing")
+"""What is measured of a frame's alignment on a flat plate."""
+
+_SOURCE = "`layout draw` and `layout setup` write a form to fill in"
+_HOLDS = Holds("readings", "readings", "- {from: bb, to: front_axle, measured: 612.5}", _SOURCE)
+
+
+class Kind(StrEnum):
+    """What a row measures."""
+
+    DISTANCE = "distance"
+    DIMENSION = "dimension"
+    HEIGHT = "height"
+    ALIGNMENT = "alignment"
+
+
+@dataclass(frozen=True)
+class Measured(Quantity):
+    """A number, or nothing where the row was left empty."""
+
+    def read(self, value: Any) -> Any:
+        """The number, or None."""
+        if isinstance(value, Scalar) and value.empty:
+            return None
+        return super().read(value)
+
+
+class Row(Block):
+    """One reading."""
+
+    start: Annotated[str | None, Words("the point measured from")] = Field(None, alias="from")
+    end: Annotated[str | None, Words("the point measured to")] = Field(None, alias="to")
+    dimension: Annotated[str | None, Words("the dimension measured, by its name")] = None
+    height: Annotated[str | None, Words("the point whose height above the plate's centre plane it is")] = None
+    alignment: Annotated[str | None, OneOf("what of the alignment was measured", ALIGNMENTS)] = None
+    measured: Annotated[float | None, Measured("what was read", -5080.0, 5080.0, "mm or degrees")] = None
+    uncertainty: Annotated[
+        float | None, Quantity("one standard deviation of the reading", 0.001, 20.0, "mm or degrees")
+    ] = None
+
+    @model_validator(mode="after")
+    def _of_one_kind(self) -> Row:
+        points = (self.start, self.end)
+        named = [n for n in (self.dimension, self.height, self.alignment) if n is not None]
+        if points == (None, None) and len(named) == 1:
+            return self
+        if not named and None not in points:
+            return self
+        raise refused(
+            "type", "is not one reading; expected from and to, or one of dimension, height, alignment"
+        )
+
+
+class SheetBlock(Block):
+    """How the sheet was printed: written by draw, so that the check knows the paper's axes."""
+
+    media: Annotated[str, Words("the paper, as `layout media` lists it")] = ""
+    turned: Annotated[
+        str, OneOf("whether the drawing's x lies along printer.y", ("false", "true", "no", "yes"))
+    ] = "false"
+    printer: Printer = block()
+
+
+class ReadingsFile(Block):
+    """The file."""
+
+    sheet: SheetBlock = block()
+    readings: Annotated[tuple[Row, ...], BeforeValidator(rows)] = Field((), description="one row a reading")
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One row. `names` are the two points of a distance, else the one name; `measured` mm or degrees."""
+
+    kind: Kind
+    names: tuple[str, ...]
+    measured: float | None
+    uncertainty: float | None
+    key: str
+
+
+@dataclass(frozen=True)
+class PrintedSheet:
+    """How a sheet was printed: its paper, whether the drawing's x lies along printer.y, the compensation."""
+
+    media: str = ""
+    turned: bool = False
+    printer: tuple[float, float] = (1.0, 1.0)
+
+
+@dataclass(frozen=True)
+class Readings:
+    """All rows of a file, the empty ones included, and the sheet they were taken from."""
+
+    file: str
+    sheet: PrintedSheet
+    rows: tuple[Reading, ...]
+    lines: Mapping[str, int]
+
+    def place(self, key: str) -> tuple[str, int]:
+        """File and line of a dotted key such as `readings.3.from`, or of the nearest above it."""
+        parts = key.split(".")
+        while parts and ".".join(parts) not in self.lines:
+            parts.pop()
+        return self.file, self.lines.get(".".join(parts), 1)
+
+
+def load_readings(path: str | FilePath) -> Readings:
+    """Read a READINGS file. Raises SpecError with every fault found, each with its file and line."""
+    return loads_readings(read_text(path, _SOURCE), str(path))
+
+
+def loads_readings(text: str, file: str = "<text>") -> Readings:
+    r"""The same from text; `file` is the name that messages use.
+
+    >>> loads_readings("readings:\n- {from: bb, to: front_axle, measured: 612.5}").rows[0].names
+    ('bb', 'front_axle')
+    """
+    tree = parse(text, file, _HOLDS)
+    faults = list(tree.faults)
+    try:
+        read = ReadingsFile.model_validate(tree.root)
+    except ValidationError as e:
+        from layout.spec.faults import fault
+
+        faults += [fault(error, tree, file, ReadingsFile) for error in e.errors(include_url=False)]
+    if faults:
+        raise SpecError(*sorted(dict.fromkeys(faults), key=lambda f: f.line or 0))
+    sheet = read.sheet
+    printer = (sheet.printer.x, sheet.printer.y)
+    return Readings(
+        file,
+        PrintedSheet(sheet.media, sheet.turned in ("true", "yes"), printer),
+        tuple(_reading(row, f"readings.{n}") for n, row in enumerate(read.readings)),
+        {dotted(path): line for path, line in tree.lines.items()},
+    )
+
+
+def _reading(row: Row, key: str) -> Reading:
+    if row.start is not None and row.end is not None:
+        return Reading(Kind.DISTANCE, (row.start, row.end), row.measured, row.uncertainty, key)
+    kind, name = next(
+        (kind, name)
+        for kind, name in (
+            (Kind.DIMENSION, row.dimension),
+            (Kind.HEIGHT, row.height),
+            (Kind.ALIGNMENT, row.alignment),
+        )
+        if name is not None
+    )
+    return Reading(kind, (name,), row.measured, row.uncertainty, key)
+
+
+@dataclass(frozen=True)
+class FormRow:
+    """A row to fill in: what to measure, and a note beside it such as its letter and true value."""
+
+    kind: Kind
+    names: tuple[str, ...]
+    note: str = ""
+
+
+def form_text(heading: Iterable[str], form: Sequence[FormRow], sheet: PrintedSheet | None = None) -> str:
+    """A READINGS file with every `measured` left empty; `heading` is said in comments above it."""
+    lines = [f"# {line}".rstrip() for line in heading]
+    if sheet is not None:
+        turned = "true" if sheet.turned else "false"
+        x, y = (_number(v) for v in sheet.printer)
+        lines.append(f"sheet: {{media: {sheet.media}, turned: {turned}, printer: {{x: {x}, y: {y}}}}}")
+    lines.append("readings:")
+    said = [(_keys(row), row.note) for row in form]
+    width = max((len(keys) for keys, _ in said), default=0)
+    for keys, note in said:
+        row = f"  - {{{keys + ',':{width + 1}} measured: }}"
+        lines.append(f"{row}   # {note}" if note else row)
+    return "\n".join(lines) + "\n"
+
+
+def _keys(row: FormRow) -> str:
+    if row.kind is Kind.DISTANCE:
+        start, end = row.names
+        return f"from: {start + ',':{_NAME_ROOM}} to: {end}"
+    return f"{row.kind.value}: {row.names[0]}"
+
+
+_NAME_ROOM = len("head_tube_bottom,")
+"""The names of the points that are measured from begin and end in line."""
+
+
+def _number(value: float) -> str:
+    """A printer value in full, as short as it reads back."""
+    return repr(float(value))
