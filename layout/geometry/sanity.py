@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
 
 from layout.geometry.analytic import Value, hypot
 from layout.geometry.dimensions import REGISTRY
@@ -31,80 +35,96 @@ _SLACK = 1e-6
 
 
 @dataclass(frozen=True)
-class Impossible:
-    """Why a frame cannot be built: the dimension at fault, in words, and by how much.
+class Limit:
+    """What a frame must keep to be built: `low` <= `quantity` of the plane <= `high`.
 
-    `quantity` of the plane should be at least `limit`, or at most where `upper`.
+    `name` is the dimension at fault where it does not; if that is a default the limit
+    is not asked for. `reason` puts it into words.
     """
 
     name: str
-    reason: str
     quantity: Callable[[Plane], Value]
-    limit: float
-    upper: bool = False
+    low: float
+    high: float
+    reason: Callable[[Plane], str]
 
-    def holds(self, frame: Plane) -> bool:
-        """Whether the frame keeps the limit."""
-        value = float(self.quantity(frame))
-        return value <= self.limit + _SLACK if self.upper else value >= self.limit - _SLACK
-
-
-def impossible(frame: Plane, defaults: Collection[str]) -> Impossible | None:
-    """The first reason why a frame of plain numbers cannot be built, or None.
-
-    `defaults` are the dimensions taken from defaults, which never make a frame impossible.
-    """
-    limits = (*_range_limits(frame, defaults), *_part_limits(frame, defaults))
-    return next((limit for limit in limits if not limit.holds(frame)), None)
+    def kept(self, frame: Plane) -> Any:
+        """Whether the frame keeps it, or an array of whether each frame does."""
+        value = self.quantity(frame)
+        return (value >= self.low - _SLACK) & (value <= self.high + _SLACK)
 
 
-def _range_limits(frame: Plane, defaults: Collection[str]) -> Iterator[Impossible]:
-    for name in SEARCH_BOUNDS:
-        dimension = REGISTRY[name]
-        low, high = dimension.sane
-        value, unit = float(dimension.function(frame)), dimension.unit
-        if name not in defaults and not low <= value <= high:
-            reason = f"{name} would be {value:.1f} {unit}; sane values are {low:g} to {high:g} {unit}"
-            yield Impossible(name, reason, dimension.function, high if value > high else low, value > high)
+def _range_limit(name: str) -> Limit:
+    dimension = REGISTRY[name]
+    (low, high), unit = dimension.sane, dimension.unit
+
+    def reason(f: Plane) -> str:
+        value = float(dimension.function(f))
+        return f"{name} would be {value:.1f} {unit}; sane values are {low:g} to {high:g} {unit}"
+
+    return Limit(name, dimension.function, low, high, reason)
 
 
-def _part_limits(frame: Plane, defaults: Collection[str]) -> Iterator[Impossible]:
-    yield Impossible(
-        "axle_to_crown",
-        "the head tube would pass through the front wheel: its lower end lies"
-        f" {float(_above_tyre(frame) + frame.front_radius):.1f} mm from the front axle, the wheel's radius is"
-        f" {frame.front_radius:.1f} mm",
-        _above_tyre,
-        0.0,
-    )
-    for name, tube, end in (
-        ("top_tube_at_head", "top tube", "top"),
-        ("down_tube_at_head", "down tube", "lower"),
-    ):
-        if name in defaults:
-            continue
-        at = getattr(frame, name)
-        reason = (
-            f"the {tube} would miss the head tube: it meets the steering axis {abs(at):.1f} mm"
-            f" {'beyond' if at < 0.0 else 'from'} the head tube's {end} end, and the head tube is"
-            f" {frame.head_tube_length:.1f} mm long"
+def _missed(name: str, tube: str, end: str) -> Callable[[Plane], str]:
+    def reason(f: Plane) -> str:
+        at = float(getattr(f, name))
+        side = "beyond" if at < 0.0 else "from"
+        return (
+            f"the {tube} would miss the head tube: it meets the steering axis {abs(at):.1f} mm {side} the"
+            f" head tube's {end} end, and the head tube is {f.head_tube_length:.1f} mm long"
         )
-        yield Impossible(name, reason, REGISTRY[name].function, 0.0)
-        yield Impossible(name, reason, _head_tube_left_below if end == "top" else _head_tube_left_above, 0.0)
-    reason = "the top tube would run backwards: the head tube's axis lies behind the seat tube's"
-    yield Impossible("top_tube_length", reason, lambda f: f.top_tube_run[0], 0.0)
+
+    return reason
+
+
+def _through_wheel(f: Plane) -> str:
+    return (
+        "the head tube would pass through the front wheel: its lower end lies"
+        f" {_above_tyre(f) + f.front_radius:.1f} mm from the front axle, the wheel's radius is"
+        f" {f.front_radius:.1f} mm"
+    )
 
 
 def _above_tyre(f: Plane) -> Value:
     return hypot(f.head_tube_bottom_up, f.fork_offset) - f.front_radius
 
 
-def _head_tube_left_below(f: Plane) -> Value:
-    return f.head_tube_length - f.top_tube_at_head
+_MISSED_TOP = _missed("top_tube_at_head", "top tube", "top")
+_MISSED_LOW = _missed("down_tube_at_head", "down tube", "lower")
+
+LIMITS: tuple[Limit, ...] = (
+    *map(_range_limit, SEARCH_BOUNDS),
+    Limit("axle_to_crown", _above_tyre, 0.0, np.inf, _through_wheel),
+    Limit("top_tube_at_head", lambda f: f.top_tube_at_head, 0.0, np.inf, _MISSED_TOP),
+    Limit(
+        "top_tube_at_head", lambda f: f.head_tube_length - f.top_tube_at_head, 0.0, np.inf, _MISSED_TOP
+    ),
+    Limit("down_tube_at_head", lambda f: f.down_tube_at_head, 0.0, np.inf, _MISSED_LOW),
+    Limit(
+        "down_tube_at_head", lambda f: f.head_tube_length - f.down_tube_at_head, 0.0, np.inf, _MISSED_LOW
+    ),
+    Limit(
+        "top_tube_length",
+        lambda f: f.top_tube_run[0],
+        0.0,
+        np.inf,
+        lambda f: "the top tube would run backwards: the head tube lies behind the seat tube",
+    ),
+)
 
 
-def _head_tube_left_above(f: Plane) -> Value:
-    return f.head_tube_length - f.down_tube_at_head
+def impossible(frame: Plane, defaults: Collection[str]) -> Limit | None:
+    """The first limit that a frame of plain numbers does not keep, or None.
+
+    `defaults` are the dimensions taken from defaults, which never make a frame impossible.
+    """
+    return next((m for m in LIMITS if m.name not in defaults and not m.kept(frame)), None)
+
+
+def buildable(frames: Plane, defaults: Collection[str]) -> NDArray[np.bool_]:
+    """Whether each of an array of frames keeps all limits."""
+    kept = [m.kept(frames) for m in LIMITS if m.name not in defaults]
+    return np.asarray(np.logical_and.reduce(np.broadcast_arrays(*kept)), bool)
 
 
 def unusual(dimensions: Mapping[str, float | None], apart_from: Collection[str] = ()) -> list[str]:

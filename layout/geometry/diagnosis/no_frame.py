@@ -16,7 +16,7 @@ from layout.geometry.fit import weighted
 from layout.geometry.newton import Parameters, target_of
 from layout.geometry.plane import Plane
 from layout.geometry.problem import Problem
-from layout.geometry.sanity import Impossible
+from layout.geometry.sanity import Limit
 from layout.geometry.starts import search_range, start_frames
 from layout.geometry.structure import Structure
 
@@ -26,13 +26,14 @@ _NEAREST_STARTS = 12
 _NEAREST_STEPS = 40
 
 
-def out_of_bounds(problem: Problem, found: Structure, frame: Parameters, why: Impossible) -> Fault:
+def out_of_bounds(problem: Problem, found: Structure, frame: Parameters, why: Limit) -> Fault:
     """The frame is found but cannot be built: the given number whose least change would mend it."""
     columns = found.columns
     _, rows = jacobian([e.function for e in found.equations], frame, columns)
     value, slope = jacobian([why.quantity], frame, columns)
     moves = np.linalg.lstsq(rows.T, slope[0], rcond=None)[0]
-    wanted = why.limit - float(value[0])
+    wanted = (why.low if value[0] < why.low else why.high) - float(value[0])
+    reason = why.reason(Plane(frame))
     best: tuple[float, str, float] | None = None
     for equation, move in zip(found.equations, moves.tolist(), strict=True):
         if equation.value is not None or abs(move) < 1e-9:
@@ -43,10 +44,10 @@ def out_of_bounds(problem: Problem, found: Structure, frame: Parameters, why: Im
         if low <= new <= high and (best is None or share < best[0]):
             best = (share, equation.name, new)
     if best is None:
-        return Fault(f"no frame can be built from these numbers: {why.reason}", "no_frame", why.name)
+        return Fault(f"no frame can be built from these numbers: {reason}", "no_frame", why.name)
     _, name, new = best
     text = (
-        f"{name} is {number(problem.targets[name], name)}: {why.reason}. With the other numbers as they are,"
+        f"{name} is {number(problem.targets[name], name)}: {reason}. With the other numbers as they are,"
         f" {name} would have to be about {number(new, name)}"
     )
     return Fault(text, "no_frame", name)
