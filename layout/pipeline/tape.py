@@ -1,0 +1,116 @@
+"""tape: readings of a plotted sheet become a verdict, in data and in words.
+
+Distances are those of the drawing as it lies on paper, heading left or right, so that the
+axes of the fit are the paper's.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from layout.checks.tape import Axes, Distance, Judgement, Taped, Verdict, judge
+from layout.drafting.vector import Point
+from layout.errors import Fault, SpecError
+from layout.frame import solve
+from layout.pipeline.tape_words import report
+from layout.spec.load import load
+from layout.spec.readings import Kind, Reading, Readings, load_readings
+from layout.views.plan import plan
+from layout.views.tape import Check, checks
+
+USE_IT, NOT_SO = 0, 1
+"""Exit status: the sheet may be used; it may not, or nothing can be said."""
+
+
+@dataclass(frozen=True)
+class TapeResult:
+    """The judgement, as plain data for `--json`, in words, and as an exit status."""
+
+    judgement: Judgement
+    data: Mapping[str, Any]
+    words: str
+    exit_status: int
+
+
+def tape(spec_path: str | Path, readings_path: str | Path) -> TapeResult:
+    """Judge a plotted sheet of a spec by the readings in a file.
+
+    Raises SpecError or SolveError where spec or readings are at fault, each fault with its line.
+    """
+    spec = load(spec_path)
+    readings = load_readings(readings_path)
+    points = plan(solve(spec)).points
+    taped = _taped(readings, points, spec.spec.tolerance.instruments.tape)
+    listed = checks(points)
+    distances = [_distance(c.start, c.end, points) for c in listed]
+    judgement = judge(distances, taped, readings.sheet.printer, readings.sheet.turned)
+    words = report(judgement, taped, readings.sheet, _letters(listed))
+    status = USE_IT if judgement.verdict is Verdict.USE else NOT_SO
+    return TapeResult(judgement, tape_json(judgement), words, status)
+
+
+def tape_json(judgement: Judgement) -> dict[str, Any]:
+    """What `tape --json` prints, full precision; null where a number is not known or not offered."""
+    x, y = judgement.compensation or (None, None)
+    return {
+        "verdict": judgement.verdict.value,
+        "scale": _axes_json(judgement.scale),
+        "uncertainty": _axes_json(judgement.uncertainty),
+        "suspects": [
+            {"from": s.distance.start, "to": s.distance.end, "measured": s.measured, "expected": s.expected}
+            for s in judgement.suspects
+        ],
+        "compensation": {"x": x, "y": y},
+    }
+
+
+def _axes_json(axes: Axes) -> dict[str, float | None]:
+    return {"x": axes.x, "y": axes.y, "skew": axes.skew}
+
+
+def _distance(start: str, end: str, points: Mapping[str, Point]) -> Distance:
+    (x0, y0), (x1, y1) = points[start], points[end]
+    return Distance(start, end, x1 - x0, y1 - y0)
+
+
+def _letters(listed: Sequence[Check]) -> dict[frozenset[str], str]:
+    """The letter of each check distance on the sheet, by its points."""
+    return {frozenset((c.start, c.end)): c.letter for c in listed}
+
+
+def _taped(readings: Readings, points: Mapping[str, Point], sigma: float) -> list[Taped]:
+    """The rows that were filled in, as distances. Raises SpecError with every row that is at fault."""
+    faults = [f.located(*readings.place(f.key or "")) for row in readings.rows for f in _faults(row, points)]
+    if faults:
+        raise SpecError(*faults)
+    return [
+        Taped(_distance(row.names[0], row.names[1], points), row.measured, row.uncertainty or sigma)
+        for row in readings.rows
+        if row.measured is not None
+    ]
+
+
+def _faults(row: Reading, points: Mapping[str, Point]) -> list[Fault]:
+    """What is wrong with a row as a reading of this drawing."""
+    if row.kind is not Kind.DISTANCE:
+        message = f"is for `layout inspect`; `layout tape` takes distances: from and to, not {row.kind.value}"
+        return [Fault(message, "type", f"{row.key}.{row.kind.value}")]
+    faults = []
+    for key, name in zip(("from", "to"), row.names, strict=True):
+        if name not in points:
+            near = difflib.get_close_matches(name, points, 1)
+            hint = f"did you mean {near[0]}?" if near else f"expected one of {', '.join(points)}"
+            faults.append(
+                Fault(f"there is no point {name!r} on this drawing; {hint}", "type", f"{row.key}.{key}")
+            )
+    if not faults and points[row.names[0]] == points[row.names[1]]:
+        message = f"{row.names[0]} and {row.names[1]} are one place on this drawing: delete the row"
+        faults.append(Fault(message, "range", row.key))
+    if row.measured is not None and row.measured <= 0:
+        message = f"is {row.measured:g}; expected a distance over 0 mm: leave it empty where nothing was read"
+        faults.append(Fault(message, "range", f"{row.key}.measured"))
+    return faults
