@@ -104,7 +104,7 @@ def _off_centre(ink: Ink, kept: Bools, x: Floats, y: Floats, step: tuple[float, 
         used = np.asarray(kept.any(axis=axis))
         low, high = used.argmax(axis=1), used.shape[1] - used[:, ::-1].argmax(axis=1)
         total += np.abs(start + pitch * (low + high) / 2 - middle)
-    return total
+    return np.round(total, 6)
 
 
 def offsets(step: float) -> NDArray[np.float64]:

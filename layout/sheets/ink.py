@@ -28,6 +28,9 @@ REACH = SPACING / 2 + SAGITTA + 0.25
 """From a sample to the farthest ink it stands for, half the thickest line included. Twice this is
 less than a pixel, so the corners of that square touch every pixel the square does."""
 
+PLACES = 6
+"""Decimals that count, as in files: the last bits of a machine's arithmetic choose no pixel."""
+
 Segment = tuple[float, float, float, float]
 
 
@@ -59,7 +62,7 @@ def ink_of(entities: Iterable[Entity], within: Rect) -> Ink:
     width, height = math.ceil(within.right) + 1 - left, math.ceil(within.top) + 1 - bottom
     marked = np.zeros((height, width), dtype=bool)
     segments = np.array(list(segments_of(entities)), dtype=float).reshape(-1, 4)
-    points = _samples(segments) - (left, bottom)
+    points = np.round(_samples(segments), PLACES) - (left, bottom)
     for dx in (-REACH, REACH):
         for dy in (-REACH, REACH):
             x = np.clip(np.floor(points[:, 0] + dx).astype(int), 0, width - 1)

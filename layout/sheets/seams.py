@@ -76,7 +76,7 @@ def clearance(points: Floats, x: Floats, y: Floats, step: tuple[float, float]) -
         for centre, start, pitch in (((left + right) / 2, x, step[0]), ((bottom + top) / 2, y, step[1])):
             past = (centre - start) % pitch
             least = np.minimum(least, np.minimum(past, pitch - past))
-    return least
+    return np.round(least, 6)
 
 
 def _both(kept: Bools, row_a: NDArray, col_a: NDArray, row_b: NDArray, col_b: NDArray) -> Bools:  # type: ignore[type-arg]
@@ -91,4 +91,6 @@ def _at(kept: Bools, row: NDArray[np.int_], column: NDArray[np.int_]) -> Bools:
 
 
 def _boxes(rects: list[Rect]) -> Floats:
-    return np.array([(r.left, r.bottom, r.right, r.top) for r in rects], dtype=float).reshape(-1, 4)
+    """As an array, rounded as coordinates in files are, so that every machine chooses the same grid."""
+    edges = np.array([(r.left, r.bottom, r.right, r.top) for r in rects], dtype=float).reshape(-1, 4)
+    return np.round(edges, 6)
