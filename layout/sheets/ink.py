@@ -58,8 +58,11 @@ class Ink:
 
 def ink_of(entities: Iterable[Entity], within: Rect) -> Ink:
     """The ink of `entities`, all of which lie within `within` (mm)."""
-    left, bottom = math.floor(within.left) - 1, math.floor(within.bottom) - 1
-    width, height = math.ceil(within.right) + 1 - left, math.ceil(within.top) + 1 - bottom
+    west, south, east, north = (
+        round(v, PLACES) for v in (within.left, within.bottom, within.right, within.top)
+    )
+    left, bottom = math.floor(west) - 1, math.floor(south) - 1
+    width, height = math.ceil(east) + 1 - left, math.ceil(north) + 1 - bottom
     marked = np.zeros((height, width), dtype=bool)
     segments = np.array(list(segments_of(entities)), dtype=float).reshape(-1, 4)
     points = np.round(_samples(segments), PLACES) - (left, bottom)

@@ -6,6 +6,7 @@ printed both before and after the compensation, so neither the file nor the devi
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from layout.drafting.numbers import format_number
@@ -59,7 +60,7 @@ def roll_page(medium: Medium, printable_length: float, printer: Printer) -> Page
     """A page of a roll, as long as its printable length (mm) asks, up to the next millimetre."""
     stretch = max(1.0, 1.0 / printer.x)
     length = printable_length * stretch + 2 * medium.device.end
-    return Page(medium, float(-(-length // 1)), medium.short, printer)
+    return Page(medium, float(math.ceil(length - 1e-6)), medium.short, printer)
 
 
 def longest_printable(medium: Medium, printer: Printer) -> float:
