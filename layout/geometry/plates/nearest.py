@@ -1,0 +1,143 @@
+"""What lies how near to what on a part: webs between cuts, lines that stay on the material.
+
+Rings are the chords of contours (`Shape.loop`), points (n, 2), the last one joined to the first.
+Two rings that do not cross are nearest at a vertex of one of them, so distances are exact but for
+the chords' sagitta.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from layout.geometry.plates.contour import Array, Point
+
+BLOCK = 256
+"""Vertices compared at once with all sides of a ring: bounds the memory, not the result."""
+AROUND = 3.0
+"""Two places of one ring have a web between them where the way round is at least this many times
+the way across; on the two sides of a square corner it is at most twice."""
+
+
+@dataclass(frozen=True)
+class Near:
+    """The nearest two places of two rings, or of one with itself: mm, and where."""
+
+    distance: float
+    first: Point
+    second: Point
+
+
+def between(a: Array, b: Array) -> Near:
+    """The nearest places of two rings that do not cross."""
+    one, two = _vertices_to_sides(a, b), _vertices_to_sides(b, a)
+    return one if one.distance <= two.distance else Near(two.distance, two.second, two.first)
+
+
+def _vertices_to_sides(a: Array, b: Array) -> Near:
+    best = Near(math.inf, (0.0, 0.0), (0.0, 0.0))
+    for low in range(0, len(a), BLOCK):
+        p = a[low : low + BLOCK]
+        foot, distance = _feet(p, b)
+        i, j = np.unravel_index(int(distance.argmin()), distance.shape)
+        if distance[i, j] < best.distance:
+            best = Near(float(distance[i, j]), _point(p[i]), _point(foot[i, j]))
+    return best
+
+
+def _feet(p: Array, ring: Array) -> tuple[Array, Array]:
+    """Each point's nearest place on each side of a ring (n, m, 2), and how far it is (n, m)."""
+    start = ring
+    along = np.roll(ring, -1, axis=0) - ring
+    size = np.maximum((along**2).sum(axis=1), 1e-300)
+    off = p[:, None, :] - start[None, :, :]
+    part = np.clip((off * along).sum(axis=2) / size, 0.0, 1.0)
+    foot = start + part[:, :, None] * along
+    return foot, np.hypot(p[:, None, 0] - foot[:, :, 0], p[:, None, 1] - foot[:, :, 1])
+
+
+def neck(ring: Array, solid_inside: bool = True) -> Near | None:
+    """The narrowest web of a ring with itself, or None where it has none.
+
+    `solid_inside` says on which side the material is: inside an outline, outside a cut-out.
+    """
+    along = np.roll(ring, -1, axis=0) - ring
+    sizes = np.hypot(along[:, 0], along[:, 1])
+    station = np.concatenate([[0.0], np.cumsum(sizes)])
+    total = station[-1]
+    found: list[tuple[float, Point, Point]] = []
+    for low in range(0, len(ring), BLOCK):
+        p = ring[low : low + BLOCK]
+        foot, distance = _feet(p, ring)
+        at = station[:-1] + np.hypot(foot[:, :, 0] - ring[:, 0], foot[:, :, 1] - ring[:, 1])
+        way = np.abs(at - station[low : low + len(p), None])
+        way = np.minimum(way, total - way)
+        far = (way >= AROUND * distance) & (distance > 0.0)
+        masked = np.where(far, distance, np.inf)
+        for i in np.flatnonzero(np.isfinite(masked.min(axis=1))):
+            j = int(masked[i].argmin())
+            found.append((float(masked[i, j]), _point(p[i]), _point(foot[i, j])))
+    for distance_found, first, second in sorted(found):
+        middle = ((first[0] + second[0]) / 2, (first[1] + second[1]) / 2)
+        if bool(inside(ring, np.array([middle]))[0]) == solid_inside:
+            return Near(distance_found, first, second)
+    return None
+
+
+def inside(ring: Array, points: Array) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    """Whether points (n, 2) lie inside a ring: a ray to the right crosses it an odd number of times."""
+    start, end = ring, np.roll(ring, -1, axis=0)
+    x, y = points[:, 0][:, None], points[:, 1][:, None]
+    spans = (start[:, 1] > y) != (end[:, 1] > y)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        at = start[:, 0] + (y - start[:, 1]) / (end[:, 1] - start[:, 1]) * (end[:, 0] - start[:, 0])
+    found: np.ndarray[tuple[int], np.dtype[np.bool_]] = (spans & (x < at)).sum(axis=1) % 2 == 1
+    return found
+
+
+def on_material(rings: Sequence[Array], points: Array) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    """Whether points (n, 2) lie inside the first ring and in none of the others."""
+    found = inside(rings[0], points)
+    for ring in rings[1:]:
+        found &= ~inside(ring, points)
+    return found
+
+
+def kept_pieces(rings: Sequence[Array], start: Point, end: Point, clear: float) -> Iterator[tuple[Point, Point]]:
+    """The parts of a straight line that lie on the material, each `clear` mm short of the edges it meets.
+
+    `rings` are the outline and the cut-outs.
+    """
+    length = math.dist(start, end)
+    ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    stops = sorted({s for ring in rings for s in _crossings(ring, start, (ux, uy), length)})
+    marks = [0.0, *stops, length]
+    middles = np.array([(start[0] + s * ux, start[1] + s * uy) for s in _middles(marks)])
+    for low, high, held in zip(marks, marks[1:], on_material(rings, middles), strict=False):
+        a = low if low == 0.0 else low + clear
+        b = high if high == length else high - clear
+        if held and b > a:
+            yield (start[0] + a * ux, start[1] + a * uy), (start[0] + b * ux, start[1] + b * uy)
+
+
+def _middles(marks: Sequence[float]) -> list[float]:
+    return [(a + b) / 2 for a, b in zip(marks, marks[1:], strict=False)]
+
+
+def _crossings(ring: Array, start: Point, u: Point, length: float) -> list[float]:
+    """Stations along a line where it crosses a ring."""
+    off = ring - np.array(start)
+    side = off[:, 1] * u[0] - off[:, 0] * u[1]
+    ahead = off[:, 0] * u[0] + off[:, 1] * u[1]
+    side2, ahead2 = np.roll(side, -1), np.roll(ahead, -1)
+    over = (side > 0.0) != (side2 > 0.0)
+    part = side[over] / (side[over] - side2[over])
+    at = ahead[over] + part * (ahead2[over] - ahead[over])
+    return [float(s) for s in at if 0.0 < s < length]
+
+
+def _point(row: Array) -> Point:
+    return float(row[0]), float(row[1])
