@@ -16,7 +16,8 @@ from pydantic import BeforeValidator, Field, create_model
 
 from layout.spec.block import Block, block, rows
 from layout.spec.jig import Jig
-from layout.spec.parts import BottomBracket, Drivetrain, Fitting, Plates, RearEnd, Tubes
+from layout.spec.parts import BottomBracket, Drivetrain, Fitting, RearEnd, Tubes
+from layout.spec.plates import Plates
 from layout.spec.registered import givable, quantity
 from layout.spec.standards import Tyre
 from layout.spec.values import OneOf, Quantity, Words

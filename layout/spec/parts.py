@@ -1,4 +1,4 @@
-"""The blocks that describe parts: shell, rear end, tubes, fittings and plates.
+"""The blocks that describe parts: shell, rear end, tubes and fittings.
 
 Ranges are wide enough for anything a builder would make and narrow enough to catch a
 slipped digit or a wrong unit (common practice).
@@ -13,7 +13,7 @@ from pydantic import BeforeValidator, Field, model_validator
 from layout.spec.block import Block, block, rows
 from layout.spec.standards import SHELLS
 from layout.spec.text import shown
-from layout.spec.values import OneOf, Quantity, QuarterOrAngle, Whole, Words, refused
+from layout.spec.values import OneOf, Quantity, QuarterOrAngle, Whole, refused
 
 TUBE_ENDS = {
     "seat_tube": ("bb", "top"),
@@ -173,15 +173,3 @@ class Fitting(Block):
                 "type", f"from is {shown(self.origin)}; expected an end of {self.tube}: {' or '.join(ends)}"
             )
         return self
-
-
-class Plates(Block):
-    """Fixture plates to have cut."""
-
-    thickness: Annotated[float | None, Quantity("thickness of the plate", 1.0, 40.0)] = None
-    material: Annotated[str | None, Words("the plate's material, as the supplier calls it")] = None
-    bolt: Annotated[float | None, Quantity("diameter of the bolts", 2.0, 30.0)] = None
-    dowel: Annotated[float | None, Quantity("diameter of the dowels", 2.0, 30.0)] = None
-    parts: Annotated[tuple[Annotated[str, Words("a part's name")], ...], BeforeValidator(rows)] = Field(
-        (), description="which parts to draw; all where left out"
-    )

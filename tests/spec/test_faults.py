@@ -76,7 +76,7 @@ WRONG = [
     ("drivetrain: {chainring_teeth: 42.5}", "drivetrain.chainring_teeth", "type", "whole number"),
     ("printer: {x: 1.2}", "printer.x", "range", "0.95 to 1.05"),
     ("agreement: {length: 0}", "agreement.length", "range", "0.001 to 20 mm"),
-    ("plates: {parts: [{a: b}]}", "plates.parts.0", "type", "expected a text"),
+    ("plates: {parts: [{a: b}]}", "plates.parts.0", "type", "expected one of base, bb_post"),
     ("jig: {settings: {bb_drop: {range: [1]}}}", "jig.settings.bb_drop.range", "type", "too few"),
     ("jig: {settings: [1]}", "jig.settings", "type", "block of keys"),
     ("wheels: {front: 700x37c}", "wheels.front", "type", "{radius: 341}"),

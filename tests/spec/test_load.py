@@ -41,7 +41,7 @@ agreement: {length: 1, angle: 0.2}
 tolerance: {length: 2, angle: 0.3, instruments: {tape: 0.4, gauge: 0.1, stop: 0.3}}
 printer: {x: 1.002, y: 0.998}
 jig: {settings: {bb_drop: {offset: 10, pitch: 5, range: [40, 90], shims: [0.5, 1]}}}
-plates: {thickness: 10, material: aluminium, bolt: 8, dowel: 6, parts: [axle block]}
+plates: {thickness: 10, material: aluminium, bolt: 8, dowel: 6, parts: [axle_post]}
 """
 
 
@@ -57,7 +57,7 @@ def test_every_block_of_the_contract_is_read() -> None:
     assert spec.fittings[0].origin == "head"
     assert (spec.drawing.heading, spec.tolerance.instruments.gauge) == ("left", 0.1)
     assert spec.jig.settings["bb_drop"].shims == (0.5, 1.0)
-    assert spec.plates.parts == ("axle block",)
+    assert spec.plates.parts == ("axle_post",)
 
 
 def test_givens_are_dimensions_in_the_order_of_the_file() -> None:

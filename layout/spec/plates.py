@@ -1,0 +1,106 @@
+"""The block that describes fixture plates: their material, the hardware, what the supplier can cut.
+
+Values are None where nothing is written; the defaults, and where they come from, are in
+geometry/plates/process.py.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import BeforeValidator, Field, field_validator
+
+from layout.geometry.plates.process import BOLTS, bolt
+from layout.spec.block import Block, rows
+from layout.spec.values import OneOf, Quantity, Words, refused
+
+PLATE_PARTS = (
+    "base",
+    "bb_post",
+    "axle_post",
+    "head_cradles",
+    "seat_cradles",
+    "down_cradles",
+    "top_cradles",
+    "length_bars",
+    "angle_gauges",
+    "mitre_gauges",
+)
+"""What can be chosen: each name stands for one part or for a few that belong together."""
+BASES = ("single", "pair")
+
+_SIDE = Quantity("one side of a stock sheet", 100.0, 6000.0)
+_BOLT_SIZES = ", ".join(f"{d:g}" for d in BOLTS)
+
+
+class Plates(Block):
+    """Fixture plates to have cut; all parts with stated defaults where it is left out."""
+
+    thickness: Annotated[
+        float | None, Quantity("thickness of the plate, all parts alike; 6 where left out", 1.0, 40.0)
+    ] = None
+    material: Annotated[
+        str | None, Words("the plate's material, as the supplier calls it; steel S235 where left out")
+    ] = None
+    density: Annotated[
+        float | None,
+        Quantity("the material's density; known for steel, stainless and aluminium", 0.5, 20.0, "kg/dm3"),
+    ] = None
+    bolt: Annotated[
+        float | None,
+        Quantity(f"nominal diameter of the bolts, one of {_BOLT_SIZES}; as the thickness asks", 2.0, 30.0),
+    ] = None
+    dowel: Annotated[
+        float | None, Quantity("diameter of the dowels; as the thickness asks where left out", 2.0, 30.0)
+    ] = None
+    parts: Annotated[
+        tuple[Annotated[str, OneOf("a part, or a few that belong together", PLATE_PARTS)], ...],
+        BeforeValidator(rows),
+    ] = Field((), description="which parts to make; all where left out")
+    base: Annotated[
+        str | None, OneOf("the base in one part, or in a pair that is bolted together", BASES)
+    ] = None
+    height: Annotated[
+        float | None, Quantity("the tubes' common centreline height above the base", 20.0, 400.0)
+    ] = None
+    clearance: Annotated[
+        float | None, Quantity("of a tube in its cradle, over the tube's diameter; 0.3", 0.0, 3.0)
+    ] = None
+    fit: Annotated[
+        float | None, Quantity("how much wider a slot is than the tab in it; 0.2", 0.0, 2.0)
+    ] = None
+    kerf: Annotated[
+        float | None,
+        Quantity("width of the cut; never drawn, the supplier compensates it; 0.2", 0.0, 3.0),
+    ] = None
+    inner_radius: Annotated[
+        float | None, Quantity("smallest inside radius that the process cuts; 0.8", 0.05, 10.0)
+    ] = None
+    smallest_hole: Annotated[
+        float | None, Quantity("smallest hole or slot over the thickness; 1.0", 0.1, 5.0, "")
+    ] = None
+    smallest_web: Annotated[
+        float | None, Quantity("least material between cuts over the thickness; 1.0", 0.1, 5.0, "")
+    ] = None
+    sheet: tuple[Annotated[float, _SIDE], Annotated[float, _SIDE]] | None = Field(
+        None, description="sides of the stock sheet, mm; 2000 x 1000"
+    )
+    sheet_edge: Annotated[
+        float | None, Quantity("left free along the stock sheet's edges; 10", 0.0, 100.0)
+    ] = None
+    part_spacing: Annotated[
+        float | None, Quantity("left free between parts on the stock sheet; 8", 0.0, 100.0)
+    ] = None
+    heaviest: Annotated[
+        float | None, Quantity("the heaviest part that is still lifted by hand; 25", 1.0, 1000.0, "kg")
+    ] = None
+
+    @field_validator("bolt")
+    @classmethod
+    def _bolt_that_is_made(cls, value: float | None) -> float | None:
+        if value is None:
+            return None
+        try:
+            return bolt(value).diameter
+        except ValueError as e:
+            raise refused("range", f"is {value:g}; {e}, mm") from e
