@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -16,7 +17,7 @@ from numpy.typing import NDArray
 
 from layout.drafting.bounds import on_arc
 from layout.drafting.dimensions import explode
-from layout.drafting.entities import Arc, Circle, ControlPoint, Entity, Line, Point, Polyline, Text
+from layout.drafting.entities import Align, Arc, Circle, ControlPoint, Entity, Line, Point, Polyline, Text
 from layout.drafting.lettering import flatten, strokes
 from layout.drafting.rect import Rect
 
@@ -64,8 +65,7 @@ def ink_of(entities: Iterable[Entity], within: Rect) -> Ink:
     left, bottom = math.floor(west) - 1, math.floor(south) - 1
     width, height = math.ceil(east) + 1 - left, math.ceil(north) + 1 - bottom
     marked = np.zeros((height, width), dtype=bool)
-    segments = np.array(list(segments_of(entities)), dtype=float).reshape(-1, 4)
-    points = np.round(_samples(segments), PLACES) - (left, bottom)
+    points = np.round(_samples(_segments(entities)), PLACES) - (left, bottom)
     for dx in (-REACH, REACH):
         for dy in (-REACH, REACH):
             x = np.clip(np.floor(points[:, 0] + dx).astype(int), 0, width - 1)
@@ -74,6 +74,36 @@ def ink_of(entities: Iterable[Entity], within: Rect) -> Ink:
     sums = np.zeros((height + 1, width + 1), dtype=np.int32)
     sums[1:, 1:] = marked.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32)
     return Ink(left, bottom, sums)
+
+
+def _segments(entities: Iterable[Entity]) -> NDArray[np.float64]:
+    """The pieces of `segments_of` as rows, lettering a whole line at a time."""
+    rows: list[Segment] = []
+    lines: list[NDArray[np.float64]] = []
+    for whole in entities:
+        for e in explode(whole):
+            if isinstance(e, Text):
+                lines.append(_lettering(e))
+            else:
+                rows.extend(segments_of((e,)))
+    return np.concatenate([np.array(rows, dtype=float).reshape(-1, 4), *lines])
+
+
+def _lettering(text: Text) -> NDArray[np.float64]:
+    level = _level(text.text, text.height, text.align)
+    turn = math.radians(text.angle)
+    c, s = math.cos(turn), math.sin(turn)
+    x, y = level[:, 0::2], level[:, 1::2]
+    placed = np.empty_like(level)
+    placed[:, 0::2] = c * x - s * y + text.at[0]
+    placed[:, 1::2] = s * x + c * y + text.at[1]
+    return placed
+
+
+@lru_cache(maxsize=4096)
+def _level(text: str, height: float, align: Align) -> NDArray[np.float64]:
+    """A line's pieces at the origin, unturned: the same words come again from sheet to sheet."""
+    return np.array(list(segments_of((Text((0.0, 0.0), text, height, align=align),)))).reshape(-1, 4)
 
 
 def segments_of(entities: Iterable[Entity]) -> Iterator[Segment]:
