@@ -44,15 +44,18 @@ def sane_frames(problem: Problem) -> list[Candidate]:
     branches, stuck = solve_blocks(found.blocks, known_values(problem, found), problem.targets)
     if stuck is not None:
         raise SolveError(*(_contradicted_elsewhere(problem, found) or [no_root(problem, stuck, branches[0])]))
-    if found.circuits:
-        branches = _agreeing(problem, found, branches)
-    frames = [_sloped(problem, found, branch) for branch in branches]
+    judged = [_judged(problem, found, branch) for branch in branches]
+    frames = [_sloped(problem, found, j.branch) for j in judged if not j.against]
     reasons = [impossible(Plane(f.parameters), f.defaults) for f in frames]
     sane = [f for f, why in zip(frames, reasons, strict=True) if why is None]
-    if not sane:
-        assert reasons[0] is not None
-        raise SolveError(out_of_bounds(problem, frames[0].structure, frames[0].parameters, reasons[0]))
-    return sane
+    if sane:
+        return sane
+    against = [j for j in judged if j.against and (not frames or j.buildable)]
+    if against:
+        nearest = min(against, key=lambda j: (not j.buildable, j.size))
+        raise SolveError(*contradictions(problem, found, nearest.against, [j.branch for j in against]))
+    assert reasons[0] is not None
+    raise SolveError(out_of_bounds(problem, frames[0].structure, frames[0].parameters, reasons[0]))
 
 
 def known_values(problem: Problem, found: Structure) -> Parameters:
@@ -60,17 +63,25 @@ def known_values(problem: Problem, found: Structure) -> Parameters:
     return {**problem.base, **{e.name: target_of(e, problem.targets) for e in found.known}}
 
 
-def _agreeing(problem: Problem, found: Structure, branches: list[Parameters]) -> list[Parameters]:
-    """The branches with which the redundant numbers agree; raises where there is none."""
-    judged = []
-    for branch in branches:
-        ranked = disagreement(problem, found, branch)
-        judged.append((ranked[0][0], [c for size, c in ranked if size > 1.0], branch))
-    agreeing = [branch for _, against, branch in judged if not against]
-    if not agreeing:
-        _, against, branch = min(judged, key=lambda j: j[0])
-        raise SolveError(*contradictions(problem, against, branch))
-    return agreeing
+@dataclass(frozen=True)
+class _Judged:
+    """A solution of the independent equations, and the redundant numbers that disagree with it.
+
+    `size` is the greatest disagreement, in agreements.
+    """
+
+    branch: Parameters
+    against: tuple[Circuit, ...]
+    size: float
+    buildable: bool
+
+
+def _judged(problem: Problem, found: Structure, branch: Parameters) -> _Judged:
+    ranked = disagreement(problem, found, branch) if found.circuits else []
+    against = tuple(circuit for size, circuit in ranked if size > 1.0)
+    size = ranked[0][0] if ranked else 0.0
+    sound = impossible(Plane(branch), [e.name for e in found.defaults]) is None
+    return _Judged(branch, against, size, sound)
 
 
 def _contradicted_elsewhere(problem: Problem, found: Structure) -> list[Fault]:
@@ -83,7 +94,7 @@ def _contradicted_elsewhere(problem: Problem, found: Structure) -> list[Fault]:
             branches, stuck = solve_blocks(without.blocks, known_values(problem, without), problem.targets)
             if stuck is None:
                 turned = Circuit((*rest, member), circuit.inputs)
-                return contradictions(problem, [turned], branches[0])
+                return contradictions(problem, without, [turned], branches)
     return []
 
 
@@ -136,5 +147,5 @@ def _fit(problem: Problem, found: Structure, branch: Parameters) -> Candidate:
         for e in circuit.equations:
             residual = abs(problem.targets[e.name] - float(e.function(plane)))
             if residual > _WORST_RESIDUAL * problem.agreement.of(e):
-                raise SolveError(*contradictions(problem, [circuit], branch))
+                raise SolveError(*contradictions(problem, found, [circuit], [branch]))
     return Candidate(frame, found)

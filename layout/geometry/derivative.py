@@ -26,7 +26,7 @@ def jacobian(
     `parameters` hold floats or arrays of one shape S. Returns values of shape
     (rows, *S) and derivatives of shape (rows, columns, *S), both exact to rounding.
     """
-    shape = np.broadcast_shapes(*(np.shape(v) for v in parameters.values()))
+    shape = np.broadcast_shapes(*{np.shape(v) for v in parameters.values() if type(v) is not float})
     k = len(columns)
     seeded: dict[str, Value] = dict(parameters)
     for i, name in enumerate(columns):

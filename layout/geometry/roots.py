@@ -211,7 +211,7 @@ def _stepped(
 ) -> Floats:
     low, high = search_range(step.column)
     start = (low, high)[next(side)] if step.shape is Shape.ONE_TURN else GENERIC[step.column]
-    shape = np.broadcast_shapes(*(np.shape(v) for v in frame.values()))
+    shape = np.broadcast_shapes(*{np.shape(v) for v in frame.values() if type(v) is not float})
     x, move = np.full(shape, start), np.zeros(shape)
     for _ in range(1 if step.shape is Shape.STRAIGHT else _CHAIN_STEPS):
         values, rows = jacobian([step.equation.function], {**frame, step.column: x}, [step.column])

@@ -127,6 +127,17 @@ def buildable(frames: Plane, defaults: Collection[str]) -> NDArray[np.bool_]:
     return np.asarray(np.logical_and.reduce(np.broadcast_arrays(*kept)), bool)
 
 
+def unusual_count(frames: Plane) -> NDArray[np.int_]:
+    """How many dimensions of each of an array of frames lie outside usual practice."""
+    counts: NDArray[np.int_] = np.zeros((), int)
+    for dimension in REGISTRY.values():
+        if dimension.usual is not None and all(map(frames.has, dimension.needs)):
+            value = dimension.function(frames)
+            low, high = dimension.usual
+            counts = counts + np.asarray((value < low - _SLACK) | (value > high + _SLACK), int)
+    return counts
+
+
 def unusual(dimensions: Mapping[str, float | None], apart_from: Collection[str] = ()) -> list[str]:
     """Names of dimensions outside usual practice, those in `apart_from` not looked at."""
     found = []
