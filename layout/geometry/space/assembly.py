@@ -193,7 +193,7 @@ def _seat_stay_top(points: Points, form: Form, rear: RearEnd, tubes: Mapping[str
     if rear.mount == "side":
         return cluster + across * Z
     stay = form.profile(length(cluster - vector(*points["rear_axle"])))
-    half = stay.lean(stay.heights[-1], stay.widths[-1])[1]
+    half = stay.lean(form.second[0] / 2, form.second[1] / 2)[1]
     return cluster + max(across - half, half) * Z
 
 

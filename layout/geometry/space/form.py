@@ -27,6 +27,8 @@ BEND_RADIUS = 100.0
 """Radius of a stay's bend where none is given, common practice."""
 OVAL_KEPT = 150.0
 """An oval stay keeps its section this far from the thick end, then tapers to round; common practice."""
+EXTENDED = 40.0
+"""A tube that tapers from end to end does so this far past its end points, mm: more than mitres reach."""
 BRIDGE_DIAMETER = 14.0
 """A bridge between stays, common practice."""
 SINGLE_DIAMETER = 28.6
@@ -44,7 +46,8 @@ class Form:
     """One tube: its section at the first and second end, mm, and how it gets from one to the other.
 
     `taper` is where the change begins and ends, stations from the first end; None: from `kept[0]`
-    to `kept[1]` short of the second end. `turned` turns an oval about the axis, degrees.
+    to `kept[1]` short of the second end, and where nothing is kept, on past both ends. `turned` turns
+    an oval about the axis, degrees.
     """
 
     first: Section
@@ -57,6 +60,8 @@ class Form:
 
     def profile(self, length: float) -> Profile:
         """The outside of such a tube `length` mm long."""
+        if self.taper is None and self.kept == (0.0, 0.0):
+            return self._through(length)
         kept = min(1.0, length / max(sum(self.kept), length))
         low, high = self.taper or (kept * self.kept[0], length - kept * self.kept[1])
         if self.first == self.second:
@@ -64,6 +69,16 @@ class Form:
         heights = (self.first[0] / 2, self.second[0] / 2)
         widths = (self.first[1] / 2, self.second[1] / 2)
         return Profile((low, high), heights, widths, self.turned)
+
+    def _through(self, length: float) -> Profile:
+        """A taper from end to end goes on past both, so that a mitre there is all on one cone."""
+        past = EXTENDED / length
+        ends = [
+            tuple((b + (b - a) * past) / 2 for a, b in zip(x, y, strict=True))
+            for x, y in ((self.second, self.first), (self.first, self.second))
+        ]
+        heights, widths = (ends[0][0], ends[1][0]), (ends[0][1], ends[1][1])
+        return Profile((-EXTENDED, length + EXTENDED), heights, widths, self.turned)
 
     @property
     def mirrored(self) -> Form:

@@ -14,6 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -90,6 +91,10 @@ class Profile:
 
     def spans(self) -> tuple[Span, ...]:
         """The whole axis in spans, from -inf to inf; steps have none."""
+        return self._spans
+
+    @cached_property
+    def _spans(self) -> tuple[Span, ...]:
         first, last = self.stations[0], self.stations[-1]
         found = [Span(-math.inf, first, self.heights[0], self.widths[0])]
         rows = list(zip(self.stations, self.heights, self.widths, strict=True))
@@ -113,6 +118,10 @@ class Profile:
         """Half height and half width at stations of any shape; at a step, those before it."""
         t = np.asarray(station, dtype=np.float64)
         height, width = np.empty(t.shape), np.empty(t.shape)
+        if len(self.stations) == 1:
+            height.fill(self.heights[0])
+            width.fill(self.widths[0])
+            return height, width
         for span in reversed(self.spans()):
             inside = t <= span.high
             h, w = span.halves(t[inside])

@@ -17,6 +17,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -75,11 +76,15 @@ class Triad:
     along: Array
     reference: Array
 
-    @property
+    @cached_property
     def across(self) -> Array:
         """The direction of phi = 90."""
         found: Array = np.cross(self.along, self.reference)
         return found
+
+    @cached_property
+    def _axes(self) -> Array:
+        return np.stack([self.along, self.reference, self.across], axis=1)
 
     def point(self, ahead: float, phi: float = 0.0, radius: float = 0.0) -> Array:
         """The point `ahead` mm along the axis and `radius` mm off it at `phi` degrees."""
@@ -92,14 +97,12 @@ class Triad:
 
     def local(self, points: Array) -> Array:
         """Points (..., 3) as (ahead, up the reference, across)."""
-        rows = np.stack([self.along, self.reference, self.across], axis=1)
-        found: Array = (points - self.at) @ rows
+        found: Array = (points - self.at) @ self._axes
         return found
 
     def local_direction(self, directions: Array) -> Array:
         """Directions (..., 3) as (ahead, up the reference, across)."""
-        rows = np.stack([self.along, self.reference, self.across], axis=1)
-        found: Array = directions @ rows
+        found: Array = directions @ self._axes
         return found
 
     def moved(self, ahead: float) -> Triad:

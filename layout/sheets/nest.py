@@ -1,0 +1,227 @@
+"""Panels nested on as few pages as will hold them: templates, plates, anything cut out of the sheet.
+
+Each panel goes where the free rectangle it leaves is tightest (maximal free rectangles, largest panel
+first), turned by a quarter where it fits better so. Nothing is scaled.
+
+    +--------------------------------------+
+    | +-------+ +---------+ +------+       |
+    | | strip | | strip   | |      |       |
+    | |       | |         | +------+       |
+    | +-------+ +---------+ ...            |
+    | 100 mm, both ways            words   |
+    +--------------------------------------+
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from layout.drafting.entities import Align, Dimension, Drawing, Entity, Text
+from layout.drafting.lettering import text_width
+from layout.drafting.panel import Panel
+from layout.drafting.rect import Rect
+from layout.drafting.style import TEXT_NOTE, Layer
+from layout.drafting.transform import moved, turned
+from layout.drafting.vector import along, readable
+from layout.errors import Fault, SheetError
+from layout.sheets.bar import bar
+from layout.sheets.furniture import BAND, border, furnished
+from layout.sheets.media import TRUE_PRINTER, Kind, Medium, Printer, plain
+from layout.sheets.page import Page, across_roll, cut_pages, longest_printable, roll_page
+from layout.sheets.sheet import Placement, Sheet
+
+GAP = 4.0
+"""Between panels, for scissors."""
+FOOT = 9.0
+"""Room at the foot and at the left of a page for the scale bars."""
+BAR_IN = 3.0
+SLACK = 1e-6
+ORDERS: tuple[Callable[[Panel], tuple[float, ...]], ...] = (
+    lambda p: (-max(p.width, p.height), -min(p.width, p.height)),
+    lambda p: (-p.width * p.height,),
+    lambda p: (-min(p.width, p.height), -max(p.width, p.height)),
+    lambda p: (-p.width - p.height,),
+    lambda p: (-p.height, -p.width),
+    lambda p: (-p.width, -p.height),
+)
+"""Which panel is placed first: each order is tried, the one that fills fewest pages is kept."""
+
+
+@dataclass(frozen=True)
+class Nested:
+    """A panel's lower left corner on its page, and whether it lies a quarter turn counter-clockwise."""
+
+    panel: Panel
+    x: float
+    y: float
+    turned: bool
+
+    @property
+    def width(self) -> float:
+        """Width as it lies."""
+        return self.panel.height if self.turned else self.panel.width
+
+    @property
+    def height(self) -> float:
+        """Height as it lies."""
+        return self.panel.width if self.turned else self.panel.height
+
+    def entities(self) -> Drawing:
+        """Its drawing where it lies."""
+        drawing = self.panel.drawing
+        if self.turned:
+            lying = moved(turned(drawing, 1), self.panel.height, 0.0)
+            drawing = Drawing(lying.title, tuple(_readable(e) for e in lying))
+        return moved(drawing, self.x, self.y)
+
+
+def _readable(entity: Entity) -> Entity:
+    """Lettering about its own middle the right way up again (ISO 129-1, from memory)."""
+    match entity:
+        case Dimension() if abs(readable(entity.text_angle) - entity.text_angle) > 1.0:
+            over = along(entity.text_at, entity.text_angle + 90.0, entity.height)
+            return replace(entity, text_at=over, text_angle=readable(entity.text_angle))
+        case Text() if abs(readable(entity.angle) - entity.angle) > 1.0:
+            width = text_width(entity.text, entity.height)
+            ahead = {Align.START: width, Align.MIDDLE: 0.0, Align.END: -width}[entity.align]
+            over = along(entity.at, entity.angle + 90.0, entity.height)
+            return replace(entity, at=along(over, entity.angle, ahead), angle=readable(entity.angle))
+        case _:
+            return entity
+
+
+def nest(panels: Sequence[Panel], width: float, height: float) -> list[list[Nested]]:
+    """Panels on pages of `width` x `height` mm, as few as this method finds.
+
+    Raises SheetError (code media) where a panel fits neither way round.
+    """
+    tries = (_nested(sorted(panels, key=order), width, height) for order in ORDERS)
+    return min(tries, key=len)
+
+
+def _nested(waiting: Sequence[Panel], width: float, height: float) -> list[list[Nested]]:
+    empty = Rect(0.0, 0.0, width + GAP, height + GAP)
+    pages: list[list[Nested]] = []
+    free: list[list[Rect]] = []
+    for panel in waiting:
+        k, found = next(
+            ((k, at) for k, room in enumerate(free) if (at := _tightest(panel, room)) is not None),
+            (len(pages), _tightest(panel, [empty])),
+        )
+        if found is None:
+            raise SheetError(Fault(_too_large(panel, width, height), "media", "media"))
+        if k == len(pages):
+            pages.append([])
+            free.append([empty])
+        pages[k].append(found)
+        right, top = found.x + found.width + GAP, found.y + found.height + GAP
+        free[k] = _without(free[k], Rect(found.x, found.y, right, top))
+    return pages
+
+
+def lay_nested(
+    panels: Sequence[Panel],
+    medium: Medium,
+    kind: str,
+    words: Callable[[int, int], str],
+    printer: Printer = TRUE_PRINTER,
+) -> list[Sheet]:
+    """Pages of a medium with the panels on them; `words` says a page's number and count at its foot.
+
+    A roll is one page, as long as it needs to be. Raises SheetError (code media) where a panel is too
+    large for the medium.
+    """
+    if medium.kind is Kind.ROLL:
+        return [_roll_sheet(panels, medium, kind, words, printer)]
+    page = min(cut_pages(medium, printer), key=lambda p: p.width)
+    frame = border(page)
+    nested = nest(panels, frame.width - FOOT - GAP, frame.height - FOOT - GAP)
+    count = len(nested)
+    return [
+        _sheet(page, items, medium, kind, words(k + 1, count), f"{k + 1}" if count > 1 else medium.name)
+        for k, items in enumerate(nested)
+    ]
+
+
+def _roll_sheet(
+    panels: Sequence[Panel], medium: Medium, kind: str, words: Callable[[int, int], str], printer: Printer
+) -> Sheet:
+    """One page of a roll: the shortest length, to 10 mm, that takes all panels."""
+    across = across_roll(medium, printer) - 2 * BAND - FOOT - GAP
+    area = sum((p.width + GAP) * (p.height + GAP) for p in panels)
+    length = max(120.0, 10.0 * (area / across // 10.0))
+    longest = longest_printable(medium, printer) - 2 * BAND - FOOT - GAP
+    nested = nest(panels, min(length, longest), across)
+    while len(nested) > 1 and length < longest:
+        length += 10.0
+        nested = nest(panels, min(length, longest), across)
+    if len(nested) > 1:
+        raise SheetError(Fault(f"{medium.name}: the templates need a longer roll", "media", "media"))
+    page = roll_page(medium, min(length, longest) + 2 * BAND + FOOT + GAP, printer)
+    return _sheet(page, nested[0], medium, kind, words(1, 1), medium.name)
+
+
+def _sheet(page: Page, items: Sequence[Nested], medium: Medium, kind: str, words: str, name: str) -> Sheet:
+    frame = border(page)
+    entities: list[Entity] = [e for item in items for e in item.entities()]
+    drawing = Drawing(words, tuple(entities))
+    placement = Placement(
+        drawing, round(frame.left + FOOT + GAP / 2, 6), round(frame.bottom + FOOT + GAP / 2, 6)
+    )
+    at = (frame.left + BAR_IN, frame.bottom + BAR_IN)
+    marks = (
+        *bar((at[0] + FOOT, at[1]), 0.0),
+        *bar((at[0] + BAR_IN, at[1] + FOOT), 90.0),
+        Text((at[0] + FOOT + 106.0, at[1] + 0.5), words, _fitting(words, frame), Layer.SHEET),
+    )
+    furniture = furnished(page, medium.name).with_entities(marks)
+    return Sheet(name, medium.name, kind, page.width, page.height, (placement,), furniture, page.stretch)
+
+
+def _fitting(words: str, frame: Rect) -> float:
+    """The lettering height at which the words fit beside the scale bar."""
+    room = frame.width - FOOT - 106.0 - 3 * BAR_IN
+    return TEXT_NOTE if text_width(words, TEXT_NOTE) <= room else 2.5
+
+
+def _tightest(panel: Panel, free: Sequence[Rect]) -> Nested | None:
+    """The place where the shorter side left over is least, then the longer; None where it fits nowhere."""
+    best: tuple[float, float, float, float] | None = None
+    found: Nested | None = None
+    for room in free:
+        for turn in (False, True):
+            w, h = (panel.height, panel.width) if turn else (panel.width, panel.height)
+            spare = room.width - w - GAP, room.height - h - GAP
+            if min(spare) < -SLACK:
+                continue
+            score = (min(spare), max(spare), room.bottom, room.left)
+            if best is None or score < best:
+                best, found = score, Nested(panel, room.left, room.bottom, turn)
+    return found
+
+
+def _without(free: Sequence[Rect], taken: Rect) -> list[Rect]:
+    """The maximal free rectangles once `taken` is used."""
+    pieces: dict[Rect, None] = {}
+    for room in free:
+        if not room.overlaps(taken):
+            pieces[room] = None
+            continue
+        for piece in (
+            Rect(room.left, room.bottom, taken.left, room.top),
+            Rect(taken.right, room.bottom, room.right, room.top),
+            Rect(room.left, room.bottom, room.right, taken.bottom),
+            Rect(room.left, taken.top, room.right, room.top),
+        ):
+            if piece.width > SLACK and piece.height > SLACK:
+                pieces[piece] = None
+    return [a for a in pieces if not any(b != a and b.contains(a) for b in pieces)]
+
+
+def _too_large(panel: Panel, width: float, height: float) -> str:
+    size = f"{plain(panel.width)} x {plain(panel.height)}"
+    return (
+        f"the template {panel.name} is {size} mm, more than the {plain(width)} x {plain(height)} mm "
+        f"that the paper has room for: use a larger one, a3 or a roll"
+    )
