@@ -44,7 +44,7 @@ SMALL = 2.5
 HOW = (
     "Print this page first, at 100 %, not fit to page, and measure both bars: 100.0 mm each way. "
     "Only then print the rest with the same settings.",
-    "Pages struck through on the map are not printed. Let the paper settle for an hour.",
+    "Cells with an x on the map are not printed. Let the paper settle for an hour.",
     "Where a tile names a page on its left or above it, cut it along that line, through the crosses. "
     "Lay the cut edge on the line of the page named: crosses (R1, R2, ...) and ticks of both "
     "run on into each other. Tape from the middle outwards.",

@@ -1,8 +1,8 @@
 """A reduced view with the tiles over it: where each page lies, and which are not printed.
 
-+----+----+  . /   names stand clear of the view's lines;
-| A1 | B1 |  /     a cell struck through has nothing that is needed
-+----+----+----+
++----+----+
+| A1 | B1 |  x     names stand clear of the view's lines;
++----+----+----+   a cell with an x has nothing that is needed
 | A2 | B2 | C2 |
 +----+----+----+
 """
@@ -36,6 +36,8 @@ RULES_APART = 2.0
 """Rules of a table closer than this on the map, mm, are thinned out."""
 HEADING_ROOM = 7.0
 """Over the map, for its heading."""
+STRIKE = 1.5
+"""Half the width of the x in a cell that is not printed: seen, but not read as part of the frame."""
 TILE_PEN = Pen(LETTERING)
 VIEW_PEN = Pen(THIN)
 
@@ -110,9 +112,11 @@ def _edges(grid: Grid, factor: float) -> Iterator[Line]:
 
 
 def _strikes(grid: Grid, factor: float) -> Iterator[Line]:
-    """A line through each cell that is not printed."""
-    for c, r in _left_out(grid):
-        yield _edge(grid, factor, (c, r + 1), (c + 1, r), VIEW_PEN)
+    """A small x in each cell that is not printed."""
+    for cell in _left_out(grid):
+        x, y = (v * factor for v in grid.cell(*cell).centre)
+        for rise in (STRIKE, -STRIKE):
+            yield Line((x - STRIKE, y - rise), (x + STRIKE, y + rise), Layer.SHEET, VIEW_PEN)
 
 
 def _left_out(grid: Grid) -> Iterable[Cell]:
