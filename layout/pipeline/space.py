@@ -6,12 +6,13 @@ used is listed under the key where the spec would give it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from layout.errors import Fault, SolveError
-from layout.frame import Frame, TubeSize
+from layout.frame import Frame, TubeSize, Wheel
 from layout.geometry.space.assembly import SpaceFrame, assemble
+from layout.geometry.space.clearance import Surroundings
 from layout.geometry.space.form import (
     BEND_RADIUS,
     DROPOUT_INSET,
@@ -53,49 +54,13 @@ Default = float | str
 
 
 @dataclass(frozen=True)
-class Drivetrain:
-    """What turns beside the drive-side chain stay, as discs about the bottom bracket."""
-
-    chainline: float
-    teeth: int
-    crank_clearance: float
-    crank_length: float
-
-    @property
-    def chainring(self) -> Disc:
-        """The chainring with its chain."""
-        half = CHAIN_WIDTH / 2
-        return Disc((0.0, 0.0), chain_wheel(self.teeth), self.chainline - half, self.chainline + half)
-
-    @property
-    def crank(self) -> Disc:
-        """All that the crank's end sweeps."""
-        far = self.crank_clearance + CRANK_THICKNESS
-        return Disc((0.0, 0.0), self.crank_length + CRANK_EYE, self.crank_clearance, far)
-
-
-@dataclass(frozen=True)
 class InSpace:
     """A solved frame in space. `defaults` are those used beside the solved frame's own, by spec key."""
 
     plane: Frame
     frame: SpaceFrame
-    drivetrain: Drivetrain
-    tyre: Tyre | None
-    bridges: tuple[BridgePlace, ...]
+    around: Surroundings
     defaults: Mapping[str, Default]
-
-    def wheel_radius(self, width: float) -> float | None:
-        """The rear wheel's radius with a tyre of another width; None for a wheel not known by its marking."""
-        bead = self.plane.rear_wheel.bead_seat_radius
-        if bead is None:
-            return None
-        return MarkedTyre(width, round(2 * bead), "").radius
-
-    @property
-    def tyre_widths(self) -> tuple[float, float]:
-        """The narrowest and the widest tyre made."""
-        return NARROWEST_TYRE, WIDEST_TYRE
 
 
 class _Taken:
@@ -135,7 +100,7 @@ def in_space(spec: FrameSpec, plane: Frame) -> InSpace:
     bridges = tuple(_bridges(plane, frame))
     if bridges:
         frame = assemble(plane.points, forms, shell, rear, bridges)
-    return InSpace(plane, frame, _drivetrain(spec, plane, taken), _tyre(plane), bridges, taken.defaults)
+    return InSpace(plane, frame, _surroundings(spec, plane, taken), taken.defaults)
 
 
 def _form(tube: Tube, name: str, size: TubeSize, taken: _Taken) -> Form:
@@ -197,22 +162,35 @@ def _rear_end(spec: FrameSpec, stay: Form, shell: Shell, taken: _Taken) -> RearE
     )
 
 
-def _drivetrain(spec: FrameSpec, plane: Frame, taken: _Taken) -> Drivetrain:
+def _surroundings(spec: FrameSpec, plane: Frame, taken: _Taken) -> Surroundings:
+    """Tyre, chainring and crank's sweep, as solids about their axles."""
     written = spec.spec.drivetrain
-    return Drivetrain(
-        taken.number("drivetrain.chainline", written.chainline, CHAINLINE),
-        round(taken.number("drivetrain.chainring_teeth", written.chainring_teeth, CHAINRING_TEETH)),
-        taken.number("drivetrain.crank_clearance", written.crank_clearance, CRANK_CLEARANCE),
-        taken.number("rider.crank_length", plane.crank_length, CRANK_LENGTH),
+    line = taken.number("drivetrain.chainline", written.chainline, CHAINLINE)
+    teeth = taken.number("drivetrain.chainring_teeth", written.chainring_teeth, CHAINRING_TEETH)
+    inner = taken.number("drivetrain.crank_clearance", written.crank_clearance, CRANK_CLEARANCE)
+    length = taken.number("rider.crank_length", plane.crank_length, CRANK_LENGTH)
+    centre, half = (0.0, 0.0), CHAIN_WIDTH / 2
+    wheel = plane.rear_wheel
+    tyre = None
+    if wheel.tyre_width is not None:
+        tyre = Tyre(plane.points["rear_axle"], wheel.radius, wheel.tyre_width)
+    return Surroundings(
+        tyre,
+        Disc(centre, chain_wheel(round(teeth)), line - half, line + half),
+        Disc(centre, length + CRANK_EYE, inner, inner + CRANK_THICKNESS),
+        _radius_of(wheel),
+        (NARROWEST_TYRE, WIDEST_TYRE),
+        wheel.bead_seat_radius,
     )
 
 
-def _tyre(plane: Frame) -> Tyre | None:
-    """The rear tyre, where its width is known."""
-    wheel = plane.rear_wheel
-    if wheel.tyre_width is None:
+def _radius_of(wheel: Wheel) -> Callable[[float], float] | None:
+    """The wheel's radius by its tyre's width, where the rim is known by its marking."""
+    bead = wheel.bead_seat_radius
+    if bead is None:
         return None
-    return Tyre(plane.points["rear_axle"], wheel.radius, wheel.tyre_width)
+    diameter = round(2 * bead)
+    return lambda width: MarkedTyre(width, diameter, "").radius
 
 
 def _bridges(plane: Frame, frame: SpaceFrame) -> Iterator[BridgePlace]:

@@ -60,6 +60,7 @@ class SpaceFrame:
     joints: tuple[Joint, ...]
     shell: Shell
     rear: RearEnd
+    rear_axle: tuple[float, float]
 
     @cached_property
     def cuts(self) -> tuple[Cut, ...]:
@@ -108,7 +109,7 @@ def assemble(
     for bridge, joint_pair in _bridges(tubes, bridges):
         tubes[bridge.name] = bridge
         joints.extend(joint_pair)
-    return SpaceFrame(tubes, tuple(joints), shell, rear)
+    return SpaceFrame(tubes, tuple(joints), shell, rear, points["rear_axle"])
 
 
 def _joints(rear: RearEnd) -> Iterator[Joint]:

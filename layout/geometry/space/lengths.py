@@ -21,6 +21,10 @@ from layout.geometry.space.vectors import Array
 
 SQUARE = 1e-6
 """Axes this near to square (cosine) have no acute side."""
+ALLOWANCE = 5.0
+"""Left on each mitred end when a tube is cut to length before mitring, mm; common practice."""
+BUTT_LEAST = 15.0
+"""Thick wall wanted behind the deepest point of a cut, for the heat of welding, mm; common practice."""
 
 
 @dataclass(frozen=True)
@@ -55,7 +59,8 @@ class TubeLengths:
 
     `rotation` is about the direction first end to second, in (-180, 180], from the acute side of the
     first end to that of the second; where an angle is square it is between the cutters' directions,
-    in (-90, 90]. None where an end is square cut.
+    in (-90, 90]. None where an end is square cut. `butts` is the thick wall left behind the deepest
+    point at each end of a tube cut to `length_needed`; None for a tube that is not butted.
     """
 
     tube: str
@@ -63,6 +68,19 @@ class TubeLengths:
     cut_length: float
     ends: tuple[EndSetting | None, EndSetting | None]
     rotation: float | None
+    butts: tuple[float, float] | None
+
+    @property
+    def length_needed(self) -> float:
+        """What to cut before mitring: the cut length and ALLOWANCE for each mitred end."""
+        return self.cut_length + ALLOWANCE * sum(e is not None for e in self.ends)
+
+    @property
+    def butts_eaten(self) -> tuple[bool, bool]:
+        """At which ends less than BUTT_LEAST of the thick wall is left."""
+        if self.butts is None:
+            return False, False
+        return self.butts[0] < BUTT_LEAST, self.butts[1] < BUTT_LEAST
 
 
 def lengths_of(frame: SpaceFrame, name: str) -> TubeLengths:
@@ -79,7 +97,16 @@ def lengths_of(frame: SpaceFrame, name: str) -> TubeLengths:
     rotation = None
     if cuts[0] is not None and cuts[1] is not None:
         rotation = _rotation(cuts[0], cuts[1])
-    return TubeLengths(name, centre, centre - sum(least), (ends[0], ends[1]), rotation)
+    cut_length = centre - sum(least)
+    return TubeLengths(name, centre, cut_length, (ends[0], ends[1]), rotation, _butts(tube, cuts))
+
+
+def _butts(tube: Tube, cuts: tuple[Cut | None, Cut | None]) -> tuple[float, float] | None:
+    """Thick wall left at each end, mm: the butt less the allowance and the depth of the mitre."""
+    if tube.walls is None or not tube.walls.butted:
+        return None
+    taken = [0.0 if c is None else ALLOWANCE + c.greatest.s - c.least.s for c in cuts]
+    return tube.walls.butts[0] - taken[0], tube.walls.butts[1] - taken[1]
 
 
 def _setting(cut: Cut, centre: float) -> EndSetting:

@@ -1,0 +1,108 @@
+"""What the rear end must clear, how much room is wanted, and how large a tyre would fit.
+
+The room wanted is common practice unless its reason says otherwise. Gaps are 3D distances, mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from layout.geometry.space.assembly import SINGLE, SpaceFrame
+from layout.geometry.space.gaps import Disc, Gap, Tyre, least_gap, skin, widest_tyre
+from layout.geometry.space.tube import Tube
+
+TYRE, CHAINRING, CRANK = "tyre", "chainring", "crank"
+TYRE_GAP = 6.0
+MUDGUARD_GAP = 14.0
+"""Tyre to frame with a mudguard between: 10 to the guard, 1 of guard, 3 outside it; common practice."""
+CHAINRING_GAP = 3.0
+CRANK_GAP = 5.0
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """The least gap wanted, mm, and why."""
+
+    least: float
+    reason: str
+
+
+WANTED = {
+    TYRE: Wanted(TYRE_GAP, "ISO 4210-2, from memory: check the standard"),
+    CHAINRING: Wanted(CHAINRING_GAP, "common practice"),
+    CRANK: Wanted(CRANK_GAP, "common practice"),
+}
+
+
+@dataclass(frozen=True)
+class Surroundings:
+    """What turns in the rear end: tyre, chainring and crank.
+
+    `tyre` is None where its width is not known. `radius_of` gives the wheel's radius with a tyre of
+    another width, mm; None where the rim is not known. `widths` are the narrowest and widest tyre made.
+    """
+
+    tyre: Tyre | None
+    chainring: Disc
+    crank: Disc
+    radius_of: Callable[[float], float] | None = None
+    widths: tuple[float, float] = (18.0, 125.0)
+    bead_seat_radius: float | None = None
+
+
+@dataclass(frozen=True)
+class Clearances:
+    """The rear end's gaps, and the widest tyres that leave the room wanted, mm, None where not known."""
+
+    frame: SpaceFrame
+    around: Surroundings
+
+    @cached_property
+    def gaps(self) -> tuple[Gap, ...]:
+        """The least gap of each stay, bridge and the seat tube to each part that it could meet."""
+        return tuple(self._gaps())
+
+    @property
+    def short(self) -> tuple[Gap, ...]:
+        """Gaps with less room than wanted."""
+        return tuple(g for g in self.gaps if g.value < WANTED[g.part].least)
+
+    @cached_property
+    def widest(self) -> float | None:
+        """The widest tyre that leaves TYRE_GAP everywhere."""
+        return self._widest(TYRE_GAP)
+
+    @cached_property
+    def widest_with_mudguard(self) -> float | None:
+        """The widest tyre that leaves MUDGUARD_GAP everywhere."""
+        return self._widest(MUDGUARD_GAP)
+
+    def _gaps(self) -> Iterator[Gap]:
+        tubes, around = self.frame.tubes, self.around
+        tyre = around.tyre
+        if tyre is not None:
+            yield from (least_gap(t, tyre, TYRE) for t in _beside_tyre(self.frame))
+        yield least_gap(tubes["chain_stay_right"], around.chainring, CHAINRING)
+        yield least_gap(tubes["chain_stay_right"], around.crank, CRANK)
+
+    def _widest(self, gap: float) -> float | None:
+        around = self.around
+        if around.radius_of is None:
+            return None
+        skins = [skin(t) for t in _beside_tyre(self.frame)]
+        axle = self.frame.rear_axle
+        return widest_tyre(skins, axle, around.radius_of, gap, around.widths)
+
+
+def _beside_tyre(frame: SpaceFrame) -> Iterator[Tube]:
+    """The tubes about the rear tyre; of a pair of stays, which are alike, the drive side's."""
+    for name, tube in frame.tubes.items():
+        if name in ("chain_stay_right", "seat_stay_right", "seat_tube", SINGLE) or "bridge" in name:
+            yield tube
+
+
+def bridge_clear_of(tyre: Tyre, diameter: float, gap: float) -> float:
+    """How far from the axle a bridge's middle lies that leaves `gap` between its skin and the tyre, mm."""
+    return tyre.radius + gap + diameter / 2

@@ -1,0 +1,249 @@
+"""The cutting table: what each tube is cut to and how the mill is set, as panels and for a spreadsheet.
+
+Lengths mm, angles degrees. Distances from the mark are taped along the tube from a line scribed half
+way between its two centre points. Phi is counted from the tube's phase line, right-handed about first
+end to second.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+
+from layout.drafting.numbers import format_number
+from layout.drafting.panel import Panel
+from layout.drafting.style import TEXT_NOTE
+from layout.drafting.tables import Cells, Column, table, text_block
+from layout.frame import Frame
+from layout.geometry.space.assembly import SHELL, SpaceFrame
+from layout.geometry.space.lengths import ALLOWANCE, EndSetting, TubeLengths, lengths_of
+from layout.geometry.space.mitre import Cut
+from layout.geometry.space.tube import Tube
+from layout.views.templates import side_name
+from layout.views.words import words
+
+WIDTH = 170.0
+"""Fits upright A4 and Letter inside their borders."""
+VENT = 6.0
+VENT_STAY = 3.0
+"""Drilled for the gas to leave by, Ø in mm, in a main tube and in a stay; common practice."""
+VENT_FROM_END = 20.0
+"""A stay's vent lies this far from its closed end, mm, common practice."""
+ANGLES = {
+    "angle_top_head": "head lug, top tube",
+    "angle_down_head": "head lug, down tube",
+    "angle_seat_top": "seat lug, top tube",
+    "angle_seat_down": "shell, seat tube to down tube",
+    "angle_seat_chain": "shell, seat tube to chain stay",
+}
+"""Lug and socket angles by the dimension that holds each."""
+HEADINGS = (
+    "tube", "end", "on", "diameter", "wall", "centre_length", "cut_length", "length_needed",
+    "mill_angle", "from_square", "cutter", "offset", "cutter_along_phi", "acute_side_phi", "rotation",
+    "mark_to_long_point", "mark_to_short_point", "long_point_phi", "short_point_phi", "butt", "butt_left",
+)  # fmt: skip
+"""Columns of the spreadsheet, one row for each end of each tube."""
+
+
+def lengths_of_all(frame: SpaceFrame) -> dict[str, TubeLengths]:
+    """The lengths of every tube that is cut, in the order of assembly; the shell is not."""
+    return {name: lengths_of(frame, name) for name in frame.tubes if name != SHELL}
+
+
+def cutting_panels(plane: Frame, frame: SpaceFrame, facing: Mapping[str, float]) -> list[Panel]:
+    """The tables of the cutting sheet, WIDTH wide, in reading order.
+
+    `facing` is the allowance at each end, mm, of the tubes that are faced.
+    """
+    found = lengths_of_all(frame)
+    panels = [_tube_table(frame, found), _end_table(frame, found), _angle_table(plane, frame)]
+    vents = list(_vents(frame))
+    if vents:
+        columns = (Column("drill", share=1.0), Column("Ø", Cells.NUMBER), Column("where", share=3.0))
+        panels.append(
+            table("vents", "Vents, for a welded frame", columns, vents, text_height=TEXT_NOTE, width=WIDTH)
+        )
+    panels.append(text_block("cutting_notes", "Notes", list(_notes(plane, frame, found, facing)), WIDTH))
+    return panels
+
+
+def rows(frame: SpaceFrame) -> list[tuple[str, ...]]:
+    """One row under HEADINGS for each end of each tube; a cell that does not apply is empty."""
+    found = []
+    for name, lengths in lengths_of_all(frame).items():
+        tube = frame.tubes[name]
+        for which in (0, 1):
+            found.append(_row(tube, lengths, which))
+    return found
+
+
+def _row(tube: Tube, lengths: TubeLengths, which: int) -> tuple[str, ...]:
+    end = lengths.ends[which]
+    station = 0.0 if which == 0 else tube.length
+    common = (
+        tube.name, tube.ends[which], " ".join(end.against) if end else "",
+        _diameter(tube, station), _wall(tube, which),
+        _mm(lengths.centre_length, 2), _mm(lengths.cut_length, 2), _mm(lengths.length_needed, 2),
+    )  # fmt: skip
+    settings = [""] * 6
+    points = [""] * 4
+    if end is not None:
+        settings = [
+            _mm(v, 2) for v in (end.angle, end.from_square, end.cutter, end.offset, end.level, end.acute)
+        ]
+        points = [_mm(v, 2) for v in (end.from_mark_long, end.from_mark_short, end.long_phi, end.short_phi)]
+    rotation = "" if lengths.rotation is None else _mm(lengths.rotation, 2)
+    butt = "" if lengths.butts is None or tube.walls is None else _mm(tube.walls.butts[which], 1)
+    left = "" if lengths.butts is None else _mm(lengths.butts[which], 1)
+    return (*common, *settings, rotation, *points, butt, left)
+
+
+def _tube_table(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
+    columns = (
+        Column("tube", share=2.0), Column("Ø"), Column("wall"),
+        Column("centre length", Cells.NUMBER), Column("cut length", Cells.NUMBER),
+        Column("cut to, before mitring", Cells.NUMBER), Column("rotation", Cells.NUMBER),
+        Column("butts left"),
+    )  # fmt: skip
+    body = []
+    for name, lengths in found.items():
+        tube = frame.tubes[name]
+        sizes = dict.fromkeys((_diameter(tube, 0.0), _diameter(tube, tube.length)))
+        walls = dict.fromkeys(w for k in (0, 2, 1) if (w := _wall(tube, k)))
+        rotation = "" if lengths.rotation is None else format_number(lengths.rotation, 1) + "°"
+        left = "" if lengths.butts is None else " / ".join(format_number(b, 0) for b in lengths.butts)
+        body.append((
+            words(name), " - ".join(sizes), " / ".join(walls), _mm(lengths.centre_length),
+            _mm(lengths.cut_length), _mm(lengths.length_needed), rotation, left,
+        ))  # fmt: skip
+    return table("tubes", "Tubes, mm", columns, body, text_height=TEXT_NOTE, width=WIDTH)
+
+
+def _end_table(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
+    columns = (
+        Column("end", share=2.0), Column("cut on", share=2.0), Column("mill, between axes", Cells.NUMBER),
+        Column("mill, from square", Cells.NUMBER), Column("cutter Ø", Cells.NUMBER),
+        Column("offset", Cells.NUMBER), Column("mark to long point", Cells.NUMBER),
+        Column("mark to short point", Cells.NUMBER), Column("short side"),
+    )  # fmt: skip
+    body = [
+        _end_row(frame, name, k, end)
+        for name, lengths in found.items()
+        for k, end in enumerate(lengths.ends)
+        if end is not None
+    ]
+    return table("ends", "Mitred ends", columns, body, text_height=TEXT_NOTE, width=WIDTH)
+
+
+def _end_row(frame: SpaceFrame, name: str, which: int, end: EndSetting) -> tuple[str, ...]:
+    cut = frame.cut_of(name, which)
+    side = "" if cut is None or end.from_square < 0.05 else f"{side_name(cut, end.acute)}"
+    return (
+        f"{words(name)}, {words(end.name)}", ", ".join(words(a) for a in end.against),
+        format_number(end.angle, 1) + "°", format_number(end.from_square, 1) + "°", _mm(end.cutter),
+        _mm(end.offset), _mm(end.from_mark_long), _mm(end.from_mark_short), side,
+    )  # fmt: skip
+
+
+def _angle_table(plane: Frame, frame: SpaceFrame) -> Panel:
+    """Lug and socket angles: as they are, folded to 90 for a mill, and from square."""
+    columns = (Column("lug or socket", share=3.0), Column("angle", Cells.NUMBER),
+               Column("folded", Cells.NUMBER), Column("from square", Cells.NUMBER))  # fmt: skip
+    body = []
+    for name, said in ANGLES.items():
+        value = plane.dimensions.get(name)
+        if value is not None:
+            body.append((said, *_folded(value)))
+    right = frame.tubes["chain_stay_right"].path.first.along
+    spread = 2 * math.degrees(math.asin(min(1.0, float(abs(right[2])))))
+    body.append(("shell, chain stay to chain stay", *_folded(spread)))
+    return table("angles", "Lugs and sockets", columns, body, text_height=TEXT_NOTE, width=WIDTH)
+
+
+def _folded(angle: float) -> tuple[str, str, str]:
+    fold = min(angle, 180.0 - angle)
+    return tuple(format_number(v, 1) + "°" for v in (angle, fold, 90.0 - fold))  # type: ignore[return-value]
+
+
+def _vents(frame: SpaceFrame) -> Iterator[tuple[str, str, str]]:
+    """Where each tube lets its gas into the next, and where a closed stay is drilled."""
+    for cut in frame.cuts:
+        host = cut.hosts[0].tube
+        if host.name == SHELL or "bridge" in cut.tube or not host.path.straight:
+            continue
+        from_first = cut.second
+        near = 1 if from_first > host.length / 2 else 0
+        at = host.length - from_first if near else from_first
+        side = _host_side(cut)
+        end = f"from the {words(host.ends[near])} end point"
+        yield (words(host.name), _mm(VENT), f"{_mm(at)} {end}, {side} side, into the {words(cut.tube)}")
+    for side in ("left", "right"):
+        for stay in ("chain_stay", "seat_stay"):
+            where = f"{_mm(VENT_FROM_END, 0)} from the axle end, inner side"
+            yield (words(f"{stay}_{side}"), _mm(VENT_STAY), where)
+
+
+def _host_side(cut: Cut) -> str:
+    """The side of the host that the branch leaves from."""
+    inward = cut.end.triad.along * cut.end.inward
+    here = cut.hosts[0].tube.path.at(cut.second)
+    off = inward - float(inward @ here.along) * here.along
+    names = (("front", "back"), ("upper", "lower"), ("right", "left"))
+    k = int(np.abs(off).argmax())
+    return names[k][0] if off[k] > 0.0 else names[k][1]
+
+
+def _notes(
+    plane: Frame, frame: SpaceFrame, found: Mapping[str, TubeLengths], facing: Mapping[str, float]
+) -> Iterator[str]:
+    yield (
+        "Centre lengths run between the points where axes pass nearest. Cut length is from longest point "
+        f"to longest point; before mitring, cut {_mm(ALLOWANCE, 0)} more for each mitred end."
+    )
+    yield (
+        "The mark is scribed round the tube half way between its centre points. Rotation turns the second "
+        "end's cut against the first's, right-handed from first end to second, short side to short side; "
+        "phase both by one line along the tube."
+    )
+    eaten = [
+        f"{words(n)} at the {words(frame.tubes[n].ends[k])} end"
+        for n, lengths in found.items() for k in (0, 1) if lengths.butts_eaten[k]
+    ]  # fmt: skip
+    for name, lengths in found.items():
+        walls = frame.tubes[name].walls
+        if walls is not None and lengths.butts is not None and walls.butts[0] != walls.butts[1]:
+            ends = frame.tubes[name].ends
+            k = 0 if walls.butts[0] > walls.butts[1] else 1
+            longer = _mm(walls.butts[k], 0)
+            yield f"{words(name)}: the longer butt, {longer}, goes to the {words(ends[k])} end."
+    if eaten:
+        yield "The cut eats the butt: " + ", ".join(eaten) + "."
+    yield "Butts left are behind the deepest point of the cut, on a tube cut to the length given here."
+    length = plane.dimensions.get("head_tube_length") or frame.tubes["head_tube"].length
+    if facing.get("head_tube"):
+        yield (
+            f"Head tube: cut {_mm(length + 2 * facing['head_tube'])}, of which {_mm(facing['head_tube'])} "
+            "at each end is removed by facing."
+        )
+    yield f"Shell: {_mm(frame.shell.width)} wide when faced; leave what the facing takes."
+    yield "Seat tube: slot at the back, in the middle between the stays (common practice)."
+
+
+def _diameter(tube: Tube, station: float) -> str:
+    height, width = tube.diameter_at(station)
+    if abs(height - width) < 1e-6:
+        return format_number(height, 1)
+    return f"{format_number(width, 1)} x {format_number(height, 1)}"
+
+
+def _wall(tube: Tube, which: int) -> str:
+    """Wall at the first (0) or second (1) end, or in the middle (2)."""
+    if tube.walls is None:
+        return ""
+    return format_number((tube.walls.first, tube.walls.second, tube.walls.middle)[which], 2).rstrip("0")
+
+
+def _mm(value: float, decimals: int = 1) -> str:
+    return format_number(value, decimals)
