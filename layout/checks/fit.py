@@ -113,20 +113,20 @@ def linear(design: Floats, observed: Floats, sigma: Floats) -> Model:
 
 
 def fitted(model: Model) -> Fit:
-    """The robust fit: suspects found, set aside, and the rest fitted again."""
-    everything = np.ones(len(model.observed), dtype=bool)
-    at = _solved(model, everything)
-    suspects: tuple[int, ...] = ()
-    wrong = 0
-    first = found = _snooped(model, at.parameters)
+    """The robust fit: suspects found, set aside, and the rest fitted again.
+
+    They are looked for at the start first, so that a slip of a digit cannot carry the fit away
+    before it is found, and then again where the others lead.
+    """
+    first = found = _snooped(model, np.array(model.start, dtype=float))
     for _ in range(_ROUNDS):
-        if (found.suspects, found.wrong) == (suspects, wrong):
+        at = _solved(model, found.used)
+        again = _snooped(model, at.parameters)
+        if (again.suspects, again.wrong) == (found.suspects, found.wrong):
             break
-        suspects, wrong = found.suspects, found.wrong
-        used = everything.copy()
-        used[list(suspects)] = False
-        at = _solved(model, used)
-        found = _snooped(model, at.parameters)
+        found = again
+    else:
+        at = _solved(model, found.used)
     scatter = found.scatter
     return Fit(
         at.parameters,
@@ -135,8 +135,8 @@ def fitted(model: Model) -> Fit:
         model.observed - model.predict(at.parameters),
         first.standardised,
         first.redundancy,
-        suspects,
-        wrong,
+        found.suspects,
+        found.wrong,
         scatter,
     )
 
@@ -149,7 +149,10 @@ class _Solved:
 
 
 def _solved(model: Model, used: Bools) -> _Solved:
-    """Least squares over the readings in use (Gauss-Newton, steps halved where they do not help)."""
+    """Least squares over the readings in use (Gauss-Newton).
+
+    Steps are halved where they do not help, or lead to where the model has no value.
+    """
     at = np.array(model.start, dtype=float)
     misfit = _whitened(model, at, used)
     for _ in range(_STEPS):
@@ -157,9 +160,11 @@ def _solved(model: Model, used: Bools) -> _Solved:
         step = reach.inverse @ misfit
         before, size = float(misfit @ misfit), 1.0
         tried = _whitened(model, at + step, used)
-        while float(tried @ tried) > before * (1 + 1e-12) and size > 1e-3:
+        while not float(tried @ tried) <= before * (1 + 1e-12) and size > 1e-6:
             size /= 2
             tried = _whitened(model, at + size * step, used)
+        if not np.isfinite(tried).all():
+            break
         at, misfit = at + size * step, tried
         if not len(misfit) or float(np.max(np.abs(reach.design @ step))) < _SETTLED:
             break
@@ -203,6 +208,13 @@ class _Snooped:
     suspects: tuple[int, ...]
     wrong: int
     scatter: float
+
+    @property
+    def used(self) -> Bools:
+        """Which readings are not suspect."""
+        used = np.ones(len(self.redundancy), dtype=bool)
+        used[list(self.suspects)] = False
+        return used
 
 
 def _snooped(model: Model, at: Floats) -> _Snooped:

@@ -1,0 +1,220 @@
+"""The frame in its plane as readings have it: parameters floated, dimensions with their uncertainty.
+
+    held    wheels, fork and headset, at the spec's values: they are bolted on, not built
+    floats  the frame's own parameters, with no pull toward the design: what no reading reaches
+            has no estimate
+
+Every reading is an equation of the solver's own registry, or a distance between two points.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from layout.checks.alignment import is_angle
+from layout.checks.fit import HALF_WIDTH_95, Fit, Floats, Model, fitted
+from layout.errors import Notice
+from layout.frame import Frame, plane_parameters
+from layout.geometry.analytic import Value, hypot
+from layout.geometry.derivative import jacobian
+from layout.geometry.dimensions import REGISTRY
+from layout.geometry.plane import FRAME_PARAMETERS, Plane, points
+from layout.spec.model import Tolerance
+from layout.spec.readings import Kind, Reading
+
+BOLTED_ON = (
+    "rear_radius", "front_radius", "fork_offset", "fork_length_on_axis", "lower_stack", "upper_stack",
+)  # fmt: skip
+"""Wheels, fork and headset."""
+FLOATING = tuple(name for name in FRAME_PARAMETERS if name not in BOLTED_ON)
+FLOAT_IF_READ = ("seat_tube_offset", "down_tube_offset")
+"""Taken from the spec, unless a reading is of the offset itself."""
+MOVED = ("rear_axle", "head_tube_bottom", "head_tube_top", "seat_tube_top")
+"""Points that can be pulled before the frame is welded."""
+SLACK = 1e-9
+"""Rounding allowed where a deviation is compared with its tolerance."""
+
+Function = Callable[[Plane], Value]
+
+
+@dataclass(frozen=True)
+class Judged:
+    """One dimension: mm or degrees by `unit`. What no reading reaches has None for all that is found."""
+
+    name: str
+    unit: str
+    design: float | None
+    estimate: float | None
+    uncertainty: float | None
+    tolerance: float
+
+    @property
+    def deviation(self) -> float | None:
+        """Built less designed."""
+        if self.estimate is None or self.design is None:
+            return None
+        return self.estimate - self.design
+
+    @property
+    def within(self) -> bool | None:
+        """Whether the estimate is in tolerance."""
+        off = self.deviation
+        return None if off is None else abs(off) <= self.tolerance + SLACK
+
+    @property
+    def surely_out(self) -> bool:
+        """Whether the deviation exceeds the tolerance by more than its 95 % half-width."""
+        off = self.deviation
+        if off is None or self.uncertainty is None:
+            return False
+        return abs(off) > self.tolerance + HALF_WIDTH_95 * self.uncertainty + SLACK
+
+
+@dataclass(frozen=True)
+class Suspect:
+    """A reading set aside; `expected` is what the others say it should read, None where they cannot."""
+
+    reading: Reading
+    expected: float | None
+
+
+@dataclass(frozen=True)
+class Move:
+    """How far a point lies from where the design has it, BB held: mm ahead and up, and their deviations."""
+
+    point: str
+    ahead: float
+    up: float
+    ahead_deviation: float
+    up_deviation: float
+
+
+def distance_of(start: str, end: str) -> Function:
+    """The distance between two named points as a function of the plane, mm."""
+
+    def function(plane: Plane) -> Value:
+        here = points(plane)
+        (ax, ay), (bx, by) = here[start], here[end]
+        return hypot(bx - ax, by - ay)
+
+    return function
+
+
+class Built:
+    """The frame in its plane, fitted to readings of it."""
+
+    def __init__(self, frame: Frame, rows: Sequence[Reading], tolerance: Tolerance) -> None:
+        self.frame, self.tolerance = frame, tolerance
+        self.design = plane_parameters(frame)
+        read = {r.names[0] for r in rows if r.kind is Kind.DIMENSION}
+        self.columns = (*FLOATING, *(n for n in FLOAT_IF_READ if n in read))
+        functions = [_function(r) for r in rows]
+        start = np.array([self.design[c] for c in self.columns])
+        _, by_row = self._derivative(functions, start)
+        reaches = [bool(np.any(row != 0.0)) for row in by_row]
+        self.rows = [r for r, reached in zip(rows, reaches, strict=True) if reached]
+        self.held = [r for r, reached in zip(rows, reaches, strict=True) if not reached]
+        self.functions = [f for f, reached in zip(functions, reaches, strict=True) if reached]
+        self.fit: Fit = fitted(self._model(start))
+
+    def judged(self) -> Iterator[Judged]:
+        """Every dimension of the registry that the design has."""
+        plane = Plane(self.design)
+        names = [n for n, d in REGISTRY.items() if self.frame.dimensions[n] is not None and able(plane, n)]
+        values, gradients = self._derivative([REGISTRY[n].function for n in names], self.fit.parameters)
+        deviations = self.fit.deviations(gradients)
+        for name, value, gradient, deviation in zip(names, values, gradients, deviations, strict=True):
+            known = bool(np.any(gradient != 0.0)) and math.isfinite(deviation) and math.isfinite(value)
+            unit = REGISTRY[name].unit
+            yield Judged(
+                name,
+                unit,
+                self.frame.dimensions[name],
+                float(value) if known else None,
+                float(deviation) if known else None,
+                tolerance_of(unit, self.tolerance),
+            )
+
+    def suspects(self) -> Iterator[Suspect]:
+        """The readings set aside, with what the fit of the others makes of them."""
+        aside = list(self.fit.suspects)
+        values, gradients = self._derivative([self.functions[i] for i in aside], self.fit.parameters)
+        deviations = self.fit.deviations(gradients)
+        for i, value, deviation in zip(aside, values, deviations, strict=True):
+            yield Suspect(self.rows[i], float(value) if math.isfinite(deviation) else None)
+
+    def moves(self) -> Iterator[Move]:
+        """How far each point is off, where the readings fix it."""
+        design = points(Plane(self.design))
+        functions = [_coordinate(n, k) for n in MOVED for k in (0, 1)]
+        values, gradients = self._derivative(functions, self.fit.parameters)
+        deviations = self.fit.deviations(gradients)
+        for i, name in enumerate(MOVED):
+            (x, y), (dx, dy) = values[2 * i : 2 * i + 2], deviations[2 * i : 2 * i + 2]
+            if math.isfinite(dx) and math.isfinite(dy):
+                yield Move(name, float(x - design[name][0]), float(y - design[name][1]), float(dx), float(dy))
+
+    def notices(self) -> Iterator[Notice]:
+        """Readings that say nothing of the frame, and readings that scatter more than they should."""
+        for row in self.held:
+            what = " to ".join(row.names)
+            message = f"{what} is of wheels, fork or headset, which are held at the spec: it takes no part"
+            yield Notice("held_reading", message)
+        if self.fit.scatter > 1.0:
+            times = f"{self.fit.scatter:.1f}"
+            message = f"the readings scatter {times} times more than stated: measure again before judging"
+            yield Notice("scatter", message)
+
+    def _model(self, start: Floats) -> Model:
+        return Model(
+            np.array([r.measured for r in self.rows], dtype=float),
+            np.array([sigma_of(r, self.tolerance) for r in self.rows], dtype=float),
+            lambda p: np.array([f(Plane(self._parameters(p))) for f in self.functions], dtype=float),
+            lambda p: self._derivative(self.functions, p)[1],
+            start,
+        )
+
+    def _parameters(self, values: Floats) -> dict[str, float]:
+        return {**self.design, **dict(zip(self.columns, values.tolist(), strict=True))}
+
+    def _derivative(self, functions: Sequence[Function], at: Floats) -> tuple[Floats, Floats]:
+        """Values (n) and derivatives (n, columns) of `functions`."""
+        if not functions:
+            return np.zeros(0), np.zeros((0, len(self.columns)))
+        return jacobian(functions, self._parameters(at), self.columns)
+
+
+def _function(reading: Reading) -> Function:
+    if reading.kind is Kind.DISTANCE:
+        return distance_of(*reading.names)
+    return REGISTRY[reading.names[0]].function
+
+
+def _coordinate(name: str, axis: int) -> Function:
+    return lambda plane: points(plane)[name][axis]
+
+
+def able(plane: Plane, name: str) -> bool:
+    """Whether the plane has what a dimension is computed from."""
+    found = REGISTRY[name]
+    return all(map(plane.has, found.needs)) and (not found.is_input or plane.has(name))
+
+
+def sigma_of(reading: Reading, tolerance: Tolerance) -> float:
+    """A reading's standard deviation: its own, else the instrument's."""
+    if reading.uncertainty is not None:
+        return reading.uncertainty
+    if reading.kind is Kind.DIMENSION:
+        angle = REGISTRY[reading.names[0]].unit == "deg"
+    else:
+        angle = reading.kind is Kind.ALIGNMENT and is_angle(reading.names[0])
+    return tolerance.instruments.gauge if angle else tolerance.instruments.tape
+
+
+def tolerance_of(unit: str, tolerance: Tolerance) -> float:
+    """What a dimension of this unit may be off."""
+    return tolerance.angle if unit == "deg" else tolerance.length

@@ -1,0 +1,235 @@
+"""Inspecting a frame: what is reached, what is held, the verdict, suspects, faults and the JSON."""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+
+import pytest
+
+from layout.checks.alignment import align
+from layout.checks.built import FLOATING, Judged
+from layout.checks.inspect import Inspection, Verdict, inspect, result_json, verdict
+from layout.errors import SpecError
+from layout.frame import Frame, solve
+from layout.geometry.plane import FRAME_PARAMETERS
+from layout.spec.load import load
+from layout.spec.model import Tolerance
+from layout.spec.readings import Kind, Reading, loads_readings
+
+SPECS = Path(__file__).parents[2] / "specs"
+
+
+@pytest.fixture(scope="module")
+def frame() -> Frame:
+    return solve(load(SPECS / "all-road.yaml"))
+
+
+def look(frame: Frame, rows: str, spacing: float | None = 142.0) -> Inspection:
+    text = "readings:\n" + "".join(f"- {{{row}}}\n" for row in rows.split("; ") if row)
+    return inspect(frame, Tolerance(), loads_readings(text, "r.yaml"), spacing)
+
+
+def taped(frame: Frame, *pairs: tuple[str, str], off: float = 0.0) -> str:
+    """Rows that read what the design has, to a micrometre, the first one off by `off`."""
+    rows = []
+    for start, end in pairs:
+        true = math.dist(frame.points[start], frame.points[end])
+        rows.append(f"from: {start}, to: {end}, measured: {true + off:.6f}")
+        off = 0.0
+    return "; ".join(rows)
+
+
+def test_wheels_fork_and_headset_are_held_and_all_else_of_the_frame_floats() -> None:
+    held = set(FRAME_PARAMETERS) - set(FLOATING)
+    assert held == {
+        "rear_radius", "front_radius", "fork_offset", "fork_length_on_axis", "lower_stack", "upper_stack",
+    }  # fmt: skip
+
+
+def test_one_angle_reaches_what_follows_from_it_and_nothing_else(frame: Frame) -> None:
+    """Trail at a fork and a wheel that are held: (R cos H - offset) / sin H, its deviation by hand."""
+    found = look(frame, "dimension: head_angle, measured: 71.0")
+    reached = {n for n, j in found.dimensions.items() if j.estimate is not None}
+    assert reached == {"head_angle", "trail", "mechanical_trail", "wheel_flop"}
+    h = math.radians(71.0)
+    trail = found.dimensions["trail"]
+    assert trail.estimate == pytest.approx((351.0 * math.cos(h) - 47.0) / math.sin(h), abs=1e-9)
+    slope = (47.0 * math.cos(h) - 351.0) / math.sin(h) ** 2
+    assert trail.uncertainty == pytest.approx(abs(slope) * math.radians(0.15), rel=1e-6)
+    assert found.dimensions["front_radius"].estimate is None
+
+
+def test_a_tape_between_the_axles_gives_the_wheelbase_of_equal_wheels(frame: Frame) -> None:
+    found = look(frame, "from: rear_axle, to: front_axle, measured: 1033.2, uncertainty: 0.3")
+    wheelbase = found.dimensions["wheelbase"]
+    assert wheelbase.estimate == pytest.approx(1033.2, abs=1e-9)
+    assert wheelbase.uncertainty == pytest.approx(0.3, abs=1e-9)
+    assert found.dimensions["front_centre"].estimate is None
+
+
+def test_two_readings_of_one_length_are_weighed(frame: Frame) -> None:
+    """Weights 4 and 1: (4 * 430 + 1 * 431) / 5, deviation 1 / sqrt(5)."""
+    found = look(
+        frame,
+        "dimension: rear_centre, measured: 430.0, uncertainty: 0.5; "
+        "dimension: rear_centre, measured: 431.0, uncertainty: 1.0",
+    )
+    rear = found.dimensions["rear_centre"]
+    assert rear.estimate == pytest.approx(430.2, abs=1e-9)
+    assert rear.uncertainty == pytest.approx(1 / math.sqrt(5), abs=1e-9)
+
+
+def test_two_that_contradict_each_other_are_both_suspects(frame: Frame) -> None:
+    found = look(
+        frame,
+        "dimension: head_angle, measured: 71.5; dimension: rear_centre, measured: 430; "
+        "from: bb, to: rear_axle, measured: 445",
+    )
+    assert [s.reading.names for s in found.suspects] == [("rear_centre",), ("bb", "rear_axle")]
+    assert [s.expected for s in found.suspects] == [None, None]
+    assert found.wrong == 1
+    assert found.dimensions["rear_centre"].estimate is None
+    assert found.dimensions["head_angle"].estimate == 71.5
+
+
+def test_a_slip_of_a_digit_does_not_carry_the_fit_away(frame: Frame) -> None:
+    """4612 for 612, among readings that cover it."""
+    rows = taped(
+        frame, ("bb", "front_axle"), ("rear_axle", "front_axle"), ("bb", "rear_axle"),
+        ("bb", "head_tube_top"), ("rear_axle", "head_tube_top"), ("head_tube_top", "front_axle"),
+        ("head_tube_bottom", "front_axle"), off=4000.0,
+    )  # fmt: skip
+    rows += "; dimension: bb_drop, measured: 72; dimension: head_tube_length, measured: 155"
+    found = look(frame, rows)
+    assert [s.reading.names for s in found.suspects] == [("bb", "front_axle")]
+    assert found.suspects[0].expected == pytest.approx(612.0, abs=0.01)
+    assert found.dimensions["front_centre"].estimate == pytest.approx(612.0, abs=0.01)
+
+
+def test_a_reading_of_what_is_held_takes_no_part_and_is_said(frame: Frame) -> None:
+    found = look(frame, "dimension: fork_offset, measured: 50; dimension: head_angle, measured: 71.5")
+    assert [n.code for n in found.notices] == ["held_reading"]
+    assert "fork_offset" in found.notices[0].message
+    assert found.dimensions["fork_offset"].estimate is None
+    assert found.dimensions["trail"].estimate == pytest.approx(frame.dimensions["trail"], abs=1e-6)
+
+
+def test_an_offset_floats_only_where_it_is_read(frame: Frame) -> None:
+    rows = "dimension: seat_angle, measured: 73; dimension: seat_tube_length, measured: 540"
+    held, read = look(frame, rows), look(frame, f"{rows}; dimension: seat_tube_offset, measured: 2.5")
+    assert held.dimensions["seat_tube_offset"].estimate is None
+    assert read.dimensions["seat_tube_offset"].estimate == pytest.approx(2.5, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("deviation", "uncertainty", "expected"),
+    [(0.0, 0.5, "pass"), (0.99, 0.5, "pass"), (1.0, 5.0, "pass"), (1.5, 0.5, "undetermined"),
+     (1.97, 0.5, "undetermined"), (1.99, 0.5, "fail"), (-1.99, 0.5, "fail")],
+)  # fmt: skip
+def test_the_verdict_of_one_dimension(deviation: float, uncertainty: float, expected: str) -> None:
+    """Tolerance 1: out by more than the 95 % half-width, 0.98, is a fail; in between cannot be told."""
+    judged = Judged("rear_centre", "mm", 430.0, 430.0 + deviation, uncertainty, 1.0)
+    assert verdict([judged]).value == expected
+    assert judged.within == (abs(deviation) <= 1.0)
+
+
+def test_one_failure_decides_and_nothing_reached_decides_nothing() -> None:
+    good = Judged("bb_drop", "mm", 72.0, 72.0, 0.5, 1.0)
+    bad = Judged("rear_centre", "mm", 430.0, 433.0, 0.5, 1.0)
+    unknown = Judged("stack", "mm", 588.0, None, None, 1.0)
+    assert verdict([good, bad, unknown]) is Verdict.FAIL
+    assert verdict([good, unknown]) is Verdict.PASS
+    assert verdict([unknown]) is Verdict.UNDETERMINED
+
+
+def test_an_empty_form_is_undetermined(frame: Frame) -> None:
+    found = inspect(frame, Tolerance(), loads_readings("readings:\n- {dimension: head_angle, measured: }"))
+    assert found.verdict is Verdict.UNDETERMINED
+    assert all(j.estimate is None for j in found.dimensions.values())
+
+
+def test_alignment_is_judged_beside_the_plane(frame: Frame) -> None:
+    found = look(
+        frame,
+        "alignment: head_twist, measured: 0.5, uncertainty: 0.05; alignment: wheel_centring, measured: -0.4; "
+        "alignment: dropout_spacing, measured: 142.6; height: head_tube_top, measured: 0.3",
+    )
+    d = found.dimensions
+    assert (d["head_twist"].design, d["head_twist"].tolerance, d["head_twist"].unit) == (0.0, 0.2, "deg")
+    assert d["dropout_spacing"].deviation == pytest.approx(0.6)
+    assert d["height_head_tube_top"].estimate == 0.3
+    assert d["wheel_centring"].uncertainty == 0.5
+    assert found.verdict is Verdict.FAIL
+
+
+def test_spacing_is_not_judged_where_the_spec_has_none(frame: Frame) -> None:
+    found = look(frame, "alignment: dropout_spacing, measured: 142.6", spacing=None)
+    assert found.dimensions["dropout_spacing"].within is None
+    assert [n.code for n in found.notices] == ["no_spacing"]
+
+
+def test_the_twist_follows_from_heights_of_both_tubes() -> None:
+    """1.5 over 150 is 0.573 degrees; the seat tube leans 1.0 over 500, 0.115 degrees, the same way."""
+    heights = {"head_tube_bottom": 0.0, "head_tube_top": 1.5, "bb": 0.0, "seat_tube_top": 1.0}
+    rows = [Reading(Kind.HEIGHT, (name,), value, None, name) for name, value in heights.items()]
+    found = align(rows, [0.1] * 4, {"head_tube_length": 150.0, "seat_tube_length": 500.0})
+    twist = next(a for a in found if a.name == "head_twist")
+    assert twist.estimate == pytest.approx(0.5729 - 0.1146, abs=1e-4)
+    lean = math.degrees(0.1 * math.sqrt(2) / 150.0)
+    assert twist.uncertainty == pytest.approx(math.hypot(lean, lean * 0.3), rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("row", "key", "code", "words"),
+    [
+        ("from: bb, to: front_axel, measured: 1", "to", "unknown_key", "did you mean front_axle"),
+        ("dimension: head_angel, measured: 71", "dimension", "unknown_key", "did you mean head_angle"),
+        ("height: nose, measured: 1", "height", "unknown_key", "expected one of bb"),
+        ("from: bb, to: seat_tube_foot, measured: 1", "to", "type", "lies on bb"),
+        ("from: bb, to: bb, measured: 1", "to", "type", "away from it"),
+        ("from: bb, to: front_axle, measured: -612", "measured", "range", "more than 0"),
+    ],
+)
+def test_faults_name_the_line_and_what_to_write(
+    frame: Frame, row: str, key: str, code: str, words: str
+) -> None:
+    with pytest.raises(SpecError) as caught:
+        look(frame, f"dimension: head_angle, measured: 71; {row}")
+    (fault,) = caught.value.faults
+    assert (fault.file, fault.line, fault.key, fault.code) == ("r.yaml", 3, f"readings.1.{key}", code)
+    assert words in fault.message
+
+
+def test_a_dimension_that_the_spec_does_not_determine_cannot_be_inspected() -> None:
+    track = solve(load(SPECS / "track.yaml"))
+    with pytest.raises(SpecError, match="does not determine"):
+        look(track, "dimension: bar_x, measured: 470")
+
+
+def test_the_json_has_what_it_promises(frame: Frame) -> None:
+    found = look(
+        frame,
+        "dimension: rear_centre, measured: 430; from: bb, to: rear_axle, measured: 445; "
+        "dimension: head_angle, measured: 71.4; alignment: head_twist, measured: 0.1",
+    )
+    data = json.loads(json.dumps(result_json(found), allow_nan=False))
+    assert set(data) == {"verdict", "dimensions", "suspects"}
+    assert set(data["dimensions"]["stack"]) == {"design", "estimate", "uncertainty", "tolerance", "within"}
+    assert data["dimensions"]["stack"]["estimate"] is None
+    assert data["dimensions"]["head_angle"]["within"] is True
+    assert data["suspects"] == [
+        {"dimension": "rear_centre", "measured": 430.0, "expected": None},
+        {"from": "bb", "to": "rear_axle", "measured": 445.0, "expected": None},
+    ]
+
+
+def test_moves_say_where_a_point_is_off(frame: Frame) -> None:
+    """The rear axle 2 mm further back along the level: drop kept, rear centre longer."""
+    level = frame.dimensions["rear_centre_horizontal"] or 0.0
+    longer = math.hypot(level + 2, 72)
+    found = look(frame, f"dimension: bb_drop, measured: 72; dimension: rear_centre, measured: {longer:.6f}")
+    (move,) = found.moves
+    assert move.point == "rear_axle"
+    assert (move.ahead, move.up) == pytest.approx((-2.0, 0.0), abs=1e-5)
