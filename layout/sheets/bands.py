@@ -44,20 +44,21 @@ class Band:
 
 @dataclass(frozen=True)
 class Thing:
-    """Something `length` mm long for one of `bands`, best first."""
+    """Something `length` mm long for one of `bands`, best first; left out for want of room if `spare`."""
 
     length: float
     draw: Drawn
     bands: tuple[str, ...]
+    spare: bool = False
 
 
-def words(text: str, *bands: str) -> Thing:
+def words(text: str, *bands: str, spare: bool = False) -> Thing:
     """A line of lettering for one of `bands`."""
 
     def draw(at: Point, angle: float) -> Iterable[Entity]:
         return (Text(at, text, WORDS_HEIGHT, Layer.SHEET, angle),)
 
-    return Thing(text_width(text, WORDS_HEIGHT), draw, bands)
+    return Thing(text_width(text, WORDS_HEIGHT), draw, bands, spare)
 
 
 def filled(bands: dict[str, Band], things: Sequence[Thing]) -> list[Entity]:
@@ -73,5 +74,7 @@ def filled(bands: dict[str, Band], things: Sequence[Thing]) -> list[Entity]:
                 drawn.extend(thing.draw(at, bands[name].angle))
                 break
         else:
+            if thing.spare:
+                continue
             raise ValueError(f"no room for {thing.length:.0f} mm in the bands {', '.join(thing.bands)}")
     return drawn

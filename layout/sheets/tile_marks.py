@@ -20,6 +20,7 @@ from layout.drafting.entities import Align, Circle, Entity, Line, Text
 from layout.drafting.lettering import text_width
 from layout.drafting.rect import Point
 from layout.drafting.style import TEXT_NOTE, THIN, Layer, Pen
+from layout.drafting.wrapping import shorten
 from layout.sheets.bands import WORDS_HEIGHT, Band, Thing, filled, words
 from layout.sheets.bar import BAR_LENGTH, bar
 from layout.sheets.cover import Cell
@@ -44,12 +45,14 @@ ASIDE = 1.5
 """Between a trim line's end and the words beside it, mm."""
 CROSS_NAME_ROOM = 10.0
 """Kept at both ends of a band for the names of crosses, mm: R999 takes less."""
+TITLE_ROOM = 45.0
+"""The most of a page's bands that the drawing's title takes, mm: pages of two jobs are told apart."""
 MARK_PEN = Pen(THIN)
 
 
 @dataclass(frozen=True)
 class Tile:
-    """One tile of a grid: its cell, the names of its neighbours by side, its page's number of `total`."""
+    """One tile of a grid: its cell, its neighbours' names by side, its page's number of `total`, the job."""
 
     cell: Cell
     left: str | None
@@ -58,16 +61,17 @@ class Tile:
     below: str | None
     number: int
     total: int
+    title: str = ""
 
 
-def tile_of(grid: Grid, cell: Cell, number: int, total: int) -> Tile:
+def tile_of(grid: Grid, cell: Cell, number: int, total: int, title: str = "") -> Tile:
     """A kept cell with its neighbours."""
     c, r = cell
     left, right, above, below = (
         tile_name(beside) if beside in grid.kept else None
         for beside in ((c - 1, r), (c + 1, r), (c, r - 1), (c, r + 1))
     )
-    return Tile(cell, left, right, above, below, number, total)
+    return Tile(cell, left, right, above, below, number, total, title)
 
 
 def tile_marks(tile_page: TilePage, tile: Tile, crosses: Mapping[Node, str]) -> tuple[Entity, ...]:
@@ -77,17 +81,18 @@ def tile_marks(tile_page: TilePage, tile: Tile, crosses: Mapping[Node, str]) -> 
         *_crosses(tile_page, tile, crosses),
         *_names(tile_page, tile_name(tile.cell)),
         *filled(
-            _bands(tile_page), [*_bars(), *_neighbours(tile), *page_words(tile_page, tile.number, tile.total)]
+            _bands(tile_page),
+            [*_bars(), *_neighbours(tile), *page_words(tile_page, tile.number, tile.total, tile.title)],
         ),
     )
 
 
-def map_marks(tile_page: TilePage, number: int, total: int) -> tuple[Entity, ...]:
+def map_marks(tile_page: TilePage, number: int, total: int, title: str = "") -> tuple[Entity, ...]:
     """The bars and words of the map page, which is no tile, in sheet coordinates."""
-    return tuple(filled(_bands(tile_page), [*_bars(), *page_words(tile_page, number, total)]))
+    return tuple(filled(_bands(tile_page), [*_bars(), *page_words(tile_page, number, total, title)]))
 
 
-def page_words(tile_page: TilePage, number: int, total: int) -> list[Thing]:
+def page_words(tile_page: TilePage, number: int, total: int, title: str) -> list[Thing]:
     """What every page says of itself and of how it is to be printed."""
     page = tile_page.page
     return [
@@ -95,6 +100,7 @@ def page_words(tile_page: TilePage, number: int, total: int) -> list[Thing]:
         words(PRINTING_WORDS, "top", "left", "right", "bottom"),
         words(medium_words(page.medium), "top", "left", "right", "bottom"),
         words(compensation_words(page.printer), "left", "top", "right", "bottom"),
+        words(shorten(title, TITLE_ROOM, WORDS_HEIGHT), "top", "left", "right", "bottom", spare=True),
     ]
 
 

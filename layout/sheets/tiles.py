@@ -77,7 +77,7 @@ def tiled(composition: Composition, medium: Medium, printer: Printer = TRUE_PRIN
 
 def _map_sheet(tiling: Tiling, checks: Sequence[CheckRow], total: int) -> Sheet:
     drawing = map_page(tiling.page, tiling.composition.drawing, tiling.grid, checks)
-    marks = map_marks(tiling.page, 1, total)
+    marks = map_marks(tiling.page, 1, total, tiling.composition.drawing.title)
     return _sheet(tiling.page.page, "map", (Placement(drawing, 0.0, 0.0),), Drawing("map", marks))
 
 
@@ -93,7 +93,8 @@ def _tile_sheets(tiling: Tiling, total: int) -> list[Sheet]:
             round(page.trim.bottom - corner.bottom, 6),
             clip=page.content,
         )
-        marks = tile_marks(page, tile_of(grid, cell, number, total), crosses)
+        tile = tile_of(grid, cell, number, total, tiling.composition.drawing.title)
+        marks = tile_marks(page, tile, crosses)
         name = tile_name(cell)
         sheets.append(_sheet(page.page, name, (placement,), Drawing(name, marks)))
     return sheets
