@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from layout.errors import Fault, Notice, SolveError
 from layout.geometry.equations import HELD_DEFAULTS
@@ -18,6 +20,9 @@ from layout.spec.load import FrameSpec
 from layout.spec.parts import TUBE_ENDS, Tube
 from layout.spec.registered import key_of
 from layout.spec.standards import DEFAULT_MARKING, DEFAULT_SHELL, SHELLS, Tyre, read_marking
+
+if TYPE_CHECKING:
+    from layout.geometry.tolerance import Tolerances
 
 Point = tuple[float, float]
 
@@ -113,15 +118,8 @@ def solve(spec: FrameSpec) -> Frame:
     """
     model = spec.spec
     parts = _parts(spec)
-    try:
-        solution = solve_frame(
-            {name: given.value for name, given in spec.givens.items()},
-            parts.held,
-            choose={name: value for name, value in model.choose if value is not None},
-            agreement=Agreement(model.agreement.length, model.agreement.angle),
-        )
-    except SolveError as e:
-        raise SolveError(*(_located(fault, spec) for fault in e.faults)) from e
+    with _placing(spec):
+        solution = solve_frame(_numbers(spec), parts.held, choose=_choice(spec), agreement=_agreement(spec))
     rear, front = _wheels(spec, solution)
     return Frame(
         dimensions=solution.dimensions,
@@ -143,6 +141,47 @@ def solve(spec: FrameSpec) -> Frame:
         wheels_shown=model.drawing.wheels,
         tubes_shown=model.drawing.tubes,
     )
+
+
+def tolerances(spec: FrameSpec) -> Tolerances:
+    """How the spec's instruments, one sigma each, move every dimension of the frame, mm and degrees.
+
+    Given lengths are off by what a jig's stop is, given angles by what a gauge is. Raises
+    as `solve` does.
+    """
+    from layout.geometry.tolerance import tolerances as tolerances_of
+
+    instruments = spec.spec.tolerance.instruments
+    with _placing(spec):
+        return tolerances_of(
+            _numbers(spec),
+            _parts(spec).held,
+            choose=_choice(spec),
+            agreement=_agreement(spec),
+            stop=instruments.stop,
+            gauge=instruments.gauge,
+        )
+
+
+def _numbers(spec: FrameSpec) -> dict[str, float]:
+    return {name: given.value for name, given in spec.givens.items()}
+
+
+def _choice(spec: FrameSpec) -> dict[str, float]:
+    return {name: value for name, value in spec.spec.choose if value is not None}
+
+
+def _agreement(spec: FrameSpec) -> Agreement:
+    return Agreement(spec.spec.agreement.length, spec.spec.agreement.angle)
+
+
+@contextmanager
+def _placing(spec: FrameSpec) -> Iterator[None]:
+    """Give the solver's faults the file, line and dotted key of what they name."""
+    try:
+        yield
+    except SolveError as e:
+        raise SolveError(*(_located(fault, spec) for fault in e.faults)) from e
 
 
 def _located(fault: Fault, spec: FrameSpec) -> Fault:

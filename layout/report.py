@@ -11,6 +11,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from layout.drafting.numbers import format_number
@@ -18,6 +19,7 @@ from layout.geometry.dimensions import REGISTRY
 
 if TYPE_CHECKING:
     from layout.frame import Frame
+    from layout.geometry.tolerance import Tolerances
     from layout.pipeline.written import FileWritten
     from layout.sheets.media import Medium
 
@@ -25,6 +27,13 @@ DECIMALS = {"mm": 1, "deg": 2}
 """A steel rule is read to 0.5 and an angle gauge to 0.1: one digit more than either."""
 
 RESIDUAL_DECIMALS = 3
+
+SLIGHT = 0.1
+"""Share of a dimension's spread below which a cause is not named: alone it adds 0.5 per cent."""
+CHIEF_CAUSES = 4
+"""Causes named of one dimension; the others are counted. `--json` has them all."""
+
+_WHAT = {"mm": "lengths", "deg": "angles"}
 
 _WANTING = "Not determined, for want of rider, cockpit, crank or sag numbers"
 
@@ -36,8 +45,12 @@ _PLAIN = "\x1b[0m"
 Row = tuple[str, ...]
 
 
-def frame_json(frame: Frame) -> dict[str, Any]:
-    """A solved frame as plain data, full precision: what `solve --json` prints."""
+def frame_json(frame: Frame, moved: Tolerances | None = None) -> dict[str, Any]:
+    """A solved frame as plain data, full precision: what `solve --json` prints.
+
+    The key `tolerances` is there only where they were asked for.
+    """
+    asked = {"tolerances": asdict(moved)} if moved is not None else {}
     return {
         "dimensions": dict(frame.dimensions),
         "points": {name: list(at) for name, at in frame.points.items()},
@@ -46,6 +59,7 @@ def frame_json(frame: Frame) -> dict[str, Any]:
         "residuals": dict(frame.residuals),
         "sagged": None if frame.sagged is None else dict(frame.sagged),
         "warnings": [{"code": w.code, "message": w.message} for w in frame.warnings],
+        **asked,
     }
 
 
@@ -60,11 +74,39 @@ def frame_report(frame: Frame) -> str:
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
+def tolerance_report(moved: Tolerances) -> str:
+    """How far every dimension moves by the errors of what it is set with, the chief causes named."""
+    errors = {REGISTRY[name].unit: error for name, error in moved.errors.items()}
+    assumed = ", ".join(f"{_WHAT[unit]} {error:g} {unit}" for unit, error in errors.items())
+    rows = []
+    for name, sigma in moved.combined.items():
+        decimals = DECIMALS[REGISTRY[name].unit] + 1
+        if sigma >= 0.5 * 10.0**-decimals:
+            rows.append((name, format_number(sigma, decimals), REGISTRY[name].unit, _causes(moved, name)))
+    table = _table(
+        ("dimension", "one sigma", "unit", "moved by (each given number off by its error)"), rows, (1,)
+    )
+    return f"\nErrors assumed of the numbers given, one sigma: {assumed}.\n\n{table}\n"
+
+
+def _causes(moved: Tolerances, name: str) -> str:
+    """What moves a dimension, the most first, down to SLIGHT of the whole."""
+    effects = {given: row[name] for given, row in moved.effects.items()}
+    chief = [g for g in effects if abs(effects[g]) >= SLIGHT * moved.combined[name]]
+    decimals = DECIMALS[REGISTRY[name].unit] + 1
+    shown = []
+    for given in sorted(chief, key=lambda g: -abs(effects[g]))[:CHIEF_CAUSES]:
+        number = format_number(effects[given], decimals)
+        shown.append(f"{given} {number if number.startswith('-') else '+' + number}")
+    rest = len(chief) - len(shown)
+    return ", ".join([*shown, f"{rest} less"] if rest else shown)
+
+
 def drawn_report(files: Sequence[FileWritten], warnings: Sequence[str]) -> str:
     """The closing summary of a drawing: each file with its paper and page size, and the warnings."""
     rows = []
     for f in files:
-        size = f"{f.size[0]:.0f} x {f.size[1]:.0f}" if f.size else "1:1"
+        size = f"{f.size[0]:.0f} x {f.size[1]:.0f}" if f.size else "1:1" if f.format == "dxf" else ""
         rows.append((f.path, f.kind, f.media or "", size, str(f.pages) if f.size else ""))
     parts = [_table(("file", "kind", "media", "page, mm", "pages"), rows, numbers=(3, 4))]
     if warnings:

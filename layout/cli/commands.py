@@ -79,21 +79,29 @@ def media() -> Outcome:
 
 
 @app.command()
-def solve(spec: SpecFile, as_json: AsJson = False) -> Outcome:
+def solve(
+    spec: SpecFile,
+    tolerances: Annotated[
+        bool,
+        typer.Option("--tolerances", help="Also how the errors of stops and gauges move every dimension."),
+    ] = False,
+    as_json: AsJson = False,
+) -> Outcome:
     """Work out every dimension of a frame."""
-    from layout.frame import solve as solve_spec
+    from layout import frame as frames
     from layout.spec.load import load
 
-    frame = solve_spec(load(spec))
+    read = load(spec)
+    frame = frames.solve(read)
+    moved = frames.tolerances(read) if tolerances else None
     if as_json:
         from layout.report import frame_json
 
-        return Outcome(
-            json_text(frame_json(frame)), tuple(f"{spec}: warning: {w.message}" for w in frame.warnings)
-        )
-    from layout.report import frame_report
+        notes = tuple(f"{spec}: warning: {w.message}" for w in frame.warnings)
+        return Outcome(json_text(frame_json(frame, moved)), notes)
+    from layout.report import frame_report, tolerance_report
 
-    return Outcome(frame_report(frame))
+    return Outcome(frame_report(frame) + (tolerance_report(moved) if moved else ""))
 
 
 @app.command()

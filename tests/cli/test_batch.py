@@ -28,11 +28,11 @@ def test_draw_writes_what_its_json_lists(tmp_path: Path, capsys: pytest.CaptureF
     out = tmp_path / "out"
     assert run(["draw", str(spec(tmp_path, "one")), "--out", str(out), *QUICK, "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
-    assert [set(f) for f in told["files"]] == [{"path", "format", "media", "sheet", "kind"}]
-    (file,) = told["files"]
+    assert all(set(f) == {"path", "format", "media", "sheet", "kind"} for f in told["files"])
+    file = told["files"][0]
     assert (file["format"], file["media"], file["kind"]) == ("svg", "roll-1067", "drawing")
     assert Path(file["path"]).read_text().startswith("<?xml")
-    assert sorted(p.name for p in out.iterdir()) == [Path(file["path"]).name]
+    assert sorted(map(str, out.iterdir())) == sorted(f["path"] for f in told["files"])
     assert all({"code", "message"} <= set(w) for w in told["warnings"])
 
 
@@ -51,7 +51,8 @@ def test_a_faulty_spec_does_not_stop_the_rest(tmp_path: Path, capsys: pytest.Cap
     assert run(arguments) == 2
     told = capsys.readouterr()
     found = json.loads(told.out)
-    assert [Path(f["path"]).name for f in found["files"]] == ["a-roll-1067.svg"]
+    assert {Path(f["path"]).name.split("-")[0] for f in found["files"]} == {"a"}
+    assert "a-roll-1067.svg" in [Path(f["path"]).name for f in found["files"]]
     assert [(e["file"], e["code"]) for e in found["errors"]] == [
         (str(paths[1]), "syntax"),
         (str(paths[2]), "unknown_key"),

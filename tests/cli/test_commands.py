@@ -94,6 +94,14 @@ def test_solve_text_shows_sag_and_residuals(tmp_path: Path, capsys: pytest.Captu
     assert header.split() == ["dimension", "value", "unit", "origin", "at", "rest", "given", "less", "fitted"]
 
 
+def test_solve_adds_tolerances_where_asked(spec: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["solve", str(spec), "--tolerances", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["tolerances"]["errors"]["bb_drop"] == 0.5
+    assert run(["solve", str(spec), "--tolerances"]) == 0
+    assert "moved by" in capsys.readouterr().out
+
+
 def test_a_faulty_spec_gives_messages_and_errors_json(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

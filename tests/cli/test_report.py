@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import io
+import math
 import re
 
 import pytest
 
 from layout.errors import Notice
-from layout.frame import Frame, solve
+from layout.frame import Frame, solve, tolerances
 from layout.pipeline.written import FileWritten
-from layout.report import drawn_report, frame_json, frame_report
+from layout.report import drawn_report, frame_json, frame_report, tolerance_report
 from layout.spec.load import loads
 
 SPEC = """\
@@ -108,3 +109,41 @@ def test_the_closing_summary_names_files_sheets_and_warnings() -> None:
     row = next(line for line in out.splitlines() if "tiles" in line)
     assert row.split() == ["out/a-a4-tiles.pdf", "tiles", "a4", "297", "x", "210", "27"]
     assert out.endswith("\nwarning: a.yaml: look here\n")
+
+
+def test_the_tolerance_table_names_the_chief_causes_with_their_sign() -> None:
+    out = tolerance_report(tolerances(loads(SPEC)))
+    assert "one sigma: lengths 0.5 mm, angles 0.15 deg." in out
+    rows = {line.split()[0]: line for line in out.splitlines() if line}
+    assert rows["head_angle"].split()[1:] == ["0.150", "deg", "head_angle", "+0.150"]
+    assert rows["bb_height"].split()[1:] == ["0.50", "mm", "bb_drop", "-0.50"]
+    angle = 0.15 * math.pi / 180 * 348.0 / math.sin(math.radians(72.0)) ** 2
+    offset = 45.0 * math.cos(math.radians(72.0)) / math.sin(math.radians(72.0)) ** 2 * 0.15 * math.pi / 180
+    assert f"head_angle {-(angle - offset):.2f}" in rows["trail"]
+    assert "seat_tube_offset" not in rows
+    assert rows["stack"].rstrip().endswith("less") == (rows["stack"].count(",") == 4)
+
+
+def test_tolerances_of_a_table_and_its_json_agree() -> None:
+    moved = tolerances(loads(SPEC + "tolerance: {instruments: {stop: 1.0, gauge: 0.3}}\n"))
+    assert moved.errors["rear_centre"] == 1.0
+    assert moved.errors["head_angle"] == 0.3
+    told = frame_json(solve(loads(SPEC)), moved)["tolerances"]
+    assert set(told) == {"errors", "effects", "combined"}
+    assert told["combined"]["rear_centre"] == pytest.approx(1.0)
+    assert "tolerances" not in frame_json(solve(loads(SPEC)))
+
+
+def test_an_error_twice_as_large_moves_twice_as_far() -> None:
+    small = tolerances(loads(SPEC)).combined
+    large = tolerances(loads(SPEC + "tolerance: {instruments: {stop: 1.0, gauge: 0.3}}\n")).combined
+    for name, value in small.items():
+        assert large[name] == pytest.approx(2 * value, abs=1e-12), name
+
+
+def test_the_table_foretells_what_a_moved_stop_does() -> None:
+    moved = tolerances(loads(SPEC)).effects["front_centre"]
+    before = solve(loads(SPEC)).dimensions
+    after = solve(loads(SPEC.replace("605", "605.5"))).dimensions
+    for name in ("wheelbase", "reach", "trail", "stack", "bb_drop"):
+        assert (after[name] or 0.0) - (before[name] or 0.0) == pytest.approx(moved[name], abs=2e-4), name
