@@ -1,0 +1,105 @@
+"""A reduced sketch of the frame for the setup sheet: where each numbered setting is measured."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from layout.drafting.bounds import bounds
+from layout.drafting.calls import NoteCall
+from layout.drafting.entities import Circle, Drawing, Entity, Line, Text
+from layout.drafting.lettering import line_step
+from layout.drafting.obstacles import HARD, Scene
+from layout.drafting.panel import Panel
+from layout.drafting.placer import place
+from layout.drafting.rect import Rect
+from layout.drafting.reduce import reduced
+from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, THIN, Layer, Pattern, Pen
+from layout.drafting.transform import moved
+from layout.drafting.vector import Point, middle
+from layout.frame import Frame
+from layout.views.outline import outline
+from layout.views.plan import Plan, plan
+from layout.views.settings import Setting
+from layout.views.side import pieces
+
+SCALES = (10, 20, 50)
+"""Reductions of ISO 5455 (from memory), the largest first."""
+AXLE = 12.0
+"""Radius of the small circle that stands for a dummy axle, mm of the frame."""
+MARGIN = 3.0
+LINE_PRICE = 20.0
+_FAINT = Pen(THIN, Pattern.PHANTOM)
+
+
+def sketch_panel(frame: Frame, found: Sequence[Setting], width: float, height: float) -> Panel:
+    """The frame reduced to fit `width` x `height` mm, each setting's number where it is measured."""
+    p = plan(frame)
+    strokes = Drawing("sketch", tuple(_strokes(p)))
+    for scale in SCALES:
+        panel = _at_scale(p, strokes, found, scale, width, height)
+        if panel is not None:
+            return panel
+    raise ValueError(f"no sketch fits {width:g} x {height:g} mm")
+
+
+def _strokes(p: Plan) -> Iterator[Entity]:
+    """Tubes, shell, axles, and the lines along which the settings are measured."""
+    for bar in p.bars.values():
+        yield from outline(bar)
+    yield Circle(p["bb"], p.frame.shell_diameter / 2, Layer.OUTLINE)
+    for axle in ("rear_axle", "front_axle"):
+        yield Circle(p[axle], AXLE, Layer.OUTLINE)
+    yield Line(p["fork_foot"], p["head_tube_bottom"], Layer.DIM)
+    yield Line(p["fork_foot"], p["front_axle"], Layer.DIM)
+    yield Line(p["bb"], p["front_axle"], Layer.DIM)
+    yield Line(p["bb"], (p["bb"][0], p["rear_axle"][1]), Layer.DIM)
+    yield Line(p["rear_axle"], (p["front_axle"][0], p["rear_axle"][1]), Layer.WHEEL, _FAINT)
+
+
+def _at_scale(
+    p: Plan, strokes: Drawing, found: Sequence[Setting], scale: int, width: float, height: float
+) -> Panel | None:
+    """The sketch at 1:`scale` with its numbers, or None where it is too large."""
+    small = reduced(strokes, 1.0 / scale)
+    scene = Scene()
+    for entity in small:
+        price = HARD if entity.layer is Layer.OUTLINE else LINE_PRICE
+        scene.add_lines(pieces(entity), price)
+    targets = _targets(p)
+    calls = [
+        NoteCall(str(n), _small(targets[s.name], scale), TEXT_TABLE, near=6.0, far=40.0)
+        for n, s in enumerate(found, 1)
+        if s.name in targets
+    ]
+    numbers = [e for group in place(calls, scene).groups for e in group]
+    box = bounds((*small, *numbers)) or Rect(0.0, 0.0, 0.0, 0.0)
+    words = f"1:{scale}, not for measuring; the bicycle heads {p.frame.heading}"
+    foot = line_step(TEXT_NOTE)
+    if box.width + 2 * MARGIN > width or box.height + foot + 2 * MARGIN > height:
+        return None
+    x, y = box.centre
+    drawn = moved(Drawing("sketch", (*small, *numbers)), width / 2 - x, (height + foot) / 2 - y)
+    note = Text((MARGIN, 0.35 * TEXT_NOTE), words, TEXT_NOTE)
+    return Panel("sketch", drawn.with_entities((note,)), width, height)
+
+
+def _targets(p: Plan) -> dict[str, Point]:
+    """What each setting's number points at."""
+    return {
+        "bb_drop": (p["bb"][0], p["rear_axle"][1] / 2),
+        "rear_centre": middle(p["rear_axle"], p["bb"], 0.45),
+        "front_centre": middle(p["bb"], p["front_axle"], 0.5),
+        "head_tube_height": middle(p["fork_foot"], p["head_tube_bottom"], 0.5),
+        "rear_axle_height": p["rear_axle"],
+        "front_axle_height": p["front_axle"],
+        "fork_offset": middle(p["fork_foot"], p["front_axle"], 0.5),
+        "head_angle": p["head_tube_top"],
+        "seat_angle": p["seat_tube_top"],
+        "seat_tube_offset": p["seat_tube_foot"],
+        "stack": p["head_tube_top"],
+        "reach": p["head_tube_top"],
+    }
+
+
+def _small(at: Point, scale: int) -> Point:
+    return at[0] / scale, at[1] / scale
