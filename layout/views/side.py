@@ -174,9 +174,9 @@ def _scene(
     scene = Scene()
     for entities, price in ((tubes, HARD), (axes, CENTRELINE_PRICE), (wheels, WHEEL_PRICE)):
         for e in entities:
-            scene.add_lines(_pieces(e), price)
+            scene.add_lines(pieces(e), price)
     for mark in marks:
-        scene.add_lines(_pieces(mark), ARM_PRICE)
+        scene.add_lines(pieces(mark), ARM_PRICE)
     for name in p.points:
         square = Box(p[name], CROSS_CLEAR, CROSS_CLEAR, 0.0)
         scene.add_lines(square.ribs(), HARD)
@@ -188,7 +188,8 @@ def _scene(
     return scene
 
 
-def _pieces(e: Entity) -> list[tuple[Point, Point]]:
+def pieces(e: Entity) -> list[tuple[Point, Point]]:
+    """A stroke as straight pieces, near enough for judging what lies on it; other entities have none."""
     match e:
         case Line():
             return [(e.start, e.end)]
