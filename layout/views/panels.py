@@ -21,6 +21,7 @@ TITLE_WIDTH = 180.0
 GUTTER = 12.0
 """Between panels on a sheet, so that the table ends flush with the blocks under it."""
 CROSS_LENGTH = 200.0
+SIDE_VIEW = "frame layout, side view"
 CAUTIONS = (
     "Verify the scale of this sheet before cutting: ruled cross and tape checks, both ways and across.",
     "The written dimensions govern, not the print.",
@@ -88,12 +89,12 @@ def tape_panel(checks: Sequence[Check]) -> Panel:
     return stacked("checks", (distances, signed, advice))
 
 
-def title_panel(frame: Frame) -> Panel:
+def title_panel(frame: Frame, document: str = SIDE_VIEW) -> Panel:
     """The title block: which way the bicycle heads, the scale, what was assumed."""
     job = frame.job
     rows = [
         (Field("title", job.title, 0.65), Field("number", job.number, 0.35)),
-        (Field("document", "frame layout, side view", 0.65), Field("rider", job.rider, 0.35)),
+        (Field("document", document, 0.65), Field("rider", job.rider, 0.35)),
         (
             Field("drawn by", job.drawn_by, 0.35),
             Field("approved by", job.approved_by, 0.35),
