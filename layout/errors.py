@@ -64,6 +64,10 @@ class LayoutError(Exception):
         super().__init__("\n".join(str(f) for f in faults))
         self.faults: tuple[Fault, ...] = faults
 
+    def __reduce__(self) -> tuple[type[LayoutError], tuple[Fault, ...]]:
+        """Cross to another process with the faults, not only their words."""
+        return type(self), self.faults
+
 
 class SpecError(LayoutError):
     """The YAML cannot be read or does not follow the model."""
@@ -75,6 +79,10 @@ class SolveError(LayoutError):
 
 class SheetError(LayoutError):
     """The drawing does not fit the medium asked for, or the medium is unknown."""
+
+
+class PlateError(LayoutError):
+    """A fixture plate has no place in the fixture, or breaks a rule of the cutting process."""
 
 
 class WriteError(LayoutError):

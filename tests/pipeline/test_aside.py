@@ -1,0 +1,75 @@
+"""A task beside: its result, its error, a helper that dies, and the same without a helper."""
+
+from __future__ import annotations
+
+import os
+from functools import partial
+
+import pytest
+
+from layout.errors import Fault, WriteError
+from layout.pipeline import aside as module
+from layout.pipeline.aside import aside
+
+
+def nothing() -> None:
+    return None
+
+
+def who() -> int:
+    return os.getpid()
+
+
+def refuse(path: str) -> None:
+    raise WriteError(Fault("cannot be written: no room", "output", file=path))
+
+
+def die_in_another_process(parent: int) -> str:
+    if os.getpid() != parent:
+        os._exit(9)
+    return "done here"
+
+
+@pytest.fixture(params=[True, False], ids=["helper", "here"])
+def forked(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> bool:
+    monkeypatch.setattr(module, "_worth_it", lambda: request.param)
+    return request.param
+
+
+def test_a_task_is_done_and_its_result_comes_back(forked: bool):
+    with aside(nothing) as other:
+        other.begin(who)
+        assert (other.finish() != os.getpid()) is forked
+
+
+def test_an_error_comes_back_with_its_faults(forked: bool):
+    with aside(nothing) as other, pytest.raises(WriteError) as caught:
+        other.begin(partial(refuse, "a.dxf"))
+        other.finish()
+    assert caught.value.exit_status == 3
+    assert caught.value.faults == (Fault("cannot be written: no room", "output", file="a.dxf"),)
+
+
+def test_the_task_of_a_helper_that_died_is_done_here(forked: bool):
+    with aside(nothing) as other:
+        other.begin(partial(die_in_another_process, os.getpid()))
+        assert other.finish() == "done here"
+
+
+def test_a_large_task_passes_through_the_pipe(forked: bool):
+    with aside(nothing) as other:
+        other.begin(partial(len, bytes(5_000_000)))
+        assert other.finish() == 5_000_000
+
+
+def test_no_task_ends_the_helper(forked: bool):
+    with aside(nothing) as other:
+        assert other.finish() is None
+
+
+def test_no_helper_is_left_behind():
+    with aside(nothing) as other:
+        other.begin(who)
+        other.finish()
+    with pytest.raises(ChildProcessError):
+        os.waitpid(-1, os.WNOHANG)
