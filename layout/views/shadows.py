@@ -1,0 +1,144 @@
+"""Tubes in space as seen square to a plane: edges, cut ends, axes, at true scale.
+
+The plane lies through two directions at right angles, `ahead` and `aside`, and a point; what is drawn is the
+shadow on it. Along it true lengths stay true; what leans out of it is shortened.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from layout.drafting.entities import Entity, Line, Point, Polyline
+from layout.drafting.style import Layer, Pen
+from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.path import Piece
+from layout.geometry.space.tube import FIRST, SECOND, Tube
+from layout.geometry.space.vectors import Array
+
+SAGITTA = 0.005
+"""A bend's edges are drawn in chords this near, mm."""
+COARSEST = 400.0
+
+
+@dataclass(frozen=True)
+class Plane:
+    """A plane of projection: `origin`, and the unit vectors that become x and y on paper."""
+
+    origin: Array
+    ahead: Array
+    aside: Array
+
+    def point(self, p: Array) -> Point:
+        """One point's shadow."""
+        off = p - self.origin
+        return float(off @ self.ahead), float(off @ self.aside)
+
+    def points(self, many: Array) -> tuple[Point, ...]:
+        """Shadows of points (n, 3)."""
+        off = many - self.origin
+        return tuple((float(x), float(y)) for x, y in zip(off @ self.ahead, off @ self.aside, strict=True))
+
+    @property
+    def towards(self) -> Array:
+        """The direction towards the viewer."""
+        found: Array = np.cross(self.ahead, self.aside)
+        return found
+
+
+def axis(tube: Tube, plane: Plane, low: float, high: float) -> Polyline:
+    """The axis from one station to another, on past the ends."""
+    stations = _stations(tube, low, high)
+    return Polyline(plane.points(np.array([tube.path.at(t).at for t in stations])), Layer.CENTRE)
+
+
+def outline(frame: SpaceFrame, tube: Tube, plane: Plane, pen: Pen | None = None) -> Iterator[Entity]:
+    """Both edges of a tube between its cut ends, and the ends: mitres in full, square ends as a line."""
+    cuts = [frame.cut_of(tube.name, k) for k in (FIRST, SECOND)]
+    for side in (1.0, -1.0):
+        ends = [_edge_end(frame, tube, plane, k, side) for k in (FIRST, SECOND)]
+        stations = _stations(tube, ends[0], ends[1])
+        edge = np.array([_edge_point(tube, plane, t, side) for t in stations])
+        yield Polyline(plane.points(edge), Layer.OUTLINE, pen=pen)
+    for which, cut in enumerate(cuts):
+        if cut is None:
+            t = 0.0 if which == FIRST else tube.length
+            a, b = (plane.point(_edge_point(tube, plane, t, side)) for side in (1.0, -1.0))
+            yield Line(a, b, Layer.OUTLINE, pen)
+            continue
+        phi = np.arange(0.0, 361.0)
+        s, _ = cut.at(phi)
+        hit = ~np.isnan(s)
+        edges = np.flatnonzero(np.diff(np.concatenate([[False], hit, [False]]).astype(int)))
+        for a_, b_ in zip(edges[::2], edges[1::2], strict=True):
+            if b_ - a_ > 1:
+                curve = cut.points(phi[a_:b_], s[a_:b_])
+                yield Polyline(plane.points(curve), Layer.OUTLINE, pen=pen)
+
+
+def half_width(tube: Tube, plane: Plane, station: float) -> float:
+    """Half the tube's width on paper at a station."""
+    here = tube.path.at(station)
+    height, width = (float(v) for v in tube.profile.halves(station))
+    sideways = _sideways(plane, here.along)
+    up, over = here.spoke(tube.profile.turned), here.spoke(tube.profile.turned + 90.0)
+    return math.hypot(height * float(up @ sideways), width * float(over @ sideways))
+
+
+def section(tube: Tube, plane: Plane, station: float) -> Polyline:
+    """The tube's section at a station, seen on the plane: for a tube that stands up out of it."""
+    here = tube.path.at(station)
+    phi = np.arange(0.0, 361.0, 3.0)
+    r = tube.profile.radius(phi, np.full(phi.shape, station))
+    a = np.radians(phi)
+    ring = here.at + (r * np.cos(a))[:, None] * here.reference + (r * np.sin(a))[:, None] * here.across
+    return Polyline(plane.points(ring), Layer.OUTLINE)
+
+
+def _sideways(plane: Plane, along: Array) -> Array:
+    """The direction in the plane square to the axis's shadow."""
+    x, y = float(along @ plane.ahead), float(along @ plane.aside)
+    size = math.hypot(x, y)
+    found: Array = (-y * plane.ahead + x * plane.aside) / size
+    return found
+
+
+def _edge_point(tube: Tube, plane: Plane, station: float, side: float) -> Array:
+    here = tube.path.at(station)
+    reach = half_width(tube, plane, station)
+    found: Array = here.at + side * reach * _sideways(plane, here.along)
+    return found
+
+
+def _edge_end(frame: SpaceFrame, tube: Tube, plane: Plane, which: int, side: float) -> float:
+    """The station where an edge meets the cut: at the generator that faces sideways there."""
+    cut = frame.cut_of(tube.name, which)
+    end = tube.end(which)
+    if cut is None:
+        return end.t
+    sideways = side * _sideways(plane, end.triad.along)
+    phi = math.degrees(math.atan2(float(sideways @ end.triad.across), float(sideways @ end.triad.reference)))
+    s = float(cut.at(np.array([phi]))[0][0])
+    if math.isnan(s):
+        return end.t
+    return float(cut.stations(np.array([s]))[0])
+
+
+def _stations(tube: Tube, low: float, high: float) -> list[float]:
+    """Stations to draw through: ends, where the profile changes, and chords round bends."""
+    stops = {low, high, *(t for t in tube.profile.stations if low < t < high)}
+    for piece in tube.path.pieces:
+        stops |= {t for t in (piece.low, piece.high) if low < t < high}
+        if not piece.straight:
+            stops |= {t for t in _round(piece, tube.profile.greatest) if low < t < high}
+    return sorted(stops)
+
+
+def _round(piece: Piece, reach: float) -> Sequence[float]:
+    radius = 1.0 / piece.curvature + reach
+    step = min(math.sqrt(8 * SAGITTA * radius), COARSEST)
+    count = max(2, math.ceil((piece.high - piece.low) / step))
+    return [piece.low + (piece.high - piece.low) * k / count for k in range(1, count)]
