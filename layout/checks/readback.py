@@ -4,7 +4,7 @@ A control point must be where the solver put it, under the name it has; the arms
 cross must be drawn through it; and nothing may be missing or extra. Positions are
 compared after the printer compensation is undone, so one tolerance holds for all.
 
-    DXF   raw group codes        POINT entities, LINEs on layer POINT, $INSUNITS
+    DXF   raw group codes        POINT entities, LINEs on layer POINT, $INSUNITS, viewports of layouts
     SVG   the standard XML parser  circles, paths in the group `point`, size and viewBox
     PDF   the file's own bytes   named destinations, strokes through every matrix and clip, page boxes
     HP-GL/2  its own few commands  straight strokes; points have no names there, their crosses stand for them
@@ -18,6 +18,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from layout.checks.readback_dxf import read_dxf
+from layout.checks.readback_dxf_layouts import PaperLayout, read_layouts
 from layout.checks.readback_pdf import read_pdf
 from layout.checks.readback_plt import clipped, read_plt
 from layout.checks.readback_seen import Seen, Segment, UnreadableError
@@ -67,12 +68,31 @@ def read_points(path: Path) -> dict[str, list[Point]]:
     return found
 
 
-def verify_dxf(path: Path, drawing: Drawing) -> None:
-    """Compare a DXF with the drawing it was written from. Raises WriteError (code read_back)."""
+def verify_dxf(path: Path, drawing: Drawing, sheets: Sequence[Sheet] = ()) -> None:
+    """Compare a DXF with the drawing and the sheets it was written from; WriteError (code read_back)."""
     (seen,) = _read(path)
     crosses = _crosses(drawing)
     faults = _compare_points(seen.points, {c.name: c.at for c in crosses}, _as_it_is, "")
-    _report(path, faults + _compare_crosses(crosses, seen.segments, _as_it_is, ""))
+    faults += _compare_crosses(crosses, seen.segments, _as_it_is, "")
+    layouts = read_layouts(path.read_bytes()) if sheets else {}
+    for sheet in sheets:
+        faults += _compare_layout(layouts.get(sheet.name), sheet, drawing)
+    _report(path, faults)
+
+
+def _compare_layout(layout: PaperLayout | None, sheet: Sheet, model: Drawing) -> list[str]:
+    """Faults of a layout: its paper, its plot settings, and each control point seen through it once."""
+    if layout is None:
+        return [f"the layout {sheet.name} is missing"]
+    faults = _compare_size(Seen(layout.width, layout.height), sheet)
+    if not layout.one_to_one:
+        faults.append(f"the layout {sheet.name} is not set to plot 1:1 in mm")
+    at = model.points()
+    for cross in _crosses_on(sheet, {}):
+        seen = layout.shows(at[cross.name]) if cross.name in at else []
+        if not any(math.dist(p, cross.at) <= TOLERANCE for p in seen):
+            faults.append(f"the point {cross.name} is not seen where it should be on layout {sheet.name}")
+    return faults
 
 
 def verify_svg(path: Path, sheet: Sheet) -> None:

@@ -4,35 +4,40 @@
     media               those sheets, in the formats asked for or SVG and PDF, and the DXF
     formats             of the media asked for or the default ones
 
-Every file is read back and compared with what was drawn before its name is reported.
+With the sheets of each medium goes a form for tape readings. The DXF has a layout for each roll
+and cut sheet, never compensated. Every file is read back and compared with what was drawn before
+its name is reported.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from layout.checks.readback import verify_dxf, verify_pdf, verify_svg
+from layout.checks.readback import verify_dxf, verify_pdf, verify_plt, verify_svg
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import Drawing, Text
 from layout.drafting.lettering import missing
 from layout.drafting.numbers import format_number
 from layout.errors import Fault, Notice, SheetError, WriteError
 from layout.frame import Frame
+from layout.pipeline.forms import tape_form, write_form
 from layout.pipeline.written import FileWritten, Written
 from layout.sheets.compose import SheetArrangement
-from layout.sheets.lay import default_roll, lay
+from layout.sheets.lay import default_roll, lay, lay_cut
 from layout.sheets.map_page import CheckRow
-from layout.sheets.media import TRUE_PRINTER, Medium, Printer, medium
+from layout.sheets.media import TRUE_PRINTER, Kind, Medium, Printer, medium
 from layout.sheets.sheet import Sheet
+from layout.sheets.tiles import KIND as TILES
 from layout.views.panels import panels
 from layout.views.side import SideView, draft
 from layout.views.words import words
 from layout.writers.document import DocumentInfo
 
-DXF, SVG, PDF = "dxf", "svg", "pdf"
-FORMATS = (DXF, SVG, PDF)
+DXF, SVG, PDF, PLT, FORM = "dxf", "svg", "pdf", "plt", "yaml"
+FORMATS = (DXF, SVG, PDF, PLT)
+DEFAULT_FORMATS = (DXF, SVG, PDF)
 TILE_MEDIUM = "a4"
 DOCUMENT = "frame layout, side view"
 
@@ -41,27 +46,37 @@ Say = Callable[[str], None]
 
 @dataclass(frozen=True)
 class Order:
-    """What to draw: media and formats by name (empty: the default ones), and the printer."""
+    """What to draw: media and formats by name (empty: the default ones), and the printer.
+
+    `printer_media` names the media that the printer's numbers hold for; empty: all of them.
+    """
 
     media: tuple[str, ...] = ()
     formats: tuple[str, ...] = ()
     printer: Printer = TRUE_PRINTER
+    printer_media: tuple[str, ...] = ()
+
+    def printer_for(self, paper: Medium) -> Printer:
+        """The printer that a medium is compensated for."""
+        held = not self.printer_media or paper in [medium(name) for name in self.printer_media]
+        return self.printer if held else TRUE_PRINTER
 
 
 @dataclass(frozen=True)
 class _Job:
-    """One file to write: `sheets` are its pages, none for the DXF."""
+    """One file to write: `sheets` are its pages, the DXF's layouts, or what the form `text` is for."""
 
     path: Path
     format: str
     medium: Medium | None
     sheets: tuple[Sheet, ...]
+    text: str = ""
 
 
 def check_order(order: Order) -> None:
     """Raise SheetError for a medium or format that does not exist, all of them in one go."""
     faults: list[Fault] = []
-    for name in order.media:
+    for name in (*order.media, *order.printer_media):
         try:
             medium(name)
         except SheetError as e:
@@ -85,36 +100,58 @@ def draw(frame: Frame, stem: str, out: Path, order: Order, say: Say = lambda _: 
     view = draft(frame)
     arrangement = SheetArrangement(view.view, panels(frame, view.checks), frame.wheels_shown)
     say("laying sheets")
-    jobs = list(_jobs(arrangement, stem, out, order, _check_rows(view)))
+    jobs = list(_jobs(arrangement, view, stem, out, order))
     whole = replace(arrangement, wheels=None).composed(None, None).drawing
     info = DocumentInfo(frame.job.title or stem, frame.job.drawn_by, frame.job.date, DOCUMENT)
     _make_folder(out)
     files = []
+    kept: list[Notice] = []
     for job in jobs:
         say(f"writing {job.path.name}")
-        _write(job, whole, info)
+        kept += _write(job, whole, info)
         files.append(_reported(job))
-    notices = (*frame.warnings, *_notices(view, whole, jobs))
+    notices = (*frame.warnings, *_notices(view, whole, jobs), *_shared_printer(order, jobs), *kept)
     return Written(tuple(files), tuple(dict.fromkeys(notices)))
 
 
 def _jobs(
-    arrangement: SheetArrangement, stem: str, out: Path, order: Order, checks: Sequence[CheckRow]
+    arrangement: SheetArrangement, view: SideView, stem: str, out: Path, order: Order
 ) -> Iterator[_Job]:
     """Every file of an order: its sheets laid, nothing written yet."""
-    formats = tuple(dict.fromkeys(f.lower() for f in order.formats)) or FORMATS
+    formats = tuple(dict.fromkeys(f.lower() for f in order.formats)) or DEFAULT_FORMATS
+    on_paper = [f for f in (PDF, SVG, PLT) if f in formats]
+    media, checks = _media(arrangement, order), _check_rows(view)
+    laid = {m: _laid(arrangement, m, order.printer_for(m), checks) for m in (media if on_paper else ())}
     if DXF in formats:
-        yield _Job(out / f"{stem}.dxf", DXF, None, ())
-    for paper in _media(arrangement, order):
-        sheets = tuple(_laid(arrangement, paper, order, checks))
-        tiled = sheets[0].kind == "tiles"
+        yield _Job(out / f"{stem}.dxf", DXF, None, tuple(_layouts(arrangement, media, laid)))
+    for paper, sheets in laid.items():
+        tiled = sheets[0].kind == TILES
         name = f"{stem}-{paper.name}"
-        if PDF in formats:
-            yield _Job(out / f"{name}{'-tiles' if tiled else ''}.pdf", PDF, paper, sheets)
-        if SVG in formats and (not tiled or order.formats):
-            for sheet in sheets:
-                suffix = f"-{sheet.name.lower()}" if tiled else ""
-                yield _Job(out / f"{name}{suffix}.svg", SVG, paper, (sheet,))
+        for form in on_paper:
+            if form == PDF:
+                yield _Job(out / f"{name}{'-tiles' if tiled else ''}.pdf", PDF, paper, sheets)
+            elif not tiled or order.formats:
+                for sheet in sheets:
+                    suffix = f"-{sheet.name.lower()}" if tiled else ""
+                    yield _Job(out / f"{name}{suffix}.{form}", form, paper, (sheet,))
+        path = out / f"{name}-readings.yaml"
+        title = view.view.core.title or stem
+        text = tape_form(title, stem, path.name, view.checks, sheets[-1], order.printer_for(paper))
+        yield _Job(path, FORM, paper, sheets, text)
+
+
+def _layouts(
+    arrangement: SheetArrangement, media: Sequence[Medium], laid: Mapping[Medium, tuple[Sheet, ...]]
+) -> Iterator[Sheet]:
+    """The sheets that the DXF has as layouts: rolls and cut sheets, without compensation."""
+    for paper in media:
+        known = laid.get(paper, ())
+        if known and known[0].kind != TILES and known[0].stretch == (1.0, 1.0):
+            yield known[0]
+        elif paper.kind is Kind.ROLL:
+            yield _laid(arrangement, paper, TRUE_PRINTER, ())[0]
+        elif (whole := lay_cut(arrangement, paper)) is not None:
+            yield whole
 
 
 def _media(arrangement: SheetArrangement, order: Order) -> list[Medium]:
@@ -128,33 +165,41 @@ def _media(arrangement: SheetArrangement, order: Order) -> list[Medium]:
 
 
 def _laid(
-    arrangement: SheetArrangement, paper: Medium, order: Order, checks: Sequence[CheckRow]
-) -> list[Sheet]:
+    arrangement: SheetArrangement, paper: Medium, printer: Printer, checks: Sequence[CheckRow]
+) -> tuple[Sheet, ...]:
     """The sheets of one medium; wheels wished whole are cut where the medium has no room for them."""
     try:
-        return lay(arrangement, paper, order.printer, checks)
+        return tuple(lay(arrangement, paper, printer, checks))
     except SheetError:
-        return lay(arrangement.yielding(), paper, order.printer, checks)
+        return tuple(lay(arrangement.yielding(), paper, printer, checks))
 
 
-def _write(job: _Job, whole: Drawing, info: DocumentInfo) -> None:
-    """Write one file with its writer, imported only here, and read it back."""
+def _write(job: _Job, whole: Drawing, info: DocumentInfo) -> tuple[Notice, ...]:
+    """Write one file with its writer, imported only here, and read it back; what there is to say of it."""
     match job.format:
         case "dxf":
             from layout.writers import dxf
 
-            dxf.write(whole, job.path, info)
-            verify_dxf(job.path, whole)
+            dxf.write(whole, job.path, info, job.sheets)
+            verify_dxf(job.path, whole, job.sheets)
         case "svg":
             from layout.writers import svg
 
             svg.write(job.sheets[0], job.path, info)
             verify_svg(job.path, job.sheets[0])
+        case "plt":
+            from layout.writers import plt
+
+            plt.write(job.sheets[0], job.path, info)
+            verify_plt(job.path, job.sheets[0])
+        case "yaml":
+            return write_form(job.path, job.text)
         case _:
             from layout.writers import pdf
 
             pdf.write(job.sheets, job.path, info)
             verify_pdf(job.path, job.sheets)
+    return ()
 
 
 def _make_folder(out: Path) -> None:
@@ -166,11 +211,12 @@ def _make_folder(out: Path) -> None:
 
 
 def _reported(job: _Job) -> FileWritten:
-    if not job.sheets:
-        return FileWritten(str(job.path), job.format, None, None, "drawing")
-    first = job.sheets[0]
     name = job.medium.name if job.medium is not None else None
-    one_of_many = job.format == SVG and first.kind == "tiles"
+    if job.format in (DXF, FORM):
+        kind = "readings" if job.format == FORM else "drawing"
+        return FileWritten(str(job.path), job.format, name, None, kind)
+    first = job.sheets[0]
+    one_of_many = job.format != PDF and first.kind == TILES
     return FileWritten(
         str(job.path),
         job.format,
@@ -180,6 +226,18 @@ def _reported(job: _Job) -> FileWritten:
         (first.width, first.height),
         len(job.sheets),
     )
+
+
+def _shared_printer(order: Order, jobs: Sequence[_Job]) -> Iterator[Notice]:
+    """A word where one printer's numbers were used for machines of two kinds."""
+    media = {job.medium for job in jobs if job.medium and not order.printer_for(job.medium).true}
+    if len({m.device for m in media}) > 1:
+        names = " and ".join(sorted(m.name for m in media))
+        yield Notice(
+            "printer_shared",
+            f"the same printer numbers are used on {names}, which different machines print: "
+            "check each with a tape, or draw one medium at a time",
+        )
 
 
 def _check_rows(view: SideView) -> list[CheckRow]:
@@ -193,7 +251,7 @@ def _notices(view: SideView, whole: Drawing, jobs: Sequence[_Job]) -> Iterator[N
     """What the builder should know of the drawing: points without room, letters missing, crowding."""
     everything = set(whole.points())
     for job in jobs:
-        if not job.sheets or job.format == DXF:
+        if job.format in (DXF, FORM):
             continue
         held = {n for s in job.sheets for p in s.placements for n in p.drawing.points()}
         absent = sorted(everything - held)

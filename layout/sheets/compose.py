@@ -183,6 +183,7 @@ def _compose(
         outer,
         Drawing(title, (*core, *panels)),
         tuple(left_out),
+        window,
     )
 
 

@@ -18,13 +18,15 @@ class Composition:
 
     `core` holds everything a builder must have (the view without its surroundings, and
     the panels): a tile that touches no `core` entity may be left out. `left_out` names
-    the control points that had no room.
+    the control points that had no room. Within `window` lies the view, with nothing of the
+    panels: a CAD layout shows it through a viewport on the model.
     """
 
     drawing: Drawing
     bounds: Rect
     core: Drawing
     left_out: tuple[str, ...] = ()
+    window: Rect | None = None
 
 
 class Arrangement(Protocol):

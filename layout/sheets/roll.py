@@ -79,7 +79,9 @@ def centred(composition: Composition, page: Page, turn: int = 0) -> Placement:
     x, y = border(page).centre
     placed = Placement(composition.drawing, 0.0, 0.0, turn)
     cx, cy = placed.to_sheet(composition.bounds.centre)
-    return Placement(composition.drawing, round(x - cx, 6), round(y - cy, 6), turn)
+    return Placement(
+        composition.drawing, round(x - cx, 6), round(y - cy, 6), turn, window=composition.window
+    )
 
 
 def fits(size: tuple[float, float], room: tuple[float, float]) -> bool:

@@ -21,7 +21,8 @@ __all__ = ["Placement", "Rect", "Sheet"]
 class Placement:
     """A drawing on a sheet: `turn` quarter turns counter-clockwise, then moved by (dx, dy).
 
-    `clip`, in sheet coordinates, cuts what lies outside; None cuts nothing.
+    `clip`, in sheet coordinates, cuts what lies outside; None cuts nothing. Within `window`, in the
+    drawing's own coordinates, lies nothing but the view that a CAD model holds at the same place.
     """
 
     drawing: Drawing
@@ -29,6 +30,7 @@ class Placement:
     dy: float
     turn: int = 0
     clip: Rect | None = None
+    window: Rect | None = None
 
     def to_sheet(self, p: Point) -> Point:
         """Where a point of the drawing lies on the sheet.

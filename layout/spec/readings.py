@@ -191,7 +191,7 @@ class FormRow:
 
 def form_text(heading: Iterable[str], form: Sequence[FormRow], sheet: PrintedSheet | None = None) -> str:
     """A READINGS file with every `measured` left empty; `heading` is said in comments above it."""
-    lines = [f"# {line}".rstrip() for line in heading]
+    lines = [f"# {line}".rstrip() for text in heading for line in text.splitlines() or [""]]
     if sheet is not None:
         turned = "true" if sheet.turned else "false"
         x, y = (_number(v) for v in sheet.printer)

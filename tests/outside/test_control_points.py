@@ -108,7 +108,9 @@ def test_every_format_holds_the_points(frame: Frame, tmp_path: Path):
 
 
 def test_pdf_pages_are_the_paper(demo_frame: Frame, tmp_path: Path):
-    for f in draw(demo_frame, "frame", tmp_path, Order(formats=("pdf",))).files:
+    files = draw(demo_frame, "frame", tmp_path, Order(formats=("pdf",))).files
+    assert len(files) == 4
+    for f in (f for f in files if f.format == "pdf"):
         assert f.size is not None
         for page in pypdf.PdfReader(f.path).pages:
             box = [float(v) for v in page.mediabox]

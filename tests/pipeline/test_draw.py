@@ -21,27 +21,37 @@ def test_without_options_it_writes_dxf_a_roll_and_tiles(demo_frame: Frame, tmp_p
     written = draw(demo_frame, "frame", tmp_path, Order())
     roll = next(f.media for f in written.files if f.media and f.media.startswith("roll-"))
     assert sorted(names(written)) == sorted(
-        ["frame.dxf", f"frame-{roll}.pdf", f"frame-{roll}.svg", "frame-a4-tiles.pdf"]
+        [
+            "frame.dxf",
+            f"frame-{roll}.pdf",
+            f"frame-{roll}.svg",
+            f"frame-{roll}-readings.yaml",
+            "frame-a4-tiles.pdf",
+            "frame-a4-readings.yaml",
+        ]
     )
-    assert sorted(p.name for p in tmp_path.iterdir() if p.suffix != ".yaml") == sorted(names(written))
+    assert sorted(p.name for p in tmp_path.iterdir()) == sorted(names(written))
     assert {(f.format, f.kind) for f in written.files} >= {
         ("dxf", "drawing"),
         ("svg", "drawing"),
         ("pdf", "drawing"),
         ("pdf", "tiles"),
+        ("yaml", "readings"),
     }
 
 
 def test_media_and_formats_are_taken_in_any_case(demo_frame: Frame, tmp_path: Path):
     written = draw(demo_frame, "frame", tmp_path, Order(("ROLL-1067",), ("PDF",)))
-    assert names(written) == ["frame-roll-1067.pdf"]
+    assert names(written) == ["frame-roll-1067.pdf", "frame-roll-1067-readings.yaml"]
 
 
 def test_tiles_as_svg_are_one_file_a_page(demo_frame: Frame, tmp_path: Path):
     written = draw(demo_frame, "frame", tmp_path, Order(("a3",), ("svg",)))
-    sheets = [f.sheet for f in written.files]
+    *tiles, form = written.files
+    sheets = [f.sheet for f in tiles]
     assert len(sheets) == len(set(sheets)) > 4
-    assert all(f.kind == "tiles" for f in written.files)
+    assert all((f.kind, f.format) == ("tiles", "svg") for f in tiles)
+    assert (form.kind, form.format, form.sheet) == ("readings", "yaml", None)
 
 
 def test_what_does_not_exist_is_named_all_in_one_go(demo_frame: Frame, tmp_path: Path):

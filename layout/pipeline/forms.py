@@ -1,0 +1,72 @@
+"""The READINGS form that goes with a sheet: its check distances, to be filled in and given to `tape`."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from pathlib import Path
+
+from layout.drafting.numbers import format_number
+from layout.errors import Fault, LayoutError, Notice, WriteError
+from layout.sheets.lay import lies_turned
+from layout.sheets.media import Printer
+from layout.sheets.sheet import Sheet
+from layout.spec.readings import FormRow, Kind, PrintedSheet, form_text, load_readings, loads_readings
+from layout.views.tape import Check
+from layout.writers.whole import write_whole
+
+
+def tape_form(
+    title: str, stem: str, name: str, checks: Sequence[Check], sheet: Sheet, printer: Printer
+) -> str:
+    """The form of one sheet, or of the tiles that `sheet` is one of; `name` is the form's own file name."""
+    heading = (
+        f"Tape readings of {title}, {sheet.medium}. Let the paper settle for an hour, then measure between",
+        "the centres of the crosses, mm, and write each reading after its `measured:`. Leave empty what was",
+        "not measured. The letter on the sheet and the true distance stand beside each row. Then:",
+        f"    layout tape {stem}.yaml {name}",
+    )
+    rows = [
+        FormRow(Kind.DISTANCE, (c.start, c.end), f"{c.letter}  {format_number(c.value, 1)}") for c in checks
+    ]
+    printed = PrintedSheet(sheet.medium, lies_turned(sheet), (printer.x, printer.y))
+    return form_text(heading, rows, printed)
+
+
+def write_form(path: Path, text: str) -> tuple[Notice, ...]:
+    """Write a form and read it back; one that was filled in before is kept under another name, and said.
+
+    Raises WriteError where it cannot be written or does not read back.
+    """
+    notices = _kept(path, text)
+    write_whole(path, text.encode("utf-8"))
+    expected = loads_readings(text)
+    found = load_readings(path)
+    if (found.sheet, found.rows) != (expected.sheet, expected.rows):
+        raise WriteError(Fault("does not read back true", "read_back", file=str(path)))
+    return notices
+
+
+def _kept(path: Path, text: str) -> tuple[Notice, ...]:
+    """Move what stands at `path` aside if somebody wrote in it: measuring is work."""
+    if not _filled(path, text):
+        return ()
+    number = 1
+    while (aside := path.with_name(f"{path.stem}-{number}{path.suffix}")).exists():
+        number += 1
+    try:
+        os.replace(path, aside)
+    except OSError as e:
+        message = f"the readings filled in there cannot be kept as {aside.name}: {e.strerror}"
+        raise WriteError(Fault(message, "output", file=str(path))) from e
+    return (Notice("readings_kept", f"the readings filled in before are kept as {aside.name}"),)
+
+
+def _filled(path: Path, text: str) -> bool:
+    """Whether a file stands there that is no empty form."""
+    if not path.is_file():
+        return False
+    try:
+        return any(row.measured is not None for row in load_readings(path).rows)
+    except LayoutError:
+        return path.read_bytes() != text.encode("utf-8")
