@@ -21,7 +21,7 @@ from layout.geometry.space.assembly import SHELL, SpaceFrame
 from layout.geometry.space.lengths import ALLOWANCE, EndSetting, TubeLengths, lengths_of
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.tube import Tube
-from layout.views.templates import side_name
+from layout.views.template_words import side_name
 from layout.views.words import words
 
 WIDTH = 170.0
@@ -52,10 +52,13 @@ def lengths_of_all(frame: SpaceFrame) -> dict[str, TubeLengths]:
     return {name: lengths_of(frame, name) for name in frame.tubes if name != SHELL}
 
 
-def cutting_panels(plane: Frame, frame: SpaceFrame, facing: Mapping[str, float]) -> list[Panel]:
+def cutting_panels(
+    plane: Frame, frame: SpaceFrame, facing: Mapping[str, float], assumed: Mapping[str, str]
+) -> list[Panel]:
     """The tables of the cutting sheet, WIDTH wide, in reading order.
 
-    `facing` is the allowance at each end, mm, of the tubes that are faced.
+    `facing` is the allowance at each end, mm, of the tubes that are faced; `assumed` the sizes that the
+    spec does not give, by key.
     """
     found = lengths_of_all(frame)
     panels = [_tube_table(frame, found), _end_table(frame, found), _angle_table(plane, frame)]
@@ -65,7 +68,11 @@ def cutting_panels(plane: Frame, frame: SpaceFrame, facing: Mapping[str, float])
         panels.append(
             table("vents", "Vents, for a welded frame", columns, vents, text_height=TEXT_NOTE, width=WIDTH)
         )
-    panels.append(text_block("cutting_notes", "Notes", list(_notes(plane, frame, found, facing)), WIDTH))
+    panels.append(
+        text_block(
+            "cutting_notes", "Notes", [*_notes(plane, frame, found, facing), *_assumed(assumed)], WIDTH
+        )
+    )
     return panels
 
 
@@ -229,6 +236,11 @@ def _notes(
         )
     yield f"Shell: {_mm(frame.shell.width)} wide when faced; leave what the facing takes."
     yield "Seat tube: slot at the back, in the middle between the stays (common practice)."
+
+
+def _assumed(assumed: Mapping[str, str]) -> Iterator[str]:
+    if assumed:
+        yield "Assumed, not in the spec: " + ", ".join(f"{k} {v}" for k, v in assumed.items()) + "."
 
 
 def _diameter(tube: Tube, station: float) -> str:

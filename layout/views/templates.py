@@ -33,16 +33,14 @@ from layout.drafting.entities import (
     Text,
 )
 from layout.drafting.lettering import LINE_SPACING, text_width
-from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
-from layout.drafting.style import LETTERING, TEXT_NOTE, Layer, Pen
-from layout.drafting.wrapping import wrap
+from layout.drafting.style import LETTERING, Layer, Pen
 from layout.geometry.space.assembly import SpaceFrame
 from layout.geometry.space.develop import Development, development, trace
 from layout.geometry.space.lengths import TubeLengths, lengths_of
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.vectors import Array
-from layout.views.words import words
+from layout.views.template_words import SIDE, SMALL_NOTE, lettering_height, side_name, strip_lines
 
 OVERLAP = 8.0
 """Paper past the seam, for a strip of tape or glue."""
@@ -55,11 +53,6 @@ LEAST_BODY = 12.0
 EDGE_STEP = 5.0
 """The edge lies a multiple of this from the centre point: easy to mark with a tape."""
 TICK = 5.0
-SMALL_NOTE = 2.5
-NARROW = 85.0
-"""Strips narrower than this are lettered one size smaller."""
-SIDE = 2.0
-"""Between the words and the lines beside them."""
 DIMENSION_OFF = 5.0
 DIMENSION_ROOM = 10.0
 CROSS_ARM = 4.0
@@ -69,8 +62,6 @@ SMOOTH = 0.01
 """Edges that are no straight lines are drawn within this, mm."""
 PHASE_WORDS = ("phase line, both ends", "phase line", "phase")
 WASTE = "waste"
-FORWARD = ("seat_tube", "seat_stay_left", "seat_stay_right", "head_tube")
-"""Tubes whose reference line is in front; on all others it is up."""
 CUT_PEN = Pen(LETTERING)
 """Fine enough to cut to its middle, and seen before the thin lines."""
 
@@ -140,7 +131,7 @@ def strips(frame: SpaceFrame, job: str) -> list[Strip]:
 def _strip(cut: Cut, lengths: TubeLengths, job: str, edge: float, other: float | None) -> Strip:
     """The template of one end; `other` is the edge of the other end's, mm, if it has one."""
     laid = development(cut)
-    lines = _lines(cut, lengths, job, laid, edge, other)
+    lines = strip_lines(cut, lengths, job, laid, edge, other)
     layout = _placed(cut, laid, edge, ABOVE - min(cut.least.s, 0.0))
     entities: list[Entity] = [
         *_outline(layout),
@@ -157,14 +148,10 @@ def _strip(cut: Cut, lengths: TubeLengths, job: str, edge: float, other: float |
 def _edge(cut: Cut, lengths: TubeLengths, job: str, paired: bool) -> float:
     """From the centre point to the strip's edge, mm: room for the words under the deepest point."""
     laid = development(cut)
-    lines = _lines(cut, lengths, job, laid, WIDE, WIDE if paired else None)
-    text = len(lines) * LINE_SPACING * _height(laid)
+    lines = strip_lines(cut, lengths, job, laid, WIDE, WIDE if paired else None)
+    text = len(lines) * LINE_SPACING * lettering_height(laid)
     body = max(LEAST_BODY, text + TICK + SMALL_NOTE + 2 * SIDE)
     return math.ceil((cut.greatest.s + body) / EDGE_STEP) * EDGE_STEP
-
-
-def _height(laid: Development) -> float:
-    return TEXT_NOTE if laid.girth >= NARROW else SMALL_NOTE
 
 
 def _placed(cut: Cut, laid: Development, edge: float, top: float) -> _Layout:
@@ -271,68 +258,10 @@ def _lettered_lines(layout: _Layout) -> Iterator[Text]:
             return
 
 
-def side_name(cut: Cut, phi: float) -> str:
-    """The side of the tube at a quarter mark, in the workshop's words.
-
-    The reference line is up or in front as the tube runs; a stay's other sides are inner and outer.
-    """
-    name, quarter = cut.tube, round(phi / 90.0) % 4
-    if quarter % 2 == 0:
-        names = ("front", "back") if name.startswith(FORWARD) else ("up", "down")
-        return names[quarter // 2]
-    across = cut.end.triad.across * (1.0 if quarter == 1 else -1.0)
-    if "stay_" in name and name.endswith(("left", "right")):
-        outward = across[2] > 0.0 if name.endswith("right") else across[2] < 0.0
-        return "outer" if outward else "inner"
-    if abs(across[2]) > abs(across[0]):
-        return "right" if across[2] > 0.0 else "left"
-    return "front" if across[0] > 0.0 else "back"
-
-
-def _lines(
-    cut: Cut,
-    lengths: TubeLengths,
-    job: str,
-    laid: Development,
-    edge: float,
-    other: float | None,
-) -> list[str]:
-    """What the strip says, broken to its width."""
-    room, height = 0.75 * laid.girth - 2 * SIDE, _height(laid)
-    said = [
-        f"{words(cut.tube)}, {words(cut.end_name)} end",
-        job,
-        "on " + " and ".join(words(n) for n in cut.against),
-        f"{_angle(cut.angle)}, from square {_angle(90.0 - cut.angle)}",
-    ]
-    if cut.offset >= 0.05:
-        said.append(f"offset {format_number(cut.offset, 1)}")
-    said.append(f"Ø{_size_words(cut)}, paper {format_number(laid.paper, 1)}")
-    said.append(f"this edge {format_number(edge, 1)} from the centre")
-    if other is not None:
-        between = lengths.centre_length - edge - other
-        apart = "to the other strip's edge" if between >= 0.0 else "overlap of the two strips"
-        said.append(f"{format_number(abs(between), 1)} {apart}")
-    if cut.partial:
-        said.append("dashed: passes beside")
-    return [line for text in said for line in wrap(text, room, height)]
-
-
-def _angle(value: float) -> str:
-    return f"{format_number(value, 1)}°"
-
-
-def _size_words(cut: Cut) -> str:
-    height, width = cut.end.tube.diameter_at(cut.origin)
-    if abs(height - width) < 1e-6:
-        return format_number(height, 1)
-    return f"{format_number(width, 1)} x {format_number(height, 1)}"
-
-
 def _words(layout: _Layout, lines: list[str]) -> Iterator[Entity]:
     """The words in a block between phase line and seam, under the deepest point of the cut."""
     x, y = layout.point(0.0, layout.edge)
-    height = _height(layout.laid)
+    height = lettering_height(layout.laid)
     step = LINE_SPACING * height
     y += TICK + SMALL_NOTE + SIDE + (len(lines) - 1) * step
     for line in lines:

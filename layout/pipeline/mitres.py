@@ -1,0 +1,290 @@
+"""mitres: one spec becomes its wrap templates, its cutting table and the views of the rear end.
+
+    nothing asked for   templates and cutting table on A4 (PDF), the rear end on the narrowest roll that
+                        holds it (SVG, PDF) and on A4 tiles (PDF); templates and rear end as DXF, table as CSV
+    media               templates, table and rear end on each of those
+    formats             only those; SVG and HP-GL/2 of several pages are one file a page
+
+Every file with control points is read back and compared with what was drawn before its name is reported.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from layout.checks.readback import verify_dxf, verify_pdf, verify_plt, verify_svg
+from layout.drafting.entities import Drawing, Entity
+from layout.drafting.numbers import format_number
+from layout.errors import Fault, Notice, WriteError
+from layout.frame import Frame, solve
+from layout.geometry.space.clearance import Clearances
+from layout.geometry.space.lengths import TubeLengths
+from layout.geometry.space.mitre import Cut
+from layout.pipeline.draw import Order, check_order
+from layout.pipeline.mitre_notices import notices
+from layout.pipeline.space import InSpace, in_space
+from layout.pipeline.written import FileWritten
+from layout.sheets.compose import SheetArrangement
+from layout.sheets.lay import default_roll, lay
+from layout.sheets.map_page import CheckRow
+from layout.sheets.media import Medium, Printer, medium
+from layout.sheets.nest import lay_nested, nest
+from layout.sheets.sheet import Sheet
+from layout.spec.load import FrameSpec
+from layout.views.cutting import HEADINGS, cutting_panels, lengths_of_all, rows
+from layout.views.rear import RearInput
+from layout.views.rear_sheet import RearSheet, draft_rear
+from layout.views.template_words import guide
+from layout.views.templates import Strip, strips
+from layout.views.words import words
+from layout.writers.document import DocumentInfo
+from layout.writers.whole import write_whole
+
+DXF, SVG, PDF, PLT, CSV = "dxf", "svg", "pdf", "plt", "csv"
+DEFAULT_FORMATS = (DXF, SVG, PDF, CSV)
+PAGE_MEDIUM = "a4"
+TEMPLATE, TABLE, DRAWING, TILES = "template", "table", "drawing", "tiles"
+DXF_WIDTH, DXF_HEIGHT = 1200.0, 100000.0
+"""The DXF's strips lie in rows this wide, as many rows as it takes."""
+
+
+@dataclass(frozen=True)
+class Mitres:
+    """What `mitres` wrote and found: files, warnings, every cut, and every tube's lengths by name."""
+
+    files: tuple[FileWritten, ...]
+    warnings: tuple[Notice, ...]
+    cuts: tuple[Cut, ...]
+    tubes: dict[str, TubeLengths]
+
+    def cuts_json(self) -> list[dict[str, Any]]:
+        """The cuts as plain data: s is null where a generator misses."""
+        return [
+            {
+                "tube": c.tube,
+                "end": c.end_name,
+                "against": list(c.against),
+                "angle": c.angle,
+                "offset": c.offset,
+                "curve": [
+                    [float(p), None if np.isnan(s) else float(s)] for p, s in zip(c.phi, c.s, strict=True)
+                ],
+            }
+            for c in self.cuts
+        ]
+
+    def tubes_json(self) -> dict[str, dict[str, Any]]:
+        """The tubes as plain data: lengths in mm, rotation in degrees, what is not known null."""
+        return {
+            name: {
+                "centre_length": t.centre_length,
+                "cut_length": t.cut_length,
+                "length_needed": t.length_needed,
+                "rotation": t.rotation,
+                "butts_left": None if t.butts is None else list(t.butts),
+            }
+            for name, t in self.tubes.items()
+        }
+
+
+@dataclass(frozen=True)
+class _File:
+    """One file to be written: its pages, or a drawing for a DXF, or text."""
+
+    path: Path
+    format: str
+    kind: str
+    medium: Medium | None = None
+    sheets: tuple[Sheet, ...] = ()
+    drawing: Drawing | None = None
+    text: str = ""
+    page: str | None = None
+
+
+@dataclass(frozen=True)
+class _Order:
+    """What was asked for, checked; `media` empty: the default ones."""
+
+    media: tuple[Medium, ...]
+    formats: tuple[str, ...]
+    paged: bool
+    printer: Printer
+
+
+def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Sequence[str] = ()) -> Mitres:
+    """Write templates, cutting table and rear views of a spec into the folder `out`.
+
+    Raises SolveError where the frame cannot be solved or a stay's bends do not fit, SheetError for
+    a medium or format that does not exist or is too small, WriteError where a file cannot be written
+    or does not read back true.
+    """
+    order = _checked(spec, media, formats)
+    plane = solve(spec)
+    space = in_space(spec, plane)
+    stem = Path(spec.file).stem if spec.file and not spec.file.startswith("<") else "frame"
+    clearances = Clearances(space.frame, space.around)
+    found = strips(space.frame, _job(plane, stem))
+    rear = draft_rear(RearInput(plane, space.frame, space.around, clearances))
+    files = list(_files(spec, space, found, rear, out, stem, order))
+    _make_folder(out)
+    title = plane.job.title or stem
+    for file in files:
+        _write(file, DocumentInfo(title, plane.job.drawn_by, plane.job.date, "mitres"))
+    lengths = lengths_of_all(space.frame)
+    said = [*plane.warnings, *notices(space, found, lengths, clearances), *_crowded(rear)]
+    return Mitres(tuple(_reported(f) for f in files), tuple(dict.fromkeys(said)), space.frame.cuts, lengths)
+
+
+def _checked(spec: FrameSpec, media: Sequence[str], formats: Sequence[str]) -> _Order:
+    """The order with its media; raises SheetError for all that do not exist, in one go."""
+    asked = tuple(dict.fromkeys(f.lower() for f in formats))
+    check_order(Order(tuple(media), tuple(f for f in asked if f != CSV)))
+    printer = Printer(spec.spec.printer.x, spec.spec.printer.y)
+    return _Order(
+        tuple(dict.fromkeys(medium(m) for m in media)), asked or DEFAULT_FORMATS, bool(asked), printer
+    )
+
+
+def _job(plane: Frame, stem: str) -> str:
+    """What the strips call the spec."""
+    said = " ".join(part for part in (plane.job.number, plane.job.title) if part)
+    return said or stem
+
+
+def _files(
+    spec: FrameSpec,
+    space: InSpace,
+    found: Sequence[Strip],
+    rear: RearSheet,
+    out: Path,
+    stem: str,
+    order: _Order,
+) -> Iterator[_File]:
+    """Every file of an order: sheets laid, nothing written yet."""
+    panels = [guide(_job(space.plane, stem)), *(s.panel for s in found)]
+    facing = spec.spec.tubes.head_tube.facing_allowance or 0.0
+    assumed = {k: v if isinstance(v, str) else f"{v:g}" for k, v in space.defaults.items()}
+    tables = cutting_panels(space.plane, space.frame, {"head_tube": facing}, assumed)
+    arrangement = SheetArrangement(rear.view, rear.panels)
+    if DXF in order.formats:
+        yield _File(out / f"{stem}-templates.dxf", DXF, TEMPLATE, drawing=_in_rows(found))
+        yield _File(out / f"{stem}-rear.dxf", DXF, DRAWING, drawing=arrangement.composed(None, None).drawing)
+    if CSV in order.formats:
+        yield _File(out / f"{stem}-cutting.csv", CSV, TABLE, text=_csv(space))
+    pages = order.media or (medium(PAGE_MEDIUM),)
+    for paper in pages:
+        for name, kind, some, say in (
+            ("templates", TEMPLATE, panels, "mitre templates"),
+            ("cutting", TABLE, tables, "cutting table"),
+        ):
+            sheets = lay_nested(some, paper, kind, _foot(_job(space.plane, stem), say), order.printer)
+            yield from _paged(out / f"{stem}-{name}-{paper.name}", kind, paper, sheets, order)
+    for paper in order.media or (default_roll(arrangement, order.printer), medium(PAGE_MEDIUM)):
+        checks = [
+            (f"{c.letter}  {words(c.start)} to {words(c.end)}", format_number(c.value, 1))
+            for c in rear.checks
+        ]
+        sheets = lay(arrangement, paper, order.printer, checks)
+        tiled = sheets[0].kind == TILES
+        path = out / f"{stem}-rear-{paper.name}{'-tiles' if tiled else ''}"
+        yield from _paged(path, sheets[0].kind, paper, sheets, order)
+
+
+def _check_rows(rear: RearSheet) -> list[CheckRow]:
+    return [
+        (f"{c.letter}  {words(c.start)} to {words(c.end)}", format_number(c.value, 1)) for c in rear.checks
+    ]
+
+
+def _foot(job: str, say: str) -> Callable[[int, int], str]:
+    def words_of(page: int, count: int) -> str:
+        return f"{say}, page {page} of {count}: {job}"
+
+    return words_of
+
+
+def _paged(base: Path, kind: str, paper: Medium, sheets: Sequence[Sheet], order: _Order) -> Iterator[_File]:
+    """One medium's sheets in each format; those that hold one page are several files, on demand."""
+    if PDF in order.formats:
+        yield _File(base.with_name(base.name + ".pdf"), PDF, kind, paper, tuple(sheets))
+    for form in (SVG, PLT):
+        if form not in order.formats or (len(sheets) > 1 and not order.paged):
+            continue
+        for sheet in sheets:
+            suffix = f"-{sheet.name.lower()}" if len(sheets) > 1 else ""
+            page = sheet.name if len(sheets) > 1 else None
+            yield _File(base.with_name(f"{base.name}{suffix}.{form}"), form, kind, paper, (sheet,), page=page)
+
+
+def _in_rows(found: Sequence[Strip]) -> Drawing:
+    """All strips side by side in model space, no paper about them."""
+    (page,) = nest([s.panel for s in found], DXF_WIDTH, DXF_HEIGHT)
+    entities: list[Entity] = [e for item in page for e in item.entities()]
+    return Drawing("mitre templates", tuple(entities))
+
+
+def _csv(space: InSpace) -> str:
+    held = io.StringIO()
+    writer = csv.writer(held, lineterminator="\n")
+    writer.writerow(HEADINGS)
+    writer.writerows(rows(space.frame))
+    return held.getvalue()
+
+
+def _write(file: _File, info: DocumentInfo) -> None:
+    """Write one file with its writer, imported only here, and read it back."""
+    match file.format:
+        case "dxf":
+            from layout.writers import dxf
+
+            assert file.drawing is not None
+            dxf.write(file.drawing, file.path, info)
+            verify_dxf(file.path, file.drawing)
+        case "svg":
+            from layout.writers import svg
+
+            svg.write(file.sheets[0], file.path, info)
+            verify_svg(file.path, file.sheets[0])
+        case "plt":
+            from layout.writers import plt
+
+            plt.write(file.sheets[0], file.path, info)
+            verify_plt(file.path, file.sheets[0])
+        case "csv":
+            write_whole(file.path, file.text.encode("utf-8"))
+        case _:
+            from layout.writers import pdf
+
+            pdf.write(file.sheets, file.path, info)
+            verify_pdf(file.path, file.sheets)
+
+
+def _make_folder(out: Path) -> None:
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+    except OSError as e:
+        message = f"the folder cannot be made: {e.strerror}; name another with --out"
+        raise WriteError(Fault(message, "output", file=str(out))) from e
+
+
+def _reported(file: _File) -> FileWritten:
+    name = None if file.medium is None else file.medium.name
+    size = (file.sheets[0].width, file.sheets[0].height) if file.sheets else None
+    return FileWritten(
+        str(file.path), file.format, name, file.page, file.kind, size, max(len(file.sheets), 1)
+    )
+
+
+def _crowded(rear: RearSheet) -> Iterator[Notice]:
+    if rear.crowded:
+        names = ", ".join(words(n) for n in rear.crowded)
+        yield Notice(
+            "crowded", f"no clear place was found on the rear view for: {names}; look for overlap there"
+        )
