@@ -32,9 +32,13 @@ OVERRUN = 5.0
 NUMBERED = 20
 SHORTEST = 140.0
 """An arm this long has room for the questions beside it; much shorter ones prove little."""
+SHORTEST_UNASKED = 100.0
+"""Half a millimetre over it is half a per cent."""
 
 _LEFT, _BELOW, _BEYOND = 22.0, 18.0, 8.0
 """Room round the arms for figures and overrun; whole, so that ticks lie on whole millimetres of the panel."""
+CORNER = (_LEFT, _BELOW)
+"""Where the arms of a calibration cross meet, from its panel's lower left corner."""
 _GAP = 1.5
 """Between tick and figure."""
 _WORDS_OFF = 5.0
@@ -48,13 +52,18 @@ _Place = Callable[[float, float], Point]
 """From (along the arm, away from its ticks) to the panel."""
 
 
-def calibration_cross(length: float = 200.0) -> Panel:
-    """Two arms of `length` mm at right angles, ruled in millimetres, with what to check and room to answer.
+def calibration_cross(length: float = 200.0, across: float | None = None, asked: bool = True) -> Panel:
+    """Two arms at right angles, ruled in millimetres, with what to check and room to answer.
 
-    Raises ValueError where `length` is not a multiple of 10 or is under 140.
+    The level arm is `length` mm long, the upright one `across` or the same. With `asked` false
+    there are no questions between them. Raises ValueError where an arm is not a multiple of
+    10 mm long or is under 140 (without questions, 100).
     """
-    if length < SHORTEST or length % 10:
-        raise ValueError(f"a ruled arm is a multiple of 10 mm long, {SHORTEST:g} or more, not {length:g}")
+    upright_length = length if across is None else across
+    shortest = SHORTEST if asked else SHORTEST_UNASKED
+    for arm in (length, upright_length):
+        if arm < shortest or arm % 10:
+            raise ValueError(f"a ruled arm is a multiple of 10 mm long, {shortest:g} or more, not {arm:g}")
 
     def level(u: float, v: float) -> Point:
         return _LEFT + u, _BELOW + v
@@ -62,15 +71,19 @@ def calibration_cross(length: float = 200.0) -> Panel:
     def upright(u: float, v: float) -> Point:
         return _LEFT + v, _BELOW + u
 
-    entities: list[Entity] = [*_arm(int(length), level), *_arm(int(length), upright)]
+    entities: list[Entity] = [*_arm(int(length), level), *_arm(int(upright_length), upright)]
     for i in range(0, int(length) + 1, NUMBERED):
         x, y = level(i, -TICK_END - _GAP - TEXT_NOTE)
         entities.append(Text((x, y), str(i), TEXT_NOTE, Layer.SHEET, align=Align.MIDDLE))
+    for i in range(0, int(upright_length) + 1, NUMBERED):
         x, y = upright(i, -TICK_END - _GAP)
         entities.append(Text((x, y - TEXT_NOTE / 2), str(i), TEXT_NOTE, Layer.SHEET, align=Align.END))
-    entities.extend(_questions(length))
+    if asked:
+        entities.extend(_questions(length, upright_length))
     drawing = Drawing("Calibration cross", tuple(entities))
-    return Panel("calibration_cross", drawing, _LEFT + length + _BEYOND, _BELOW + length + _BEYOND)
+    return Panel(
+        "calibration_cross", drawing, _LEFT + length + _BEYOND, _BELOW + upright_length + _BEYOND
+    )
 
 
 def scale_bar(length: float = 100.0, angle: float = 0.0) -> Drawing:
@@ -103,15 +116,15 @@ def _arm(length: int, place: _Place) -> Iterator[Line]:
         yield _line(place(i, -size), place(i, OVERRUN if i == length else 0.0))
 
 
-def _questions(length: float) -> Iterator[Entity]:
+def _questions(length: float, across: float) -> Iterator[Entity]:
     """What to measure, each with a line for the reading: along, across, and between the arms' ends."""
-    plain = _millimetres(length)
     # The figures of the arms stand clear of both words: all lie on the other side of the lines.
     corner = 4 * _WORDS_OFF
-    yield from _question(f"{plain} along", (_LEFT + corner, _BELOW + _WORDS_OFF), 0.0)
-    yield from _question(f"{plain} across", (_LEFT + _WORDS_OFF + TEXT_TABLE, _BELOW + corner), 90.0)
-    plain_number = format_number(length, 0)
-    diagonal = f"{format_number(math.hypot(length, length), 1)} mm from {plain_number} to {plain_number}"
+    yield from _question(f"{_millimetres(length)} along", (_LEFT + corner, _BELOW + _WORDS_OFF), 0.0)
+    beside = (_LEFT + _WORDS_OFF + TEXT_TABLE, _BELOW + corner)
+    yield from _question(f"{_millimetres(across)} across", beside, 90.0)
+    ends = f"from {format_number(length, 0)} to {format_number(across, 0)}"
+    diagonal = f"{format_number(math.hypot(length, across), 1)} mm {ends}"
     yield from _question(diagonal, (_LEFT + corner, _BELOW + corner), 0.0)
 
 
