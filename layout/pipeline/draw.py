@@ -16,14 +16,12 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from layout.checks.readback import verify_dxf, verify_pdf, verify_plt, verify_svg
-from layout.drafting.dimensions import explode
-from layout.drafting.entities import Drawing, Text
-from layout.drafting.lettering import missing
+from layout.drafting.entities import Drawing
 from layout.drafting.numbers import format_number
-from layout.errors import Fault, Notice, SheetError, WriteError
+from layout.errors import Fault, Notice, SheetError
 from layout.frame import Frame
 from layout.pipeline.forms import tape_form, write_form
-from layout.pipeline.written import FileWritten, Written
+from layout.pipeline.written import FileWritten, Written, lettering_notices, make_folder
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay, lay_cut
 from layout.sheets.map_page import CheckRow
@@ -103,7 +101,7 @@ def draw(frame: Frame, stem: str, out: Path, order: Order, say: Say = lambda _: 
     jobs = list(_jobs(arrangement, view, stem, out, order))
     whole = replace(arrangement, wheels=None).composed(None, None).drawing
     info = DocumentInfo(frame.job.title or stem, frame.job.drawn_by, frame.job.date, DOCUMENT)
-    _make_folder(out)
+    make_folder(out)
     files = []
     kept: list[Notice] = []
     for job in jobs:
@@ -202,14 +200,6 @@ def _write(job: _Job, whole: Drawing, info: DocumentInfo) -> tuple[Notice, ...]:
     return ()
 
 
-def _make_folder(out: Path) -> None:
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as e:
-        message = f"the folder cannot be made: {e.strerror}; name another with --out"
-        raise WriteError(Fault(message, "output", file=str(out))) from e
-
-
 def _reported(job: _Job) -> FileWritten:
     name = job.medium.name if job.medium is not None else None
     if job.format in (DXF, FORM):
@@ -261,10 +251,7 @@ def _notices(view: SideView, whole: Drawing, jobs: Sequence[_Job]) -> Iterator[N
                 "points_left_out",
                 f"{job.medium.name}: wheels and ground are cut to the sheet; not on it: {names}",
             )
-    letters = {c for e in whole for part in explode(e) if isinstance(part, Text) for c in missing(part.text)}
-    if letters:
-        shown = " ".join(sorted(letters))
-        yield Notice("lettering", f"the lettering lacks these characters, drawn as empty boxes: {shown}")
+    yield from lettering_notices([whole])
     if view.crowded:
         names = ", ".join(words(n) for n in view.crowded)
         yield Notice("crowded", f"no clear place was found on the sheet for: {names}; look for overlap there")

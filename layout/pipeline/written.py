@@ -1,10 +1,15 @@
-"""What a job reports of the files it wrote."""
+"""What a job reports of the files it wrote, and what every job that writes files needs."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
-from layout.errors import Notice
+from layout.drafting.dimensions import explode
+from layout.drafting.entities import Drawing, Text
+from layout.drafting.lettering import missing
+from layout.errors import Fault, Notice, WriteError
 
 
 @dataclass(frozen=True)
@@ -29,3 +34,21 @@ class Written:
 
     files: tuple[FileWritten, ...]
     warnings: tuple[Notice, ...]
+
+
+def make_folder(out: Path) -> None:
+    """Make the folder that files go to. Raises WriteError where that cannot be done."""
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+    except OSError as e:
+        message = f"the folder cannot be made: {e.strerror}; name another with --out"
+        raise WriteError(Fault(message, "output", file=str(out))) from e
+
+
+def lettering_notices(drawings: Iterable[Drawing]) -> Iterator[Notice]:
+    """A word where the alphabet lacks characters that a drawing has."""
+    texts = (part for d in drawings for e in d for part in explode(e) if isinstance(part, Text))
+    letters = {c for text in texts for c in missing(text.text)}
+    if letters:
+        shown = " ".join(sorted(letters))
+        yield Notice("lettering", f"the lettering lacks these characters, drawn as empty boxes: {shown}")
