@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -35,7 +35,7 @@ from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay
 from layout.sheets.map_page import CheckRow
 from layout.sheets.media import Medium, Printer, medium
-from layout.sheets.nest import lay_nested, nest
+from layout.sheets.nest import flow, lay_nested, nest
 from layout.sheets.sheet import Sheet
 from layout.spec.load import FrameSpec
 from layout.views.cutting import HEADINGS, cutting_panels, lengths_of_all, rows
@@ -62,7 +62,8 @@ class Mitres:
     files: tuple[FileWritten, ...]
     warnings: tuple[Notice, ...]
     cuts: tuple[Cut, ...]
-    tubes: dict[str, TubeLengths]
+    tubes: Mapping[str, TubeLengths]
+    facing: Mapping[str, float]
 
     def cuts_json(self) -> list[dict[str, Any]]:
         """The cuts as plain data: s is null where a generator misses."""
@@ -86,7 +87,7 @@ class Mitres:
             name: {
                 "centre_length": t.centre_length,
                 "cut_length": t.cut_length,
-                "length_needed": t.length_needed,
+                "length_needed": t.length_needed + 2 * self.facing.get(name, 0.0),
                 "rotation": t.rotation,
                 "butts_left": None if t.butts is None else list(t.butts),
             }
@@ -139,7 +140,8 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
         _write(file, DocumentInfo(title, plane.job.drawn_by, plane.job.date, "mitres"))
     lengths = lengths_of_all(space.frame)
     said = [*plane.warnings, *notices(space, found, lengths, clearances), *_crowded(rear)]
-    return Mitres(tuple(_reported(f) for f in files), tuple(dict.fromkeys(said)), space.frame.cuts, lengths)
+    reported = tuple(_reported(f) for f in files)
+    return Mitres(reported, tuple(dict.fromkeys(said)), space.frame.cuts, lengths, _facing(spec))
 
 
 def _checked(spec: FrameSpec, media: Sequence[str], formats: Sequence[str]) -> _Order:
@@ -168,23 +170,24 @@ def _files(
     order: _Order,
 ) -> Iterator[_File]:
     """Every file of an order: sheets laid, nothing written yet."""
-    panels = [guide(_job(space.plane, stem)), *(s.panel for s in found)]
-    facing = spec.spec.tubes.head_tube.facing_allowance or 0.0
+    facing = _facing(spec)
     assumed = {k: v if isinstance(v, str) else f"{v:g}" for k, v in space.defaults.items()}
-    tables = cutting_panels(space.plane, space.frame, {"head_tube": facing}, assumed)
+    job = _job(space.plane, stem)
+    panels = [guide(job), *(s.panel for s in found)]
+    tables = cutting_panels(job, space.plane, space.frame, facing, assumed)
     arrangement = SheetArrangement(rear.view, rear.panels)
     if DXF in order.formats:
         yield _File(out / f"{stem}-templates.dxf", DXF, TEMPLATE, drawing=_in_rows(found))
         yield _File(out / f"{stem}-rear.dxf", DXF, DRAWING, drawing=arrangement.composed(None, None).drawing)
     if CSV in order.formats:
-        yield _File(out / f"{stem}-cutting.csv", CSV, TABLE, text=_csv(space))
+        yield _File(out / f"{stem}-cutting.csv", CSV, TABLE, text=_csv(space, facing))
     pages = order.media or (medium(PAGE_MEDIUM),)
     for paper in pages:
-        for name, kind, some, say in (
-            ("templates", TEMPLATE, panels, "mitre templates"),
-            ("cutting", TABLE, tables, "cutting table"),
+        for name, kind, some, say, arrange in (
+            ("templates", TEMPLATE, panels, "mitre templates", nest),
+            ("cutting", TABLE, tables, "cutting table", flow),
         ):
-            sheets = lay_nested(some, paper, kind, _foot(_job(space.plane, stem), say), order.printer)
+            sheets = lay_nested(some, paper, kind, _foot(say, job), order.printer, arrange)
             yield from _paged(out / f"{stem}-{name}-{paper.name}", kind, paper, sheets, order)
     for paper in order.media or (default_roll(arrangement, order.printer), medium(PAGE_MEDIUM)):
         checks = [
@@ -197,17 +200,20 @@ def _files(
         yield from _paged(path, sheets[0].kind, paper, sheets, order)
 
 
+def _facing(spec: FrameSpec) -> dict[str, float]:
+    """What is removed by facing at each end of a tube, mm."""
+    return {"head_tube": spec.spec.tubes.head_tube.facing_allowance or 0.0}
+
+
 def _check_rows(rear: RearSheet) -> list[CheckRow]:
     return [
         (f"{c.letter}  {words(c.start)} to {words(c.end)}", format_number(c.value, 1)) for c in rear.checks
     ]
 
 
-def _foot(job: str, say: str) -> Callable[[int, int], str]:
-    def words_of(page: int, count: int) -> str:
-        return f"{say}, page {page} of {count}: {job}"
-
-    return words_of
+def _foot(say: str, job: str) -> Callable[[int, int], str]:
+    """What a page says at its foot, by its number and how many there are."""
+    return lambda page, count: f"{say} {page}/{count}: {job}"
 
 
 def _paged(base: Path, kind: str, paper: Medium, sheets: Sequence[Sheet], order: _Order) -> Iterator[_File]:
@@ -230,11 +236,11 @@ def _in_rows(found: Sequence[Strip]) -> Drawing:
     return Drawing("mitre templates", tuple(entities))
 
 
-def _csv(space: InSpace) -> str:
+def _csv(space: InSpace, facing: Mapping[str, float]) -> str:
     held = io.StringIO()
     writer = csv.writer(held, lineterminator="\n")
     writer.writerow(HEADINGS)
-    writer.writerows(rows(space.frame))
+    writer.writerows(rows(space.frame, facing))
     return held.getvalue()
 
 

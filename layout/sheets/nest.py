@@ -24,6 +24,7 @@ from layout.drafting.rect import Rect
 from layout.drafting.style import TEXT_NOTE, Layer
 from layout.drafting.transform import moved, turned
 from layout.drafting.vector import along, readable
+from layout.drafting.wrapping import shorten
 from layout.errors import Fault, SheetError
 from layout.sheets.bar import bar
 from layout.sheets.furniture import BAND, border, furnished
@@ -36,6 +37,9 @@ GAP = 4.0
 FOOT = 9.0
 """Room at the foot and at the left of a page for the scale bars."""
 BAR_IN = 3.0
+BESIDE_BAR = 106.0
+"""The words of a page begin this far from the start of its level scale bar."""
+SMALL_NOTE = 2.5
 SLACK = 1e-6
 ORDERS: tuple[Callable[[Panel], tuple[float, ...]], ...] = (
     lambda p: (-max(p.width, p.height), -min(p.width, p.height)),
@@ -46,6 +50,9 @@ ORDERS: tuple[Callable[[Panel], tuple[float, ...]], ...] = (
     lambda p: (-p.width, -p.height),
 )
 """Which panel is placed first: each order is tried, the one that fills fewest pages is kept."""
+
+
+Arrange = Callable[[Sequence[Panel], float, float], "list[list[Nested]]"]
 
 
 @dataclass(frozen=True)
@@ -120,23 +127,42 @@ def _nested(waiting: Sequence[Panel], width: float, height: float) -> list[list[
     return pages
 
 
+def flow(panels: Sequence[Panel], width: float, height: float) -> list[list[Nested]]:
+    """Panels one under the other in their order, on pages of `width` x `height` mm, for reading.
+
+    Raises SheetError (code media) where a panel does not fit.
+    """
+    pages: list[list[Nested]] = [[]]
+    top = height
+    for panel in panels:
+        if panel.width > width + SLACK or panel.height > height + SLACK:
+            raise SheetError(Fault(_too_large(panel, width, height), "media", "media"))
+        if panel.height > top + SLACK:
+            pages.append([])
+            top = height
+        pages[-1].append(Nested(panel, 0.0, top - panel.height, turned=False))
+        top -= panel.height + GAP
+    return pages
+
+
 def lay_nested(
     panels: Sequence[Panel],
     medium: Medium,
     kind: str,
     words: Callable[[int, int], str],
     printer: Printer = TRUE_PRINTER,
+    arrange: Arrange = nest,
 ) -> list[Sheet]:
     """Pages of a medium with the panels on them; `words` says a page's number and count at its foot.
 
-    A roll is one page, as long as it needs to be. Raises SheetError (code media) where a panel is too
-    large for the medium.
+    `arrange` is `nest` or, for pages that are read in order, `flow`. A roll is one page, as long as it
+    needs to be, and always nested. Raises SheetError (code media) where a panel is too large.
     """
     if medium.kind is Kind.ROLL:
         return [_roll_sheet(panels, medium, kind, words, printer)]
     page = min(cut_pages(medium, printer), key=lambda p: p.width)
     frame = border(page)
-    nested = nest(panels, frame.width - FOOT - GAP, frame.height - FOOT - GAP)
+    nested = arrange(panels, frame.width - FOOT - GAP, frame.height - FOOT - GAP)
     count = len(nested)
     return [
         _sheet(page, items, medium, kind, words(k + 1, count), f"{k + 1}" if count > 1 else medium.name)
@@ -170,19 +196,16 @@ def _sheet(page: Page, items: Sequence[Nested], medium: Medium, kind: str, words
         drawing, round(frame.left + FOOT + GAP / 2, 6), round(frame.bottom + FOOT + GAP / 2, 6)
     )
     at = (frame.left + BAR_IN, frame.bottom + BAR_IN)
+    room = frame.right - BAR_IN - (at[0] + FOOT + BESIDE_BAR)
+    height = TEXT_NOTE if text_width(words, TEXT_NOTE) <= room else SMALL_NOTE
+    said = shorten(words, room, height)
     marks = (
         *bar((at[0] + FOOT, at[1]), 0.0),
         *bar((at[0] + BAR_IN, at[1] + FOOT), 90.0),
-        Text((at[0] + FOOT + 106.0, at[1] + 0.5), words, _fitting(words, frame), Layer.SHEET),
+        Text((at[0] + FOOT + BESIDE_BAR, at[1] + 0.5), said, height, Layer.SHEET),
     )
     furniture = furnished(page, medium.name).with_entities(marks)
     return Sheet(name, medium.name, kind, page.width, page.height, (placement,), furniture, page.stretch)
-
-
-def _fitting(words: str, frame: Rect) -> float:
-    """The lettering height at which the words fit beside the scale bar."""
-    room = frame.width - FOOT - 106.0 - 3 * BAR_IN
-    return TEXT_NOTE if text_width(words, TEXT_NOTE) <= room else 2.5
 
 
 def _tightest(panel: Panel, free: Sequence[Rect]) -> Nested | None:

@@ -53,46 +53,44 @@ def lengths_of_all(frame: SpaceFrame) -> dict[str, TubeLengths]:
 
 
 def cutting_panels(
-    plane: Frame, frame: SpaceFrame, facing: Mapping[str, float], assumed: Mapping[str, str]
+    job: str, plane: Frame, frame: SpaceFrame, facing: Mapping[str, float], assumed: Mapping[str, str]
 ) -> list[Panel]:
-    """The tables of the cutting sheet, WIDTH wide, in reading order.
+    """The tables of the cutting sheet, WIDTH wide, in reading order; `job` names the spec.
 
+    A pair of stays is one row: the left one is the mirror image of the right one.
     `facing` is the allowance at each end, mm, of the tubes that are faced; `assumed` the sizes that the
     spec does not give, by key.
     """
-    found = lengths_of_all(frame)
-    panels = [_tube_table(frame, found), _end_table(frame, found), _angle_table(plane, frame)]
+    found = {n: t for n, t in lengths_of_all(frame).items() if not n.endswith("_left")}
+    columns = (Column("drill", share=1.0), Column("Ø", Cells.NUMBER), Column("where", share=3.0))
     vents = list(_vents(frame))
-    if vents:
-        columns = (Column("drill", share=1.0), Column("Ø", Cells.NUMBER), Column("where", share=3.0))
-        panels.append(
-            table("vents", "Vents, for a welded frame", columns, vents, text_height=TEXT_NOTE, width=WIDTH)
-        )
-    panels.append(
-        text_block(
-            "cutting_notes", "Notes", [*_notes(plane, frame, found, facing), *_assumed(assumed)], WIDTH
-        )
-    )
-    return panels
+    notes = [*_notes(plane, frame, found, facing), *_assumed(assumed)]
+    return [
+        _tube_table(job, frame, found, facing),
+        _end_table(frame, found),
+        _angle_table(plane, frame),
+        table("vents", "Vents, for a welded frame", columns, vents, text_height=TEXT_NOTE, width=WIDTH),
+        text_block("cutting_notes", "Notes", notes, WIDTH),
+    ]
 
 
-def rows(frame: SpaceFrame) -> list[tuple[str, ...]]:
+def rows(frame: SpaceFrame, facing: Mapping[str, float]) -> list[tuple[str, ...]]:
     """One row under HEADINGS for each end of each tube; a cell that does not apply is empty."""
     found = []
     for name, lengths in lengths_of_all(frame).items():
         tube = frame.tubes[name]
         for which in (0, 1):
-            found.append(_row(tube, lengths, which))
+            found.append(_row(tube, lengths, which, facing.get(name, 0.0)))
     return found
 
 
-def _row(tube: Tube, lengths: TubeLengths, which: int) -> tuple[str, ...]:
+def _row(tube: Tube, lengths: TubeLengths, which: int, facing: float) -> tuple[str, ...]:
     end = lengths.ends[which]
     station = 0.0 if which == 0 else tube.length
     common = (
         tube.name, tube.ends[which], " ".join(end.against) if end else "",
         _diameter(tube, station), _wall(tube, which),
-        _mm(lengths.centre_length, 2), _mm(lengths.cut_length, 2), _mm(lengths.length_needed, 2),
+        _mm(lengths.centre_length, 2), _mm(lengths.cut_length, 2), _mm(lengths.length_needed + 2 * facing, 2),
     )  # fmt: skip
     settings = [""] * 6
     points = [""] * 4
@@ -107,7 +105,9 @@ def _row(tube: Tube, lengths: TubeLengths, which: int) -> tuple[str, ...]:
     return (*common, *settings, rotation, *points, butt, left)
 
 
-def _tube_table(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
+def _tube_table(
+    job: str, frame: SpaceFrame, found: Mapping[str, TubeLengths], facing: Mapping[str, float]
+) -> Panel:
     columns = (
         Column("tube", share=2.0), Column("Ø"), Column("wall"),
         Column("centre length", Cells.NUMBER), Column("cut length", Cells.NUMBER),
@@ -120,12 +120,12 @@ def _tube_table(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
         sizes = dict.fromkeys((_diameter(tube, 0.0), _diameter(tube, tube.length)))
         walls = dict.fromkeys(w for k in (0, 2, 1) if (w := _wall(tube, k)))
         rotation = "" if lengths.rotation is None else format_number(lengths.rotation, 1) + "°"
-        left = "" if lengths.butts is None else " / ".join(format_number(b, 0) for b in lengths.butts)
+        left = "" if lengths.butts is None else "/".join(format_number(b, 0) for b in lengths.butts)
         body.append((
-            words(name), " - ".join(sizes), " / ".join(walls), _mm(lengths.centre_length),
-            _mm(lengths.cut_length), _mm(lengths.length_needed), rotation, left,
+            _shown(name), "-".join(sizes), "/".join(walls), _mm(lengths.centre_length),
+            _mm(lengths.cut_length), _mm(lengths.length_needed + 2 * facing.get(name, 0.0)), rotation, left,
         ))  # fmt: skip
-    return table("tubes", "Tubes, mm", columns, body, text_height=TEXT_NOTE, width=WIDTH)
+    return table("tubes", f"{job}: tubes, mm", columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
 
 def _end_table(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
@@ -148,7 +148,7 @@ def _end_row(frame: SpaceFrame, name: str, which: int, end: EndSetting) -> tuple
     cut = frame.cut_of(name, which)
     side = "" if cut is None or end.from_square < 0.05 else f"{side_name(cut, end.acute)}"
     return (
-        f"{words(name)}, {words(end.name)}", ", ".join(words(a) for a in end.against),
+        f"{_shown(name)}, {words(end.name)}", ", ".join(words(a) for a in end.against),
         format_number(end.angle, 1) + "°", format_number(end.from_square, 1) + "°", _mm(end.cutter),
         _mm(end.offset), _mm(end.from_mark_long), _mm(end.from_mark_short), side,
     )  # fmt: skip
@@ -178,18 +178,17 @@ def _vents(frame: SpaceFrame) -> Iterator[tuple[str, str, str]]:
     """Where each tube lets its gas into the next, and where a closed stay is drilled."""
     for cut in frame.cuts:
         host = cut.hosts[0].tube
-        if host.name == SHELL or "bridge" in cut.tube or not host.path.straight:
+        if cut.tube.endswith("_left") or host.name == SHELL or "bridge" in cut.tube or not host.path.straight:
             continue
         from_first = cut.second
         near = 1 if from_first > host.length / 2 else 0
         at = host.length - from_first if near else from_first
         side = _host_side(cut)
         end = f"from the {words(host.ends[near])} end point"
-        yield (words(host.name), _mm(VENT), f"{_mm(at)} {end}, {side} side, into the {words(cut.tube)}")
-    for side in ("left", "right"):
-        for stay in ("chain_stay", "seat_stay"):
-            where = f"{_mm(VENT_FROM_END, 0)} from the axle end, inner side"
-            yield (words(f"{stay}_{side}"), _mm(VENT_STAY), where)
+        yield (words(host.name), _mm(VENT), f"{_mm(at)} {end}, {side} side, into the {_shown(cut.tube)}")
+    for stay in ("chain_stay_right", "seat_stay_right"):
+        where = f"{_mm(VENT_FROM_END, 0)} from the axle end, inner side"
+        yield (_shown(stay), _mm(VENT_STAY), where)
 
 
 def _host_side(cut: Cut) -> str:
@@ -208,6 +207,10 @@ def _notes(
     yield (
         "Centre lengths run between the points where axes pass nearest. Cut length is from longest point "
         f"to longest point; before mitring, cut {_mm(ALLOWANCE, 0)} more for each mitred end."
+    )
+    yield (
+        "Stays are listed once: the left one is the mirror image of the right one. What the table leaves "
+        "open at an end is cut square."
     )
     yield (
         "The mark is scribed round the tube half way between its centre points. Rotation turns the second "
@@ -236,6 +239,11 @@ def _notes(
         )
     yield f"Shell: {_mm(frame.shell.width)} wide when faced; leave what the facing takes."
     yield "Seat tube: slot at the back, in the middle between the stays (common practice)."
+
+
+def _shown(name: str) -> str:
+    """A tube's name in a table: a pair of stays is listed once."""
+    return f"{words(name.removesuffix('_right'))}s" if name.endswith("_right") else words(name)
 
 
 def _assumed(assumed: Mapping[str, str]) -> Iterator[str]:
