@@ -115,10 +115,27 @@ def drawn_report(files: Sequence[FileWritten], warnings: Sequence[str]) -> str:
 
 
 def media_table(media: Iterable[Medium]) -> str:
-    """The papers by name, with size, kind and where the size comes from."""
-    rows = [(m.name, m.size, m.kind.value, m.source) for m in media]
-    note = "Any size in mm: roll-W (roll-900) and WxH (300x400). Names in any case."
-    return f"{_table(('name', 'mm', 'kind', 'source'), rows)}\n\n{note}\n"
+    """The papers by name: size, kind, what its device leaves blank, where the size comes from."""
+    papers = list(media)
+    rows = [
+        (m.name, m.size, m.kind.value, f"{m.device.side:g} / {m.device.end:g}", m.source) for m in papers
+    ]
+    notes = [
+        "Blank: the edges that its device does not print, mm, at the sides / at the ends.",
+        *_longest(papers),
+        "Cut sheets lie either way round; a drawing too large for one is spread over tiles.",
+        "Any size in mm: roll-W (roll-900) and WxH (300x400). Names in any case.",
+    ]
+    return f"{_table(('name', 'mm', 'kind', 'blank', 'source'), rows)}\n\n" + "\n".join(notes) + "\n"
+
+
+def _longest(media: Iterable[Medium]) -> list[str]:
+    """The plotter's limit of each device that has one."""
+    limits = {m.device.name: m.device.longest for m in media if m.device.longest is not None}
+    return [
+        f"A page on a roll is as long as its drawing, up to {longest:g} mm ({name})."
+        for name, longest in limits.items()
+    ]
 
 
 def _heading(frame: Frame) -> str:

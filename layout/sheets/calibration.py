@@ -39,7 +39,7 @@ TENTH = 10.0
 ROLL_LENGTH = 640.0
 """Inside the border of a roll's page, mm: far crosses 600 apart, where a tape read to half a
 millimetre is good to 0.08 %."""
-FAR_LEAST = (500.0, 400.0)
+FAR_LEAST = (450.0, 350.0)
 """Paper with less than this inside its border has no far crosses: the ruled arms are as good."""
 FAR_INSET = 20.0
 FAR_ARM = 10.0
@@ -164,7 +164,7 @@ def _blocks(
     """The words and the table between the arms, lettered as large as they fit."""
     left, bottom = corner[0] + WORDS_OFF, corner[1] + WORDS_OFF
     width = min(room.right, corner[0] + arms[0] + OVERRUN) - left
-    height = min(room.top, corner[1] + max(arms)) - bottom
+    height = corner[1] + arms[1] - bottom
     for size in HEIGHTS:
         panels = (
             text_block("how", "How to calibrate", _how(medium, arms), width, size),
