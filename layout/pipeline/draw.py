@@ -11,8 +11,10 @@ its name is reported.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from layout.checks.readback import verify_dxf, verify_pdf, verify_plt, verify_svg
@@ -20,12 +22,14 @@ from layout.drafting.entities import Drawing
 from layout.drafting.numbers import format_number
 from layout.errors import Fault, Notice, SheetError
 from layout.frame import Frame
+from layout.pipeline.aside import Aside, aside
 from layout.pipeline.forms import tape_form, write_form
 from layout.pipeline.written import FileWritten, Written, lettering_notices, make_folder
 from layout.sheets.compose import SheetArrangement
-from layout.sheets.lay import default_roll, lay, lay_cut
+from layout.sheets.lay import default_roll, lay, lay_cut, points_left_out
 from layout.sheets.map_page import CheckRow
 from layout.sheets.media import TRUE_PRINTER, Kind, Medium, Printer, medium
+from layout.sheets.roll import holding_rolls
 from layout.sheets.sheet import Sheet
 from layout.sheets.tiles import KIND as TILES
 from layout.views.panels import panels
@@ -53,6 +57,11 @@ class Order:
     formats: tuple[str, ...] = ()
     printer: Printer = TRUE_PRINTER
     printer_media: tuple[str, ...] = ()
+
+    @property
+    def formats_wanted(self) -> tuple[str, ...]:
+        """The formats to write, each once, in lower case."""
+        return tuple(dict.fromkeys(f.lower() for f in self.formats)) or DEFAULT_FORMATS
 
     def printer_for(self, paper: Medium) -> Printer:
         """The printer that a medium is compensated for."""
@@ -94,35 +103,50 @@ def draw(frame: Frame, stem: str, out: Path, order: Order, say: Say = lambda _: 
     drawing, WriteError where a file cannot be written or does not read back true.
     """
     check_order(order)
-    say("drafting")
-    view = draft(frame)
-    arrangement = SheetArrangement(view.view, panels(frame, view.checks), frame.wheels_shown)
-    say("laying sheets")
-    jobs = list(_jobs(arrangement, view, stem, out, order))
-    whole = replace(arrangement, wheels=None).composed(None, None).drawing
-    info = DocumentInfo(frame.job.title or stem, frame.job.drawn_by, frame.job.date, DOCUMENT)
-    make_folder(out)
-    files = []
-    kept: list[Notice] = []
-    for job in jobs:
-        say(f"writing {job.path.name}")
-        kept += _write(job, whole, info)
-        files.append(_reported(job))
+    with aside(_prepare_dxf) if DXF in order.formats_wanted else nullcontext(Aside()) as other:
+        say("drafting")
+        view = draft(frame)
+        arrangement = _settled(SheetArrangement(view.view, panels(frame, view.checks), frame.wheels_shown))
+        whole = replace(arrangement, wheels=None).composed(None, None).drawing
+        info = DocumentInfo(frame.job.title or stem, frame.job.drawn_by, frame.job.date, DOCUMENT)
+        make_folder(out)
+        media = _media(arrangement, order)
+        jobs: list[_Job] = []
+        if DXF in order.formats_wanted:
+            jobs.append(_Job(out / f"{stem}.dxf", DXF, None, tuple(_layouts(arrangement, media))))
+            say(f"writing {jobs[0].path.name} beside")
+            other.begin(partial(_write, jobs[0], whole, info))
+        say("laying sheets")
+        on_paper = list(_paper_jobs(arrangement, view, stem, out, order))
+        kept: list[Notice] = []
+        for job in on_paper:
+            say(f"writing {job.path.name}")
+            kept += _write(job, whole, info)
+        kept += other.finish() or ()
+    jobs += on_paper
     notices = (*frame.warnings, *_notices(view, whole, jobs), *_shared_printer(order, jobs), *kept)
-    return Written(tuple(files), tuple(dict.fromkeys(notices)))
+    return Written(tuple(_reported(job) for job in jobs), tuple(dict.fromkeys(notices)))
 
 
-def _jobs(
+def _prepare_dxf() -> None:
+    from layout.writers import dxf
+
+    dxf.prepare()
+
+
+def _settled(arrangement: SheetArrangement) -> SheetArrangement:
+    """Wheels wished whole give way where no roll of the table holds them."""
+    return arrangement if holding_rolls(arrangement) else arrangement.yielding()
+
+
+def _paper_jobs(
     arrangement: SheetArrangement, view: SideView, stem: str, out: Path, order: Order
 ) -> Iterator[_Job]:
-    """Every file of an order: its sheets laid, nothing written yet."""
-    formats = tuple(dict.fromkeys(f.lower() for f in order.formats)) or DEFAULT_FORMATS
-    on_paper = [f for f in (PDF, SVG, PLT) if f in formats]
-    media, checks = _media(arrangement, order), _check_rows(view)
-    laid = {m: _laid(arrangement, m, order.printer_for(m), checks) for m in (media if on_paper else ())}
-    if DXF in formats:
-        yield _Job(out / f"{stem}.dxf", DXF, None, tuple(_layouts(arrangement, media, laid)))
-    for paper, sheets in laid.items():
+    """Every file of an order but the DXF: its sheets laid, nothing written yet."""
+    on_paper = [f for f in (PDF, SVG, PLT) if f in order.formats_wanted]
+    checks = _check_rows(view)
+    for paper in _media(arrangement, order) if on_paper else ():
+        sheets = _laid(arrangement, paper, order.printer_for(paper), checks)
         tiled = sheets[0].kind == TILES
         name = f"{stem}-{paper.name}"
         for form in on_paper:
@@ -138,15 +162,10 @@ def _jobs(
         yield _Job(path, FORM, paper, sheets, text)
 
 
-def _layouts(
-    arrangement: SheetArrangement, media: Sequence[Medium], laid: Mapping[Medium, tuple[Sheet, ...]]
-) -> Iterator[Sheet]:
+def _layouts(arrangement: SheetArrangement, media: Sequence[Medium]) -> Iterator[Sheet]:
     """The sheets that the DXF has as layouts: rolls and cut sheets, without compensation."""
     for paper in media:
-        known = laid.get(paper, ())
-        if known and known[0].kind != TILES and known[0].stretch == (1.0, 1.0):
-            yield known[0]
-        elif paper.kind is Kind.ROLL:
+        if paper.kind is Kind.ROLL:
             yield _laid(arrangement, paper, TRUE_PRINTER, ())[0]
         elif (whole := lay_cut(arrangement, paper)) is not None:
             yield whole
@@ -155,11 +174,7 @@ def _layouts(
 def _media(arrangement: SheetArrangement, order: Order) -> list[Medium]:
     if order.media:
         return list(dict.fromkeys(medium(name) for name in order.media))
-    try:
-        roll = default_roll(arrangement, order.printer)
-    except SheetError:
-        roll = default_roll(arrangement.yielding(), order.printer)
-    return [roll, medium(TILE_MEDIUM)]
+    return [default_roll(arrangement, order.printer), medium(TILE_MEDIUM)]
 
 
 def _laid(
@@ -243,8 +258,8 @@ def _notices(view: SideView, whole: Drawing, jobs: Sequence[_Job]) -> Iterator[N
     for job in jobs:
         if job.format in (DXF, FORM):
             continue
-        held = {n for s in job.sheets for p in s.placements for n in p.drawing.points()}
-        absent = sorted(everything - held)
+        drawn = {n for s in job.sheets for p in s.placements for n in p.drawing.points()}
+        absent = sorted(everything - (drawn - set(points_left_out(job.sheets))))
         if absent and job.medium is not None:
             names = ", ".join(words(n) for n in absent)
             yield Notice(

@@ -17,7 +17,7 @@ the window, where a jig does not cover them. Coordinates stay the view's own.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from layout.drafting.bounds import bounds
@@ -69,6 +69,9 @@ class SheetArrangement:
     view: View
     panels: Mapping[str, Panel]
     wheels: str | None = None
+    _known: dict[tuple[float | None, float | None], Composition] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     @cached_property
     def core_window(self) -> Rect:
@@ -98,7 +101,14 @@ class SheetArrangement:
         """Arrange within `width` x `height` mm; None is as much as it takes.
 
         The result is as high as `height` where that is given, so that a roll is used to its edges.
+        The same room gives the same Composition, so that a roll and its tiles share one drawing.
         """
+        room = (width, height)
+        if room not in self._known:
+            self._known[room] = self._arranged(width, height)
+        return self._known[room]
+
+    def _arranged(self, width: float | None, height: float | None) -> Composition:
         window = self._window(width, height)
         bottom, top = window.bottom, window.top
         need = max(self._column_height, height or 0.0)

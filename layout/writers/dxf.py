@@ -93,6 +93,11 @@ def write(drawing: Drawing, path: Path, info: DocumentInfo, sheets: Sequence[She
     write_whole(path, text.getvalue().encode("utf-8"))
 
 
+def prepare() -> None:
+    """Import the library, so that a file written later need not wait for it."""
+    _ezdxf()
+
+
 @lru_cache(maxsize=1)
 def _ezdxf() -> Any:
     with apart():
