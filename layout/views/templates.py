@@ -248,12 +248,19 @@ def _lettered_lines(layout: _Layout) -> Iterator[Text]:
     if name is not None:
         at = (foot[0] - 1.2, foot[1] + TICK + SMALL_NOTE + SIDE)
         yield Text(at, name, SMALL_NOTE, angle=90.0)
-    half = math.degrees((text_width(WASTE, SMALL_NOTE) / 2 + 1.0) / (layout.laid.girth / (2 * math.pi)))
-    for phi in layout.first + layout.outward * np.arange(half + 1.0, 359.0 - half, 3.0):
-        s = cut.at(np.linspace(phi - half, phi + half, 25))[0]
-        clear_of_phase = abs((phi + 180.0) % 360.0 - 180.0) > half
-        if clear_of_phase and not np.isnan(s).any() and float(s.min()) > SMALL_NOTE + 2.4:
-            x, y = layout.point(float(phi), 0.0)
+    yield from _waste(layout)
+
+
+def _waste(layout: _Layout) -> Iterator[Text]:
+    """The word at the first place from the left where it fits between centre line and cut."""
+    turn = layout.laid.girth / 360.0
+    half = math.ceil((text_width(WASTE, SMALL_NOTE) / 2 + 1.0) / turn)
+    phi = layout.first + layout.outward * np.arange(360.0)
+    deep = layout.cut.at(phi)[0] > SMALL_NOTE + 2.4
+    beside_phase = np.abs((phi + 180.0) % 360.0 - 180.0) <= half
+    for k in range(half + 1, 359 - half):
+        if deep[k - half : k + half + 1].all() and not beside_phase[k]:
+            x, y = layout.point(float(phi[k]), 0.0)
             yield Text((x, y - SMALL_NOTE - 1.2), WASTE, SMALL_NOTE, align=Align.MIDDLE)
             return
 

@@ -103,7 +103,7 @@ def assemble(
     tubes[SHELL] = _shell_tube(shell)
     tubes.update((t.name, t) for t in _chain_stays(points, forms["chain_stay"], rear))
     if rear.mount == "single":
-        tubes[SINGLE] = _single(points, rear)
+        tubes[SINGLE] = _single(points, forms["seat_stay"], rear)
     tubes.update((t.name, t) for t in _seat_stays(points, forms["seat_stay"], rear, tubes))
     joints = list(_joints(rear))
     for bridge, joint_pair in _bridges(tubes, bridges):
@@ -187,7 +187,7 @@ def _seat_stay_top(points: Points, form: Form, rear: RearEnd, tubes: Mapping[str
     """
     cluster = vector(*points["top_tube_at_seat"])
     if rear.mount == "single":
-        return tubes[SINGLE].path.last.at
+        return tubes[SINGLE].path.at(rear.single_length).at
     seat = tubes["seat_tube"]
     foot = vector(*points["seat_tube_foot"])
     across = seat.profile.lean(*map(float, seat.profile.halves(length(cluster - foot))))[1]
@@ -198,9 +198,15 @@ def _seat_stay_top(points: Points, form: Form, rear: RearEnd, tubes: Mapping[str
     return cluster + max(across - half, half) * Z
 
 
-def _single(points: Points, rear: RearEnd) -> Tube:
+def _single(points: Points, stay: Form, rear: RearEnd) -> Tube:
+    """The single tube: from the seat tube's axis past where the stays' axes meet it, as far as they lap it.
+
+    A straight stay that comes in at the angle t laps it by (R + r) / tan t before their axes meet.
+    """
     start, axle = vector(*points["top_tube_at_seat"]), vector(*points["rear_axle"])
-    end = start + rear.single_length * unit(axle - start)
+    along = length(axle - start) - rear.inset - rear.single_length
+    lap = (rear.single_diameter + stay.second[1]) / 2 * along / rear.dropout_plane
+    end = start + (rear.single_length + lap) * unit(axle - start)
     return _placed(SINGLE, start, end, Y, round_form(rear.single_diameter))
 
 
