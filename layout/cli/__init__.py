@@ -1,7 +1,12 @@
-"""The `layout` command: `commands` parses and calls, `outcome` reports, `batch` draws many specs."""
+"""The `layout` command.
+
+`commands` has the application and what turns a spec into a drawing, `papers` and `workshop` the commands
+for the printer and the bench; `outcome` reports, `batch` works through many specs.
+"""
 
 from __future__ import annotations
 
+from layout.cli import papers, workshop  # noqa: F401  importing them registers their commands
 from layout.cli.commands import main
 
 __all__ = ["main"]

@@ -19,6 +19,7 @@ from layout.cli.outcome import (
     note,
     reason,
     warnings_json,
+    written_json,
 )
 from layout.errors import Fault, LayoutError, Notice
 
@@ -109,11 +110,7 @@ def _same_names(specs: Sequence[Path]) -> list[Fault]:
 
 def _json(done: Sequence[Drawn], faults: Sequence[Fault]) -> dict[str, Any]:
     """Files and warnings of the specs that were drawn, errors of those that were not."""
-    files = [
-        {"path": f.path, "format": f.format, "media": f.media, "sheet": f.sheet, "kind": f.kind}
-        for d in done
-        for f in d.files
-    ]
+    files = written_json(f for d in done for f in d.files)
     warnings = [{**w, "file": str(d.spec)} for d in done for w in warnings_json(d.warnings)]
     drawn = {"files": files, "warnings": warnings} if any(not d.faults for d in done) else {}
     return {**drawn, **({"errors": errors_json(faults)} if faults else {})}

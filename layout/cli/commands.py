@@ -41,6 +41,14 @@ app = typer.Typer(
 )
 
 SpecFile = Annotated[Path, typer.Argument(metavar="SPEC", help="The frame's YAML file.")]
+Out = Annotated[Path, typer.Option(metavar="DIR", help="Where the files go.")]
+Media = Annotated[
+    list[str] | None,
+    typer.Option(metavar="NAME", help="Paper, as `layout media` lists it; may be repeated."),
+]
+Formats = Annotated[
+    list[str] | None, typer.Option("--format", metavar="NAME", help="dxf, svg, pdf or plt; may be repeated.")
+]
 AsJson = Annotated[bool, typer.Option("--json", help="Machine-readable output on stdout, failures included.")]
 
 
@@ -107,14 +115,9 @@ def solve(
 @app.command()
 def draw(
     specs: Annotated[list[Path], typer.Argument(metavar="SPEC", help="The frames' YAML files.")],
-    out: Annotated[Path, typer.Option(metavar="DIR", help="Where the files go.")] = Path("output"),
-    media: Annotated[
-        list[str] | None,
-        typer.Option(metavar="NAME", help="Paper, as `layout media` lists it; may be repeated."),
-    ] = None,
-    formats: Annotated[
-        list[str] | None, typer.Option("--format", metavar="NAME", help="dxf, svg or pdf; may be repeated.")
-    ] = None,
+    out: Out = Path("output"),
+    media: Media = None,
+    formats: Formats = None,
     printer: Annotated[
         Path | None,
         typer.Option(metavar="FILE", help="YAML file with the printer's stretch (its key printer)."),

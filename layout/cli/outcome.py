@@ -9,9 +9,12 @@ import os
 import sys
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from layout.errors import Fault, Notice
+
+if TYPE_CHECKING:
+    from layout.pipeline.written import FileWritten
 
 INPUT_AT_FAULT = 2
 NOT_WRITTEN = 3
@@ -59,6 +62,39 @@ def errors_json(faults: Iterable[Fault]) -> list[dict[str, Any]]:
 def warnings_json(warnings: Iterable[Notice]) -> list[dict[str, str]]:
     """Warnings as plain data."""
     return [{"code": w.code, "message": w.message} for w in warnings]
+
+
+def written_json(files: Iterable[FileWritten]) -> list[dict[str, str | None]]:
+    """Files as plain data."""
+    return [
+        {"path": f.path, "format": f.format, "media": f.media, "sheet": f.sheet, "kind": f.kind}
+        for f in files
+    ]
+
+
+class Result(Protocol):
+    """What a job reports: the files it wrote and the warnings that go with them."""
+
+    @property
+    def files(self) -> tuple[FileWritten, ...]:
+        """In the order written."""
+        ...
+
+    @property
+    def warnings(self) -> tuple[Notice, ...]:
+        """What the builder should know."""
+        ...
+
+
+def written_outcome(result: Result, about: str, as_json: bool, more: dict[str, Any] | None = None) -> Outcome:
+    """Files and warnings as a table, or as JSON with `more` beside them; `about` stands before warnings."""
+    if as_json:
+        data = {"files": written_json(result.files), "warnings": warnings_json(result.warnings)}
+        return Outcome(json_text({**data, **(more or {})}))
+    from layout.report import drawn_report
+
+    warnings = tuple(f"{about}: {w.message}" for w in result.warnings)
+    return Outcome(drawn_report(result.files, warnings))
 
 
 def json_text(data: object) -> str:
