@@ -194,11 +194,14 @@ def test_an_unknown_medium_and_format_are_told_together(
     assert not out.exists()
 
 
+COMMANDS = ["new", "schema", "media", "solve", "draw", "calibrate", "tape", "mitres"]
+
+
 def test_only_commands_that_exist_are_offered(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["--help"]) == 0
     out = capsys.readouterr().out
     listed = out.split("Commands:")[1].splitlines()
-    assert [line.split()[0] for line in listed if line.strip()] == ["new", "schema", "media", "solve", "draw"]
+    assert [line.split()[0] for line in listed if line.strip()] == COMMANDS
     assert "completion" not in out
     assert run([]) == 0
     assert capsys.readouterr().out == out
