@@ -11,6 +11,8 @@ from dataclasses import dataclass
 
 from layout.drafting.numbers import format_number
 from layout.frame import Frame
+from layout.geometry.space.assembly import SINGLE
+from layout.geometry.space.form import BRIDGE_DIAMETER, SINGLE_DIAMETER
 from layout.geometry.space.lengths import EndSetting, TubeLengths
 from layout.spec.model import Spec
 from layout.spec.parts import Tube
@@ -19,30 +21,29 @@ from layout.views.words import words
 ORDER_STEP = 10.0
 """Lengths to order are rounded up to this, mm."""
 MITRE_ORDER = (
-    "1  Seat tube to the shell: the others are fitted to it.",
-    "2  Down tube and top tube to the head tube, then their other ends: down tube to shell and seat tube, "
-    "top tube to seat tube. One line along each tube phases both its cuts.",
-    "3  Chain stays to the shell, as a pair.",
-    "4  Seat stays, once the chain stays hold the axle.",
-    "5  Bridges last, to the stays as they stand.",
+    "head_tube", "seat_tube", "down_tube", "top_tube", "single_stay", "chain_stay", "seat_stay",
+)  # fmt: skip
+"""The order in which tubes are fitted, bridges last; common practice."""
+MITRE_NOTES = (
+    "Cut: long point to long point. Saw: to this before mitring and facing. Mitre in this order; down and "
+    "top tube to the head tube first, then their other ends. One line along a tube phases both its cuts.",
 )
-"""Common practice."""
 
 
 @dataclass(frozen=True)
 class Cut:
     """One row: `count` tubes alike, diameter and wall, lengths in mm and how the ends are cut.
 
-    `rough` is the length to saw of a tube whose ends are faced later, None of others.
+    `cut_length` is from longest point to longest point, faced; `sawn` before mitring and facing.
     """
 
     tube: str
     count: int
     size: str
     cut_length: float
+    sawn: float
     order_length: float
     ends: str
-    rough: float | None = None
 
 
 @dataclass(frozen=True)
@@ -54,8 +55,9 @@ class Stock:
 
 
 def cut_list(frame: Frame, spec: Spec, lengths: Mapping[str, TubeLengths]) -> tuple[Cut, ...]:
-    """Every tube that is cut; a pair of stays is one row, the head tube has its facing allowance."""
-    return tuple(_cut(frame, spec, name, found) for name, found in lengths.items() if "_left" not in name)
+    """Every tube that is cut, in the order of mitring; a pair of stays is one row."""
+    cuts = [_cut(frame, spec, name, found) for name, found in lengths.items() if "_left" not in name]
+    return tuple(sorted(cuts, key=lambda c: _turn(c.tube)))
 
 
 def stock(cuts: Sequence[Cut]) -> tuple[Stock, ...]:
@@ -72,17 +74,20 @@ def _cut(frame: Frame, spec: Spec, name: str, found: TubeLengths) -> Cut:
     written = getattr(spec.tubes, tube, None)
     known = written if isinstance(written, Tube) else None
     allowance = (known.facing_allowance or 0.0) if known else 0.0
-    rough = found.cut_length + 2 * allowance if allowance else None
-    ordered = math.ceil(max(found.length_needed, rough or 0.0) / ORDER_STEP - 1e-9) * ORDER_STEP
+    sawn = found.length_needed + 2 * allowance
     return Cut(
         tube,
         2 if pair else 1,
         size_words(frame, tube, known),
         found.cut_length,
-        ordered,
+        sawn,
+        math.ceil(sawn / ORDER_STEP - 1e-9) * ORDER_STEP,
         _ends_words(found.ends),
-        rough,
     )
+
+
+def _turn(tube: str) -> int:
+    return MITRE_ORDER.index(tube) if tube in MITRE_ORDER else len(MITRE_ORDER)
 
 
 def size_words(frame: Frame, name: str, written: Tube | None) -> str:
@@ -93,7 +98,7 @@ def size_words(frame: Frame, name: str, written: Tube | None) -> str:
         tube = frame.tubes[name]
         outside = "-".join(_short(v) for v in sorted({tube.first, tube.second}, reverse=True))
     else:
-        outside = "as built"
+        outside = _short(SINGLE_DIAMETER if name == SINGLE else BRIDGE_DIAMETER)
     if written is None or (written.wall is None and written.walls is None):
         return outside
     walls = (written.wall or 0.0,) if written.walls is None else written.walls

@@ -26,10 +26,14 @@ VALUE = 10.0
 PAD = 2.4
 INK = 1.6
 """From tails to accents, over text height, as in drafting's tables."""
-SHARES = (0.055, 0.385, 0.225, 0.195, 0.14)
+FIGURES = 1.3
+"""The same of figures alone, which have neither."""
+CLEAR = 1.8
+"""Of a row beside its lettering."""
+SHARES = (0.05, 0.41, 0.215, 0.185, 0.14)
 """Of the width: number, words, value, jig, reading."""
 HEADINGS = ("", "set in this order", "value", "jig", "read")
-GAUGE = "square to it"
+GAUGE = "from plumb"
 OUT = "OUT OF RANGE"
 
 
@@ -43,15 +47,15 @@ class _Line:
     @property
     def step(self) -> float:
         """What it takes of a cell's height."""
-        return max(INK * self.height, line_step(self.height) if self.height <= TEXT_NOTE else 0.0)
+        return FIGURES * self.height if self.height > TEXT_TABLE else line_step(self.height)
 
 
-def settings_panel(found: Sequence[Setting], width: float, jig: bool) -> Panel:
-    """The rows in a frame `width` mm wide; `jig` says that the jig's own scale is described."""
+def settings_panel(found: Sequence[Setting], width: float, jig: bool, first: int = 1) -> Panel:
+    """The rows in a frame `width` mm wide, numbered from `first`; `jig`: its own scale is described."""
     edges = _edges(width)
     heading = INK * TEXT_NOTE + 1.4
-    rows = [_cells(n, s, edges) for n, s in enumerate(found, 1)]
-    heights = [max(sum(line.step for line in cell) for cell in row) + 2.0 for row in rows]
+    rows = [_cells(n, s, edges, jig) for n, s in enumerate(found, first)]
+    heights = [max(sum(line.step for line in cell) for cell in row) + CLEAR for row in rows]
     total = heading + sum(heights)
     entities = list(_headings(edges, total, heading, jig))
     y = total - heading
@@ -67,19 +71,20 @@ def settings_panel(found: Sequence[Setting], width: float, jig: bool) -> Panel:
 
 
 def scale_words(scale: Scale) -> list[str]:
-    """What the jig is set to: its scale's reading, or the step and the shims on it.
+    """What the jig is set to: its scale's reading, or the step with the shims on it, and what to know.
 
     >>> scale_words(Scale(72.0, 70.0, 14, (1.5, 0.5)))
-    ['70.0', '+ 1.5 + 0.5', 'hole 14']
+    ['70.0 + 1.5 + 0.5', 'hole 14']
     """
     if scale.step is None:
-        return [format_number(scale.reading, 1)]
-    lines = [format_number(scale.step, 1)]
-    if scale.shims:
-        lines.append(" ".join(f"+ {plain(s)}" for s in scale.shims))
+        lines = [format_number(scale.reading, 1)]
+    else:
+        lines = [" + ".join((format_number(scale.step, 1), *map(plain, scale.shims)))]
     if scale.hole is not None:
         lines.append(f"hole {scale.hole}")
-    if not scale.reached:
+    if scale.limits is not None:
+        lines.append(OUT)
+    elif not scale.reached and scale.step is not None:
         lines.append(f"off by {format_number(scale.error, 2)}")
     return lines
 
@@ -111,37 +116,40 @@ def _headings(edges: Sequence[float], top: float, height: float, jig: bool) -> I
             yield Text((edges[k] + PAD, y), word, TEXT_NOTE)
 
 
-def _cells(number: int, setting: Setting, edges: Sequence[float]) -> list[list[_Line]]:
+def _cells(number: int, setting: Setting, edges: Sequence[float], jig: bool) -> list[list[_Line]]:
     """The lines of a row's five cells."""
     room = edges[2] - edges[1] - 2 * PAD
     words = [_Line(setting.title, TEXT_TABLE)]
     notes = [setting.how]
+    if jig and setting.main.unit == ANGLE:
+        notes = [f"{setting.how}, {_complement(setting)} from plumb"]
     if setting.rough is not None:
         notes.append(f"rough end, not yet faced: {format_number(setting.rough, 1)}")
-    if setting.above_base is not None:
-        notes.append(f"above the base: {format_number(setting.above_base, 1)}")
+    if setting.scale is not None and setting.scale.limits is not None:
+        low, high = setting.scale.limits
+        notes.append(f"the jig goes from {low:g} to {high:g}")
     words += [_Line(line, TEXT_NOTE) for note in notes for line in wrap(note, room, TEXT_NOTE)]
     value = _fitted(shown(setting.main.value, setting.main.unit), edges[3] - edges[2] - 2 * PAD, VALUE)
-    return [[_Line(str(number), TEXT_CALLOUT)], words, [value], _jig_cell(setting, edges), []]
+    order = _fitted(str(number), edges[1] - PAD, TEXT_CALLOUT)
+    return [[order], words, [value], _jig_cell(setting, edges, jig), []]
 
 
-def _jig_cell(setting: Setting, edges: Sequence[float]) -> list[_Line]:
+def _jig_cell(setting: Setting, edges: Sequence[float], jig: bool) -> list[_Line]:
     room = edges[4] - edges[3] - 2 * PAD
     scale = setting.scale
     if scale is None:
-        if setting.main.unit != ANGLE:
-            return []
-        complement = shown(90.0 - round(setting.main.value, 1), ANGLE)
-        return [_fitted(complement, room, TEXT_CALLOUT), _Line("from square", TEXT_NOTE)]
+        plumb = setting.main.unit == ANGLE and not jig
+        return [_fitted(_complement(setting), room, TEXT_CALLOUT)] if plumb else []
     first, *rest = scale_words(scale)
     lines = [_fitted(first, room, TEXT_CALLOUT)]
-    for text in rest:
-        height = TEXT_TABLE if text.startswith("+") else TEXT_NOTE
-        lines += [_Line(part, height) for part in wrap(text, room, height)]
-    if scale.limits is not None:
-        low, high = scale.limits
-        lines += [_Line(p, TEXT_NOTE) for p in wrap(f"{OUT} {low:g} to {high:g}", room, TEXT_NOTE)]
-    return lines
+    if lines[0].height < TEXT_TABLE:
+        lines = [_Line(part, TEXT_TABLE) for part in wrap(first, room, TEXT_TABLE)]
+    return [*lines, *(_fitted(text, room, TEXT_NOTE) for text in rest)]
+
+
+def _complement(setting: Setting) -> str:
+    """What is left to 90 of the angle as shown, so that the two add up."""
+    return shown(90.0 - float(format_number(setting.main.value, 1)), ANGLE)
 
 
 def _fitted(text: str, room: float, height: float) -> _Line:

@@ -22,8 +22,8 @@ from layout.views.plan import Plan, plan
 from layout.views.settings import Setting
 from layout.views.side import pieces
 
-SCALES = (10, 20, 50)
-"""Reductions of ISO 5455 (from memory), the largest first."""
+SCALES = range(8, 61)
+"""Reductions tried, the largest first; none is to be measured."""
 AXLE = 12.0
 """Radius of the small circle that stands for a dummy axle, mm of the frame."""
 MARGIN = 3.0
@@ -32,7 +32,10 @@ _FAINT = Pen(THIN, Pattern.PHANTOM)
 
 
 def sketch_panel(frame: Frame, found: Sequence[Setting], width: float, height: float) -> Panel:
-    """The frame reduced to fit `width` x `height` mm, each setting's number where it is measured."""
+    """The frame reduced to fit `width` x `height` mm, each setting's number where it is measured.
+
+    Raises ValueError where that is less room than a sketch at 1:60 takes.
+    """
     p = plan(frame)
     strokes = Drawing("sketch", tuple(_strokes(p)))
     for scale in SCALES:
@@ -71,9 +74,11 @@ def _at_scale(
         for n, s in enumerate(found, 1)
         if s.name in targets
     ]
-    numbers = [e for group in place(calls, scene).groups for e in group]
+    placed = place(calls, scene)
+    pairs = zip(calls, placed.groups, strict=True)
+    numbers = [e for call, group in pairs if call.text not in placed.crowded for e in group]
     box = bounds((*small, *numbers)) or Rect(0.0, 0.0, 0.0, 0.0)
-    words = f"1:{scale}, not for measuring; the bicycle heads {p.frame.heading}"
+    words = f"1:{scale}, not for measuring; heading {p.frame.heading}"
     foot = line_step(TEXT_NOTE)
     if box.width + 2 * MARGIN > width or box.height + foot + 2 * MARGIN > height:
         return None
@@ -84,7 +89,7 @@ def _at_scale(
 
 
 def _targets(p: Plan) -> dict[str, Point]:
-    """What each setting's number points at."""
+    """What the number of each setting in the usual order points at; others speak for themselves."""
     return {
         "bb_drop": (p["bb"][0], p["rear_axle"][1] / 2),
         "rear_centre": middle(p["rear_axle"], p["bb"], 0.45),
@@ -96,8 +101,6 @@ def _targets(p: Plan) -> dict[str, Point]:
         "head_angle": p["head_tube_top"],
         "seat_angle": p["seat_tube_top"],
         "seat_tube_offset": p["seat_tube_foot"],
-        "stack": p["head_tube_top"],
-        "reach": p["head_tube_top"],
     }
 
 

@@ -1,0 +1,70 @@
+"""The READINGS form that goes with a frame: what to measure of it, to be filled in and given to `inspect`."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from layout.drafting.numbers import format_number
+from layout.frame import Frame
+from layout.geometry.dimensions import REGISTRY
+from layout.spec.readings import ALIGNMENTS, FormRow, Kind, form_text
+from layout.views.tape import PAIRS
+
+MORE_PAIRS = (
+    ("bb", "head_tube_bottom"),
+    ("rear_axle", "head_tube_bottom"),
+    ("seat_tube_top", "head_tube_bottom"),
+    ("top_tube_at_seat", "top_tube_at_head"),
+    ("bb", "down_tube_at_head"),
+    ("bb", "top_tube_at_seat"),
+)
+"""Beside the sheet's check distances: these fix what those leave to one reading alone."""
+GAUGED = ("head_angle", "seat_angle", "top_tube_slope")
+RULED = ("bb_drop", "head_tube_length", "top_tube_at_head", "top_tube_at_seat", "down_tube_at_head")
+HEIGHTS = ("seat_tube_top", "head_tube_bottom", "head_tube_top", "rear_axle")
+ALIGNMENT_NOTES = {
+    "head_twist": "degrees, head tube against seat tube; + its top leans to the drive side",
+    "dropout_height": "drive-side dropout above the other, mm",
+    "wheel_centring": "rim off the middle plane, mm; + to the drive side",
+    "dropout_spacing": "between the dropouts' inner faces, mm",
+}
+
+
+def frame_form(frame: Frame, stem: str, name: str) -> str:
+    """The form of one frame; `name` is the form's own file name."""
+    heading = (
+        f"Readings of the frame {frame.job.title or stem} ({frame.job.number or 'no number'}).",
+        "Write each reading after its `measured:`, mm and degrees; leave empty what was not measured. The",
+        "design's value stands beside each row. Add `uncertainty:` (one standard deviation) where a reading",
+        "is better or worse than the instruments of the spec. More readings find a misreading: take most.",
+        "A dummy fork of the spec's length and offset is in the head tube, dummy axles in both ends. Angles",
+        "count with the frame level, as it will stand on its wheels: " + _level_words(frame),
+        "Heights are above (+) the flat plate's centre plane, on the drive side. Then:",
+        f"    layout inspect {stem}.yaml {name}",
+    )
+    return form_text(heading, list(_rows(frame)))
+
+
+def _level_words(frame: Frame) -> str:
+    rise = frame.points["front_axle"][1] - frame.points["rear_axle"][1]
+    if abs(rise) < 0.05:
+        return "the axles level with each other."
+    way = "above" if rise > 0 else "below"
+    return f"the front axle {format_number(abs(rise), 1)} {way} the rear."
+
+
+def _rows(frame: Frame) -> Iterator[FormRow]:
+    points = frame.points
+    for start, end in (*PAIRS, *MORE_PAIRS):
+        true = math.dist(points[start], points[end])
+        yield FormRow(Kind.DISTANCE, (start, end), format_number(true, 1))
+    for name in (*GAUGED, *RULED):
+        value = frame.dimensions[name]
+        if value is not None:
+            unit = " degrees" if REGISTRY[name].unit == "deg" else ""
+            yield FormRow(Kind.DIMENSION, (name,), format_number(value, 1) + unit)
+    for name in HEIGHTS:
+        yield FormRow(Kind.HEIGHT, (name,), "0.0")
+    for name in ALIGNMENTS:
+        yield FormRow(Kind.ALIGNMENT, (name,), ALIGNMENT_NOTES[name])

@@ -1,0 +1,242 @@
+"""setup: one spec becomes the bench's papers: the setup sheet, its numbers, the form for what is built.
+
+STEM-setup.pdf, -1.svg, -2.svg     two pages to pin up
+STEM-settings.csv, STEM-cuts.csv   the same numbers for a spreadsheet
+STEM-setup.json                    the same for a program
+STEM-frame-readings.yaml           the form that `inspect` reads, `measured` left empty
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from layout.checks.readback import verify_pdf, verify_svg
+from layout.drafting.numbers import format_number
+from layout.errors import Notice
+from layout.frame import Frame, solve
+from layout.geometry.dimensions import REGISTRY
+from layout.geometry.space.clearance import WANTED, Clearances
+from layout.pipeline.forms import write_form
+from layout.pipeline.frame_form import frame_form
+from layout.pipeline.space import InSpace, in_space
+from layout.pipeline.written import FileWritten, Written, lettering_notices, make_folder
+from layout.sheets.forms import form_room, form_sheets
+from layout.sheets.media import medium
+from layout.sheets.sheet import Sheet
+from layout.spec.load import FrameSpec, load
+from layout.views.cut_list import Cut, cut_list, stock
+from layout.views.cutting import lengths_of_all
+from layout.views.settings import Setting, notices, settings, shown
+from layout.views.setup import Clearance, Work, pages
+from layout.views.setup_rows import plain
+from layout.views.words import words
+from layout.writers.document import DocumentInfo
+from layout.writers.whole import write_whole
+
+PAPER = "a4"
+KIND = "setup"
+DOCUMENT = "setup sheet"
+GAPS = ("down_tube_to_tyre", "pedal_to_tyre", "pedal_lean_angle")
+"""Clearances in the plane that have a least value; the rear end's come from the tubes in space."""
+
+Say = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class SetupResult:
+    """Files, warnings and the numbers; `data` is what `setup --json` prints."""
+
+    files: tuple[FileWritten, ...]
+    warnings: tuple[Notice, ...]
+    settings: tuple[Setting, ...]
+    cuts: tuple[Cut, ...]
+
+    @property
+    def written(self) -> Written:
+        """Files and warnings alone, as the other jobs report them."""
+        return Written(self.files, self.warnings)
+
+    @property
+    def data(self) -> dict[str, Any]:
+        """The numbers beside files and warnings: full precision."""
+        return {"settings": settings_json(self.settings), "stacks": stacks_json(self.settings)}
+
+    @property
+    def words(self) -> str:
+        """For the terminal: what to set, in order."""
+        return "\n".join(_lines(self.settings)) + "\n"
+
+
+def setup(spec_path: str | Path, out: Path, say: Say = lambda _: None) -> SetupResult:
+    """Write the bench's papers for one spec into the folder `out`, named after the spec's file.
+
+    Raises SpecError or SolveError where the spec is at fault, WriteError where a file cannot be
+    written or does not read back.
+    """
+    spec = load(spec_path)
+    return set_up(spec, solve(spec), Path(spec_path).stem, out, say)
+
+
+def set_up(
+    spec: FrameSpec, frame: Frame, stem: str, out: Path, say: Say = lambda _: None
+) -> SetupResult:
+    """The same for a solved frame; `say` hears a line as each stage begins."""
+    say("placing tubes in space")
+    space = in_space(spec, frame)
+    found = settings(frame, spec.spec)
+    cuts = cut_list(frame, spec.spec, lengths_of_all(space.frame))
+    gaps = tuple(_clearances(frame, space))
+    work = Work(frame, spec.spec, found, cuts, gaps, space.frame.rear.spacing)
+    say("drafting")
+    paper = medium(PAPER)
+    drawings = pages(work, *form_room(paper))
+    sheets = form_sheets(drawings, paper, KIND)
+    make_folder(out)
+    files: list[FileWritten] = []
+    info = DocumentInfo(frame.job.title or stem, frame.job.drawn_by, frame.job.date, DOCUMENT)
+    for written in _pages_written(sheets, stem, out, info):
+        say(f"writing {Path(written.path).name}")
+        files.append(written)
+    texts = {
+        f"{stem}-settings.csv": (_settings_csv(found), "csv", KIND),
+        f"{stem}-cuts.csv": (_cuts_csv(cuts), "csv", "table"),
+        f"{stem}-setup.json": (_json(work), "json", KIND),
+    }
+    for name, (text, form, kind) in texts.items():
+        write_whole(out / name, text.encode("utf-8"))
+        files.append(FileWritten(str(out / name), form, None, None, kind))
+    form_path = out / f"{stem}-frame-readings.yaml"
+    kept = write_form(form_path, frame_form(frame, stem, form_path.name))
+    files.append(FileWritten(str(form_path), "yaml", None, None, "readings"))
+    warnings = (*frame.warnings, *notices(found), *_short(gaps), *lettering_notices(drawings), *kept)
+    return SetupResult(tuple(files), tuple(dict.fromkeys(warnings)), found, cuts)
+
+
+def _pages_written(
+    sheets: Sequence[Sheet], stem: str, out: Path, info: DocumentInfo
+) -> Iterator[FileWritten]:
+    """The pages as one PDF and as an SVG each, read back."""
+    from layout.writers import pdf, svg
+
+    size = sheets[0].width, sheets[0].height
+    path = out / f"{stem}-setup.pdf"
+    pdf.write(sheets, path, info)
+    verify_pdf(path, sheets)
+    yield FileWritten(str(path), "pdf", PAPER, None, KIND, size, len(sheets))
+    for sheet in sheets:
+        path = out / f"{stem}-{sheet.name}.svg"
+        svg.write(sheet, path, info)
+        verify_svg(path, sheet)
+        yield FileWritten(str(path), "svg", PAPER, sheet.name, KIND, size)
+
+
+def settings_json(found: Sequence[Setting]) -> list[dict[str, Any]]:
+    """Every number of every setting, in the order of setting."""
+    return [
+        {"name": v.name, "value": v.value, "unit": v.unit, "from": v.origin} for s in found for v in s.values
+    ]
+
+
+def stacks_json(found: Sequence[Setting]) -> list[dict[str, Any]]:
+    """Where the jig is stepped: the step's reading, its hole and the shims on it, and what is left over."""
+    return [
+        {
+            "name": s.main.name,
+            "step": s.scale.step,
+            "hole": s.scale.hole,
+            "shims": list(s.scale.shims),
+            "error": s.scale.error,
+        }
+        for s in found
+        if s.scale is not None and s.scale.step is not None
+    ]
+
+
+def _clearances(frame: Frame, space: InSpace) -> Iterator[Clearance]:
+    """What must be clear, with the room wanted: in the plane, then between the stays."""
+    for name in GAPS:
+        value, usual = frame.dimensions[name], REGISTRY[name].usual
+        if value is not None and usual is not None:
+            yield Clearance(words(name), name, value, usual[0], REGISTRY[name].unit)
+    for gap in Clearances(space.frame, space.around).gaps:
+        name = f"{words(gap.tube.removesuffix('_right'))} to {gap.part}"
+        yield Clearance(name, gap.part, gap.value, WANTED[gap.part].least)
+
+
+def _short(found: Sequence[Clearance]) -> Iterator[Notice]:
+    for c in found:
+        if c.short:
+            message = f"{c.name}: {shown(c.value, c.unit)} of {shown(c.wanted, c.unit)} wanted"
+            yield Notice("clearance", message)
+
+
+def _lines(found: Sequence[Setting]) -> Iterator[str]:
+    for number, s in enumerate(found, 1):
+        unit = "°" if s.main.unit == "deg" else " mm"
+        line = f"{number:2}  {s.title:<24} {format_number(s.main.value, 1):>7}{unit}"
+        if s.scale is not None:
+            line += f"   jig {_scale_text(s)}"
+        yield line.rstrip()
+
+
+def _scale_text(setting: Setting) -> str:
+    scale = setting.scale
+    if scale is None:
+        return ""
+    if scale.step is None:
+        return format_number(scale.reading, 1)
+    return " + ".join((format_number(scale.step, 1), *map(plain, scale.shims)))
+
+
+def _settings_csv(found: Sequence[Setting]) -> str:
+    """One row for each number: the setting's place in the order, what it is, its value."""
+    rows = [("order", "setting", "name", "value", "unit", "from", "measured")]
+    for number, s in enumerate(found, 1):
+        for v in s.values:
+            how = s.how if v is s.main else ""
+            rows.append((str(number), s.name, v.name, format_number(v.value, 3), v.unit, v.origin, how))
+    return _csv(rows)
+
+
+def _cuts_csv(cuts: Sequence[Cut]) -> str:
+    heading = ("order", "tube", "count", "size", "cut_length", "saw_before_mitring", "order_length", "mitres")
+    rows: list[Sequence[str]] = [heading]
+    for number, c in enumerate(cuts, 1):
+        lengths = (format_number(v, 2) for v in (c.cut_length, c.sawn, c.order_length))
+        rows.append((str(number), c.tube, str(c.count), c.size, *lengths, c.ends))
+    return _csv(rows)
+
+
+def _csv(rows: Sequence[Sequence[str]]) -> str:
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\n").writerows(rows)
+    return text.getvalue()
+
+
+def _json(work: Work) -> str:
+    """All numbers of the sheet as a file of their own."""
+    data = {
+        "job": {"number": work.frame.job.number, "title": work.frame.job.title},
+        "settings": settings_json(work.settings),
+        "stacks": stacks_json(work.settings),
+        "cuts": [
+            {
+                "tube": c.tube,
+                "count": c.count,
+                "size": c.size,
+                "cut_length": c.cut_length,
+                "saw_before_mitring": c.sawn,
+                "order_length": c.order_length,
+            }
+            for c in work.cuts
+        ],
+        "stock": [{"size": s.size, "lengths": list(s.lengths)} for s in stock(work.cuts)],
+        "clearances": [{"name": c.name, "has": c.value, "wanted": c.wanted} for c in work.clearances],
+    }
+    return json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n"

@@ -1,0 +1,48 @@
+"""Pages of numbers and words: a sheet of paper with a border, upright, nothing on it to measure.
+
+A form has no scale to be true to, so no printer compensation is applied and none is stated.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from layout.drafting.entities import Drawing, Polyline, Text
+from layout.drafting.style import Layer
+from layout.sheets.furniture import BASELINE, BORDER_PEN, SMALL_NOTE, border
+from layout.sheets.media import Medium
+from layout.sheets.page import Page
+from layout.sheets.sheet import Placement, Sheet
+
+ABOUT = "numbers only: nothing on this page is to be measured"
+
+
+def form_page(paper: Medium) -> Page:
+    """The paper upright."""
+    return Page(paper, paper.short, paper.long or paper.short)
+
+
+def form_room(paper: Medium) -> tuple[float, float]:
+    """Width and height inside the border, mm."""
+    frame = border(form_page(paper))
+    return frame.width, frame.height
+
+
+def form_sheets(drawings: Sequence[Drawing], paper: Medium, kind: str) -> tuple[Sheet, ...]:
+    """A sheet for each drawing, which lies within 0, 0 and `form_room`."""
+    page = form_page(paper)
+    frame, edge = border(page), page.printable
+    about = Text((frame.left, edge.bottom + BASELINE), ABOUT, SMALL_NOTE, Layer.SHEET)
+    furniture = Drawing(kind, (Polyline(frame.corners, Layer.SHEET, closed=True, pen=BORDER_PEN), about))
+    return tuple(
+        Sheet(
+            f"{kind}-{number}",
+            paper.name,
+            kind,
+            page.width,
+            page.height,
+            (Placement(drawing, frame.left, frame.bottom),),
+            furniture,
+        )
+        for number, drawing in enumerate(drawings, 1)
+    )

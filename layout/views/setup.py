@@ -1,0 +1,344 @@
+"""The setup sheet: two upright pages for the bench, in the order of the work.
+
+    page 1   sketch with numbers | where the points lie      page 2   cut list
+             settings in order, values 10 high, room to read          stock, mitre order | fittings,
+             gauge and jig in a few words                             clearances, cautions
+
+Each page is a Drawing within 0, 0 and the room it is given; nothing on it is to be measured.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+from layout.drafting.columns import Cells, Column
+from layout.drafting.entities import Drawing, Entity
+from layout.drafting.numbers import format_number
+from layout.drafting.panel import Panel, stacked
+from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
+from layout.drafting.tables import Field, table, text_block, title_block
+from layout.drafting.transform import moved
+from layout.drafting.vector import bearing
+from layout.frame import Frame
+from layout.spec.model import Spec
+from layout.views.cut_list import MITRE_NOTES, Cut, stock
+from layout.views.panels import CAUTIONS
+from layout.views.settings import Setting, shown
+from layout.views.setup_rows import settings_panel
+from layout.views.setup_sketch import sketch_panel
+from layout.views.words import words
+
+GUTTER = 4.0
+SKETCH_SHARE = 0.46
+"""Of the width: the sketch; the table of points has the rest."""
+IN_PLACES = ("rear_axle_height", "front_axle_height")
+"""On a plate these are read off the table of points, and have no row of their own."""
+SKETCH_HEIGHT = 46.0
+LEFT_SHARE = 0.38
+"""Of the width: the left column of the second page."""
+LEAN_SHOWN = 0.05
+"""A line through the axles that leans less than this, degrees, is level to a gauge."""
+WANTED_NOTE = "* common practice, or ISO 4210-2 from memory: check the standard."
+IN_PLANE = ("seat_tube", "top_tube", "down_tube", "head_tube")
+PLACED = {
+    "rear_axle": "rear axle", "front_axle": "front axle", "head_tube_bottom": "head tube low",
+    "head_tube_top": "head tube top",
+}  # fmt: skip
+"""Points of the table, with their names there."""
+SHEET_CAUTIONS = CAUTIONS[1:]
+"""The first is about scale: nothing is to scale here."""
+
+JIG_NOTES = (
+    "Zero the gauge on the base; turned end for end it must read the same. Check every setting before "
+    "tacking. Tapered head tube: gauge on a straight bar through it.",
+)
+PLATE_NOTES = (
+    "No jig: tape the drawing flat on the plate, stand the shell on its face over the BB cross, raise each "
+    "tube on its block with its axis over its line. Angles by bevel from the BB level line.",
+)
+UNEQUAL = "Do not level by a bar across the axles: it leans {0}° when the frame is right."
+
+
+@dataclass(frozen=True)
+class Clearance:
+    """A gap to look at before welding: what it has and the least wanted, mm, or degrees of a lean.
+
+    `part` is what it is a gap to; several tubes may come near one part.
+    """
+
+    name: str
+    part: str
+    value: float
+    wanted: float
+    unit: str = "mm"
+
+    @property
+    def short(self) -> bool:
+        """Whether there is less room than wanted."""
+        return self.value < self.wanted
+
+
+@dataclass(frozen=True)
+class Work:
+    """What the pages are made of."""
+
+    frame: Frame
+    spec: Spec
+    settings: tuple[Setting, ...]
+    cuts: tuple[Cut, ...]
+    clearances: tuple[Clearance, ...]
+    rear_spacing: float
+    assumed: tuple[str, ...] = ()
+
+
+def pages(work: Work, width: float, height: float) -> tuple[Drawing, ...]:
+    """The pages, each within `width` x `height` mm, with as many as the contents take."""
+    first, noted = _first_page(work, width, height)
+    rest = _flowed(work, width, height, MITRE_NOTES if noted else (*_first_notes(work), *MITRE_NOTES))
+    count = len(first) + len(rest)
+    drawn = []
+    for number, placed in enumerate((*first, *rest), 1):
+        head = heading(work, number, count, width)
+        entities = [*moved(head.drawing, 0.0, height - head.height), *placed]
+        drawn.append(Drawing(f"setup {number}", tuple(entities)))
+    return tuple(drawn)
+
+
+def heading(work: Work, page: int, count: int, width: float) -> Panel:
+    """The strip at a page's top: whose frame, which job, which page."""
+    job = work.frame.job
+    fields = [
+        Field("setup sheet", job.title or "frame", 0.38),
+        Field("number", job.number, 0.15),
+        Field("rider", job.rider, 0.15),
+        Field("date", job.date, 0.16),
+        Field("rev.", job.revision, 0.07),
+        Field("page", f"{page} of {count}", 0.09),
+    ]
+    return title_block("heading", [fields], width)
+
+
+def _first_page(work: Work, width: float, height: float) -> tuple[list[list[Entity]], bool]:
+    """Sketch and points on top, the settings under them; the notes at the foot, and whether they had room.
+
+    Settings that have no room go on pages of their own, numbered on.
+    """
+    top = height - heading(work, 1, 1, width).height - GUTTER
+    listed = _listed(work)
+    jig = any(s.scale is not None for s in listed)
+    band, entities = _band(work, listed, width, top)
+    y = top - band - GUTTER
+    sheets: list[list[Entity]] = []
+    done = 0
+    while done < len(listed):
+        rows = _rows_within(listed[done:], width, y, done + 1, jig)
+        y -= rows[1].height
+        entities.extend(moved(rows[1].drawing, 0.0, y))
+        done += rows[0]
+        sheets.append(entities)
+        if done < len(listed):
+            entities, y = [], top
+    foot = text_block("notes", "", _first_notes(work), width, TEXT_NOTE)
+    fits = foot.height <= y - GUTTER
+    if fits:
+        sheets[-1].extend(moved(foot.drawing, 0.0, y - GUTTER - foot.height))
+    return sheets, fits
+
+
+def _rows_within(
+    found: Sequence[Setting], width: float, room: float, first: int, jig: bool
+) -> tuple[int, Panel]:
+    """As many settings from the front as fit, at least one, as a panel."""
+    for count in range(len(found), 1, -1):
+        panel = settings_panel(found[:count], width, jig, first)
+        if panel.height <= room:
+            return count, panel
+    return 1, settings_panel(found[:1], width, jig, first)
+
+
+def _band(work: Work, listed: Sequence[Setting], width: float, top: float) -> tuple[float, list[Entity]]:
+    """The sketch, and beside it where the points lie and, on a plate, the blocks; how high that is."""
+    beside = (1.0 - SKETCH_SHARE) * width - GUTTER
+    panels = [places_panel(work, beside)]
+    if work.spec.jig.is_plate:
+        panels.append(blocks_panel(work, beside))
+    band = max(SKETCH_HEIGHT, sum(p.height + GUTTER for p in panels) - GUTTER)
+    sketch = sketch_panel(work.frame, listed, SKETCH_SHARE * width, band)
+    entities = list(moved(sketch.drawing, 0.0, top - band))
+    y = top
+    for panel in panels:
+        y -= panel.height
+        entities.extend(moved(panel.drawing, width - beside, y))
+        y -= GUTTER
+    return band, entities
+
+
+def _listed(work: Work) -> list[Setting]:
+    plate = work.spec.jig.is_plate
+    return [s for s in work.settings if not (plate and s.name in IN_PLACES)]
+
+
+def _first_notes(work: Work) -> list[str]:
+    return [*PLATE_NOTES] if work.spec.jig.is_plate else [*JIG_NOTES, *_leaning(work)]
+
+
+def _leaning(work: Work) -> list[str]:
+    """What to say where the two axles are at different heights."""
+    lean = abs(bearing(work.frame.points["rear_axle"], work.frame.points["front_axle"]))
+    return [UNEQUAL.format(format_number(lean, 1))] if lean >= LEAN_SHOWN else []
+
+
+def places_panel(work: Work, width: float) -> Panel:
+    """Where the points that the jig holds lie, from the BB and from the rear axle."""
+    points = work.frame.points
+    rear = points["rear_axle"]
+    rows = []
+    for name, said in PLACED.items():
+        at = points[name]
+        from_axle = "" if name == "rear_axle" else _from(at[0] - rear[0], at[1] - rear[1])
+        rows.append((said, _from(*at), from_axle))
+    columns = (Column("ahead, up"), Column("from BB", share=0.0), Column("from rear axle", share=0.0))
+    return table("places", "", columns, rows, text_height=TEXT_NOTE, width=width)
+
+
+def _from(ahead: float, up: float) -> str:
+    return f"{format_number(ahead, 1)}, {format_number(up, 1)}"
+
+
+def _flowed(work: Work, width: float, height: float, notes: Sequence[str]) -> list[list[Entity]]:
+    """Everything after the settings: the cut list, then two columns, on one page if there is a way."""
+    top = height - heading(work, 2, 2, width).height - GUTTER
+    full = [cut_panel(work, width), text_block("mitring", "", [*notes, stock_words(work)], width, TEXT_NOTE)]
+    entities: list[Entity] = []
+    y = top
+    for panel in full:
+        entities.extend(moved(panel.drawing, 0.0, y - panel.height))
+        y -= panel.height + GUTTER
+    sheets = [entities]
+    blocks = list(_blocks(work))
+    while blocks:
+        fresh = len(sheets) > 1
+        count, drawn = _in_columns(blocks, width, y, at_least=1 if fresh else 0)
+        sheets[-1].extend(drawn)
+        blocks = blocks[count:]
+        if blocks:
+            sheets.append([])
+            y = top
+    return sheets
+
+
+_Block = Callable[[float], Panel]
+
+
+def _blocks(work: Work) -> Iterator[_Block]:
+    """What fills the columns, in the order of the work, each for the width it gets."""
+    if work.frame.fittings:
+        yield lambda width: fittings_panel(work, width)
+    if work.clearances:
+        yield lambda width: clearance_panel(work, width)
+    yield lambda width: text_block("cautions", "Cautions", SHEET_CAUTIONS, width)
+
+
+def _in_columns(
+    blocks: Sequence[_Block], width: float, room: float, at_least: int
+) -> tuple[int, list[Entity]]:
+    """As many blocks from the front as two columns `room` high hold, and where they go.
+
+    Every way of dealing them to the narrow and the wide column is tried, most blocks first.
+    """
+    left = LEFT_SHARE * width
+    places = ((0.0, left), (left + GUTTER, width - left - GUTTER))
+    built = [[block(w) for _, w in places] for block in blocks]
+    for count in range(len(blocks), 0, -1):
+        for sides in product((0, 1), repeat=count):
+            columns = [[built[i][k] for i in range(count) if sides[i] == k] for k in (0, 1)]
+            fits = all(sum(p.height + GUTTER for p in c) - GUTTER <= room for c in columns)
+            if fits or count == at_least:
+                return count, list(_stacked(columns, [x for x, _ in places], room))
+    return 0, []
+
+
+def _stacked(columns: Sequence[Sequence[Panel]], lefts: Sequence[float], top: float) -> Iterator[Entity]:
+    for x, panels in zip(lefts, columns, strict=True):
+        y = top
+        for panel in panels:
+            y -= panel.height
+            yield from moved(panel.drawing, x, y)
+            y -= GUTTER
+
+
+def cut_panel(work: Work, width: float) -> Panel:
+    """The cut list, with room to tick and write."""
+    columns = (
+        Column("", Cells.CENTRED, share=0.0),
+        Column("cut list", share=2.0),
+        Column("Ø x wall", share=1.0),
+        Column("cut", Cells.NUMBER, share=0.0),
+        Column("saw", Cells.NUMBER, share=0.0),
+        Column("done", least=16.0, share=0.0),
+    )
+    rows = []
+    for number, cut in enumerate(work.cuts, 1):
+        name = words(cut.tube) + (f", {cut.count}" if cut.count > 1 else "")
+        sawn = format_number(math.ceil(cut.sawn), 0)
+        rows.append((str(number), name, cut.size, format_number(cut.cut_length, 1), sawn, ""))
+    return table("cuts", "", columns, rows, text_height=TEXT_TABLE, width=width)
+
+
+def stock_words(work: Work) -> str:
+    """Tubes to order, in a sentence."""
+    said = (f"{s.size}: {', '.join(format_number(v, 0) for v in s.lengths)}" for s in stock(work.cuts))
+    return f"Order, Ø x wall: at least mm. {'; '.join(said)}."
+
+
+def fittings_panel(work: Work, width: float) -> Panel:
+    """Where the fittings go, from the end that is named."""
+    groups: dict[tuple[str, str, str], list[str]] = {}
+    for f in work.frame.fittings:
+        key = words(f.kind), f"{words(f.tube)}, {f.side}", words(f.origin)
+        groups.setdefault(key, []).append(format_number(f.at, 1))
+    rows = [(kind, tube, origin, ", ".join(at)) for (kind, tube, origin), at in groups.items()]
+    columns = (Column("fitting", share=0.0), Column("on"), Column("from", share=0.0), Column("at", share=0.0))
+    return table("fittings", "Fittings, along the tube", columns, rows, text_height=TEXT_NOTE, width=width)
+
+
+def tightest(found: Sequence[Clearance]) -> list[Clearance]:
+    """Of several gaps to one part the least, and every one that is short."""
+    least: dict[str, Clearance] = {}
+    for c in found:
+        if c.part not in least or c.value < least[c.part].value:
+            least[c.part] = c
+    return [c for c in found if c.short or c is least[c.part]]
+
+
+def clearance_panel(work: Work, width: float) -> Panel:
+    """Gaps to look at before welding."""
+    rows = [
+        (c.name, shown(c.value, c.unit), ("< " if c.short else "") + format_number(c.wanted, 0))
+        for c in tightest(work.clearances)
+    ]
+    columns = (
+        Column("gap", share=1.0),
+        Column("has", Cells.NUMBER, share=0.0),
+        Column("wanted*", Cells.NUMBER, share=0.0),
+    )
+    gaps = table("clearances", "Clearances", columns, rows, text_height=TEXT_NOTE, width=width)
+    return stacked("clearances", (gaps, text_block("wanted", "", (WANTED_NOTE,), width, TEXT_NOTE)))
+
+
+def blocks_panel(work: Work, width: float) -> Panel:
+    """How high to block each tube on the plate, axis over the plane."""
+    plane = work.spec.jig.plane_above_plate or work.frame.shell_width / 2
+    rows = []
+    for name in IN_PLANE:
+        tube = work.frame.tubes[name]
+        ends = dict.fromkeys(format_number(plane - size / 2, 1) for size in (tube.first, tube.second))
+        rows.append((words(name), " to ".join(ends)))
+    spare = plane - work.rear_spacing / 2
+    rows.append(("rear dropout" if spare > 0 else "rear dropout, over the edge", format_number(spare, 1)))
+    columns = (Column("under the", share=2.0), Column("block"))
+    title = f"Blocks, middle plane {format_number(plane, 1)} up"
+    return table("blocks", title, columns, rows, text_height=TEXT_NOTE, width=width)
