@@ -22,11 +22,12 @@ PAIRS = (
     ("seat_tube_top", "head_tube_top"),
     ("head_tube_top", "front_axle"),
     ("head_tube_top", "fork_foot"),
+    ("bb", "top_tube_at_seat"),
 )
 """Long ones first along, then across, then diagonal; every one between points on the main frame.
 
-The last, beside one much like it, is there because few of these distances are steep: with it
-the scale across is known to 0.15 % on small frames too when any one reading is misread.
+The last two, each beside one much like it, are there because few of these distances are steep: with
+them the scale across is known to 0.15 % on the smallest frames too when any one reading is misread.
 """
 
 
