@@ -35,6 +35,8 @@ ENDS = {
     "seat_stay": ("axle", "top"),
     SINGLE: ("seat", "stays"),
 }
+BACK_MARGIN = 1.04
+"""Over a stay's half width: as it leans in, it reaches this much further out where the cut is."""
 SIDES = {"left": -1.0, "right": 1.0}
 Points = Mapping[str, tuple[float, float]]
 
@@ -195,7 +197,7 @@ def _seat_stay_top(points: Points, form: Form, rear: RearEnd, tubes: Mapping[str
         return cluster + across * Z
     stay = form.profile(length(cluster - vector(*points["rear_axle"])))
     half = stay.lean(form.second[0] / 2, form.second[1] / 2)[1]
-    return cluster + max(across - half, half) * Z
+    return cluster + max(across - BACK_MARGIN * half, half) * Z
 
 
 def _single(points: Points, stay: Form, rear: RearEnd) -> Tube:
