@@ -11,7 +11,7 @@ from layout.geometry.diagnosis.too_few import too_few
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import LEVEL, SLOPE_LIMIT, STANDOVER_WISH, STEEPEST, STOOD_OVER, Equation
 from layout.geometry.fit import fitted
-from layout.geometry.newton import Parameters, refined, target_of
+from layout.geometry.newton import Parameters, refined
 from layout.geometry.plane import TUBE_PLACES, Plane
 from layout.geometry.problem import Problem
 from layout.geometry.roots import solve_blocks
@@ -41,7 +41,7 @@ def sane_frames(problem: Problem) -> list[Candidate]:
     found = structure(problem.names)
     if found.free:
         raise SolveError(too_few(problem, found))
-    branches, stuck = solve_blocks(found.blocks, known_values(problem, found), problem.targets)
+    branches, stuck = solve_blocks(found.blocks, problem.known_values(found.known), problem.targets)
     if stuck is not None:
         raise SolveError(*(_contradicted_elsewhere(problem, found) or [no_root(problem, stuck, branches[0])]))
     judged = [_judged(problem, found, branch) for branch in branches]
@@ -50,17 +50,14 @@ def sane_frames(problem: Problem) -> list[Candidate]:
     sane = [f for f, why in zip(frames, reasons, strict=True) if why is None]
     if sane:
         return sane
-    against = [j for j in judged if j.against and (not frames or j.buildable)]
+    against = [j for j in judged if j.against]
     if against:
         nearest = min(against, key=lambda j: (not j.buildable, j.size))
-        raise SolveError(*contradictions(problem, found, nearest.against, [j.branch for j in against]))
+        faults = contradictions(problem, found, nearest.against, nearest.branch)
+        if not frames or any(mendable for _, mendable in faults):
+            raise SolveError(*(fault for fault, _ in faults))
     assert reasons[0] is not None
     raise SolveError(out_of_bounds(problem, frames[0].structure, frames[0].parameters, reasons[0]))
-
-
-def known_values(problem: Problem, found: Structure) -> Parameters:
-    """All parameters that are known before anything is solved."""
-    return {**problem.base, **{e.name: target_of(e, problem.targets) for e in found.known}}
 
 
 @dataclass(frozen=True)
@@ -91,10 +88,11 @@ def _contradicted_elsewhere(problem: Problem, found: Structure) -> list[Fault]:
             rest = [e for e in circuit.equations if e != member]
             others = [n for n in problem.names if n != member.name and n not in {e.name for e in rest}]
             without = structure((*(e.name for e in rest), *others))
-            branches, stuck = solve_blocks(without.blocks, known_values(problem, without), problem.targets)
+            known = problem.known_values(without.known)
+            branches, stuck = solve_blocks(without.blocks, known, problem.targets)
             if stuck is None:
                 turned = Circuit((*rest, member), circuit.inputs)
-                return contradictions(problem, without, [turned], branches)
+                return [fault for fault, _ in contradictions(problem, without, [turned], branches[0])]
     return []
 
 
@@ -147,5 +145,6 @@ def _fit(problem: Problem, found: Structure, branch: Parameters) -> Candidate:
         for e in circuit.equations:
             residual = abs(problem.targets[e.name] - float(e.function(plane)))
             if residual > _WORST_RESIDUAL * problem.agreement.of(e):
-                raise SolveError(*contradictions(problem, found, [circuit], [branch]))
+                faults = contradictions(problem, found, [circuit], branch)
+                raise SolveError(*(fault for fault, _ in faults))
     return Candidate(frame, found)

@@ -18,7 +18,7 @@ RESIDUAL = 1e-9
 
 _DONE = 1e-12
 """Nothing is gained below: the rounding of a few hundred millimetres."""
-_STEPS = 40
+_STEPS = 24
 _NEAR_STEPS = 15
 """From a start near a root: what has not arrived by then is not near one."""
 

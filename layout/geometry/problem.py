@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from layout.errors import Fault, SolveError
@@ -42,6 +42,10 @@ class Problem:
     default_sizes: dict[str, float]
     base: dict[str, float]
     agreement: Agreement
+
+    def known_values(self, known: Iterable[Equation]) -> dict[str, float]:
+        """All parameters known before anything is solved: `known` equations give one outright."""
+        return {**self.base, **{e.name: self.targets[e.name] if e.value is None else e.value for e in known}}
 
     @property
     def names(self) -> tuple[str, ...]:

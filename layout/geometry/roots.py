@@ -121,6 +121,8 @@ class _Search:
         at = np.linspace(low, high, _GRID)
         along, misses = _along(block, frame, self.targets, {tear: at}, self.sides)
         for i, j, share in _candidates(misses[0]):
+            if not _useful(along, i, j):
+                continue
             part = (float(at[i]), float(at[j]))
             finer = depth < _DEPTH and self.scans_left > 0
             if share is not None or not finer:
@@ -131,6 +133,16 @@ class _Search:
                     continue
             if finer:
                 self.between(*part, depth + 1)
+
+
+def _useful(along: Mapping[str, Floats], i: int, j: int) -> bool:
+    """Whether every unknown may lie in its search range between two places; other roots are of no use."""
+    for column, values in along.items():
+        low, high = search_range(column)
+        a, b = values[i], values[j]
+        if (a < low and not b > low) or (a > high and not b < high) or (a != a and not low < b < high):
+            return False
+    return True
 
 
 def _closed(
@@ -163,7 +175,11 @@ def _mesh_search(
         gap = np.isnan(corners).any(axis=0)
         low, high = np.fmin.reduce(corners), np.fmax.reduce(corners)
         likely &= (_around(low, np.fmin) <= 0.0) & (_around(high, np.fmax) >= 0.0) | gap
-    whole = np.isfinite(np.sum([along[c] for c in block.columns], axis=0)).reshape(shape)
+    whole = np.ones(shape, bool)
+    for column, values in along.items():
+        low, high = search_range(column)
+        edge = 0.25 * (high - low)
+        whole &= ((values > low - edge) & (values < high + edge)).reshape(shape)
     likely &= _corners(whole).any(axis=0)
     middles = [np.nanmean(_corners(along[c].reshape(shape))[:, likely], axis=0) for c in block.columns]
     if likely.any():
@@ -191,9 +207,8 @@ def _along(
 ) -> tuple[dict[str, Floats], list[Floats]]:
     """All unknowns of the block at the places tried, and the misses of the equations left over.
 
-    NaN where an unknown has no value, or one far from its range. Where a curve turns, `sides`
-    says from which end of its range each is come at: Newton's method then stays on that
-    side of the turn.
+    NaN where an unknown has no value. Where a curve turns, `sides` says from which end of its
+    range each is come at: Newton's method then stays on that side of the turn.
     """
     along = dict(torn)
     side = iter(sides)
@@ -219,9 +234,7 @@ def _stepped(
         x = x - move
         if not np.any(np.abs(move) > RESIDUAL):
             break
-    edge = 0.25 * (high - low)
-    settled = (step.shape is Shape.STRAIGHT) | (np.abs(move) < 1.0)
-    return np.where(settled & (x > low - edge) & (x < high + edge), x, np.nan)
+    return x if step.shape is Shape.STRAIGHT else np.where(np.abs(move) < 1.0, x, np.nan)
 
 
 def _between(a: float, b: float, share: float | None) -> float:
@@ -238,19 +251,16 @@ def _candidates(miss: Floats) -> Iterator[tuple[int, int, float | None]]:
     turns back before it reaches zero there may be two close together, and where it
     ceases to have a value there may be one beyond the last place: no share is known.
     """
-    size = np.abs(miss)
     real = np.isfinite(miss)
-    last = len(miss) - 1
-    for i in range(last):
+    size = np.abs(miss)
+    above = miss > 0.0
+    change = (real[:-1] != real[1:]) | (real[:-1] & real[1:] & (above[:-1] != above[1:])) | (miss[:-1] == 0.0)
+    turn = (size[1:-1] < size[:-2]) & (size[1:-1] <= size[2:]) & ~change[:-1] & ~change[1:]
+    for i in np.nonzero(change)[0].tolist():
         a, b = float(miss[i]), float(miss[i + 1])
-        if real[i] != real[i + 1]:
-            yield i, i + 1, None
-        elif a == 0.0 or a * b < 0.0:
-            yield i, i + 1, a / (a - b) if a != b else 0.0
-        elif 0 < i and miss[i - 1] * a > 0.0 and size[i - 1] > size[i] <= size[i + 1]:
-            yield i - 1, i + 1, None
-    if miss[last] == 0.0:
-        yield last - 1, last, 1.0
+        yield i, i + 1, None if real[i] != real[i + 1] else a / (a - b) if a != b else 0.0
+    for i in np.nonzero(turn)[0].tolist():
+        yield i, i + 2, None
 
 
 def _keep(roots: list[Parameters], found: Parameters | None) -> None:

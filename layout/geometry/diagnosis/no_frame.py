@@ -13,7 +13,7 @@ from layout.geometry.diagnosis.words import listed, number
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import Equation
 from layout.geometry.fit import weighted
-from layout.geometry.newton import Parameters, target_of
+from layout.geometry.newton import RESIDUAL, Parameters, target_of
 from layout.geometry.plane import Plane
 from layout.geometry.problem import Problem
 from layout.geometry.sanity import Limit
@@ -79,6 +79,10 @@ def _out_of_reach(problem: Problem, equation: Equation, column: str, frame: Para
         values: Floats = np.asarray(equation.function(Plane({**frame, column: at})), float)
     values = values[np.isfinite(values)]
     target = problem.targets[name]
+    if len(values) and float(np.max(np.abs(values - target))) < RESIDUAL:
+        free = (column,) if column in REGISTRY else ()
+        text = f"{name} holds whatever {column} is; give {column}"
+        return Fault(text, "insufficient", None, free=(free,) if free else ())
     text = f"{name} is {number(target, name)}, which the other numbers cannot give"
     if len(values):
         low, high = float(values.min()), float(values.max())

@@ -123,7 +123,7 @@ def _solved_rest(problem: Problem, found: Structure, pins: Sequence[Equation]) -
     for i in range(_TRIES):
         start = {**plain, **{n: float(v[i]) for n, v in start_frames().items()}}
         targets = {**{p.name: float(p.function(Plane(start))) for p in pins}, **problem.targets}
-        known = {**problem.base, **{e.name: target_of(e, targets) for e in whole.known}}
+        known = {**problem.known_values(()), **{e.name: target_of(e, targets) for e in whole.known}}
         branches, stuck = solve_blocks(whole.blocks, known, targets)
         for branch in branches if stuck is None and not whole.free else ():
             if impossible(Plane(branch), [e.name for e in whole.defaults]) is None:

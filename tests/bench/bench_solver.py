@@ -1,0 +1,191 @@
+"""The solver against python-solvespace, a general geometric constraint solver, side by side in one run.
+
+    batch   10,000 frames with the same known set, of 1, 3 and 5 coupled or chained unknowns:
+            goal, at least 50 times faster per frame
+    one     a single frame, solver alone, against build and solve: goal, no slower than 3 times
+
+python-solvespace is given its quickest formulation: axes as points with parallels and mirror
+images, known angles as fixed lines, only the points that the set needs, and a start a few
+millimetres off. Ours also places the tubes, computes every dimension (one frame) and checks
+that each frame can be built.
+
+Run by hand: .venv/bin/python tests/bench/bench_solver.py
+"""
+
+from __future__ import annotations
+
+import statistics
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "outside"))
+
+from solver_sketch import Sketch
+
+from layout.geometry.batch import solve_many
+from layout.geometry.solver import solve_frame
+from layout.geometry.structure import structure
+
+COUNT = 10_000
+THEIRS = 500
+"""Frames solved by python-solvespace, whose time is the same for each."""
+ROUNDS = 15
+BATCH_GOAL = 50.0
+ONE_GOAL = 3.0
+
+FRAME = {
+    "bb_drop": 70.0,
+    "rear_centre": 430.0,
+    "rear_centre_horizontal": 424.2640687,
+    "front_centre": 604.0,
+    "front_centre_horizontal": 599.9299957,
+    "wheelbase": 1024.1940644,
+    "head_angle": 71.5,
+    "seat_angle": 73.5,
+    "fork_offset": 45.0,
+    "axle_to_crown": 395.0,
+    "fork_length_on_axis": 392.4283374,
+    "lower_stack": 12.0,
+    "head_tube_length": 140.0,
+    "rear_radius": 348.0,
+    "front_radius": 348.0,
+    "trail": 68.9870173,
+    "top_tube_effective": 553.944516,
+}
+TUBES = {
+    "seat_tube_length": 540.0,
+    "top_tube_at_head": 36.0,
+    "top_tube_at_seat": 45.0,
+    "down_tube_at_head": 40.0,
+}
+COMMON = "bb_drop seat_angle lower_stack head_tube_length rear_radius front_radius"
+SETS = {
+    1: f"{COMMON} rear_centre_horizontal front_centre head_angle fork_offset fork_length_on_axis",
+    3: f"{COMMON} rear_centre_horizontal front_centre_horizontal trail top_tube_effective axle_to_crown",
+    5: f"{COMMON} rear_centre wheelbase trail top_tube_effective axle_to_crown",
+}
+"""Known sets by the number of base parameters that have to be found."""
+
+NEAR = {
+    "rear_axle": (-424.0, 70.0),
+    "front_axle": (600.0, 70.0),
+    "fork_foot": (557.0, 56.0),
+    "mirror": (515.0, 41.0),
+    "crown_race": (433.0, 428.0),
+    "head_tube_bottom": (429.0, 439.0),
+    "head_tube_top": (385.0, 572.0),
+    "front_contact": (600.0, -278.0),
+    "axis_at_ground": (669.0, -278.0),
+    "seat_at_stack": (-169.0, 572.0),
+}
+
+
+def sketch(names: list[str], g: dict[str, float]) -> None:
+    """Build one frame from the points it needs, and solve it."""
+    points = [n for n in NEAR if n not in ("front_contact", "axis_at_ground", "seat_at_stack")]
+    if "trail" in g:
+        points += ["front_contact", "axis_at_ground", "seat_at_stack"]
+    s = Sketch(NEAR, tuple(points))
+    s.fork("crown_race")
+    s.apart("crown_race", "head_tube_bottom", g["lower_stack"])
+    s.apart("head_tube_bottom", "head_tube_top", g["head_tube_length"])
+    s.from_line("rear_axle", s.level, -g["bb_drop"])
+    s.from_line("front_axle", s.level, -(g["bb_drop"] + g["front_radius"] - g["rear_radius"]))
+    if "rear_centre" in g:
+        s.apart("bb", "rear_axle", g["rear_centre"])
+    else:
+        s.from_line("rear_axle", s.plumb, -g["rear_centre_horizontal"])
+    if "front_centre" in g:
+        s.apart("bb", "front_axle", g["front_centre"])
+    elif "wheelbase" in g:
+        dy = g["front_radius"] - g["rear_radius"]
+        s.apart("rear_axle", "front_axle", float(np.hypot(g["wheelbase"], dy)))
+    else:
+        s.from_line("front_axle", s.plumb, g["front_centre_horizontal"])
+    if "head_angle" in g:
+        s.head_angle(g["head_angle"])
+        s.apart("fork_foot", "front_axle", g["fork_offset"])
+        s.apart("fork_foot", "crown_race", g["fork_length_on_axis"])
+    if "trail" in g:
+        s.sys.vertical(s.line("front_axle", "front_contact"), s.wp)
+        s.apart("front_axle", "front_contact", g["front_radius"])
+        s.trail(g["trail"])
+        s.apart("crown_race", "front_axle", g["axle_to_crown"])
+        s.top_tube_effective(g["top_tube_effective"], s.leaning(g["seat_angle"]))
+    s.solve()
+
+
+def seconds(work: Callable[[], object]) -> float:
+    begin = time.perf_counter()
+    work()
+    return time.perf_counter() - begin
+
+
+def interleaved(works: dict[str, Callable[[], object]]) -> dict[str, float]:
+    """Medians of rounds in turn, so that whatever else the machine does hits all alike."""
+    times: dict[str, list[float]] = {name: [] for name in works}
+    for work in works.values():
+        work()
+    for _ in range(ROUNDS):
+        for name, work in works.items():
+            times[name].append(seconds(work))
+    return {name: statistics.median(found) for name, found in times.items()}
+
+
+def batch(unknowns: int) -> float:
+    """Time of a frame by python-solvespace over time of one of a batch."""
+    rng = np.random.default_rng(unknowns)
+    names = SETS[unknowns].split()
+    spread = {n: FRAME[n] + rng.normal(0.0, 0.15, COUNT) for n in names}
+    given = {**spread, **{n: np.full(COUNT, v) for n, v in TUBES.items()}}
+    rows = [{n: float(v[i]) for n, v in spread.items()} for i in range(THEIRS)]
+    assert solve_many(given).solved.all()
+    found = interleaved(
+        {"ours": lambda: solve_many(given), "theirs": lambda: [sketch(names, row) for row in rows]}
+    )
+    ours, theirs = found["ours"] / COUNT, found["theirs"] / THEIRS
+    ratio = theirs / ours
+    print(
+        f"batch, {unknowns} unknown: {ours * 1e6:7.2f} us a frame, python-solvespace {theirs * 1e6:7.1f}:"
+        f" {ratio:6.1f} times faster (goal {BATCH_GOAL:g})"
+    )
+    return ratio
+
+
+def one(unknowns: int, tubes: bool, repeat: int = 50) -> float:
+    """Time of one frame solved by us over build and solve by python-solvespace."""
+    names = SETS[unknowns].split()
+    base = {n: FRAME[n] for n in names}
+    given = {**base, **TUBES} if tubes else base
+    found = interleaved(
+        {
+            "ours": lambda: [solve_frame(given) for _ in range(repeat)],
+            "theirs": lambda: [sketch(names, base) for _ in range(repeat)],
+        }
+    )
+    structure.cache_clear()
+    first = seconds(lambda: solve_frame(given)) * 1e3
+    ours, theirs = found["ours"] / repeat * 1e3, found["theirs"] / repeat * 1e3
+    what = "tubes given" if tubes else "tubes placed by defaults"
+    print(
+        f"one frame, {unknowns} unknown, {what}: {ours:5.2f} ms (the first of its set {first:5.2f}),"
+        f" python-solvespace {theirs:5.2f} ms: {ours / theirs:5.2f} times (goal {ONE_GOAL:g} or less)"
+    )
+    return ours / theirs
+
+
+def main() -> None:
+    """Print all ratios."""
+    for unknowns in SETS:
+        batch(unknowns)
+    for unknowns in SETS:
+        for tubes in (True, False):
+            one(unknowns, tubes)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,177 @@
+"""Any sufficient set gives the frame back; one number fewer or one too many is explained.
+
+A thousand pairs of a frame and a random set that fixes it, made by Hypothesis: whole numbers
+and equal angles as well as odd ones. In half of them the wheels and headset are the default ones
+and are not given.
+"""
+
+from __future__ import annotations
+
+import random
+import sys
+from pathlib import Path
+
+import numpy as np
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from frame_maker import NAMES, RANGES, condition, dimensions_of, is_sane, sufficient, whole
+
+from layout.errors import Fault, SolveError
+from layout.geometry.derivative import jacobian
+from layout.geometry.dimensions import REGISTRY
+from layout.geometry.equations import PART_DEFAULTS
+from layout.geometry.equations import given as equation
+from layout.geometry.plane import FRAME_PARAMETERS
+from layout.geometry.problem import Agreement
+from layout.geometry.solver import Solution, solve_frame, solve_frames
+from layout.geometry.structure import structure
+
+PAIRS = 1000
+WELL_CONDITIONED = 1e4
+LENGTH, ANGLE = 1e-6, 1e-7
+SUFFICIENT = 1e10
+"""A set that is worse than this at a frame does not fix it: as the seat-to-stay angle where the drop is 0."""
+REPRODUCED = 1e-9
+NEED = 0.05
+ASIDE = 20.0
+"""A number moved further than this, in mm or degrees, is no slip but another frame."""
+
+Values = dict[str, float]
+AGREEMENT = Agreement()
+PARTS = {"rear_radius": 348.0, "front_radius": 348.0, "lower_stack": 12.0, "upper_stack": 15.0}
+
+
+@st.composite
+def pairs(draw) -> tuple[Values, list[str], bool]:
+    """A frame's base parameters, names of dimensions that fix it, and whether its parts are default ones."""
+    frame = {n: draw(st.floats(*r, allow_nan=False, width=32)) for n, r in RANGES.items()}
+    clear = draw(st.floats(15.0, 160.0, width=32))
+    default_parts = draw(st.booleans())
+    if default_parts:
+        frame |= PARTS
+    frame["fork_length_on_axis"] = min(frame["front_radius"] + clear, 600.0)
+    assume(is_sane(frame))
+    order = draw(st.permutations(NAMES))
+    parts = PART_DEFAULTS if default_parts else ()
+    names = sufficient(order, parts)
+    assume(condition(names, frame, parts) < SUFFICIENT)
+    return frame, names, default_parts
+
+
+def thorough(function):
+    """Run for every pair, the same ones each time."""
+    every = settings(
+        max_examples=PAIRS, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck)
+    )
+    return every(given(pairs(), st.integers(0, 2**32))(function))
+
+
+def is_frame(solution: Solution, truth: Values) -> bool:
+    """Whether a solution is the true frame in every dimension."""
+    return all(
+        abs(solution.dimensions[n] - v) <= (ANGLE if REGISTRY[n].unit == "deg" else LENGTH)
+        for n, v in truth.items()
+    )
+
+
+def refused(values: Values) -> Fault:
+    """The first fault of numbers that must not give a frame."""
+    try:
+        solve_frame(values)
+    except SolveError as error:
+        return error.faults[0]
+    raise AssertionError(f"a frame was found: {values}")
+
+
+@thorough
+def test_the_frame_is_among_those_found(pair, _):
+    frame, names, default_parts = pair
+    truth = dimensions_of(frame)
+    numbers = {n: truth[n] for n in names}
+    found = solve_frames(numbers)
+    for solution in found:
+        assert all(abs(solution.dimensions[n] - v) <= REPRODUCED for n, v in numbers.items())
+    if condition(names, frame, PART_DEFAULTS if default_parts else ()) < WELL_CONDITIONED:
+        assert any(is_frame(solution, truth) for solution in found)
+
+
+@thorough
+def test_a_number_too_few_is_settled_by_any_of_the_list(pair, seed):
+    frame, names, default_parts = pair
+    assume(condition(names, frame, PART_DEFAULTS if default_parts else ()) < WELL_CONDITIONED)
+    truth = dimensions_of(frame)
+    without = random.Random(seed).sample(names, len(names))
+    missing = next((n for n in without if structure(tuple(m for m in names if m != n)).free), None)
+    assume(missing is not None)
+    rest = {n: truth[n] for n in names if n != missing}
+    fault = refused(rest)
+    assert fault.code == "insufficient"
+    assert len(fault.free) == 1 and fault.free[0]
+    parts = PART_DEFAULTS if default_parts else ()
+    for name in fault.free[0]:
+        if condition([*rest, name], frame, parts) < WELL_CONDITIONED:
+            assert any(is_frame(s, truth) for s in solve_frames({**rest, name: truth[name]})), name
+
+
+def dependent_group(names: list[str], frame: Values) -> Values:
+    """Names that depend on one another, with their share in the dependence: the null vector of the rows.
+
+    Who depends on whom is seen beside the frame, where no angle or length is zero by accident.
+    """
+    functions = [equation(n).function for n in names]
+    beside = {n: v + 0.01 * (1.0 + i % 7) for i, (n, v) in enumerate(frame.items())}
+    there, here = (
+        np.linalg.svd(jacobian(functions, whole(f), FRAME_PARAMETERS)[1].T)[2][-1] for f in (beside, frame)
+    )
+    members = np.abs(there) > 1e-7 * np.max(np.abs(there))
+    return {n: float(s) for n, s, m in zip(names, here, members, strict=True) if m}
+
+
+@thorough
+def test_one_wrong_number_too_many_is_named_with_its_group(pair, seed):
+    frame, names, default_parts = pair
+    assume(not default_parts)
+    assume(condition(names, frame) < WELL_CONDITIONED)
+    rng = random.Random(seed)
+    truth = dimensions_of(frame)
+    extra = rng.choice([n for n in NAMES if n not in names])
+    group = dependent_group([*names, extra], frame)
+    strongest = max(abs(s) * AGREEMENT.of(equation(n)) for n, s in group.items())
+    moves = {n: 10.0 * strongest / s for n, s in group.items() if s != 0.0}
+    able = [n for n, move in moves.items() if abs(move) < ASIDE and _in_range(n, truth[n] + move)]
+    assume(able)
+    wrong = rng.choice(able)
+    numbers = {n: truth[n] for n in (*names, extra)}
+    numbers[wrong] += moves[wrong]
+    assume(not another_frame_fits(numbers))
+    fault = refused(numbers)
+    assert fault.code == "contradictory"
+    assert {c.name for c in fault.conflict} == set(group)
+    needs = next(c.needs for c in fault.conflict if c.name == wrong)
+    rest = {n: v for n, v in numbers.items() if n != wrong}
+    frames = [s.dimensions[wrong] for s in solve_frames(rest)]
+    assert min(abs(needs - v) for v in frames) < NEED
+    if len(frames) == 1:
+        assert abs(needs - truth[wrong]) < NEED
+
+
+def another_frame_fits(numbers: Values) -> bool:
+    """Whether some frame fits all numbers within their agreement, so that nothing contradicts.
+
+    Far from a straight line, a moved number may fit the second frame of the rest.
+    """
+    try:
+        found = solve_frames(numbers)
+    except SolveError:
+        return False
+    residuals = [abs(r) / AGREEMENT.of(equation(n)) for s in found for n, r in s.residuals.items()]
+    assert max(residuals) <= 1.0
+    return True
+
+
+def _in_range(name: str, value: float) -> bool:
+    low, high = REGISTRY[name].sane
+    return low <= value <= high
