@@ -21,6 +21,7 @@ from layout.drafting.entities import Arc, Circle, Drawing, Line, Point, Polyline
 from layout.drafting.lettering import flatten, strokes
 from layout.drafting.rect import Rect
 from layout.drafting.style import LETTERING, LETTERING_PEN, THICK, THIN, Pen
+from layout.errors import Fault, WriteError
 from layout.sheets.sheet import Placement, Sheet
 from layout.writers.document import DocumentInfo
 from layout.writers.polylines import chords, cut, dashed
@@ -63,6 +64,9 @@ def _document(sheet: Sheet) -> str:
     found: dict[float, list[Run]] = {width: [] for width in PENS}
     for placement in (*sheet.placements, None):
         for width, runs in _on_page(sheet, placement).items():
+            if width not in PENS:
+                message = f"a line of {plain(width)} mm is drawn and there is no pen of that width"
+                raise WriteError(Fault(message, "output"))
             found[width] += runs
     for width, pen in PENS.items():
         if found[width]:
