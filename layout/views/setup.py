@@ -36,7 +36,8 @@ SKETCH_SHARE = 0.46
 """Of the width: the sketch; the table of points has the rest."""
 IN_PLACES = ("rear_axle_height", "front_axle_height")
 """On a plate these are read off the table of points, and have no row of their own."""
-SKETCH_HEIGHT = 46.0
+SKETCH_HEIGHTS = (42.0, 72.0)
+"""The sketch takes what room the settings leave, within these."""
 LEFT_SHARE = 0.38
 """Of the width: the left column of the second page."""
 LEAN_SHOWN = 0.05
@@ -53,11 +54,11 @@ SHEET_CAUTIONS = CAUTIONS[1:]
 
 JIG_NOTES = (
     "Zero the gauge on the base; turned end for end it must read the same. Check every setting before "
-    "tacking. Tapered head tube: gauge on a straight bar through it.",
+    "tacking. Tapered head tube: gauge on a straight bar through it."
 )
 PLATE_NOTES = (
     "No jig: tape the drawing flat on the plate, stand the shell on its face over the BB cross, raise each "
-    "tube on its block with its axis over its line. Angles by bevel from the BB level line.",
+    "tube on its block with its axis over its line. Angles by bevel from the BB level line."
 )
 UNEQUAL = "Do not level by a bar across the axles: it leans {0}° when the frame is right."
 
@@ -129,7 +130,9 @@ def _first_page(work: Work, width: float, height: float) -> tuple[list[list[Enti
     top = height - heading(work, 1, 1, width).height - GUTTER
     listed = _listed(work)
     jig = any(s.scale is not None for s in listed)
-    band, entities = _band(work, listed, width, top)
+    foot = text_block("notes", "", _first_notes(work), width, TEXT_NOTE)
+    spare = top - settings_panel(listed, width, jig).height - foot.height - 2 * GUTTER
+    band, entities = _band(work, listed, width, top, spare)
     y = top - band - GUTTER
     sheets: list[list[Entity]] = []
     done = 0
@@ -141,7 +144,6 @@ def _first_page(work: Work, width: float, height: float) -> tuple[list[list[Enti
         sheets.append(entities)
         if done < len(listed):
             entities, y = [], top
-    foot = text_block("notes", "", _first_notes(work), width, TEXT_NOTE)
     fits = foot.height <= y - GUTTER
     if fits:
         sheets[-1].extend(moved(foot.drawing, 0.0, y - GUTTER - foot.height))
@@ -159,13 +161,16 @@ def _rows_within(
     return 1, settings_panel(found[:1], width, jig, first)
 
 
-def _band(work: Work, listed: Sequence[Setting], width: float, top: float) -> tuple[float, list[Entity]]:
+def _band(
+    work: Work, listed: Sequence[Setting], width: float, top: float, spare: float
+) -> tuple[float, list[Entity]]:
     """The sketch, and beside it where the points lie and, on a plate, the blocks; how high that is."""
     beside = (1.0 - SKETCH_SHARE) * width - GUTTER
     panels = [places_panel(work, beside)]
     if work.spec.jig.is_plate:
         panels.append(blocks_panel(work, beside))
-    band = max(SKETCH_HEIGHT, sum(p.height + GUTTER for p in panels) - GUTTER)
+    least, most = SKETCH_HEIGHTS
+    band = max(min(most, spare), least, sum(p.height + GUTTER for p in panels) - GUTTER)
     sketch = sketch_panel(work.frame, listed, SKETCH_SHARE * width, band)
     entities = list(moved(sketch.drawing, 0.0, top - band))
     y = top
@@ -182,7 +187,7 @@ def _listed(work: Work) -> list[Setting]:
 
 
 def _first_notes(work: Work) -> list[str]:
-    return [*PLATE_NOTES] if work.spec.jig.is_plate else [*JIG_NOTES, *_leaning(work)]
+    return [PLATE_NOTES] if work.spec.jig.is_plate else [" ".join((JIG_NOTES, *_leaning(work)))]
 
 
 def _leaning(work: Work) -> list[str]:

@@ -123,6 +123,8 @@ def _cells(number: int, setting: Setting, edges: Sequence[float], jig: bool) -> 
     notes = [setting.how]
     if jig and setting.main.unit == ANGLE:
         notes = [f"{setting.how}, {_complement(setting)} from plumb"]
+    if setting.above_base is not None and not setting.name.endswith("_centre"):
+        notes = _with_base(notes[0], setting.above_base, room)
     if setting.rough is not None:
         notes.append(f"rough end, not yet faced: {format_number(setting.rough, 1)}")
     if setting.scale is not None and setting.scale.limits is not None:
@@ -145,6 +147,13 @@ def _jig_cell(setting: Setting, edges: Sequence[float], jig: bool) -> list[_Line
     if lines[0].height < TEXT_TABLE:
         lines = [_Line(part, TEXT_TABLE) for part in wrap(first, room, TEXT_TABLE)]
     return [*lines, *(_fitted(text, room, TEXT_NOTE) for text in rest)]
+
+
+def _with_base(note: str, above: float, room: float) -> list[str]:
+    """The note, and how far above the base that is; on one line where there is room."""
+    base = f"base {format_number(above, 1)}"
+    joined = f"{note}; {base}"
+    return [joined] if text_width(joined, TEXT_NOTE) <= room else [note, f"above the {base}"]
 
 
 def _complement(setting: Setting) -> str:

@@ -34,14 +34,16 @@ _FAINT = Pen(THIN, Pattern.PHANTOM)
 def sketch_panel(frame: Frame, found: Sequence[Setting], width: float, height: float) -> Panel:
     """The frame reduced to fit `width` x `height` mm, each setting's number where it is measured.
 
-    Raises ValueError where that is less room than a sketch at 1:60 takes.
+    Where there is no room for the numbers the frame stands alone. Raises ValueError where even
+    that has none at 1:60.
     """
     p = plan(frame)
     strokes = Drawing("sketch", tuple(_strokes(p)))
-    for scale in SCALES:
-        panel = _at_scale(p, strokes, found, scale, width, height)
-        if panel is not None:
-            return panel
+    for numbered in (found, ()):
+        for scale in SCALES:
+            panel = _at_scale(p, strokes, numbered, scale, width, height)
+            if panel is not None:
+                return panel
     raise ValueError(f"no sketch fits {width:g} x {height:g} mm")
 
 
