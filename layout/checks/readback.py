@@ -16,6 +16,7 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TypeVar
 
 from layout.checks.readback_dxf import read_dxf
 from layout.checks.readback_dxf_layouts import PaperLayout, read_layouts
@@ -29,6 +30,7 @@ from layout.errors import Fault, WriteError
 from layout.sheets.sheet import Placement, Sheet
 
 Arm = tuple[Point, Point]
+_Found = TypeVar("_Found")
 
 TOLERANCE = 0.01
 """Farthest a control point or its cross may lie from the solver's, mm."""
@@ -74,7 +76,7 @@ def verify_dxf(path: Path, drawing: Drawing, sheets: Sequence[Sheet] = ()) -> No
     crosses = _crosses(drawing)
     faults = _compare_points(seen.points, {c.name: c.at for c in crosses}, _as_it_is, "")
     faults += _compare_crosses(crosses, seen.segments, _as_it_is, "")
-    layouts = read_layouts(path.read_bytes()) if sheets else {}
+    layouts = _read_with(read_layouts, path) if sheets else {}
     for sheet in sheets:
         faults += _compare_layout(layouts.get(sheet.name), sheet, drawing)
     _report(path, faults)
@@ -149,6 +151,11 @@ def _read(path: Path) -> list[Seen]:
         reader = _READERS[path.suffix.lower()]
     except KeyError:
         raise WriteError(Fault("no reader for this kind of file", "read_back", file=str(path))) from None
+    return _read_with(reader, path)
+
+
+def _read_with(reader: Callable[[bytes], _Found], path: Path) -> _Found:
+    """What a reader finds in a file; a file that cannot be read at all is a WriteError too."""
     try:
         return reader(path.read_bytes())
     except OSError as e:
