@@ -1,0 +1,145 @@
+"""Many specs at once: on every core, in any order, told of as they end, reported in the order given.
+
+One faulty spec does not stop the rest: what goes wrong with it comes back as faults beside the
+others' results, and the exit status is the worst of all. A worker that dies (out of memory,
+killed) takes only its own spec with it: what else it held is done again.
+"""
+
+from __future__ import annotations
+
+import os
+import traceback
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor, as_completed
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import Any, Generic, TypeVar
+
+from layout.errors import Fault, LayoutError
+
+OUTPUT_STATUS = 3
+"""Exit status where a file could not be written, and where the program itself fails."""
+
+Result = TypeVar("Result")
+Work = Callable[[Path], Result]
+Say = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class Done(Generic[Result]):
+    """What came of one spec: a result, or faults and their exit status."""
+
+    spec: Path
+    result: Result | None = None
+    faults: tuple[Fault, ...] = ()
+    status: int = 0
+
+
+@dataclass(frozen=True)
+class Batch(Generic[Result]):
+    """What came of every spec, in the order they were given."""
+
+    done: tuple[Done[Result], ...]
+
+    @property
+    def status(self) -> int:
+        """The worst exit status of all."""
+        return max((d.status for d in self.done), default=0)
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """Every fault of every spec."""
+        return tuple(f for d in self.done for f in d.faults)
+
+    @property
+    def results(self) -> tuple[Result, ...]:
+        """The results of the specs that went well."""
+        return tuple(d.result for d in self.done if d.result is not None)
+
+
+def run(
+    specs: Sequence[Path], work: Work[Result], jobs: int = 0, say: Say = lambda _: None
+) -> Batch[Result]:
+    """Do `work` for every spec, at most `jobs` at once (0: one a core).
+
+    `work` is a function of a module, or a functools.partial of one, so that it reaches other
+    processes; it returns a result or raises LayoutError. A spec given twice is done once; one
+    whose files would overwrite another's is a fault. `say` hears a line as each spec ends.
+    """
+    by_file: dict[Path, Path] = {}
+    for spec in specs:
+        by_file.setdefault(spec.resolve(), spec)
+    wanted = list(by_file.values())
+    found: dict[Path, Done[Result]] = {d.spec: d for d in _clashing(wanted)}
+    todo = [s for s in wanted if s not in found]
+    ended = _results(todo, partial(_one, work), _workers(jobs, len(todo)))
+    for count, done in enumerate(ended, 1):
+        found[done.spec] = done
+        if len(todo) > 1:
+            say(f"{count} of {len(todo)}: {done.spec}: {'done' if not done.faults else 'at fault'}")
+    return Batch(tuple(found[s] for s in wanted))
+
+
+def _workers(jobs: int, specs: int) -> int:
+    return max(1, min(jobs or os.cpu_count() or 1, specs))
+
+
+def _results(
+    specs: Sequence[Path], one: Callable[[Path], Done[Result]], workers: int
+) -> Iterator[Done[Result]]:
+    """Each spec's result as it ends; without other processes where one worker is enough."""
+    if workers == 1:
+        yield from map(one, specs)
+        return
+    left = list(specs)
+    with ProcessPoolExecutor(workers) as pool:
+        waiting: dict[Future[Done[Result]], Path] = {pool.submit(one, s): s for s in specs}
+        for future in as_completed(waiting):
+            try:
+                done = future.result()
+            except BrokenProcessPool:
+                break
+            left.remove(done.spec)
+            yield done
+    for spec in left:
+        yield _alone(spec, one)
+
+
+def _alone(spec: Path, one: Callable[[Path], Done[Result]]) -> Done[Result]:
+    """One spec in a process of its own, after a worker has died: it may be the one that kills."""
+    with ProcessPoolExecutor(1) as pool:
+        try:
+            return pool.submit(one, spec).result()
+        except BrokenProcessPool:
+            message = "the process that worked on it was ended from outside, or ran out of memory"
+            return Done(spec, faults=(Fault(message, "output", file=str(spec)),), status=OUTPUT_STATUS)
+
+
+def _one(work: Work[Result], spec: Path) -> Done[Result]:
+    """Run `work`; faults are returned, not raised, so that they cross processes whole."""
+    try:
+        return Done(spec, work(spec))
+    except LayoutError as e:
+        faults = tuple(f if f.file else f.located(str(spec), f.line) for f in e.faults)
+        return Done(spec, faults=faults, status=e.exit_status)
+    except OSError as e:
+        reason = e.strerror or str(e)
+        fault = Fault(f"cannot be written: {reason}", "output", file=str(e.filename or spec))
+        return Done(spec, faults=(fault,), status=OUTPUT_STATUS)
+    except Exception as e:
+        where = traceback.extract_tb(e.__traceback__)[-1]
+        what = f"{type(e).__name__}: {e} ({Path(where.filename).name}, line {where.lineno})"
+        fault = Fault(f"the program failed on this spec: {what}", "output", file=str(spec))
+        return Done(spec, faults=(fault,), status=OUTPUT_STATUS)
+
+
+def _clashing(specs: Sequence[Path]) -> Iterator[Done[Any]]:
+    """Specs whose files would overwrite those of one before them."""
+    first: dict[str, Path] = {}
+    for spec in specs:
+        other = first.setdefault(spec.stem, spec)
+        if other != spec:
+            message = f"its files would overwrite those of {other}: rename it or give it another --out"
+            yield Done(spec, faults=(Fault(message, "syntax", file=str(spec)),), status=2)
