@@ -13,7 +13,7 @@ from layout.drafting.entities import ControlPoint, Line, Text
 from layout.drafting.lettering import text_box
 from layout.errors import SheetError
 from layout.sheets.calibration import calibration_sheet
-from layout.sheets.media import MEDIA, Kind, Medium, medium
+from layout.sheets.media import MEDIA, OFFICE_PRINTER, Kind, Medium, medium
 from layout.sheets.page import Page
 from layout.sheets.sheet import Sheet
 
@@ -87,6 +87,13 @@ def test_it_says_which_axis_is_x_and_is_not_compensated(paper: Medium):
     assert paper.kind is Kind.ROLL or sheet.width > sheet.height
 
 
-def test_paper_too_small_says_what_to_take():
+@pytest.mark.parametrize("name", ["200x200", "roll-200", "200x5080", "5080x5080"])
+def test_the_smallest_and_largest_paper_have_one(name: str):
+    at = calibration_sheet(medium(name)).placements[0].drawing.points()
+    assert math.dist(at["corner"], at["across_end"]) >= 120.0
+
+
+def test_paper_smaller_than_any_medium_is_refused():
+    tiny = Medium("tiny", Kind.CUT, 150.0, 150.0, OFFICE_PRINTER, "as asked")
     with pytest.raises(SheetError, match="too small for a calibration page; take a4 or letter"):
-        calibration_sheet(medium("200x200"))
+        calibration_sheet(tiny)
