@@ -1,0 +1,102 @@
+"""inspect: readings of a built frame become a verdict, in data and words, and a record for the file."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from layout.checks.inspect import Inspection, Verdict, inspect, result_json
+from layout.checks.readback import verify_pdf
+from layout.errors import Notice
+from layout.frame import Frame, solve
+from layout.pipeline.inspect_words import VERDICTS, because, blocks, reached, report
+from layout.pipeline.written import FileWritten, lettering_notices, make_folder
+from layout.sheets.forms import form_room, form_sheets
+from layout.sheets.media import medium
+from layout.spec.load import load
+from layout.spec.readings import load_readings
+from layout.views.record import Block, Line, Record, pages
+from layout.writers.document import DocumentInfo
+from layout.writers.whole import write_whole
+
+IN_TOLERANCE, NOT_SO = 0, 1
+"""Exit status: in tolerance; out of it, or the readings cannot tell."""
+PAPER = "a4"
+KIND = "record"
+DOCUMENT = "inspection record"
+
+
+@dataclass(frozen=True)
+class InspectResult:
+    """The inspection, as plain data for `--json`, in words, as an exit status, and the files written."""
+
+    inspection: Inspection
+    data: Mapping[str, Any]
+    words: str
+    exit_status: int
+    files: tuple[FileWritten, ...] = ()
+    warnings: tuple[Notice, ...] = ()
+
+
+def inspect_frame(
+    spec_path: str | Path, readings_path: str | Path, out: Path | None = None
+) -> InspectResult:
+    """Judge a built frame of a spec by the readings in a file; with `out`, write the record there.
+
+    Raises SpecError or SolveError where spec or readings are at fault, each fault with its line;
+    WriteError where the record cannot be written or does not read back.
+    """
+    spec = load(spec_path)
+    frame = solve(spec)
+    found = inspect(frame, spec.spec.tolerance, load_readings(readings_path), spec.spec.rear_end.spacing)
+    status = IN_TOLERANCE if found.verdict is Verdict.PASS else NOT_SO
+    result = InspectResult(found, result_json(found), report(found), status, warnings=found.notices)
+    if out is None:
+        return result
+    files, notices = _record(frame, found, Path(spec_path).stem, out)
+    return replace(result, files=files, warnings=(*found.notices, *notices))
+
+
+def _record(
+    frame: Frame, found: Inspection, stem: str, out: Path
+) -> tuple[tuple[FileWritten, ...], tuple[Notice, ...]]:
+    from layout.writers import pdf
+
+    record = Record(
+        frame.job,
+        VERDICTS[found.verdict],
+        because(found),
+        tuple(
+            Line(j.name, j.unit, j.design, j.estimate, j.uncertainty, j.tolerance, j.within)
+            for j in reached(found)
+            if j.estimate is not None and j.uncertainty is not None
+        ),
+        tuple(Block(title, lines) for title, lines in blocks(found)),
+    )
+    paper = medium(PAPER)
+    drawings = pages(record, *form_room(paper))
+    sheets = form_sheets(drawings, paper, KIND)
+    make_folder(out)
+    path = out / f"{stem}-record.pdf"
+    info = DocumentInfo(frame.job.title or stem, frame.job.drawn_by, frame.job.date, DOCUMENT)
+    pdf.write(sheets, path, info)
+    verify_pdf(path, sheets)
+    size = sheets[0].width, sheets[0].height
+    data_path = out / f"{stem}-record.json"
+    write_whole(data_path, _json(frame, found).encode("utf-8"))
+    files = (
+        FileWritten(str(path), "pdf", PAPER, None, KIND, size, len(sheets)),
+        FileWritten(str(data_path), "json", None, None, KIND),
+    )
+    return files, tuple(lettering_notices(drawings))
+
+
+def _json(frame: Frame, found: Inspection) -> str:
+    """The record as data: what `inspect --json` prints, with the job it belongs to."""
+    job = frame.job
+    heading = {"number": job.number, "title": job.title, "date": job.date, "revision": job.revision}
+    data = {"job": heading, "readings": found.taken, **result_json(found)}
+    return json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n"

@@ -1,0 +1,85 @@
+"""What an inspection is said to mean: effects, pulls, mending, and what is not worth a word."""
+
+from __future__ import annotations
+
+import pytest
+
+from layout.checks.advice import CAUTION, effects, is_off, mending, pulls, signed
+from layout.checks.built import Judged, Move
+from layout.checks.inspect import Inspection, verdict
+
+
+def judged(name: str, off: float, uncertainty: float = 0.3, design: float = 100.0) -> Judged:
+    unit = "deg" if name in ("seat_angle", "head_angle", "head_twist", "pedal_lean_angle") else "mm"
+    return Judged(name, unit, design, design + off, uncertainty, 0.2 if unit == "deg" else 1.0)
+
+
+def inspection(*found: Judged, moves: tuple[Move, ...] = ()) -> Inspection:
+    named = {j.name: j for j in found}
+    return Inspection(verdict(found), named, (), 0, moves, (), 10, 1.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "off", "words"),
+    [
+        ("trail", 2.1, "2.1 mm more trail: steadier"),
+        ("trail", -2.1, "2.1 mm less trail: quicker"),
+        ("wheelbase", 3.0, "3.0 mm longer wheelbase"),
+        ("wheelbase", -3.0, "3.0 mm shorter wheelbase"),
+        ("bb_drop", 1.5, "the BB lies lower"),
+        ("bb_drop", -1.5, "sit higher"),
+        ("reach", 2.0, "further forward"),
+        ("stack", -2.0, "the bars are lower"),
+        ("seat_angle", 0.5, "the saddle comes forward"),
+    ],
+)
+def test_effects_follow_the_sign_of_the_deviation(name: str, off: float, words: str) -> None:
+    (line,) = effects(inspection(judged(name, off)))
+    assert words in line
+
+
+def test_what_the_readings_do_not_tell_from_none_is_called_as_designed() -> None:
+    lines = list(effects(inspection(judged("trail", 0.5, uncertainty=0.8), judged("bb_drop", 0.0))))
+    assert lines == ["As designed, as far as the readings tell: trail, BB drop."]
+    assert not is_off(judged("trail", 0.04, uncertainty=0.01))
+
+
+def test_the_saddle_is_slid_back_by_what_the_seat_angle_moves_it() -> None:
+    """700 mm up at 73 and at 74 degrees: 204.7 and 192.9 behind the BB, 12 apart."""
+    height = Judged("saddle_height", "mm", 700.0, None, None, 1.0)
+    lines = effects(inspection(judged("seat_angle", 1.0, design=73.0), height))
+    assert "slide it 12 mm back" in next(lines)
+
+
+def test_a_clearance_under_the_standards_is_said() -> None:
+    lines = list(effects(inspection(Judged("pedal_lean_angle", "deg", 25.7, 24.9, 0.1, 0.2))))
+    assert lines == ["pedal lean angle is 24.90, under 25 (ISO 4210-2, from memory: check it)."]
+
+
+def test_pulls_go_against_the_offset() -> None:
+    moves = (Move("head_tube_top", 2.1, -0.4, 0.3, 0.3), Move("rear_axle", 0.1, 0.1, 0.3, 0.3))
+    assert list(pulls(inspection(moves=moves))) == ["head tube top: bring it 2.1 back and 0.4 up."]
+
+
+def test_mending_is_offered_only_in_tolerance_and_only_what_is_off() -> None:
+    good = inspection(judged("dropout_spacing", 0.8), judged("wheel_centring", 0.1), judged("reach", 0.9))
+    assert [line.split(":")[0] for line in mending(good)] == ["dropout spacing"]
+    bad = inspection(judged("dropout_spacing", 0.8), judged("reach", 5.0))
+    assert bad.verdict.value == "fail"
+    assert list(mending(bad)) == []
+    assert "steel frames only" in CAUTION
+
+
+def test_a_tube_too_short_is_not_mended_by_taking_more_off() -> None:
+    assert list(mending(inspection(judged("head_tube_length", -0.8)))) == []
+    assert "face the longer end" in next(mending(inspection(judged("head_tube_length", 0.8))))
+
+
+def test_heights_off_the_plane_are_pulled_towards_it() -> None:
+    (line,) = mending(inspection(judged("height_head_tube_top", 0.7, design=0.0)))
+    assert line == "head tube top off the plane: pulled towards it, the shell held (+0.7 mm)."
+
+
+def test_a_deviation_is_shown_with_its_sign() -> None:
+    assert [signed(judged("trail", v)) for v in (1.26, -0.04, -1.0)] == ["+1.3 mm", "0.0 mm", "-1.0 mm"]
+    assert signed(judged("head_angle", 0.25)) == "+0.25°"
