@@ -40,6 +40,8 @@ BAR_IN = 3.0
 BESIDE_BAR = 106.0
 """The words of a page begin this far from the start of its level scale bar."""
 SMALL_NOTE = 2.5
+SHORTEST_ROLL = 220.0
+"""A page of a roll has room for its scale bar and the words beside it, mm."""
 SLACK = 1e-6
 ORDERS: tuple[Callable[[Panel], tuple[float, ...]], ...] = (
     lambda p: (-max(p.width, p.height), -min(p.width, p.height)),
@@ -176,7 +178,8 @@ def _roll_sheet(
     """One page of a roll: the shortest length, to 10 mm, that takes all panels."""
     across = across_roll(medium, printer) - 2 * BAND - FOOT - GAP
     area = sum((p.width + GAP) * (p.height + GAP) for p in panels)
-    length = max(120.0, 10.0 * (area / across // 10.0))
+    least = max(_least_length(p, across) for p in panels)
+    length = max(least, SHORTEST_ROLL, 10.0 * (area / across // 10.0))
     longest = longest_printable(medium, printer) - 2 * BAND - FOOT - GAP
     nested = nest(panels, min(length, longest), across)
     while len(nested) > 1 and length < longest:
@@ -186,6 +189,13 @@ def _roll_sheet(
         raise SheetError(Fault(f"{medium.name}: the templates need a longer roll", "media", "media"))
     page = roll_page(medium, min(length, longest) + 2 * BAND + FOOT + GAP, printer)
     return _sheet(page, nested[0], medium, kind, words(1, 1), medium.name)
+
+
+def _least_length(panel: Panel, across: float) -> float:
+    """How much of a roll a panel takes the way round that takes least, mm."""
+    ways = ((panel.width, panel.height), (panel.height, panel.width))
+    fitting = [along_roll for along_roll, over in ways if over <= across]
+    return min(fitting, default=panel.width)
 
 
 def _sheet(page: Page, items: Sequence[Nested], medium: Medium, kind: str, words: str, name: str) -> Sheet:

@@ -130,6 +130,23 @@ def less(branch: TopoDS_Shape, tools: Sequence[TopoDS_Shape], inside: np.ndarray
     raise AssertionError("the kernel cut all of the tube away")
 
 
+def edge_samples(shape: TopoDS_Shape, count: int) -> list[tuple[float, float, float]]:
+    """About `count` points spread over a shape's edges."""
+    curves = []
+    explorer = TopExp_Explorer(shape, TopAbs_EDGE)
+    while explorer.More():
+        curves.append(BRepAdaptor_Curve(TopoDS.Edge(explorer.Current())))
+        explorer.Next()
+    each = max(2, count // len(curves))
+    found = []
+    for curve in curves:
+        first, last = curve.FirstParameter(), curve.LastParameter()
+        for k in range(each):
+            p = curve.Value(first + (last - first) * k / each)
+            found.append((p.X(), p.Y(), p.Z()))
+    return found
+
+
 def edges(shape: TopoDS_Shape) -> list[np.ndarray]:
     """Every edge of a shape as points (n, 3), STEP apart or nearer."""
     found = []

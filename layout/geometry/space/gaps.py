@@ -24,7 +24,8 @@ from layout.geometry.space.vectors import Array
 STATION_STEP = 1.5
 PHI_STEP = 4.0
 """First looks, mm along and degrees round: the best is within 0.02 mm of the least gap already."""
-ZOOMS, ZOOM_SAMPLES = 8, 17
+ZOOMS, ZOOM_SAMPLES, ZOOM = 18, 17, 0.5
+"""Each finer grid is half as wide as the one before: slow enough to follow a long shallow valley."""
 BISECTIONS = 16
 """A tyre's greatest width to 0.002 mm between the narrowest and the widest made."""
 
@@ -159,7 +160,7 @@ def _zoomed(tube: Tube, piece: Piece, part: Part, a: float, b: float) -> tuple[f
         near = np.clip(np.linspace(station - along, station + along, ZOOM_SAMPLES), a, b)
         around = np.linspace(phi - round_, phi + round_, ZOOM_SAMPLES)
         value, station, phi = _best(tube, piece, part, near, around)
-        along, round_ = along * 4 / ZOOM_SAMPLES, round_ * 4 / ZOOM_SAMPLES
+        along, round_ = along * ZOOM, round_ * ZOOM
     return value, station, phi
 
 

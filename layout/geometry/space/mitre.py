@@ -107,12 +107,16 @@ class Cut:
 
     @cached_property
     def least(self) -> Extreme:
-        """The tube's longest point: the least s."""
+        """The tube's longest point: the least s, between the samples too.
+
+        Where part of the tube passes beside, the curve ends on a tangent and has no last point worth
+        measuring from: there it is the least of the samples.
+        """
         return self._extreme(np.nanargmin, np.nanmin)
 
     @cached_property
     def greatest(self) -> Extreme:
-        """The tube's shortest point: the greatest s."""
+        """The tube's shortest point: the greatest s, found as the least is."""
         return self._extreme(np.nanargmax, np.nanmax)
 
     @cached_property
@@ -122,7 +126,7 @@ class Cut:
     def _extreme(self, which: Callable[[Array], np.intp], value: Callable[[Array], float]) -> Extreme:
         k = int(which(self.s))
         phi, s, step = float(self.phi[k]), float(value(self.s)), 1.0
-        for _ in range(ZOOMS):
+        for _ in range(0 if self.partial else ZOOMS):
             around = np.linspace(phi - step, phi + step, ZOOM_SAMPLES)
             found, _ = self.at(around)
             if np.isnan(found).all():
@@ -154,34 +158,27 @@ def cut(
     first = near[0]
     if first is None:
         return None
-    kept = [k for k in range(len(hosts)) if near[k] is not None]
-    s, host = _greatest(end, [hosts[k] for k in kept], [near[k] for k in kept], phi, first.first)
-    if np.isnan(s).all():
+    used: list[int] = []
+    best = np.full(phi.shape, np.nan)
+    owner = np.full(phi.shape, -1, dtype=np.intp)
+    for k, (host, passing) in enumerate(zip(hosts, near, strict=True)):
+        if passing is None:
+            continue
+        s = end.inward * (meet(end, host, phi, passing) - first.first)
+        further = _further(s, best)
+        if k < always or (further & _further(s - BITES, best)).any():
+            best, owner = np.where(further, s, best), np.where(further, len(used), owner)
+            used.append(k)
+    if np.isnan(best).all():
         return None
-    used = [k for i, k in enumerate(kept) if k < always or _bites(end, hosts, near, kept, i, phi)]
-    if len(used) < len(kept):
-        chosen = [hosts[k] for k in used]
-        s, host = _greatest(end, chosen, [near[k] for k in used], phi, first.first)
-        if np.isnan(s).all():
-            return None
-    kept_hosts = tuple(hosts[k] for k in used)
-    return Cut(end, kept_hosts, first.angle, first.distance, first.first, first.second, phi, s, host)
+    kept = tuple(hosts[k] for k in used)
+    return Cut(end, kept, first.angle, first.distance, first.first, first.second, phi, best, owner)
 
 
-def _bites(
-    end: TubeEnd,
-    hosts: Sequence[Host],
-    near: Sequence[Approach | None],
-    kept: Sequence[int],
-    i: int,
-    phi: Array,
-) -> bool:
-    """Whether the host kept[i] reaches further in than those before it, anywhere."""
-    before = kept[:i]
-    mine, _ = _greatest(end, [hosts[kept[i]]], [near[kept[i]]], phi, 0.0)
-    others, _ = _greatest(end, [hosts[k] for k in before], [near[k] for k in before], phi, 0.0)
-    further = ~np.isnan(mine) & (np.isnan(others) | (mine > others + BITES))
-    return bool(further.any())
+def _further(s: Array, best: Array) -> Flags:
+    """Where s lies deeper in the tube than the best so far, or nothing was met before."""
+    found: Flags = (s > best) | (np.isnan(best) & ~np.isnan(s))
+    return found
 
 
 def _greatest(
@@ -194,6 +191,6 @@ def _greatest(
         if passing is None:
             continue
         s = end.inward * (meet(end, host, phi, passing) - origin)
-        further = ~np.isnan(s) & (np.isnan(best) | (s > best))
+        further = _further(s, best)
         best, owner = np.where(further, s, best), np.where(further, k, owner)
     return best, owner

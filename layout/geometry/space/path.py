@@ -13,9 +13,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
-from layout.geometry.space.vectors import Array, Triad, turned
+from layout.geometry.space.vectors import Array, Triad, cross, turned
 
 
 @dataclass(frozen=True)
@@ -67,8 +65,7 @@ class Piece:
     @property
     def bend_axis(self) -> Array:
         """The unit vector a bend turns right-handed about."""
-        found: Array = np.cross(self.start.along, self.start.spoke(self.towards))
-        return found
+        return cross(self.start.along, self.start.spoke(self.towards))
 
     @property
     def centre(self) -> Array:

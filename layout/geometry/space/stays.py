@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from layout.geometry.space.path import Bend, Path, bent, straight
-from layout.geometry.space.vectors import Array, Triad, X, Y, length, square_to, triad, turned, unit
+from layout.geometry.space.vectors import Array, Triad, X, Y, cross, length, square_to, triad, turned, unit
 
 LANDED = 1e-10
 """The end is on its target within this, mm."""
@@ -59,7 +59,7 @@ def _shape(bends: Sequence[Bend], chord: float) -> tuple[float, Array]:
 
 def _swung(direction: Array, landed: Array, chord: Array) -> Array:
     """`direction` turned as it takes to bring `landed` onto `chord`."""
-    axis = np.cross(landed, chord)
+    axis = cross(landed, chord)
     if length(axis) == 0.0:
         return direction
     angle = math.degrees(math.atan2(length(axis), float(landed @ chord)))

@@ -1,0 +1,115 @@
+"""The cutting table says what the geometry found, for every end, and where a vent goes."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "outside"))
+
+from kernel_frames import SPECS, placed
+from shapely.geometry import Polygon
+
+from layout.drafting.entities import Text
+from layout.drafting.lettering import text_box
+from layout.frame import solve
+from layout.geometry.space.lengths import lengths_of
+from layout.pipeline.space import in_space
+from layout.spec.load import loads
+from layout.views.cutting import HEADINGS, WIDTH, cutting_panels, rows
+
+
+def table_of(name: str) -> dict[tuple[str, str], dict[str, str]]:
+    found = rows(placed(name).frame, {"head_tube": 1.5})
+    return {(r[0], r[1]): dict(zip(HEADINGS, r, strict=True)) for r in found}
+
+
+@pytest.mark.parametrize("name", SPECS)
+def test_every_end_of_every_tube_has_its_row(name: str):
+    frame = placed(name).frame
+    table = table_of(name)
+    assert set(table) == {
+        (t.name, e) for t in frame.tubes.values() if t.name != "bottom_bracket" for e in t.ends
+    }
+    for cut in frame.cuts:
+        row = table[(cut.tube, cut.end_name)]
+        assert row["on"].split() == list(cut.against)
+        assert float(row["mill_angle"]) == pytest.approx(cut.angle, abs=0.006)
+        assert float(row["mill_angle"]) + float(row["from_square"]) == pytest.approx(90.0, abs=0.011)
+        assert float(row["offset"]) == pytest.approx(cut.offset, abs=0.006)
+        lengths = lengths_of(frame, cut.tube)
+        assert float(row["cut_length"]) == pytest.approx(lengths.cut_length, abs=0.006)
+        half = lengths.centre_length / 2
+        assert float(row["mark_to_long_point"]) == pytest.approx(half - cut.least.s, abs=0.006)
+        assert float(row["mark_to_short_point"]) == pytest.approx(half - cut.greatest.s, abs=0.006)
+
+
+def test_a_square_end_has_no_mill_settings():
+    row = table_of("plain")[("seat_tube", "top")]
+    assert row["mill_angle"] == row["cutter"] == row["mark_to_long_point"] == ""
+
+
+def test_the_head_tube_is_cut_longer_by_its_facing():
+    row = table_of("plain")[("head_tube", "top")]
+    assert float(row["length_needed"]) == pytest.approx(150.0 + 3.0)
+
+
+@pytest.mark.parametrize("name", SPECS)
+def test_the_tables_fit_upright_a4_and_nothing_leaves_them(name: str):
+    space = placed(name)
+    for panel in cutting_panels("17 Test", space.plane, space.frame, {"head_tube": 1.0}, {"a.b": "3"}):
+        assert panel.width == pytest.approx(WIDTH)
+        assert panel.height < 260.0
+        room = Polygon([(0, 0), (panel.width, 0), (panel.width, panel.height), (0, panel.height)])
+        for e in panel.drawing:
+            if isinstance(e, Text) and e.text.strip():
+                assert room.contains(Polygon(text_box(e))), e.text
+
+
+def words_of(name: str) -> str:
+    space = placed(name)
+    panels = cutting_panels(
+        "17 Test", space.plane, space.frame, {"head_tube": 1.0}, {"rear_end.spacing": "135"}
+    )
+    return " ".join(e.text for p in panels for e in p.drawing if isinstance(e, Text))
+
+
+def test_vents_lie_where_the_axes_meet():
+    space = placed("plain")
+    down = space.plane.dimensions["down_tube_at_head"]
+    assert down is not None
+    assert f"{down:.1f} from the bottom end point, back side, into the down tube" in words_of("plain")
+
+
+def test_assumptions_facing_and_slot_are_said():
+    said = words_of("plain")
+    assert "Assumed, not in the spec: rear_end.spacing 135" in said
+    assert "Head tube: cut 152.0, of which 1.0 at each end" in said
+    assert "slot at the back" in said
+
+
+def test_lug_angles_are_folded_for_the_mill():
+    found = placed("plain").plane.dimensions["angle_seat_chain"]
+    assert found is not None
+    fold = min(found, 180.0 - found)
+    said = words_of("plain")
+    assert f"{fold:.1f}°" in said and f"{90.0 - fold:.1f}°" in said
+
+
+def test_the_longer_butt_has_its_end_and_an_eaten_one_is_said():
+    spec = loads(
+        SPECS["plain"] + "tubes:\n  down_tube: {diameter: 34.9, walls: [0.9, 0.6, 0.9], butts: [120, 40]}\n",
+        "butts.yaml",
+    )
+    plane = solve(spec)
+    space = in_space(spec, plane)
+    panels = cutting_panels("17 Test", plane, space.frame, {}, {})
+    said = " ".join(e.text for p in panels for e in p.drawing if isinstance(e, Text))
+    assert "down tube: the longer butt, 120, goes to the BB end." in said
+    assert "The cut eats the butt: down tube at the head end." in said
+    cut = space.frame.cut_of("down_tube", 0)
+    left = lengths_of(space.frame, "down_tube").butts
+    assert cut is not None and left is not None
+    assert left[0] == pytest.approx(120.0 - 5.0 - (cut.greatest.s - cut.least.s))

@@ -1,0 +1,188 @@
+"""The rear views: true positions, gaps marked where they are, nothing on top of anything."""
+
+from __future__ import annotations
+
+import math
+import sys
+from functools import cache
+from pathlib import Path
+
+import pytest
+from shapely import STRtree
+from shapely.geometry import LineString, Polygon
+from shapely.geometry import Point as Spot
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "outside"))
+
+from kernel_frames import SPECS, placed
+
+from layout.drafting.dimensions import explode
+from layout.drafting.entities import Circle, Dimension, Drawing, Line, Polyline, Text, pen_of
+from layout.drafting.lettering import text_box
+from layout.drafting.style import THICK, Layer
+from layout.frame import Frame, solve
+from layout.geometry.space.clearance import WANTED, Clearances
+from layout.geometry.space.vectors import vector
+from layout.pipeline.space import in_space
+from layout.sheets.compose import SheetArrangement
+from layout.spec.load import load, loads
+from layout.views.rear import RearInput, draft_plan, plan_gaps, stay_plane
+from layout.views.rear_sheet import RearSheet, draft_rear
+from layout.views.shadows import half_width
+from layout.views.stays import draft_stays
+
+DEMOS = sorted((Path(__file__).parents[2] / "specs").glob("*.yaml"))
+TOUCH = 0.05
+
+
+def rear_input(spec: object) -> RearInput:
+    plane: Frame = solve(spec)  # type: ignore[arg-type]
+    space = in_space(spec, plane)  # type: ignore[arg-type]
+    return RearInput(plane, space.frame, space.around, Clearances(space.frame, space.around))
+
+
+@cache
+def known(name: str) -> RearInput:
+    if name in SPECS:
+        space = placed(name)
+        return RearInput(space.plane, space.frame, space.around, Clearances(space.frame, space.around))
+    if name == "left":
+        return rear_input(loads(SPECS["plain"] + "drawing: {heading: left}\n", "left.yaml"))
+    return rear_input(load(next(p for p in DEMOS if p.stem == name)))
+
+
+@cache
+def sheet(name: str) -> RearSheet:
+    return draft_rear(known(name))
+
+
+EVERY = [*SPECS, "left", *(p.stem for p in DEMOS)]
+
+
+def composed(name: str) -> Drawing:
+    found = sheet(name)
+    return SheetArrangement(found.view, found.panels).composed(None, None).drawing
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_no_lettering_lies_on_lettering_or_on_a_thick_line(name: str):
+    drawing = composed(name)
+    words = [
+        (t.text, Polygon(text_box(t)).buffer(-TOUCH))
+        for e in drawing
+        for t in explode(e)
+        if isinstance(t, Text) and t.text.strip()
+    ]
+    tree = STRtree([box for _, box in words])
+    bad = []
+    for i, (said, box) in enumerate(words):
+        bad += [(said, words[j][0]) for j in tree.query(box, predicate="intersects") if i < j]
+    for e in drawing:
+        if isinstance(e, Line | Polyline) and pen_of(e).width >= THICK:
+            points = (
+                [e.start, e.end] if isinstance(e, Line) else [*e.points, *(e.points[:1] if e.closed else ())]
+            )
+            stroke = LineString(points).buffer(THICK / 2)
+            bad += [(words[k][0], "thick line") for k in tree.query(stroke, predicate="intersects")]
+    assert bad == []
+    assert sheet(name).crowded == ()
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_points_are_at_their_true_distances(name: str):
+    r = known(name)
+    points = Drawing("plan", draft_plan(r).entities).points()
+    axle = r.frame.rear_axle
+    assert math.dist(points["plan_bb"], points["plan_rear_axle"]) == pytest.approx(math.hypot(*axle))
+    for side in ("left", "right"):
+        stay = r.frame.tubes[f"chain_stay_{side}"].path
+        if stay.straight:
+            drawn = math.dist(points[f"plan_chain_stay_{side}_bb"], points[f"plan_chain_stay_{side}_axle"])
+            assert drawn == pytest.approx(stay.length)
+    out = points["plan_chain_stay_left_axle"][1] - points["plan_chain_stay_right_axle"][1]
+    assert abs(out) == pytest.approx(r.frame.rear.spacing + r.frame.rear.thickness)
+    stays = Drawing("stays", draft_stays(r).entities).points()
+    drawn = math.dist(stays["stays_rear_axle"], stays["stays_top_tube_at_seat"])
+    assert drawn == pytest.approx(math.dist(axle, r.plane.points["top_tube_at_seat"]))
+
+
+def test_seen_from_above_the_drive_side_is_on_the_riders_right():
+    right, left = (
+        Drawing("plan", draft_plan(known(n)).entities).points()["plan_chain_stay_right_axle"]
+        for n in ("plain", "left")
+    )
+    assert right[0] < 0.0 and right[1] < 0.0
+    assert left == pytest.approx((-right[0], -right[1]))
+
+
+@pytest.mark.parametrize("name", ["plain", "bent", "tapered"])
+def test_each_gap_is_marked_where_it_is(name: str):
+    r = known(name)
+    plane = stay_plane(r, -vector(*r.frame.rear_axle), vector(0.0, 0.0))
+    marks = [e.centre for e in draft_plan(r).entities if isinstance(e, Circle) and e.layer is Layer.NOTE]
+    assert marks == [plane.point(vector(*g.at)) for g in plan_gaps(r)]
+    for gap in plan_gaps(r):
+        tube = r.frame.tubes[gap.tube]
+        x, y = plane.point(vector(*gap.at))
+        ax, ay = plane.point(tube.path.at(gap.station).at)
+        assert math.hypot(x - ax, y - ay) <= half_width(tube, plane, gap.station) + 0.5
+
+
+def test_gaps_that_are_too_small_are_said_so():
+    said = {t.text for e in sheet("all-road").view.core for t in explode(e) if isinstance(t, Text)}
+    short = known("all-road").clearances.short
+    assert short
+    for gap in short:
+        if gap.tube != "seat_tube":
+            assert any(f"{gap.part} gap" in s and f"want {WANTED[gap.part].least:.0f}" in s for s in said)
+
+
+def test_the_hub_dimension_measures_the_hub():
+    spaced = {e.name: e.value for e in draft_plan(known("tapered")).entities if isinstance(e, Dimension)}
+    assert spaced["hub_spacing"] == pytest.approx(148.0)
+    assert spaced["shell_width"] == pytest.approx(68.0)
+    rear = known("tapered").frame.rear
+    assert spaced["stay_spacing"] == pytest.approx(rear.stay_spacing)
+
+
+def test_the_reach_of_a_brake_runs_from_the_rim_to_the_bridge():
+    r = known("plain")
+    drawn = {e.name: e.value for e in draft_stays(r).entities if isinstance(e, Dimension)}
+    bridge = r.frame.tubes["seat_stay_bridge"].path
+    middle = bridge.at(bridge.length / 2).at
+    from_axle = math.dist(middle[:2], r.frame.rear_axle)
+    assert drawn["seat_stay_bridge"] == pytest.approx(from_axle)
+    assert drawn["seat_stay_bridge_reach"] == pytest.approx(from_axle - 311.0)
+
+
+def test_tubes_are_drawn_at_their_own_width():
+    """The straight chain stay's edges lie half its width either side of its axis."""
+    r = known("plain")
+    plane = stay_plane(r, -vector(*r.frame.rear_axle), vector(0.0, 0.0))
+    stay = r.frame.tubes["chain_stay_right"]
+    edges = [
+        LineString(e.points)
+        for e in draft_plan(r).entities
+        if isinstance(e, Polyline) and e.layer is Layer.OUTLINE and not e.closed
+    ]
+    for station in (100.0, 250.0, 380.0):
+        at = Spot(plane.point(stay.path.at(station).at))
+        near = sorted(line.distance(at) for line in edges)[:2]
+        radius = stay.diameter_at(station)[0] / 2
+        lean = math.cos(math.atan((22.2 - 14.0) / 2 / stay.length))
+        assert near == pytest.approx([radius * lean] * 2, abs=0.02)
+
+
+def test_the_sheet_says_the_largest_tyre():
+    said = " ".join(t.text for p in sheet("plain").panels.values() for t in p.drawing if isinstance(t, Text))
+    widest = known("plain").clearances.widest
+    assert widest is not None
+    assert f"Largest tyre without mudguard (6 all round): {int(widest)} wide." in said
+    assert "Largest tyre with mudguard (14 all round)" in said
+
+
+def test_a_measured_wheel_has_gaps_to_nothing_unknown():
+    r = rear_input(loads(SPECS["plain"].replace("rear: 37-622", "rear: {radius: 340}"), "measured.yaml"))
+    assert {g.part for g in r.clearances.gaps} == {"chainring", "crank"}
+    said = " ".join(t.text for p in draft_rear(r).panels.values() for t in p.drawing if isinstance(t, Text))
+    assert "its width is not known" in said
