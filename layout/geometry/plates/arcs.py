@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 
@@ -30,7 +31,7 @@ def fitted(points: Array, within: float) -> list[Piece]:
         raise ValueError("a curve has two points or more")
     stops = [0, *_kinks(points), len(points) - 1]
     pieces: list[Piece] = []
-    for low, high in zip(stops, stops[1:], strict=False):
+    for low, high in pairwise(stops):
         stretch = points[low : high + 1]
         pieces.extend(_fit(stretch, _tangents(stretch), within))
     return pieces

@@ -131,6 +131,19 @@ def gap(a: Polygon, b: Polygon) -> float:
     return min(_to_side(p, s) for one, other in ((a, b), (b, a)) for p in one for s in _pairs(other))
 
 
+def clear(a: Polygon, b: Polygon, least: float) -> bool:
+    """Whether two convex polygons are at least `least` mm apart; quick where they are far apart."""
+    (al, ab, ar, at), (bl, bb, br, bt) = _box(a), _box(b)
+    if math.hypot(max(bl - ar, al - br, 0.0), max(bb - at, ab - bt, 0.0)) >= least:
+        return True
+    return gap(a, b) >= least
+
+
+def _box(polygon: Polygon) -> tuple[float, float, float, float]:
+    xs, ys = [x for x, _ in polygon], [y for _, y in polygon]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
 def _parted(a: Polygon, b: Polygon) -> bool:
     """Whether a side of `a` has all of `b` on its other side."""
     return any(all(n[0] * x + n[1] * y < offset for x, y in b) for n, offset in sides(a))

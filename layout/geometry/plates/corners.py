@@ -1,4 +1,4 @@
-"""Contours from corners, each one left sharp, rounded or relieved.
+r"""Contours from corners, each one left sharp, rounded or relieved.
 
     sharp        round            relief: a part with a sharp edge goes right home
     |            |                |
@@ -92,9 +92,7 @@ def _cut(before: Turn, here: Turn, after: Turn) -> _Cut:
     else:
         taken, bulge = here.radius * abs(math.tan(turn / 2)), math.tan(turn / 4)
     x, y = here.at
-    return _Cut(
-        (x - taken * u[0], y - taken * u[1]), (x + taken * v[0], y + taken * v[1]), bulge, taken
-    )
+    return _Cut((x - taken * u[0], y - taken * u[1]), (x + taken * v[0], y + taken * v[1]), bulge, taken)
 
 
 def _unit(a: Point, b: Point) -> Point:
@@ -123,6 +121,4 @@ def slot(centre: Point, length: float, width: float, relief: float) -> Contour:
 
 def strip(start: float, end: float, radius: float) -> Contour:
     """A bar along x from centre to centre, its ends half round."""
-    return Contour(
-        ((start, -radius), (end, -radius), (end, radius), (start, radius)), (0.0, 1.0, 0.0, 1.0)
-    )
+    return Contour(((start, -radius), (end, -radius), (end, radius), (start, radius)), (0.0, 1.0, 0.0, 1.0))

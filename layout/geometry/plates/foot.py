@@ -145,7 +145,7 @@ class Foot:
         return [Turn(at, Corner.RELIEF if at in inner else Corner.SHARP, r) for at in (*up, *down)]
 
     def upper_edge(self, half: float, top: float, tab: float, rise: float) -> list[Turn]:
-        """The corners of an upper edge at `top` from (half, top) to (-half, top) with one tab in its middle."""
+        """The corners of an upper edge from (half, top) to (-half, top) with one tab in its middle."""
         r, a = self.relief, tab / 2
         return [
             Turn((half, top)),

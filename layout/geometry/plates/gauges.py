@@ -1,13 +1,14 @@
-"""Parts that are not bolted to the base: length bars, angle gauges, mitre profiles.
+r"""Parts that are not bolted to the base: length bars, angle gauges, mitre profiles.
 
     length bar   (o)-------------------------(o)    two dowel holes, centre to centre exact
 
-    angle gauge  \\\\            a wedge: its foot level, its other edge at the angle.
-                  \\ \\\\         The tip is cut off, so that a weld or a corner does not
-                   \\__\\\\       hold it away
+    angle gauge     \ \         a wedge: its foot level, its other edge at the angle
+                     \__\
 
-    mitre        the tube's end as seen from the side, as wide as the tube: laid beside the
-    profile      tube, or under it, the cut is right where both edges are one
+    mitre profile    (____|     the tube's end as seen from the side, as wide as the tube
+
+A gauge's tip is cut off, so that a weld or a corner does not hold it away. A profile is laid beside
+the tube or under it: the cut is right where both edges are one.
 """
 
 from __future__ import annotations
@@ -55,7 +56,7 @@ def length_bar(name: str, length: float, ends: tuple[str, str], process: Process
 
 
 def angle_gauge(name: str, angle: float, process: Process) -> Plate:
-    """A wedge of `angle` degrees (20 to 160): its foot from the origin along x, its other edge at the angle."""
+    """A wedge of `angle` degrees (20 to 160): foot from the origin along x, the other edge at the angle."""
     a = math.radians(angle)
     u = (math.cos(a), math.sin(a))
 

@@ -3,6 +3,8 @@
     outline   the hull of all feet, grown and rounded
     windows   convex, between the ribs under the tubes: each is bounded by half planes
     seam      a base too large or too heavy is cut in two along x = const and joined by two straps
+
+All in plan, as the finished fixture is seen from above.
 """
 
 from __future__ import annotations
@@ -10,9 +12,22 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import pairwise
 
 from layout.geometry.plates.contour import Contour, Piece, Point, Shape, joined
-from layout.geometry.plates.convex import Polygon, area, box, clipped, gap, grown, hull, shrunk, softened
+from layout.geometry.plates.convex import (
+    Polygon,
+    area,
+    box,
+    clear,
+    clipped,
+    grown,
+    hull,
+    shrunk,
+    sides,
+    softened,
+)
 from layout.geometry.plates.corners import Corner, rectangle
 from layout.geometry.plates.foot import Foot
 from layout.geometry.plates.plate import Cutout, Plate, circle
@@ -76,39 +91,45 @@ class Ground:
         """Material round feet, holes and edges, mm."""
         return max(RIM_OVER_THICKNESS * self.foot.process.thickness, SMALLEST_RIM)
 
-    @property
+    @cached_property
     def core(self) -> Polygon:
         """The hull of everything that stands on the base or goes through it."""
         feet = [p for f in self.footings for p in f.footprint]
         holes = [p for c in self.holes for p in _corners(c.shape)]
         return hull([*feet, *holes])
 
-    @property
+    @cached_property
     def bench_holes(self) -> tuple[Cutout, ...]:
         """Holes for bench bolts or feet, outside everything else."""
         core = self.core
         d = self.foot.process.bolt.hole
-        middle = (sum(x for x, _ in core) / len(core), sum(y for _, y in core) / len(core))
-        far = dict.fromkeys(max(core, key=lambda p: p[0] * a + p[1] * b) for a, b in BENCH_HOLES)
-        found = []
-        for number, (x, y) in enumerate(far, 1):
-            out = math.dist((x, y), middle)
-            step = (d / 2 + self.foot.web) / out
-            at = (x + step * (x - middle[0]), y + step * (y - middle[1]))
-            found.append(circle(f"bench hole {number}", at, d))
-        return tuple(found)
+        far = dict.fromkeys(
+            max(range(len(core)), key=lambda k: core[k][0] * a + core[k][1] * b) for a, b in BENCH_HOLES
+        )
+        places: list[Point] = []
+        for k in far:
+            out = _bisector(core, k)
+            step = d / 2 + self.foot.web
+            at = (core[k][0] + step * out[0], core[k][1] + step * out[1])
+            if all(math.dist(at, other) >= d + self.foot.web for other in places):
+                places.append(at)
+        return tuple(circle(f"bench hole {number}", at, d) for number, at in enumerate(places, 1))
 
-    @property
+    @cached_property
     def bounds(self) -> Polygon:
         """The outline before it is grown by the rim."""
-        return hull([*self.core, *(c.shape.centre for c in self.bench_holes if not isinstance(c.shape, Contour))])
+        return hull(
+            [*self.core, *(c.shape.centre for c in self.bench_holes if not isinstance(c.shape, Contour))]
+        )
 
     @property
     def margin(self) -> float:
         """From that to the outline: the rim, and a bench hole's own web."""
         return max(self.rim, self.foot.process.bolt.hole / 2 + self.foot.web)
 
-    def window(self, name: str, sides: Sequence[Side], inside: Point, seam: Joint | None = None) -> Iterator[Cutout]:
+    def window(
+        self, name: str, sides: Sequence[Side], inside: Point, seam: Joint | None = None
+    ) -> Iterator[Cutout]:
         """A window about `inside`, bounded by the sides, the ribs along the outline, all feet and a seam."""
         found = shrunk(self.bounds, RIB - self.margin)
         for side in sides:
@@ -118,7 +139,7 @@ class Ground:
             rib = n[0] * side.at[0] + n[1] * side.at[1] + RIB / 2
             found = clipped(found, n, max(reach, rib))
         for place in (*(f.footprint for f in self.footings), *(_box_of(c.shape) for c in self.holes)):
-            if found and gap(found, place) < self.rim:
+            if found and not clear(found, place, self.rim):
                 n = _unit(_middle(place), inside)
                 found = clipped(found, n, max(n[0] * x + n[1] * y for x, y in place) + self.rim)
         parts = [found]
@@ -133,40 +154,41 @@ class Ground:
             if shape is not None:
                 yield Cutout(name, shape)
 
+    @cached_property
+    def _everything(self) -> tuple[Polygon, ...]:
+        """What a seam and its straps keep off."""
+        holes = (_box_of(c.shape) for c in (*self.holes, *self.bench_holes))
+        return (*(f.footprint for f in self.footings), *holes)
+
     def joint(self) -> Joint | None:
         """The seam that parts the base most evenly without touching a foot; None where there is none."""
-        outline = self.bounds
-        low, high = min(x for x, _ in outline), max(x for x, _ in outline)
-        best: tuple[float, Joint] | None = None
+        low, high = min(x for x, _ in self.bounds), max(x for x, _ in self.bounds)
         count = int((high - low) / SEAM_STEP)
-        for k in range(1, count):
-            x = low + k * SEAM_STEP
-            worse = max(x - low, high - x)
-            if best is not None and worse >= best[0]:
-                continue
+        seams = sorted((low + k * SEAM_STEP for k in range(1, count)), key=lambda x: max(x - low, high - x))
+        for x in seams:
             straps = self._straps(x)
             if straps is not None:
-                best = (worse, Joint(x, straps))
-        return None if best is None else best[1]
+                return Joint(x, straps)
+        return None
 
     def _straps(self, x: float) -> tuple[Point, Point] | None:
-        """The lowest and the highest place for a strap across the seam at `x`."""
+        """The lowest and the highest place for a strap across the seam at `x`; None without two."""
         line = box((x, 0.0), (0.0, 1.0), 1e5, SEAM_PLAY / 2)
-        everything = [*(f.footprint for f in self.footings), *(_box_of(c.shape) for c in (*self.holes, *self.bench_holes))]
-        if any(gap(line, place) < self.foot.web for place in everything):
+        if not all(clear(line, place, self.foot.web) for place in self._everything):
             return None
-        free = []
         bottom, top = min(y for _, y in self.bounds), max(y for _, y in self.bounds)
-        half = (strap_half_length(self.foot), strap_half_width(self.foot))
-        for k in range(int((top - bottom) / SEAM_STEP)):
-            at = (x, bottom + k * SEAM_STEP)
-            place = box(at, (1.0, 0.0), *half)
-            held = all(_holds(self.bounds, p) for p in place)
-            if held and all(gap(place, other) >= self.foot.web for other in everything):
-                free.append(at)
-        if len(free) < 2 or free[-1][1] - free[0][1] < 4 * half[1]:
+        levels = [bottom + k * SEAM_STEP for k in range(int((top - bottom) / SEAM_STEP))]
+        lowest = next((y for y in levels if self._takes_strap((x, y))), None)
+        highest = next((y for y in reversed(levels) if self._takes_strap((x, y))), None)
+        if lowest is None or highest is None or highest - lowest < 4 * strap_half_width(self.foot):
             return None
-        return free[0], free[-1]
+        return (x, lowest), (x, highest)
+
+    def _takes_strap(self, at: Point) -> bool:
+        """Whether a strap with its middle at `at` lies on the base and on nothing else."""
+        place = box(at, (1.0, 0.0), strap_half_length(self.foot), strap_half_width(self.foot))
+        on_base = all(_holds(self.bounds, p) for p in place)
+        return on_base and all(clear(place, other, self.foot.web) for other in self._everything)
 
 
 def strap_half_width(foot: Foot) -> float:
@@ -194,7 +216,9 @@ def strap(name: str, foot: Foot) -> Plate:
     """A strap that joins the halves of a base: bolts clamp it, dowels place it."""
     a, b = strap_half_length(foot), strap_half_width(foot)
     outline = rectangle(-a, -b, a, b, Corner.ROUND, JOINT_CORNER)
-    return Plate(name, foot.process.thickness, outline, tuple(strap_cutouts("", (0.0, 0.0), foot)), quantity=2)
+    return Plate(
+        name, foot.process.thickness, outline, tuple(strap_cutouts("", (0.0, 0.0), foot)), quantity=2
+    )
 
 
 def strap_cutouts(of: str, at: Point, foot: Foot) -> Iterator[Cutout]:
@@ -233,7 +257,7 @@ def side_of(contour: Contour, x: float, side: float) -> Contour:
     kept: list[Piece] = []
     for piece in contour.pieces:
         stops = [0.0, *sorted(_crossings(piece, x)), 1.0]
-        for low, high in zip(stops, stops[1:], strict=False):
+        for low, high in pairwise(stops):
             if high > low and side * (piece.at((low + high) / 2)[0] - x) > 0.0:
                 kept.append(piece.between(low, high))
     pieces: list[Piece] = []
@@ -262,6 +286,14 @@ def _crossings(piece: Piece, x: float) -> Iterator[float]:
         part = ahead / abs(piece.sweep)
         if 0.0 < part < 1.0:
             yield part
+
+
+def _bisector(polygon: Polygon, k: int) -> Point:
+    """The outward unit vector halfway between the normals of the sides that meet at a vertex."""
+    normals = [n for n, _ in sides(polygon)]
+    x, y = -normals[k - 1][0] - normals[k][0], -normals[k - 1][1] - normals[k][1]
+    size = math.hypot(x, y)
+    return x / size, y / size
 
 
 def _corners(shape: Shape) -> Polygon:

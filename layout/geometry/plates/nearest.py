@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -20,6 +21,10 @@ BLOCK = 256
 AROUND = 3.0
 """Two places of one ring have a web between them where the way round is at least this many times
 the way across; on the two sides of a square corner it is at most twice."""
+NARROWING = 0.1
+NARROWING_LOOKS = 16
+"""A tip of 12 degrees or more loses at least this part of its width over half of it; what loses less
+is a sliver, and counts as a neck."""
 
 
 @dataclass(frozen=True)
@@ -62,29 +67,55 @@ def _feet(p: Array, ring: Array) -> tuple[Array, Array]:
 def neck(ring: Array, solid_inside: bool = True) -> Near | None:
     """The narrowest web of a ring with itself, or None where it has none.
 
-    `solid_inside` says on which side the material is: inside an outline, outside a cut-out.
+    `solid_inside` says on which side the material is: inside an outline, outside a cut-out. A
+    tip is no neck: there the way across shrinks all the way to the point.
     """
     along = np.roll(ring, -1, axis=0) - ring
     sizes = np.hypot(along[:, 0], along[:, 1])
     station = np.concatenate([[0.0], np.cumsum(sizes)])
-    total = station[-1]
-    found: list[tuple[float, Point, Point]] = []
+    total = float(station[-1])
+    found: list[tuple[float, int, float, Point]] = []
     for low in range(0, len(ring), BLOCK):
         p = ring[low : low + BLOCK]
         foot, distance = _feet(p, ring)
         at = station[:-1] + np.hypot(foot[:, :, 0] - ring[:, 0], foot[:, :, 1] - ring[:, 1])
         way = np.abs(at - station[low : low + len(p), None])
         way = np.minimum(way, total - way)
-        far = (way >= AROUND * distance) & (distance > 0.0)
-        masked = np.where(far, distance, np.inf)
+        masked = np.where((way >= AROUND * distance) & (distance > 0.0), distance, np.inf)
         for i in np.flatnonzero(np.isfinite(masked.min(axis=1))):
             j = int(masked[i].argmin())
-            found.append((float(masked[i, j]), _point(p[i]), _point(foot[i, j])))
-    for distance_found, first, second in sorted(found):
-        middle = ((first[0] + second[0]) / 2, (first[1] + second[1]) / 2)
-        if bool(inside(ring, np.array([middle]))[0]) == solid_inside:
-            return Near(distance_found, first, second)
+            found.append((float(masked[i, j]), low + int(i), float(at[i, j]), _point(foot[i, j])))
+    for across, k, there, foot_at in sorted(found):
+        first = _point(ring[k])
+        middle = ((first[0] + foot_at[0]) / 2, (first[1] + foot_at[1]) / 2)
+        if bool(inside(ring, np.array([middle]))[0]) != solid_inside:
+            continue
+        if not _narrows(ring, station, float(station[k]), there, across):
+            return Near(across, first, foot_at)
     return None
+
+
+def _narrows(ring: Array, station: Array, here: float, there: float, across: float) -> bool:
+    """Whether the way across goes on shrinking along the shorter way round, as it does at a tip."""
+    total = float(station[-1])
+    ahead = math.remainder(there - here, total)
+    step = math.copysign(across / 2, ahead)
+    p = _on(ring, station, (here + step) % total)
+    others = [
+        _on(ring, station, (there - step * k / NARROWING_LOOKS) % total)
+        for k in range(2 * NARROWING_LOOKS + 1)
+    ]
+    return min(math.dist(p, q) for q in others) < (1.0 - NARROWING) * across
+
+
+def _on(ring: Array, station: Array, at: float) -> Point:
+    """The point of a ring at a station, mm from its first vertex."""
+    k = int(np.searchsorted(station, at, side="right")) - 1
+    k = min(k, len(ring) - 1)
+    size = float(station[k + 1] - station[k])
+    part = (at - float(station[k])) / size if size > 0.0 else 0.0
+    a, b = ring[k], ring[(k + 1) % len(ring)]
+    return _point(a + part * (b - a))
 
 
 def inside(ring: Array, points: Array) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
@@ -106,7 +137,9 @@ def on_material(rings: Sequence[Array], points: Array) -> np.ndarray[tuple[int],
     return found
 
 
-def kept_pieces(rings: Sequence[Array], start: Point, end: Point, clear: float) -> Iterator[tuple[Point, Point]]:
+def kept_pieces(
+    rings: Sequence[Array], start: Point, end: Point, clear: float
+) -> Iterator[tuple[Point, Point]]:
     """The parts of a straight line that lie on the material, each `clear` mm short of the edges it meets.
 
     `rings` are the outline and the cut-outs.
@@ -124,7 +157,7 @@ def kept_pieces(rings: Sequence[Array], start: Point, end: Point, clear: float) 
 
 
 def _middles(marks: Sequence[float]) -> list[float]:
-    return [(a + b) / 2 for a, b in zip(marks, marks[1:], strict=False)]
+    return [(a + b) / 2 for a, b in pairwise(marks)]
 
 
 def _crossings(ring: Array, start: Point, u: Point, length: float) -> list[float]:

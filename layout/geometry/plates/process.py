@@ -52,7 +52,8 @@ BOLTS: dict[float, tuple[float, float, float]] = {
     12.0: (13.5, 18.0, 10.8),
     16.0: (17.5, 24.0, 14.8),
 }
-"""By nominal diameter: clearance hole (ISO 273, medium), nut across flats and height (ISO 4032); from memory."""
+"""By nominal diameter: clearance hole (ISO 273, medium), nut across flats and height (ISO 4032); all
+from memory."""
 
 BOLT_LENGTHS = (10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 80, 90, 100, 110, 120)
 """Lengths that hexagon bolts are made in (ISO 4017, from memory)."""

@@ -1,10 +1,10 @@
-"""Where along a tube its two cradles stand: wide apart, out of the way of every other tube.
+r"""Where along a tube its two cradles stand: wide apart, out of the way of every other tube.
 
 Seen from above with the frame lying flat, a cradle is a box square to the tube's axis. Its horns
 rise beside the tube as far as no other tube or stay is in their way; so at each station along
 the tube there is a highest left and a highest right horn, found here from all tubes in space.
 
-      other tube  \\ |left horn|
+      other tube  \ |left horn|
     ------------====|=========|------------  tube, seen from above; stations to the right
                     |right horn|
 """
@@ -18,7 +18,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from layout.geometry.plates.contour import Array, Point
-from layout.geometry.plates.convex import Polygon, box, gap
+from layout.geometry.plates.convex import Polygon, box, clear
 from layout.geometry.plates.foot import Foot
 from layout.geometry.plates.uprights import Bed, cradle_half
 from layout.geometry.space.tube import Tube
@@ -108,7 +108,8 @@ class Site:
 
     def _worth(self, seat: Seat, room: float) -> float:
         grip = min(seat.bed.grips(self.foot.process.clearance))
-        return GRIP_WEIGHT * min(grip, FULL_GRIP) / FULL_GRIP + ROOM_WEIGHT * min(room, TORCH_ROOM) / TORCH_ROOM
+        held, free = min(grip, FULL_GRIP) / FULL_GRIP, min(room, TORCH_ROOM) / TORCH_ROOM
+        return GRIP_WEIGHT * held + ROOM_WEIGHT * free
 
     def _possible(self) -> Iterator[tuple[Seat, float]]:
         """Every station where a cradle can stand, with the room round it."""
@@ -123,7 +124,7 @@ class Site:
             if found is None:
                 continue
             place = found[0].footprint(self.foot)
-            if all(gap(place, other) >= self.foot.web for other in self.taken):
+            if all(clear(place, other, self.foot.web) for other in self.taken):
                 yield found
 
     def _seat(self, station: float) -> tuple[Seat, float] | None:

@@ -12,16 +12,22 @@ from layout.geometry.plates.plate import Cutout, Plate, circle
 SHELL_SPREAD = 0.5
 """The posts' inner faces stand this much of the shell's radius from its axis: it is then held at four
 places 30 degrees either side of square to the chain stays, which pass between the horns."""
+BOLT_PASSES = 1.0
+"""Free between the draw bolt's hole and the posts, mm."""
 TABLE_CORNER = 4.0
 CLAMP_RIM = 6.0
 """What the clamp reaches over the shell all round, mm."""
 
 
 def shell_post_offset(radius: float, foot: Foot) -> float:
-    """From the shell's axis to the middle of each post, mm."""
+    """From the shell's axis to the middle of each post, mm.
+
+    As the shell asks, but so far that the draw bolt passes between the posts and the base keeps a
+    web between their slots.
+    """
     p = foot.process
-    beside_bolt = p.bolt.hole / 2 + foot.web + foot.slot_half
-    return max(SHELL_SPREAD * radius + p.thickness / 2, beside_bolt)
+    beside_bolt = p.bolt.hole / 2 + BOLT_PASSES + p.thickness / 2
+    return max(SHELL_SPREAD * radius + p.thickness / 2, beside_bolt, foot.slot_half + foot.web / 2)
 
 
 def shell_pocket_half(radius: float, offset: float, foot: Foot) -> float:
@@ -43,7 +49,7 @@ def axle_post_offset(axle_hole: float, foot: Foot) -> float:
 
 
 def axle_table(name: str, axle_hole: float, foot: Foot) -> Plate:
-    """The plate that the dummy axle stands on: x across the posts, the posts' slots above and below the hole."""
+    """The plate that the dummy axle stands on: x across the posts, their slots above and below the hole."""
     p = foot.process
     offset = axle_post_offset(axle_hole, foot)
     slots = tuple(

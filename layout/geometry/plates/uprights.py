@@ -1,4 +1,4 @@
-"""The parts that stand in the base, each a plate from its engraved face: u across, v up from the base.
+r"""The parts that stand in the base, each a plate from its engraved face: u across, v up from the base.
 
     cradle                  bottom-bracket post          axle post
     horns  _        _        _              _                 _____
@@ -7,6 +7,8 @@
           | o      o |      |                |           |_   _   _   _|
           |__  _  __ |      |_    _   _     _|             |_|     |_|
              ||T||            |__|     |__|
+
+A part's engraved face looks to where its name stands on the base.
 """
 
 from __future__ import annotations
@@ -94,20 +96,21 @@ def cradle(name: str, bed: Bed, height: float, foot: Foot) -> Plate:
         Turn((-half, left)),
     ]
     marks = {"axis": (0.0, height), "arc_centre": centre}
-    return Plate(name, p.thickness, closed(turns), _straps(half, centre, r, foot), marks=marks)
+    return Plate(name, p.thickness, closed(turns), _straps(half, centre, r, (left, right), foot), marks=marks)
 
 
 def _on_arc(centre: Point, r: float, level: float, side: float) -> Point:
     return side * math.sqrt(r**2 - (centre[1] - level) ** 2), level
 
 
-def _straps(half: float, centre: Point, r: float, foot: Foot) -> tuple[Cutout, ...]:
-    """A hole on each side under the arc."""
+def _straps(half: float, centre: Point, r: float, tops: Point, foot: Foot) -> tuple[Cutout, ...]:
+    """A hole on each side, under the arc and under its horn's top."""
     d = strap_diameter(foot)
     u = half - foot.web - d / 2
     reach = r + foot.web + d / 2
-    v = centre[1] - math.sqrt(max(reach**2 - u**2, 0.0))
-    return (circle("strap hole, left", (-u, v), d), circle("strap hole, right", (u, v), d))
+    under_arc = centre[1] - math.sqrt(max(reach**2 - u**2, 0.0))
+    left, right = (min(under_arc, top - foot.web - d / 2) for top in tops)
+    return (circle("strap hole, left", (-u, left), d), circle("strap hole, right", (u, right), d))
 
 
 def strap_diameter(foot: Foot) -> float:
@@ -121,13 +124,14 @@ def least_height(bed: Bed, foot: Foot) -> float:
     under_arc = foot.slot_top + foot.web + bed.below
     u = half - foot.web - d / 2
     hang = math.sqrt(max((r + foot.web + d / 2) ** 2 - u**2, 0.0)) - r + bed.below
+    hang = max(hang, foot.web + d / 2 - min(bed.left, bed.right))
     above_nut = foot.nut_high + foot.web + d / 2 + hang
     return max(under_arc, above_nut)
 
 
 @dataclass(frozen=True)
 class Pocket:
-    """What a bottom-bracket post holds: half the pocket's width, its floor and its horns' tops above the base."""
+    """What a bottom-bracket post holds: half the pocket's width; floor and horns' tops above the base."""
 
     half: float
     floor: float

@@ -1,0 +1,214 @@
+"""The rules of the cutting process, checked on the finished contours, each with its number.
+
+    hole     no hole, slot or window narrower than smallest_hole x thickness
+    web      no less than smallest_web x thickness of material between two cuts, or across a neck
+    inside   no inside corner sharper than inner_radius, nor than half the kerf
+    fit      a slot's play is more than nothing and places its tab; a narrow cut is wider than the kerf
+    sheet    a part fits the stock sheet within its edges, one way round
+    weight   a part is no heavier than one person lifts
+
+Contours are checked as they are written: at nominal size, the kerf left to the supplier.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+
+from layout.errors import Fault
+from layout.geometry.plates.contour import Array, Contour, Piece, Round, Shape
+from layout.geometry.plates.nearest import between, neck
+from layout.geometry.plates.plate import Cutout, Plate
+from layout.geometry.plates.process import WIDEST_FIT, Process
+
+MEASURED = 2e-3
+"""Chords leave their arcs by half of this, mm: a distance between two of them is good to it."""
+STRAIGHT_ON = 1e-4
+"""Two pieces that meet at less than this, radians, run on into each other."""
+OUTLINE = "outline"
+
+
+def broken_rules(plates: Sequence[Plate], process: Process) -> tuple[Fault, ...]:
+    """A fault for each rule that a part breaks, naming part and feature; none where all is well."""
+    return tuple(f for p in plates for f in _part_faults(p, process))
+
+
+def _part_faults(plate: Plate, process: Process) -> Iterator[Fault]:
+    yield from _holes(plate, process)
+    yield from _webs(plate, process)
+    yield from _inside_corners(plate, process)
+    yield from _fit(plate, process)
+    yield from _sheet(plate, process)
+    weight = plate.weight(process.density)
+    if weight > process.heaviest:
+        yield _fault(
+            plate,
+            OUTLINE,
+            f"weighs {weight:.1f} kg; one part is {process.heaviest:g} kg at most: take thinner plate or a "
+            f"lighter material, set plates.base to pair, or raise plates.heaviest where it is craned",
+            "plates.heaviest",
+        )
+
+
+def _fault(plate: Plate, feature: str, message: str, key: str) -> Fault:
+    return Fault(f"{plate.name}, {feature}: {message}", "range", key)
+
+
+def _holes(plate: Plate, process: Process) -> Iterator[Fault]:
+    for cutout in plate.cutouts:
+        width = width_of(cutout)
+        if width < process.least_hole - MEASURED:
+            yield _fault(
+                plate,
+                cutout.name,
+                f"is {width:.2f} wide; plate of {process.thickness:g} takes no hole under "
+                f"{process.least_hole:g} ({process.smallest_hole:g} x thickness): take thinner plate, larger "
+                f"bolts or dowels, or leave the part out",
+                "plates.smallest_hole",
+            )
+
+
+def width_of(cutout: Cutout) -> float:
+    """The least width of a convex cut-out, mm.
+
+    A circle's diameter; between the nearest two sides that face each other; where none do, the
+    least extent square to a side.
+    """
+    if isinstance(cutout.shape, Round):
+        return 2 * cutout.shape.radius
+    straight = [p for p in cutout.shape.pieces if p.bulge == 0.0]
+    facing = [w for a, b in combinations(straight, 2) if (w := _facing(a, b)) is not None]
+    if facing:
+        return min(facing)
+    return min((_extent(cutout.shape.loop, p) for p in straight), default=math.inf)
+
+
+def _facing(a: Piece, b: Piece) -> float | None:
+    """The distance of two parallel sides that lie opposite each other, else None."""
+    ux, uy = (a.end[0] - a.start[0]) / a.chord, (a.end[1] - a.start[1]) / a.chord
+    ahead, beside = zip(
+        *(
+            ((x - a.start[0]) * ux + (y - a.start[1]) * uy, (y - a.start[1]) * ux - (x - a.start[0]) * uy)
+            for x, y in (b.start, b.end)
+        ),
+        strict=True,
+    )
+    parallel = abs(beside[1] - beside[0]) <= STRAIGHT_ON * b.chord
+    opposite = min(max(ahead), a.chord) - max(min(ahead), 0.0) > 0.0
+    return abs(beside[0]) if parallel and opposite else None
+
+
+def _extent(ring: Array, side: Piece) -> float:
+    """How far a ring reaches square to one of its sides."""
+    ux, uy = (side.end[0] - side.start[0]) / side.chord, (side.end[1] - side.start[1]) / side.chord
+    across = ring[:, 1] * ux - ring[:, 0] * uy
+    return float(across.max() - across.min())
+
+
+def _webs(plate: Plate, process: Process) -> Iterator[Fault]:
+    named: list[tuple[str, Shape]] = [(OUTLINE, plate.outline)]
+    named += [(c.name, c.shape) for c in plate.cutouts]
+    for (first, a), (second, b) in combinations(named, 2):
+        if _boxes_apart(a, b) >= process.least_web and first != OUTLINE:
+            continue
+        yield from _web(plate, f"between {first} and {second}", between(a.loop, b.loop).distance, process)
+    for name, shape in named:
+        if isinstance(shape, Contour):
+            found = neck(shape.loop, solid_inside=name == OUTLINE)
+            if found is not None:
+                yield from _web(plate, f"neck of {name}", found.distance, process)
+
+
+def _web(plate: Plate, where: str, width: float, process: Process) -> Iterator[Fault]:
+    if width < process.least_web - MEASURED:
+        yield _fault(
+            plate,
+            where,
+            f"only {width:.2f} of material is left; plate of {process.thickness:g} keeps "
+            f"{process.least_web:g} between cuts ({process.smallest_web:g} x thickness): take thinner plate "
+            f"or smaller bolts",
+            "plates.smallest_web",
+        )
+
+
+def _boxes_apart(a: Shape, b: Shape) -> float:
+    """How far two shapes' boxes are apart, mm; 0 where they overlap."""
+    (al, ab, ar, at), (bl, bb, br, bt) = a.bounds, b.bounds
+    return math.hypot(max(bl - ar, al - br, 0.0), max(bb - at, ab - bt, 0.0))
+
+
+def _inside_corners(plate: Plate, process: Process) -> Iterator[Fault]:
+    least = max(process.inner_radius, process.kerf / 2)
+    for name, shape, hollow in _rings(plate):
+        sharpest = min((r for r in _inside_radii(shape, hollow)), default=math.inf)
+        if sharpest < least - MEASURED:
+            yield _fault(
+                plate,
+                name,
+                f"has an inside corner of radius {sharpest:.2f}; the process cuts {least:g} or more: "
+                f"take thicker plate or a smaller plates.inner_radius",
+                "plates.inner_radius",
+            )
+
+
+def _rings(plate: Plate) -> Iterator[tuple[str, Shape, float]]:
+    """Each shape with +1 where it turns left round the material, -1 where it turns left round a hole."""
+    for name, shape, solid in (
+        (OUTLINE, plate.outline, 1.0),
+        *((c.name, c.shape, -1.0) for c in plate.cutouts),
+    ):
+        yield name, shape, solid * math.copysign(1.0, shape.area)
+
+
+def _inside_radii(shape: Shape, hollow: float) -> Iterator[float]:
+    """Radii of all corners and arcs that bend into the material; 0 for a sharp corner."""
+    if isinstance(shape, Round):
+        if hollow < 0.0:
+            yield shape.radius
+        return
+    pieces = shape.pieces
+    for before, here in zip((pieces[-1], *pieces[:-1]), pieces, strict=True):
+        if here.bulge * hollow < 0.0:
+            yield here.radius
+        if _turn(before, here) * hollow < -STRAIGHT_ON:
+            yield 0.0
+
+
+def _turn(before: Piece, here: Piece) -> float:
+    """By how much the direction changes where two pieces meet, radians, left positive."""
+    return math.remainder(here.direction(0.0) - before.direction(1.0), 2 * math.pi)
+
+
+def _fit(plate: Plate, process: Process) -> Iterator[Fault]:
+    slots = [c for c in plate.cutouts if isinstance(c.shape, Contour) and c.name.startswith("slot")]
+    if slots and not 0.0 < process.fit <= WIDEST_FIT:
+        yield _fault(
+            plate,
+            slots[0].name,
+            f"has a play of {process.fit:g} on its tab; more than 0 goes in, and up to {WIDEST_FIT:g} still "
+            f"places it: set plates.fit between",
+            "plates.fit",
+        )
+    for cutout in plate.cutouts:
+        if width_of(cutout) <= 2 * process.kerf:
+            yield _fault(
+                plate,
+                cutout.name,
+                f"is {width_of(cutout):.2f} wide, no more than two cuts of {process.kerf:g}: nothing is left "
+                f"to compensate",
+                "plates.kerf",
+            )
+
+
+def _sheet(plate: Plate, process: Process) -> Iterator[Fault]:
+    narrow, wide = sorted(plate.size)
+    long, short = process.room
+    if wide > long or narrow > short:
+        yield _fault(
+            plate,
+            OUTLINE,
+            f"is {wide:.0f} x {narrow:.0f}; a sheet of {process.sheet[0]:g} x {process.sheet[1]:g} has "
+            f"{long:g} x {short:g} inside its edges: set plates.base to pair, or a larger plates.sheet",
+            "plates.sheet",
+        )

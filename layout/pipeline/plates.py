@@ -1,0 +1,187 @@
+"""plates: one spec becomes the files for a cutting supplier and the drawings to build the fixture by.
+
+    one DXF for each part         read back and compared before its name is reported
+    order list                    CSV
+    assembly                      at 1:1 on a roll, and reduced on A3; PDF and SVG
+    nest                          the parts on stock sheets, reduced on A3; PDF and SVG
+
+Everything is worked out, and every rule of the process checked, before the first file is written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from layout.checks.plate_rules import broken_rules
+from layout.checks.readback import verify_pdf, verify_svg
+from layout.checks.readback_plates import verify_plate
+from layout.drafting.lettering import missing
+from layout.errors import Fault, Notice, PlateError, WriteError
+from layout.frame import Frame, solve
+from layout.pipeline.space import in_space
+from layout.pipeline.written import FileWritten
+from layout.sheets.compose import SheetArrangement
+from layout.sheets.lay import default_roll, lay
+from layout.sheets.media import medium
+from layout.sheets.overview import overview, overview_room
+from layout.sheets.sheet import Sheet
+from layout.spec.load import FrameSpec
+from layout.views.plates.fixture import Fixture
+from layout.views.plates.nesting import nest_pages
+from layout.views.plates.order import OrderRow, order_csv, order_rows
+from layout.views.plates.parts import fixture
+from layout.views.plates.settings import settings
+from layout.views.plates.sheets import OnePage, assembly_page, full_size
+from layout.views.plates.tables import ASSEMBLY, NEST
+from layout.writers.document import DocumentInfo
+from layout.writers.whole import write_whole
+
+OVERVIEW = "a3"
+
+Say = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class PlateListed:
+    """One part as `--json` lists it: `area` (mm2) and `weight` (kg) are of one piece."""
+
+    name: str
+    quantity: int
+    material: str
+    thickness: float
+    area: float
+    weight: float
+
+
+@dataclass(frozen=True)
+class PlatesWritten:
+    """All files of one spec in the order written, warnings, the parts, and the numbers they are made to.
+
+    `numbers` are (key, value, whether the spec gave it).
+    """
+
+    files: tuple[FileWritten, ...]
+    warnings: tuple[Notice, ...]
+    plates: tuple[PlateListed, ...]
+    numbers: tuple[tuple[str, str, bool], ...]
+
+
+def plates(spec: FrameSpec, stem: str, out: Path, say: Say = lambda _: None) -> PlatesWritten:
+    """Write the fixture plates of a spec into the folder `out`, files named after `stem`.
+
+    Raises SolveError as `solve` does, PlateError for a part that has no room or a broken rule, each
+    with file, line and key; WriteError where a file cannot be written or does not read back true.
+    """
+    say("solving")
+    frame = solve(spec)
+    placed = in_space(spec, frame)
+    say("designing")
+    try:
+        chosen = settings(spec, placed.frame.rear.spacing)
+        made = fixture(frame, placed.frame, chosen)
+    except PlateError as e:
+        raise PlateError(*(_located(f, spec) for f in e.faults)) from e
+    broken = broken_rules(made.plates, chosen.process)
+    if broken:
+        raise PlateError(*(_located(f, spec) for f in broken))
+    rows = order_rows(made, stem)
+    say("laying sheets")
+    sheets = list(_sheets(frame, made, rows, stem))
+    _make_folder(out)
+    say("writing parts")
+    files = [*_write_parts(made, rows, out), _write_list(rows, out / f"{stem}-plates.csv")]
+    for name, kind, pages in sheets:
+        say(f"writing {name}")
+        files.extend(_write_sheets(frame, out / name, kind, pages, stem))
+    notices = (*frame.warnings, *made.notices, *_lettering(frame))
+    return PlatesWritten(
+        tuple(files),
+        tuple(dict.fromkeys(notices)),
+        tuple(PlateListed(r.name, r.quantity, r.material, r.thickness, r.area, r.weight) for r in rows),
+        tuple((n.key, n.value, n.given) for n in chosen.numbers),
+    )
+
+
+def _located(fault: Fault, spec: FrameSpec) -> Fault:
+    """The fault with the place in the file of its key, or of the nearest block above it."""
+    return fault if fault.line is not None else fault.located(*spec.place(fault.key or "plates"))
+
+
+def _sheets(
+    frame: Frame, made: Fixture, rows: Sequence[OrderRow], stem: str
+) -> Iterator[tuple[str, str, tuple[Sheet, ...]]]:
+    """Assembly and nest as sheets: the file's name without its ending, its kind, its pages."""
+    paper = medium(OVERVIEW)
+    room = overview_room(paper)
+    if made.standing:
+        view, panels = full_size(frame, made, rows)
+        arrangement = SheetArrangement(view, panels)
+        roll = default_roll(arrangement)
+        whole = tuple(replace(s, kind="assembly") for s in lay(arrangement, roll))
+        yield f"{stem}-plates-assembly-{roll.name}", "assembly", whole
+        page = assembly_page(frame, made, rows, room)
+        yield f"{stem}-plates-assembly-{paper.name}", "assembly", (_page(page, "assembly", 1),)
+    pages = nest_pages(frame, made, rows, room)
+    nest = tuple(_page(p, "nest", k) for k, p in enumerate(pages, 1))
+    yield f"{stem}-plates-nest-{paper.name}", "nest", nest
+
+
+def _page(page: OnePage, kind: str, number: int) -> Sheet:
+    return overview(page.drawing, medium(OVERVIEW), kind, f"{kind} {number}", page.scale)
+
+
+def _write_parts(made: Fixture, rows: Sequence[OrderRow], out: Path) -> Iterator[FileWritten]:
+    from layout.writers import plate_dxf
+
+    for plate, row in zip(made.plates, rows, strict=True):
+        path = out / row.file
+        cornered, _ = plate.in_corner()
+        plate_dxf.write(cornered, path)
+        verify_plate(path, cornered)
+        yield FileWritten(str(path), "dxf", None, None, "part")
+
+
+def _write_list(rows: Sequence[OrderRow], path: Path) -> FileWritten:
+    write_whole(path, order_csv(rows).encode("utf-8"))
+    return FileWritten(str(path), "csv", None, None, "table")
+
+
+def _write_sheets(
+    frame: Frame, stem: Path, kind: str, pages: tuple[Sheet, ...], job: str
+) -> Iterator[FileWritten]:
+    """One PDF of all pages and an SVG of each."""
+    from layout.writers import pdf, svg
+
+    document = ASSEMBLY if kind == "assembly" else NEST
+    info = DocumentInfo(frame.job.title or job, frame.job.drawn_by, frame.job.date, document)
+    first = pages[0]
+    size = (first.width, first.height)
+    path = stem.with_name(f"{stem.name}.pdf")
+    pdf.write(pages, path, info)
+    verify_pdf(path, pages)
+    yield FileWritten(str(path), "pdf", first.medium, None, kind, size, len(pages))
+    for number, sheet in enumerate(pages, 1):
+        suffix = f"-{number}" if len(pages) > 1 else ""
+        path = stem.with_name(f"{stem.name}{suffix}.svg")
+        svg.write(sheet, path, info)
+        verify_svg(path, sheet)
+        yield FileWritten(str(path), "svg", first.medium, sheet.name if suffix else None, kind, size)
+
+
+def _make_folder(out: Path) -> None:
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+    except OSError as e:
+        message = f"the folder cannot be made: {e.strerror}; name another with --out"
+        raise WriteError(Fault(message, "output", file=str(out))) from e
+
+
+def _lettering(frame: Frame) -> Iterator[Notice]:
+    """Characters of the job's words that the alphabet lacks."""
+    words = " ".join(str(v) for v in vars(frame.job).values())
+    letters = missing(words)
+    if letters:
+        shown = " ".join(sorted(letters))
+        yield Notice("lettering", f"the lettering lacks these characters, drawn as empty boxes: {shown}")

@@ -1,0 +1,1 @@
+"""Fixture plates of a frame: which parts, where they stand, what is engraved and drawn of them."""

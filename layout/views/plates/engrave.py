@@ -1,0 +1,133 @@
+"""What is engraved: single-stroke words and lines, all on the material and clear of every cut."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from layout.drafting.entities import Align, Text
+from layout.drafting.lettering import flatten, line_step, strokes, text_box
+from layout.geometry.plates.contour import Array, Point
+from layout.geometry.plates.nearest import inside, kept_pieces, on_material
+from layout.geometry.plates.plate import Plate, Stroke
+
+HEIGHTS = (5.0, 3.5, 2.5)
+"""Lettering heights, the largest that fits is taken."""
+CLEAR = 1.2
+"""Between lettering and any cut, mm: heat discolours that much."""
+LINE_CLEAR = 1.0
+"""An engraved line ends this far from a cut, mm."""
+FINE = 0.02
+"""Curves of letters are engraved as chords within this, mm."""
+CROSS = 9.0
+"""Arms of the cross at a hole's centre reach this far past its edge, mm."""
+
+
+class Engraver:
+    """Collects what is engraved on one part, refusing places that are not free."""
+
+    def __init__(self, plate: Plate) -> None:
+        self._plate = plate
+        self._rings: list[Array] = [s.loop for s in plate.shapes]
+        self._boxes: list[Array] = []
+        self._strokes: list[Stroke] = []
+        self._lines: list[tuple[Point, Point]] = []
+        self.unlettered: list[str] = []
+
+    def done(self) -> Plate:
+        """The part with everything engraved: lines are broken where words stand."""
+        rings = [*self._rings, *self._boxes]
+        for start, end in self._lines:
+            self._strokes.extend(kept_pieces(rings, start, end, LINE_CLEAR))
+        return replace(self._plate, engraving=(*self._plate.engraving, *self._strokes))
+
+    def line(self, start: Point, end: Point) -> None:
+        """A line, as far as it lies on the material."""
+        self._lines.append((start, end))
+
+    def cross(self, at: Point, radius: float) -> None:
+        """The arms of a cross outside a hole of `radius` about `at`."""
+        reach = radius + LINE_CLEAR + CROSS
+        self.line((at[0] - reach, at[1]), (at[0] + reach, at[1]))
+        self.line((at[0], at[1] - reach), (at[0], at[1] + reach))
+
+    def words(
+        self, lines: Sequence[str], spots: Iterable[tuple[Point, float]], heights: Sequence[float] = HEIGHTS
+    ) -> bool:
+        """Lines of words about the first spot (middle, angle in degrees) that is free, as large as it takes.
+
+        What finds no place is kept in `unlettered`.
+        """
+        tried = list(spots)
+        for height in heights:
+            for at, angle in tried:
+                texts = _block(lines, at, angle, height)
+                boxes = [np.array(text_box(t, CLEAR)) for t in texts]
+                if all(self._free(b) for b in boxes):
+                    self._boxes.extend(boxes)
+                    self._strokes.extend(engraved(texts))
+                    return True
+        self.unlettered.append(" ".join(lines))
+        return False
+
+    def _free(self, box: Array) -> bool:
+        if not bool(on_material(self._rings, box).all()):
+            return False
+        if any(bool(inside(words, box).any()) for words in self._boxes):
+            return False
+        return not any(_meet(box, ring) for ring in (*self._rings, *self._boxes))
+
+
+def engraved(texts: Iterable[Text]) -> Iterator[Stroke]:
+    """Lettering as the straight strokes that are engraved."""
+    for text in texts:
+        for stroke in strokes(text):
+            points = flatten(stroke, FINE)
+            if len(points) > 1:
+                yield points
+
+
+def _block(lines: Sequence[str], at: Point, angle: float, height: float) -> list[Text]:
+    """Lines of words under each other, centred on `at`."""
+    step = line_step(height)
+    total = height + (len(lines) - 1) * step
+    a = math.radians(angle)
+    found = []
+    for k, line in enumerate(lines):
+        v = total / 2 - height - k * step
+        base = (at[0] - v * math.sin(a), at[1] + v * math.cos(a))
+        found.append(Text(base, line, height, angle=angle, align=Align.MIDDLE))
+    return found
+
+
+def _meet(box: Array, ring: Array) -> bool:
+    """Whether a vertex of the ring lies in the box, or a side of one crosses a side of the other."""
+    low, high = box.min(axis=0), box.max(axis=0)
+    if (ring.max(axis=0) < low).any() or (ring.min(axis=0) > high).any():
+        return False
+    return bool(inside(box, ring).any()) or _cross(box, ring)
+
+
+def _cross(box: Array, ring: Array) -> bool:
+    """Whether a side of the box crosses a side of the ring."""
+    a, b = ring, np.roll(ring, -1, axis=0)
+    for k in range(4):
+        p, q = box[k], box[(k + 1) % 4]
+        d1, d2 = _turn(p, q, a), _turn(p, q, b)
+        d3, d4 = _turn_of(a, b, p), _turn_of(a, b, q)
+        if bool(((d1 * d2 < 0.0) & (d3 * d4 < 0.0)).any()):
+            return True
+    return False
+
+
+def _turn(p: Array, q: Array, r: Array) -> Array:
+    found: Array = (q[0] - p[0]) * (r[:, 1] - p[1]) - (q[1] - p[1]) * (r[:, 0] - p[0])
+    return found
+
+
+def _turn_of(a: Array, b: Array, p: Array) -> Array:
+    found: Array = (b[:, 0] - a[:, 0]) * (p[1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (p[0] - a[:, 0])
+    return found

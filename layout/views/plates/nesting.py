@@ -1,0 +1,182 @@
+"""All parts laid on stock sheets, one drawing a sheet, reduced for A3: what a price is asked with."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from layout.drafting.entities import Align, Drawing, Entity, Polyline, Text
+from layout.drafting.lettering import text_width
+from layout.drafting.numbers import format_number
+from layout.drafting.panel import Panel, stacked
+from layout.drafting.reduce import reduced
+from layout.drafting.style import THIN, Layer, Pattern, Pen
+from layout.drafting.tables import text_block
+from layout.drafting.transform import moved
+from layout.errors import Fault, SheetError
+from layout.frame import Frame
+from layout.geometry.plates.contour import Point
+from layout.geometry.plates.nearest import inside, on_material
+from layout.geometry.plates.nest import Laid, nested
+from layout.geometry.plates.plate import Plate
+from layout.views.plates.fixture import Fixture
+from layout.views.plates.order import OrderRow, total_weight
+from layout.views.plates.shapes import drawn
+from layout.views.plates.sheets import COLUMN, MARGIN, SCALES, SMALL, OnePage
+from layout.views.plates.tables import NEST, numbers_of, parts_panel, title_panel
+
+NUMBERS = (2.5, 1.8)
+"""Lettering of the parts' numbers: the least that ISO 3098 has, where a part is small."""
+
+
+@dataclass(frozen=True)
+class LaidPiece:
+    """One piece of a part where it lies on its stock sheet, and the sheet's number from 1."""
+
+    plate: Plate
+    sheet: int
+
+
+def laid_out(fixture: Fixture) -> list[LaidPiece]:
+    """Every piece of every part on a stock sheet, coordinates from the sheet's lower left corner.
+
+    Raises ValueError for a part larger than the sheet.
+    """
+    process = fixture.settings.process
+    pieces = [p for p in fixture.plates for _ in range(p.quantity)]
+    found = nested([p.size for p in pieces], process.room, process.part_spacing)
+    return [LaidPiece(_placed(pieces[o.part], o, process.sheet_edge), o.sheet + 1) for o in found]
+
+
+def _placed(plate: Plate, laid: Laid, edge: float) -> Plate:
+    """The part with its box's corner where it was laid, turned by a quarter where it was turned."""
+    left, bottom, _, top = plate.bounds
+    x, y = laid.left + edge, laid.bottom + edge
+    if laid.turned:
+        return plate.placed((x + top, y - left), (0.0, 1.0))
+    return plate.placed((x - left, y - bottom), (1.0, 0.0))
+
+
+def nest_pages(
+    frame: Frame, fixture: Fixture, rows: Sequence[OrderRow], room: tuple[float, float]
+) -> list[OnePage]:
+    """A page for each stock sheet, to `room` (width, height, mm). Raises SheetError where no scale fits."""
+    pieces = laid_out(fixture)
+    count = max(p.sheet for p in pieces)
+    return [
+        _page(frame, fixture, rows, room, [p.plate for p in pieces if p.sheet == k + 1], (k + 1, count))
+        for k in range(count)
+    ]
+
+
+def _page(
+    frame: Frame,
+    fixture: Fixture,
+    rows: Sequence[OrderRow],
+    room: tuple[float, float],
+    plates: Sequence[Plate],
+    which: tuple[int, int],
+) -> OnePage:
+    process = fixture.settings.process
+    width, height = max(process.sheet), min(process.sheet)
+    free = (room[0] - COLUMN - 3 * MARGIN, room[1] - 2 * MARGIN)
+    scale = next((s for s in SCALES if width / s <= free[0] and height / s <= free[1]), None)
+    if scale is None:
+        message = f"a stock sheet of {width:g} x {height:g} does not fit the page at any scale"
+        raise SheetError(Fault(message, "media", "plates.sheet"))
+    shown = f"1:{scale}"
+    column = _column(frame, fixture, rows, which, shown)
+    if column.height > room[1]:
+        raise SheetError(Fault("the list of parts does not fit the page", "media", "media"))
+    drawing = _sheet(plates, (width, height), process.sheet_edge, numbers_of(rows), scale)
+    top = room[1] - MARGIN - height / scale
+    entities = [*moved(drawing, MARGIN, round(top, 6)), *moved(column.drawing, room[0] - COLUMN, 0.0)]
+    return OnePage(Drawing(NEST, tuple(entities)), shown)
+
+
+def _sheet(
+    plates: Sequence[Plate], size: Point, edge: float, numbers: Mapping[str, int], scale: int
+) -> Drawing:
+    """A stock sheet with its parts, reduced, each with its number."""
+    width, height = size
+    inner = ((edge, edge), (width - edge, edge), (width - edge, height - edge), (edge, height - edge))
+    outer = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
+    lines: list[Entity] = [
+        Polyline(outer, Layer.OUTLINE, closed=True),
+        Polyline(inner, Layer.NOTE, closed=True, pen=Pen(THIN, Pattern.DASHED)),
+    ]
+    lines += [s for p in plates for shape in p.shapes for s in drawn(shape, Layer.FITTING, Pen(THIN))]
+    return reduced(Drawing(NEST, tuple(lines)), 1.0 / scale).with_entities(_numbers(plates, numbers, scale))
+
+
+def _numbers(plates: Sequence[Plate], numbers: Mapping[str, int], scale: int) -> Iterator[Entity]:
+    """Each part's number in it: at its middle, or on its rim where a window is in the middle."""
+    for plate in plates:
+        label = str(numbers[plate.name])
+        h, (x, y) = next(
+            ((h, p) for h in NUMBERS if (p := _solid_place(plate, text_width(label, h) * scale, h * scale))),
+            (NUMBERS[-1], _middle(plate)),
+        )
+        yield Text((x / scale, y / scale - h / 2), label, h, Layer.NOTE, align=Align.MIDDLE)
+
+
+def _middle(plate: Plate) -> Point:
+    left, bottom, right, top = plate.bounds
+    return (left + right) / 2, (bottom + top) / 2
+
+
+def _solid_place(plate: Plate, width: float, height: float) -> Point | None:
+    """The place for a number nearest the part's middle whose box touches no cut, None where there is none."""
+    left, bottom, right, top = plate.bounds
+    middle = _middle(plate)
+    looks = [
+        (left + (right - left) * i / 24, bottom + (top - bottom) * j / 24)
+        for i in range(1, 24)
+        for j in range(1, 24)
+    ]
+    looks.sort(key=lambda p: (round((p[0] - middle[0]) ** 2 + (p[1] - middle[1]) ** 2, 6), p))
+    for p in (middle, *looks):
+        if _clear(plate, p, width, height):
+            return p
+    return None
+
+
+def _clear(plate: Plate, p: Point, width: float, height: float) -> bool:
+    a, b = width / 2, height / 2
+    box = np.array([(p[0] - a, p[1] - b), (p[0] + a, p[1] - b), (p[0] + a, p[1] + b), (p[0] - a, p[1] + b)])
+    rings = [s.loop for s in plate.shapes]
+    if not bool(on_material(rings, np.vstack([box, [p]])).all()):
+        return False
+    return not any(bool(inside(box, ring).any()) for ring in rings)
+
+
+def _column(
+    frame: Frame, fixture: Fixture, rows: Sequence[OrderRow], which: tuple[int, int], scale: str
+) -> Panel:
+    return stacked(
+        "column",
+        (
+            parts_panel(rows, SMALL, COLUMN),
+            text_block("totals", "For a price", _totals(fixture, rows, which), COLUMN, SMALL),
+            title_panel(frame, NEST, scale, COLUMN),
+        ),
+    )
+
+
+def _totals(fixture: Fixture, rows: Sequence[OrderRow], which: tuple[int, int]) -> tuple[str, ...]:
+    p = fixture.settings.process
+    number, count = which
+    cut = sum(r.quantity * r.cut_length for r in rows) / 1000.0
+    starts = sum(r.quantity * r.contours for r in rows)
+    sheets = "sheet" if count == 1 else "sheets"
+    return (
+        f"Stock sheet {number} of {count}: {count} {sheets} of {p.sheet[0]:g} x {p.sheet[1]:g} x "
+        f"{p.thickness:g} mm, {p.material}.",
+        f"All parts together: {format_number(total_weight(rows), 2)} kg, {format_number(cut, 1)} m of cut, "
+        f"{starts} contours.",
+        f"Nominal size, no kerf in it: the supplier compensates (about {p.kerf:g} mm). Least hole "
+        f"{p.least_hole:g}, least web {p.least_web:g}, least inside radius {p.inner_radius:g} mm. "
+        "The nest is by bounding boxes and only for a price.",
+    )

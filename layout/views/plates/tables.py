@@ -1,0 +1,117 @@
+"""The blocks of words on the assembly drawing and the nest: parts, hardware, numbers, notes, title."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from layout.drafting.numbers import format_number
+from layout.drafting.panel import Panel
+from layout.drafting.tables import Cells, Column, Field, table, text_block, title_block
+from layout.frame import Frame
+from layout.views.panels import CAUTIONS
+from layout.views.plates.fixture import Fixture
+from layout.views.plates.order import OrderRow, total_weight
+from layout.views.words import words
+
+ASSEMBLY, NEST = "fixture plates, assembly", "fixture plates, nest for a price"
+FOUND = "height"
+
+
+def parts_panel(rows: Sequence[OrderRow], text_height: float, width: float | None = None) -> Panel:
+    """Every part by its number on the drawing."""
+    columns = (
+        Column("no.", Cells.NUMBER, share=0.0),
+        Column("part"),
+        Column("off", Cells.NUMBER, share=0.0),
+        Column("material"),
+        Column("thick", Cells.NUMBER, share=0.0),
+        Column("kg each", Cells.NUMBER, share=0.0),
+    )
+    cells = [
+        (
+            str(number),
+            words(r.name),
+            str(r.quantity),
+            r.material,
+            f"{r.thickness:g}",
+            format_number(r.weight, 2),
+        )
+        for number, r in enumerate(rows, 1)
+    ]
+    pieces = str(sum(r.quantity for r in rows))
+    cells.append(("", "all parts", pieces, "", "", format_number(total_weight(rows), 2)))
+    return table("parts", "Parts", columns, cells, text_height=text_height, width=width)
+
+
+def hardware_panel(fixture: Fixture, text_height: float, width: float) -> Panel | None:
+    """What has to be bought; None where nothing has."""
+    if not fixture.needs:
+        return None
+    columns = (Column("off", Cells.NUMBER, share=0.0), Column("to buy"), Column("for", share=1.5))
+    cells = [(str(n.quantity), n.what, n.use) for n in fixture.needs]
+    return table("hardware", "Hardware", columns, cells, text_height=text_height, width=width)
+
+
+def numbers_panel(fixture: Fixture, text_height: float, width: float | None = None) -> Panel:
+    """Every number the parts are made to; those that the spec does not give are marked."""
+    height = fixture.settings.process.height
+    cells = [("D" if height is None else "G", FOUND, f"{fixture.height:g}", "mm")]
+    cells += [
+        ("G" if n.given else "D", n.key.split(".")[-1].replace("_", " "), n.value, n.unit)
+        for n in fixture.settings.numbers
+    ]
+    columns = (
+        Column("", Cells.CENTRED, share=0.0),
+        Column("made to"),
+        Column("value"),
+        Column("unit", share=0.0),
+    )
+    return table(
+        "numbers", "Numbers: G given, D default", columns, cells, text_height=text_height, width=width
+    )
+
+
+def notes(fixture: Fixture) -> tuple[str, ...]:
+    """How it goes together."""
+    p = fixture.settings.process
+    return (
+        f"All parts are drawn at nominal size; the supplier compensates the kerf (about {p.kerf:g} mm).",
+        "Stand each part with its engraved face towards its name on the base; bolt it from below "
+        "into its caught nut. Put the base on spacers, so that bolt heads stand free.",
+        "The bottom-bracket shell is drawn down on its posts by a rod through clamp, shell and base. "
+        "The dummy axle stands in base and table; nuts set the lower dropout at its height.",
+        f"Every tube's centreline lies {fixture.height:g} mm above the base's upper face. Strap the tubes "
+        "down to their cradles. Lines across the tubes' ends on the base show how far they reach.",
+        "Check drop, centres and angles with tape, bars and gauges before tacking: plates are cut to "
+        "some tenths, and only what is measured is known.",
+    )
+
+
+def notes_panel(fixture: Fixture, text_height: float, width: float) -> Panel:
+    """How it goes together, and the cautions that every sheet carries."""
+    return text_block("notes", "Assembly", (*notes(fixture), *CAUTIONS[2:]), width, text_height)
+
+
+def title_panel(frame: Frame, document: str, scale: str, width: float) -> Panel:
+    """The title block of a sheet of plates."""
+    job = frame.job
+    rows = (
+        (Field("title", job.title, 0.6), Field("number", job.number, 0.4)),
+        (Field("document", document, 0.6), Field("rider", job.rider, 0.4)),
+        (
+            Field("drawn by", job.drawn_by, 0.35),
+            Field("approved by", job.approved_by, 0.35),
+            Field("date", job.date, 0.3),
+        ),
+        (
+            Field("scale", scale, 0.35),
+            Field("the bicycle is", f"heading {frame.heading}", 0.35),
+            Field("revision", job.revision, 0.3),
+        ),
+    )
+    return title_block("title", rows, width)
+
+
+def numbers_of(rows: Sequence[OrderRow]) -> Mapping[str, int]:
+    """Each part's number on the drawings."""
+    return {r.name: k for k, r in enumerate(rows, 1)}
