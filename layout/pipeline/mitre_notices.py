@@ -41,6 +41,12 @@ def notices(
                 f"{_end(strip.cut)}: the tube changes its shape under the template, which cannot be laid "
                 f"flat exactly: up to {format_number(strip.laid.strain, 2)} mm round the tube; fit it by eye",
             )
+        if strip.edge > _clear(strip.cut) and not _straight(strip.cut):
+            yield Notice(
+                "template_in_bend",
+                f"{_end(strip.cut)}: the template reaches into a bend; shorten it to "
+                f"{format_number(_clear(strip.cut), 0)} from the centre",
+            )
     yield from _butts(space.frame, lengths)
     yield from _gaps(clearances)
 
@@ -77,7 +83,7 @@ def _of_cut(cut: Cut) -> Iterator[Notice]:
             "cut_partial",
             f"{_end(cut)}: passes beside {others} over {count} of 360 degrees: only the rest is cut to fit",
         )
-    if cut.greatest.s > cut.end.clear + cut.end.inward * (cut.end.t - cut.origin) and not _straight(cut):
+    if cut.greatest.s > _clear(cut) and not _straight(cut):
         yield Notice(
             "cut_in_bend", f"{_end(cut)}: the cut reaches into a bend; move the bend away from the end"
         )
@@ -95,6 +101,11 @@ def _of_cut(cut: Cut) -> Iterator[Notice]:
 
 def _straight(cut: Cut) -> bool:
     return cut.end.tube.path.straight
+
+
+def _clear(cut: Cut) -> float:
+    """How far the tube is straight from the origin of s on, mm."""
+    return cut.end.clear + cut.end.inward * (cut.end.t - cut.origin)
 
 
 def _past(cut: Cut, k: int) -> float:

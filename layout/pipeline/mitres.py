@@ -20,7 +20,9 @@ from typing import Any
 import numpy as np
 
 from layout.checks.readback import verify_dxf, verify_pdf, verify_plt, verify_svg
-from layout.drafting.entities import Drawing, Entity
+from layout.drafting.dimensions import explode
+from layout.drafting.entities import Drawing, Entity, Text
+from layout.drafting.lettering import missing
 from layout.drafting.numbers import format_number
 from layout.errors import Fault, Notice, WriteError
 from layout.frame import Frame, solve
@@ -139,7 +141,7 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     for file in files:
         _write(file, DocumentInfo(title, plane.job.drawn_by, plane.job.date, "mitres"))
     lengths = lengths_of_all(space.frame)
-    said = [*plane.warnings, *notices(space, found, lengths, clearances), *_crowded(rear)]
+    said = [*plane.warnings, *notices(space, found, lengths, clearances), *_crowded(rear), *_lettering(files)]
     reported = tuple(_reported(f) for f in files)
     return Mitres(reported, tuple(dict.fromkeys(said)), space.frame.cuts, lengths, _facing(spec))
 
@@ -286,6 +288,18 @@ def _reported(file: _File) -> FileWritten:
     return FileWritten(
         str(file.path), file.format, name, file.page, file.kind, size, max(len(file.sheets), 1)
     )
+
+
+def _lettering(files: Sequence[_File]) -> Iterator[Notice]:
+    """The characters that the alphabet lacks."""
+    drawings = [f.drawing for f in files if f.drawing is not None]
+    drawings += [p.drawing for f in files for s in f.sheets for p in s.placements]
+    absent = {
+        c for d in drawings for e in d for t in explode(e) if isinstance(t, Text) for c in missing(t.text)
+    }
+    if absent:
+        shown = " ".join(sorted(absent))
+        yield Notice("lettering", f"the lettering lacks these characters, drawn as empty boxes: {shown}")
 
 
 def _crowded(rear: RearSheet) -> Iterator[Notice]:

@@ -63,7 +63,7 @@ def cutting_panels(
     """
     found = {n: t for n, t in lengths_of_all(frame).items() if not n.endswith("_left")}
     columns = (Column("drill", share=1.0), Column("Ø", Cells.NUMBER), Column("where", share=3.0))
-    vents = list(_vents(frame))
+    vents = [*_vents(frame), *_vents_asked_for(plane)]
     notes = [*_notes(plane, frame, found, facing), *_assumed(assumed)]
     return [
         _tube_table(job, frame, found, facing),
@@ -189,6 +189,17 @@ def _vents(frame: SpaceFrame) -> Iterator[tuple[str, str, str]]:
     for stay in ("chain_stay_right", "seat_stay_right"):
         where = f"{_mm(VENT_FROM_END, 0)} from the axle end, inner side"
         yield (_shown(stay), _mm(VENT_STAY), where)
+
+
+def _vents_asked_for(plane: Frame) -> Iterator[tuple[str, str, str]]:
+    """The vents that the spec's fittings place."""
+    for fitting in plane.fittings:
+        if fitting.kind == "vent":
+            size = VENT_STAY if fitting.tube.endswith("stay") else VENT
+            where = (
+                f"{_mm(fitting.at)} from the {words(fitting.origin)} end, {fitting.side} side, as specified"
+            )
+            yield (words(fitting.tube), _mm(size), where)
 
 
 def _host_side(cut: Cut) -> str:

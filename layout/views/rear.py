@@ -7,6 +7,7 @@ as adjacent parts; each least gap is marked where it is and said in words.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -22,6 +23,7 @@ from layout.frame import Frame
 from layout.geometry.space.assembly import SHELL, SIDES, SpaceFrame
 from layout.geometry.space.clearance import WANTED, Clearances, Surroundings
 from layout.geometry.space.gaps import Gap
+from layout.geometry.space.tube import Tube
 from layout.geometry.space.vectors import Array, Z, unit, vector
 from layout.views.shadows import Plane, axis, half_width, outline
 from layout.views.words import words
@@ -246,6 +248,7 @@ def _notes(r: RearInput, plane: Plane) -> Iterator[Call]:
         at = plane.point(vector(*r.frame.rear_axle))[0] + r.sign * (tyre.radius - tyre.width)
         said = f"tyre {r.plane.rear_wheel.marking or format_number(tyre.width, 0)}"
         yield NoteCall(said, (at, 0.0), TEXT_NOTE, Layer.WHEEL, near=3.0)
+    yield from bend_notes(r.frame.tubes["chain_stay_right"], plane)
     shell = r.frame.tubes[SHELL]
     yield NoteCall("drive side", plane.point(shell.path.last.at), TEXT_NOTE)
     for fitting in r.plane.fittings:
@@ -255,6 +258,20 @@ def _notes(r: RearInput, plane: Plane) -> Iterator[Call]:
             station = fitting.at if fitting.origin == "bb" else stay.length + r.frame.rear.inset - fitting.at
             text = f"{words(fitting.kind)} {format_number(fitting.at, 1)} from {words(fitting.origin)}"
             yield NoteCall(text, plane.point(stay.path.at(station).at), TEXT_NOTE, Layer.FITTING)
+
+
+def bend_notes(tube: Tube, plane: Plane) -> Iterator[Call]:
+    """Each bend of a stay at its middle: how far it turns, where along the tube, at what radius."""
+    for piece in tube.path.pieces:
+        if piece.straight:
+            continue
+        middle = (piece.low + piece.high) / 2
+        turn = math.degrees((piece.high - piece.low) * piece.curvature)
+        said = (
+            f"bend {format_number(turn, 1)}° at {format_number(middle, 1)}, "
+            f"R{format_number(1.0 / piece.curvature, 0)}"
+        )
+        yield NoteCall(said, plane.point(tube.path.at(middle).at), TEXT_NOTE)
 
 
 def gap_words(gap: Gap) -> str:

@@ -28,6 +28,7 @@ from layout.views.rear import (
     TYRE_BEYOND,
     Drafted,
     RearInput,
+    bend_notes,
     dropouts,
     gap_words,
     scene,
@@ -212,6 +213,7 @@ def _notes(r: RearInput, plane: Plane) -> Iterator[Call]:
     if tyre is not None:
         said = f"tyre {r.plane.rear_wheel.marking or format_number(tyre.width, 0)}"
         yield NoteCall(said, (r.sign * (tyre.radius - tyre.width), 0.0), TEXT_NOTE, Layer.WHEEL, near=3.0)
+    yield from bend_notes(r.frame.tubes["seat_stay_right"], plane)
     yield from _fitting_notes(r, plane)
 
 

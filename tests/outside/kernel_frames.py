@@ -74,4 +74,10 @@ def placed(name: str) -> InSpace:
 
 
 def every_cut() -> dict[str, Cut]:
-    return {f"{n}-{c.tube}-{c.end_name}": c for n in SPECS for c in placed(n).frame.cuts}
+    """Every joint by frame, tube and end; of the pairs of mirrored stays one frame has both."""
+    return {
+        f"{n}-{c.tube}-{c.end_name}": c
+        for n in SPECS
+        for c in placed(n).frame.cuts
+        if n == "plain" or "stay_left" not in c.tube
+    }

@@ -68,6 +68,7 @@ def both_ends() -> list[tuple[str, str]]:
         for name, tube in space.tubes.items():
             ends = [space.cut_of(name, k) for k in (0, 1)]
             whole = all(c is None or not c.partial for c in ends)
+            whole &= frame == "plain" or "stay_left" not in name
             if tube.path.straight and whole and any(ends):
                 found.append((frame, name))
     return found

@@ -13,7 +13,7 @@ from shapely.geometry import LineString, Polygon
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "outside"))
 
-from kernel_frames import SPECS, placed
+from kernel_frames import SPECS, every_cut, placed
 
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import ControlPoint, Dimension, Line, Polyline, Text
@@ -36,7 +36,7 @@ def all_strips() -> dict[str, Strip]:
     }
 
 
-NAMES = [f"{n}-{c.tube}-{c.end_name}" for n in SPECS for c in placed(n).frame.cuts]
+NAMES = list(every_cut())
 
 
 def cut_lines(strip: Strip) -> list[np.ndarray]:
