@@ -119,9 +119,11 @@ def signed(judged: Judged) -> str:
     >>> signed(Judged("trail", "mm", 60.0, 61.2, 0.5, 1.0))
     '+1.2 mm'
     """
+    decimals = DECIMALS[judged.unit]
     off = judged.deviation or 0.0
-    sign = "+" if off > 0 else ""
-    return f"{sign}{format_number(off, DECIMALS[judged.unit])}{_UNITS[judged.unit]}"
+    shown = format_number(off, decimals)
+    sign = "+" if off > 0 and shown != format_number(0.0, decimals) else ""
+    return f"{sign}{shown}{_UNITS[judged.unit]}"
 
 
 def amount(judged: Judged) -> str:

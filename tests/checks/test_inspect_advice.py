@@ -81,5 +81,7 @@ def test_heights_off_the_plane_are_pulled_towards_it() -> None:
 
 
 def test_a_deviation_is_shown_with_its_sign() -> None:
-    assert [signed(judged("trail", v)) for v in (1.26, -0.04, -1.0)] == ["+1.3 mm", "0.0 mm", "-1.0 mm"]
+    assert [signed(judged("trail", v)) for v in (1.26, 0.04, -0.04, -1.0)] == [
+        "+1.3 mm", "0.0 mm", "0.0 mm", "-1.0 mm",
+    ]  # fmt: skip
     assert signed(judged("head_angle", 0.25)) == "+0.25°"

@@ -1,0 +1,179 @@
+"""compare: two specs become a table of both frames and an overlay at true scale on the BB centre.
+
+    A-to-B.dxf, A-to-B-ROLL.pdf, .svg    the overlay, the first frame dashed
+    A-to-B-table.pdf, .csv, .json        every dimension of both and the difference
+
+A and B are the specs' file names.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from layout.checks.readback import verify_dxf, verify_pdf, verify_svg
+from layout.drafting.entities import Drawing
+from layout.drafting.numbers import format_number
+from layout.drafting.transform import moved
+from layout.errors import Notice
+from layout.frame import Frame, solve
+from layout.pipeline.written import FileWritten, lettering_notices, make_folder
+from layout.sheets.compose import SheetArrangement
+from layout.sheets.forms import form_room, form_sheets
+from layout.sheets.lay import default_roll, lay_roll
+from layout.sheets.media import medium
+from layout.sheets.sheet import Sheet
+from layout.spec.load import load
+from layout.views.compare import Difference, differences, heading, overlay, panels, table_panels, title
+from layout.writers.document import DocumentInfo
+from layout.writers.whole import write_whole
+
+PAPER = "a4"
+DOCUMENT = "two frames compared"
+GUTTER = 4.0
+
+Say = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class CompareResult:
+    """The differences, the files written and the warnings of both specs."""
+
+    names: tuple[str, str]
+    differences: tuple[Difference, ...]
+    files: tuple[FileWritten, ...]
+    warnings: tuple[Notice, ...]
+
+    @property
+    def data(self) -> dict[str, Any]:
+        """What `compare --json` has beside files and warnings: full precision."""
+        found = {
+            d.name: {"first": d.first, "second": d.second, "difference": d.difference}
+            for d in self.differences
+        }
+        return {"dimensions": found}
+
+    @property
+    def words(self) -> str:
+        """For the terminal: both frames side by side."""
+        return "\n".join(_lines(self.differences, self.names)) + "\n"
+
+
+def compare(
+    first_path: str | Path, second_path: str | Path, out: Path | None, say: Say = lambda _: None
+) -> CompareResult:
+    """Compare the frames of two specs; with `out`, write table and overlay there.
+
+    Raises SpecError or SolveError where a spec is at fault, SheetError where no roll holds the
+    overlay, WriteError where a file cannot be written or does not read back.
+    """
+    frames = solve(load(first_path)), solve(load(second_path))
+    names = _names(Path(first_path), Path(second_path))
+    found = differences(*frames)
+    warnings = tuple(
+        Notice(w.code, f"{name}: {w.message}")
+        for name, frame in zip(names, frames, strict=True)
+        for w in frame.warnings
+    )
+    if out is None:
+        return CompareResult(names, found, (), warnings)
+    make_folder(out)
+    stem = f"{names[0]}-to-{names[1]}"
+    files = []
+    drawings: list[Drawing] = []
+    for written in _written(frames, names, stem, out, drawings):
+        say(f"writing {Path(written.path).name}")
+        files.append(written)
+    return CompareResult(names, found, tuple(files), (*warnings, *lettering_notices(drawings)))
+
+
+def _names(first: Path, second: Path) -> tuple[str, str]:
+    """What the two are called: their files' names, told apart where they are one."""
+    if first.stem != second.stem:
+        return first.stem, second.stem
+    return f"{first.stem}-1", f"{second.stem}-2"
+
+
+def _written(
+    frames: tuple[Frame, Frame], names: tuple[str, str], stem: str, out: Path, drawings: list[Drawing]
+) -> Iterator[FileWritten]:
+    """Every file as it is written and read back; what is drawn is added to `drawings`."""
+    from layout.writers import dxf, pdf, svg
+
+    info = DocumentInfo(title(*frames), frames[1].job.drawn_by, frames[1].job.date, DOCUMENT)
+    arrangement = SheetArrangement(overlay(*frames), panels(*frames, names))
+    roll = default_roll(arrangement)
+    sheet = lay_roll(arrangement, roll)
+    whole = arrangement.composed(None, None).drawing
+    drawings.append(whole)
+    path = out / f"{stem}.dxf"
+    dxf.write(whole, path, info, (sheet,))
+    verify_dxf(path, whole, (sheet,))
+    yield FileWritten(str(path), "dxf", None, None, "drawing")
+    size = sheet.width, sheet.height
+    path = out / f"{stem}-{roll.name}.pdf"
+    pdf.write((sheet,), path, info)
+    verify_pdf(path, (sheet,))
+    yield FileWritten(str(path), "pdf", roll.name, None, "drawing", size)
+    path = out / f"{stem}-{roll.name}.svg"
+    svg.write(sheet, path, info)
+    verify_svg(path, sheet)
+    yield FileWritten(str(path), "svg", roll.name, None, "drawing", size)
+    sheets = _table_sheets(frames, names)
+    path = out / f"{stem}-table.pdf"
+    pdf.write(sheets, path, info)
+    verify_pdf(path, sheets)
+    size = sheets[0].width, sheets[0].height
+    yield FileWritten(str(path), "pdf", PAPER, None, "table", size, len(sheets))
+    found = differences(*frames)
+    for name, text in ((f"{stem}-table.csv", _csv(found)), (f"{stem}-table.json", _json(found, names))):
+        write_whole(out / name, text.encode("utf-8"))
+        yield FileWritten(str(out / name), name.rsplit(".", 1)[1], None, None, "table")
+
+
+def _table_sheets(frames: tuple[Frame, Frame], names: tuple[str, str]) -> tuple[Sheet, ...]:
+    paper = medium(PAPER)
+    width, height = form_room(paper)
+    tables = list(table_panels(differences(*frames), names, width))
+    pages = []
+    for number, panel in enumerate(tables, 1):
+        top = heading(*frames, names, f"{number} of {len(tables)}", width)
+        y = height - top.height
+        below = moved(panel.drawing, 0.0, y - GUTTER - panel.height)
+        pages.append(Drawing(f"table {number}", (*moved(top.drawing, 0.0, y), *below)))
+    return form_sheets(pages, paper, "table")
+
+
+def _lines(found: Sequence[Difference], names: tuple[str, str]) -> Iterator[str]:
+    rows = [("dimension", *names, "2nd less 1st"), *((d.name, *d.cells) for d in found)]
+    widths = [max(len(row[k]) for row in rows) for k in range(4)]
+    for row in rows:
+        cells = (c.rjust(w) if k else c.ljust(w) for k, (c, w) in enumerate(zip(row, widths, strict=True)))
+        yield "   ".join(cells).rstrip()
+
+
+def _csv(found: Sequence[Difference]) -> str:
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(("name", "unit", "first", "second", "difference"))
+    for d in found:
+        values = (d.first, d.second, d.difference)
+        writer.writerow((d.name, d.unit, *("" if v is None else format_number(v, 3) for v in values)))
+    return text.getvalue()
+
+
+def _json(found: Sequence[Difference], names: tuple[str, str]) -> str:
+    data = {
+        "first": names[0],
+        "second": names[1],
+        "dimensions": {
+            d.name: {"unit": d.unit, "first": d.first, "second": d.second, "difference": d.difference}
+            for d in found
+        },
+    }
+    return json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n"

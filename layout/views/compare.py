@@ -1,0 +1,249 @@
+"""Two frames over each other at true scale, bottom brackets together: the first dashed, the second drawn.
+
+The first is the rider's old frame, say, the second the new one. Both head the way the second
+does. At each main point the note says how far the second's lies from the first's, ahead and up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from layout.drafting.calls import NoteCall
+from layout.drafting.columns import Cells, Column
+from layout.drafting.entities import Circle, ControlPoint, DatumLine, Drawing, Entity, Line, Polyline
+from layout.drafting.numbers import format_number
+from layout.drafting.obstacles import HARD, Box, Scene
+from layout.drafting.panel import Panel
+from layout.drafting.placer import place
+from layout.drafting.rulers import calibration_cross
+from layout.drafting.style import LETTERING, TEXT_NOTE, TEXT_TABLE, Layer, Pattern, Pen
+from layout.drafting.tables import Field, table, text_block, title_block
+from layout.drafting.vector import Point, along
+from layout.drafting.view import View
+from layout.frame import Frame
+from layout.geometry.dimensions import REGISTRY
+from layout.views.outline import outline
+from layout.views.panels import CAUTION_WIDTH, CAUTIONS, CROSS_LENGTH, TITLE_WIDTH
+from layout.views.panels import GUTTER as PANEL_GUTTER
+from layout.views.plan import Plan, plan
+from layout.views.side import adjacent, pieces
+from layout.views.words import words
+
+FIRST = "first_"
+"""Before the names of the first frame's points; the second's keep their own."""
+COMPARED = (
+    "bb", "rear_axle", "front_axle", "head_tube_bottom", "head_tube_top", "seat_tube_top",
+    "top_tube_at_head", "top_tube_at_seat", "down_tube_at_head", "crown_race",
+)  # fmt: skip
+NOTED = ("rear_axle", "front_axle", "head_tube_bottom", "head_tube_top", "seat_tube_top")
+RIDDEN = ("saddle", "bar")
+ARM = 12.0
+"""Half a cross's arms, mm."""
+CLEAR = 5.0
+"""Half the square round a cross that lettering keeps off."""
+DASHED = Pen(LETTERING, Pattern.DASHED)
+"""The first frame's tubes; its wheels too, where the second's are double-dotted."""
+LINE_PRICE = 20.0
+DECIMALS = {"mm": 1, "deg": 2}
+SAME = {"mm": 0.05, "deg": 0.005}
+"""Differences under half of what is shown."""
+
+
+@dataclass(frozen=True)
+class Difference:
+    """One dimension of both frames, mm or degrees; None where a frame does not determine it."""
+
+    name: str
+    unit: str
+    first: float | None
+    second: float | None
+
+    @property
+    def difference(self) -> float | None:
+        """Second less first."""
+        return None if self.first is None or self.second is None else self.second - self.first
+
+    @property
+    def cells(self) -> tuple[str, str, str]:
+        """Both values and the difference with its sign, as shown; nothing where there is none."""
+        decimals = DECIMALS[self.unit]
+
+        def shown(value: float | None) -> str:
+            return "" if value is None else format_number(value, decimals)
+
+        off = self.difference
+        same = off is None or abs(off) < SAME[self.unit]
+        sign = "+" if off is not None and off > 0 else ""
+        return shown(self.first), shown(self.second), "" if same else sign + shown(off)
+
+
+def differences(first: Frame, second: Frame) -> tuple[Difference, ...]:
+    """Every dimension that either frame determines, in the registry's order."""
+    return tuple(
+        Difference(name, found.unit, first.dimensions[name], second.dimensions[name])
+        for name, found in REGISTRY.items()
+        if first.dimensions[name] is not None or second.dimensions[name] is not None
+    )
+
+
+def overlay(first: Frame, second: Frame) -> View:
+    """Both frames on the BB centre at true scale; the wheels give way where there is no room."""
+    new, old = plan(second), plan(replace(first, heading=second.heading))
+    solid, dashed = list(_outlines(new)), [_dashed(e) for e in _outlines(old)]
+    marks = [*_crosses(new), *_crosses(old)]
+    notes = _notes(old, new, [*solid, *dashed], marks)
+    levels = (
+        DatumLine(new["bb"], 0.0, "BB level"),
+        DatumLine(new["bb"], 90.0, "BB plumb"),
+    )
+    core = (*levels, *dashed, *solid, *notes, *marks, *_points(old, FIRST), *_points(new, ""))
+    around = (*(_dashed(e) for e in adjacent(old)), *adjacent(new))
+    return View(Drawing(title(first, second), core), tuple((e,) for e in around))
+
+
+def panels(first: Frame, second: Frame, names: tuple[str, str]) -> Mapping[str, Panel]:
+    """The blocks beside the overlay, by the names a sheet arranges them by."""
+    return {
+        "calibration": calibration_cross(CROSS_LENGTH),
+        "dimensions": _wide_table(differences(first, second), names),
+        "cautions": text_block("cautions", "Cautions", CAUTIONS, CAUTION_WIDTH, TEXT_NOTE),
+        "title": _title_panel(first, second, names),
+    }
+
+
+def table_panels(found: Sequence[Difference], names: tuple[str, str], width: float) -> Iterator[Panel]:
+    """The table for pages of its own, each panel `width` mm wide and no higher than its rows ask."""
+    for start in range(0, len(found), ROWS_A_PAGE):
+        yield _table(found[start : start + ROWS_A_PAGE], names, width, TEXT_NOTE)
+
+
+ROWS_A_PAGE = 36
+"""Rows of 3.5 lettering that stand under each other on an upright A4 page."""
+
+
+def heading(first: Frame, second: Frame, names: tuple[str, str], page: str, width: float) -> Panel:
+    """The strip at a page's top."""
+    fields = [
+        Field("first, dashed", first.job.title or names[0], 0.4),
+        Field("second, drawn", second.job.title or names[1], 0.4),
+        Field("date", second.job.date, 0.2),
+        Field("page", page, 0.12),
+    ]
+    return title_block("heading", [fields], width)
+
+
+def title(first: Frame, second: Frame) -> str:
+    """What the overlay is called."""
+    return f"{first.job.title or 'first'} against {second.job.title or 'second'}"
+
+
+def _outlines(p: Plan) -> Iterator[Entity]:
+    for bar in p.bars.values():
+        yield from outline(bar)
+    yield Circle(p["bb"], p.frame.shell_diameter / 2, Layer.OUTLINE)
+    yield Line(p["crown_race"], p["fork_foot"], Layer.CENTRE)
+    yield Line(p["fork_foot"], p["front_axle"], Layer.CENTRE)
+
+
+def _dashed(e: Entity) -> Entity:
+    """A stroke of the first frame."""
+    if isinstance(e, Line | Circle | Polyline):
+        layer = e.layer if e.layer is Layer.WHEEL else Layer.HIDDEN
+        return replace(e, layer=layer, pen=DASHED)
+    return e
+
+
+def _named(p: Plan) -> list[str]:
+    return [n for n in (*COMPARED, *RIDDEN) if p.has(n)]
+
+
+def _crosses(p: Plan) -> Iterator[Line]:
+    for at in dict.fromkeys(p[n] for n in _named(p)):
+        yield Line(along(at, 180.0, ARM), along(at, 0.0, ARM), Layer.POINT)
+        yield Line(along(at, -90.0, ARM), along(at, 90.0, ARM), Layer.POINT)
+
+
+def _points(p: Plan, prefix: str) -> Iterator[ControlPoint]:
+    for name in _named(p):
+        yield ControlPoint(prefix + name, p[name])
+
+
+def _notes(old: Plan, new: Plan, tubes: Sequence[Entity], marks: Sequence[Entity]) -> list[Entity]:
+    """How far each main point of the second frame lies from the first's."""
+    scene = Scene()
+    for e in tubes:
+        scene.add_lines(pieces(e), HARD)
+    for e in marks:
+        scene.add_lines(pieces(e), HARD)
+    for p in (old, new):
+        for name in _named(p):
+            scene.add_lines(Box(p[name], CLEAR, CLEAR, 0.0).ribs(), HARD)
+        for e in adjacent(p):
+            scene.add_lines(pieces(e), LINE_PRICE)
+    calls = []
+    for n in (*NOTED, *RIDDEN):
+        if old.has(n) and new.has(n):
+            calls.append(NoteCall(_note(n, old[n], new[n], new.forward), new[n], TEXT_TABLE))
+        elif old.has(n) or new.has(n):
+            which, at = ("first", old[n]) if old.has(n) else ("second", new[n])
+            calls.append(NoteCall(f"{words(n)} of the {which}", at, TEXT_TABLE))
+    return [e for group in place(calls, scene).groups for e in group]
+
+
+def _note(name: str, old: Point, new: Point, forward: float) -> str:
+    ahead, up = forward * (new[0] - old[0]), new[1] - old[1]
+    if max(abs(ahead), abs(up)) < SAME["mm"]:
+        return f"{words(name)}: the same"
+    return f"{words(name)}: {_signed(ahead)} ahead, {_signed(up)} up"
+
+
+def _signed(value: float) -> str:
+    shown = format_number(value, 1)
+    return f"+{shown}" if value > 0 and shown != "0.0" else shown
+
+
+def _wide_table(found: Sequence[Difference], names: tuple[str, str]) -> Panel:
+    """The table in two columns, as wide as the blocks under it."""
+    half = (len(found) + 1) // 2
+    rows = [(words(d.name), *d.cells) for d in found]
+    right = [*rows[half:], *[("", "", "", "")] * (2 * half - len(rows))]
+    body = [(*a, *b) for a, b in zip(rows[:half], right, strict=True)]
+    width = TITLE_WIDTH + CAUTION_WIDTH + PANEL_GUTTER
+    columns = _columns(("1st", "2nd"))
+    said = f"1st, dashed: {names[0]}; 2nd, drawn: {names[1]}"
+    return table("dimensions", said, (*columns, *columns), body, text_height=TEXT_NOTE, width=width)
+
+
+def _table(found: Sequence[Difference], names: tuple[str, str], width: float, height: float) -> Panel:
+    rows = [(words(d.name), *d.cells) for d in found]
+    return table("dimensions", "", _columns(names), rows, text_height=height, width=width)
+
+
+def _columns(names: tuple[str, str]) -> tuple[Column, ...]:
+    return (
+        Column("mm and °", share=2.0),
+        Column(names[0], Cells.NUMBER),
+        Column(names[1], Cells.NUMBER),
+        Column("2nd less 1st", Cells.NUMBER),
+    )
+
+
+def _title_panel(first: Frame, second: Frame, names: tuple[str, str]) -> Panel:
+    both = (("first, dashed", first.job, names[0]), ("second, drawn", second.job, names[1]))
+    rows = [
+        *(
+            (Field(said, job.title or name, 0.65), Field("number", job.number, 0.35))
+            for said, job, name in both
+        ),
+        (
+            Field("document", "two frames on the BB centre", 0.65),
+            Field("the bicycle is", f"heading {second.heading}", 0.35),
+        ),
+        (
+            Field("drawn by", second.job.drawn_by, 0.35),
+            Field("scale", "1:1, mm", 0.35),
+            Field("date", second.job.date, 0.3),
+        ),
+    ]
+    return title_block("title", rows, TITLE_WIDTH)

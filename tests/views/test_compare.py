@@ -1,0 +1,130 @@
+"""Two frames over each other: true scale, dashed and drawn, differences, nothing overlaps."""
+
+from __future__ import annotations
+
+from itertools import permutations
+from pathlib import Path
+
+import pytest
+from shapely import STRtree
+from shapely.geometry import LineString, Polygon
+from shapely.geometry import Point as Spot
+
+from layout.drafting.entities import Circle, Drawing, Line, Polyline, Text, pen_of
+from layout.drafting.lettering import text_box
+from layout.drafting.style import THICK, Layer, Pattern
+from layout.frame import Frame, solve
+from layout.sheets.compose import SheetArrangement
+from layout.sheets.forms import form_room
+from layout.sheets.media import medium
+from layout.spec.load import load
+from layout.views.compare import FIRST, differences, heading, overlay, panels, table_panels
+
+SPECS = Path(__file__).parents[2] / "specs"
+NAMES = [p.stem for p in sorted(SPECS.glob("*.yaml"))]
+PAIRS = [*permutations(NAMES[:3], 2), ("tourer", "track"), ("track", "tourer")]
+TOUCH = 0.05
+
+
+@pytest.fixture(scope="module")
+def frames() -> dict[str, Frame]:
+    return {n: solve(load(SPECS / f"{n}.yaml")) for n in NAMES}
+
+
+def overlaps(drawing: Drawing) -> list[str]:
+    texts = [e for e in drawing if isinstance(e, Text) and e.text.strip()]
+    tree = STRtree([Polygon(text_box(e)).buffer(-TOUCH) for e in texts])
+    boxes = list(tree.geometries)
+    pairs = zip(*tree.query(boxes, predicate="intersects"), strict=True)
+    bad = [f"{texts[i].text} / {texts[j].text}" for i, j in pairs if i < j]
+    for e in drawing:
+        if isinstance(e, Line | Polyline | Circle) and (pen_of(e).width >= THICK or e.layer is Layer.SHEET):
+            bad += [f"{texts[k].text} / line" for k in tree.query(stroke(e), predicate="intersects")]
+    return bad
+
+
+def stroke(e: Line | Polyline | Circle) -> LineString:
+    if isinstance(e, Circle):
+        return Spot(e.centre).buffer(e.radius, quad_segs=64).exterior
+    points = (e.start, e.end) if isinstance(e, Line) else (*e.points, *(e.points[:1] if e.closed else ()))
+    return LineString(points)
+
+
+@pytest.mark.parametrize(("a", "b"), PAIRS)
+def test_nothing_overlaps(frames: dict[str, Frame], a: str, b: str) -> None:
+    first, second = frames[a], frames[b]
+    arrangement = SheetArrangement(overlay(first, second), panels(first, second, (a, b)))
+    assert overlaps(arrangement.composed(None, None).drawing) == []
+    assert overlaps(arrangement.composed(*arrangement.least_size).drawing) == []
+
+
+@pytest.mark.parametrize(("a", "b"), PAIRS)
+def test_both_lie_at_true_scale_on_one_bb_heading_as_the_second(
+    frames: dict[str, Frame], a: str, b: str
+) -> None:
+    first, second = frames[a], frames[b]
+    at = overlay(first, second).core.points()
+    forward = -1.0 if second.heading == "left" else 1.0
+    for prefix, frame in ((FIRST, first), ("", second)):
+        assert at[f"{prefix}bb"] == (0.0, 0.0)
+        for name in ("rear_axle", "front_axle", "head_tube_top", "seat_tube_top", "top_tube_at_head"):
+            x, y = frame.points[name]
+            assert at[prefix + name] == pytest.approx((forward * x, y), abs=1e-9)
+
+
+def test_the_first_is_dashed_and_the_second_drawn(frames: dict[str, Frame]) -> None:
+    view = overlay(frames["tourer"], frames["all-road"])
+    tubes = [e for e in view.core if isinstance(e, Line | Polyline | Circle)]
+    dashed = [e for e in tubes if e.layer is Layer.HIDDEN]
+    drawn = [e for e in tubes if e.layer is Layer.OUTLINE]
+    assert len(dashed) > 10 and len(drawn) > 10
+    assert {pen_of(e).pattern for e in dashed} == {Pattern.DASHED}
+    assert {pen_of(e).pattern for e in drawn} == {Pattern.CONTINUOUS}
+    # Each seat tube's edge passes its own top end's circle: dashed ones belong to the first frame.
+    x, y = frames["tourer"].points["seat_tube_top"]
+    radius = frames["tourer"].tubes["seat_tube"].second / 2
+    edges = [Spot(x, y).distance(stroke(e)) for e in dashed if isinstance(e, Line)]
+    assert any(d == pytest.approx(radius) for d in edges)
+
+
+def test_notes_say_how_far_the_second_lies_from_the_first(frames: dict[str, Frame]) -> None:
+    old, new = frames["tourer"], frames["all-road"]
+    said = [e.text for e in overlay(old, new).core if isinstance(e, Text)]
+    dx = new.points["head_tube_top"][0] - old.points["head_tube_top"][0]
+    dy = new.points["head_tube_top"][1] - old.points["head_tube_top"][1]
+    assert f"head tube top: {dx:+.1f} ahead, {dy:+.1f} up" in said
+    assert "saddle of the second" in said
+    # Heading left, ahead is still ahead.
+    left = [e.text for e in overlay(new, frames["track"]).core if isinstance(e, Text)]
+    ahead = frames["track"].points["front_axle"][0] - new.points["front_axle"][0]
+    assert any(t.startswith(f"front axle: {ahead:+.1f} ahead") for t in left)
+
+
+def test_a_frame_against_itself_is_the_same(frames: dict[str, Frame]) -> None:
+    frame = frames["hardtail"]
+    said = [e.text for e in overlay(frame, frame).core if isinstance(e, Text)]
+    assert "head tube top: the same" in said
+    assert all(d.cells[2] == "" for d in differences(frame, frame))
+
+
+def test_differences_are_second_less_first_where_both_are_known(frames: dict[str, Frame]) -> None:
+    found = {d.name: d for d in differences(frames["tourer"], frames["all-road"])}
+    assert found["rear_centre"].cells == ("450.0", "430.0", "-20.0")
+    assert found["seat_angle"].unit == "deg"
+    assert found["head_angle"].cells == ("71.50", "71.50", "")
+    assert (found["bar_x"].first, found["bar_x"].difference) == (None, None)
+    assert found["bar_x"].cells[0] == found["bar_x"].cells[2] == ""
+
+
+@pytest.mark.parametrize(("a", "b"), PAIRS[:2])
+def test_the_tables_pages_hold_every_row(frames: dict[str, Frame], a: str, b: str) -> None:
+    width, height = form_room(medium("a4"))
+    found = differences(frames[a], frames[b])
+    made = list(table_panels(found, (a, b), width))
+    top = heading(frames[a], frames[b], (a, b), "1 of 2", width)
+    for panel in made:
+        assert panel.width == pytest.approx(width)
+        assert panel.height + top.height + 4.0 <= height
+        assert overlaps(panel.drawing) == []
+    rows = [e for panel in made for e in panel.drawing if isinstance(e, Text) and e.height == 3.5]
+    assert len(rows) == sum(1 + sum(1 for c in d.cells if c) for d in found)
