@@ -5,7 +5,8 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "writers"))
+for folder in ("writers", "outside"):
+    sys.path.insert(0, str(Path(__file__).parents[1] / folder))
 
 from sheet_samples import info, roll, sample, stretched_roll, tiles
 
