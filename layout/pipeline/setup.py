@@ -33,7 +33,8 @@ from layout.spec.load import FrameSpec, load
 from layout.views.cut_list import Cut, cut_list, stock
 from layout.views.cutting import lengths_of_all
 from layout.views.settings import Setting, notices, settings, shown
-from layout.views.setup import Clearance, Work, pages
+from layout.views.setup import pages
+from layout.views.setup_panels import Clearance, Work
 from layout.views.setup_rows import plain
 from layout.views.words import words
 from layout.writers.document import DocumentInfo

@@ -53,11 +53,6 @@ def asked_only() -> frozenset[str]:
     return frozenset(name for name, found in REGISTRY.items() if found.asked_only)
 
 
-def is_dimension(name: str) -> bool:
-    """Whether the registry knows the name."""
-    return name in REGISTRY
-
-
 def key_of(name: str) -> str:
     """The dotted key where a spec gives a dimension, outside `geometry` where there is one.
 

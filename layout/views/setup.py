@@ -9,27 +9,30 @@ Each page is a Drawing within 0, 0 and the room it is given; nothing on it is to
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import product
 
-from layout.drafting.columns import Cells, Column
 from layout.drafting.entities import Drawing, Entity
 from layout.drafting.numbers import format_number
-from layout.drafting.panel import Panel, stacked
-from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
-from layout.drafting.tables import Field, table, text_block, title_block
+from layout.drafting.panel import Panel
+from layout.drafting.style import TEXT_NOTE
+from layout.drafting.tables import Field, text_block, title_block
 from layout.drafting.transform import moved
 from layout.drafting.vector import bearing
-from layout.frame import Frame
-from layout.spec.model import Spec
-from layout.views.cut_list import MITRE_NOTES, Cut, stock
+from layout.views.cut_list import MITRE_NOTES
 from layout.views.panels import CAUTIONS
-from layout.views.settings import Setting, shown
+from layout.views.settings import Setting
+from layout.views.setup_panels import (
+    Work,
+    blocks_panel,
+    clearance_panel,
+    cut_panel,
+    fittings_panel,
+    order_words,
+    places_panel,
+)
 from layout.views.setup_rows import settings_panel
 from layout.views.setup_sketch import sketch_panel
-from layout.views.words import words
 
 GUTTER = 4.0
 SKETCH_SHARE = 0.46
@@ -42,13 +45,6 @@ LEFT_SHARE = 0.38
 """Of the width: the left column of the second page."""
 LEAN_SHOWN = 0.05
 """A line through the axles that leans less than this, degrees, is level to a gauge."""
-WANTED_NOTE = "* common practice, or ISO 4210-2 from memory: check the standard."
-IN_PLANE = ("seat_tube", "top_tube", "down_tube", "head_tube")
-PLACED = {
-    "rear_axle": "rear axle", "front_axle": "front axle", "head_tube_bottom": "head tube low",
-    "head_tube_top": "head tube top",
-}  # fmt: skip
-"""Points of the table, with their names there."""
 SHEET_CAUTIONS = CAUTIONS[1:]
 """The first is about scale: nothing is to scale here."""
 
@@ -61,38 +57,6 @@ PLATE_NOTES = (
     "tube on its block with its axis over its line. Angles by bevel from the BB level line."
 )
 UNEQUAL = "Do not level by a bar across the axles: it leans {0}° when the frame is right."
-
-
-@dataclass(frozen=True)
-class Clearance:
-    """A gap to look at before welding: what it has and the least wanted, mm, or degrees of a lean.
-
-    `part` is what it is a gap to; several tubes may come near one part.
-    """
-
-    name: str
-    part: str
-    value: float
-    wanted: float
-    unit: str = "mm"
-
-    @property
-    def short(self) -> bool:
-        """Whether there is less room than wanted."""
-        return self.value < self.wanted
-
-
-@dataclass(frozen=True)
-class Work:
-    """What the pages are made of."""
-
-    frame: Frame
-    spec: Spec
-    settings: tuple[Setting, ...]
-    cuts: tuple[Cut, ...]
-    clearances: tuple[Clearance, ...]
-    rear_spacing: float
-    assumed: tuple[str, ...] = ()
 
 
 def pages(work: Work, width: float, height: float) -> tuple[Drawing, ...]:
@@ -196,27 +160,10 @@ def _leaning(work: Work) -> list[str]:
     return [UNEQUAL.format(format_number(lean, 1))] if lean >= LEAN_SHOWN else []
 
 
-def places_panel(work: Work, width: float) -> Panel:
-    """Where the points that the jig holds lie, from the BB and from the rear axle."""
-    points = work.frame.points
-    rear = points["rear_axle"]
-    rows = []
-    for name, said in PLACED.items():
-        at = points[name]
-        from_axle = "" if name == "rear_axle" else _from(at[0] - rear[0], at[1] - rear[1])
-        rows.append((said, _from(*at), from_axle))
-    columns = (Column("ahead, up"), Column("from BB", share=0.0), Column("from rear axle", share=0.0))
-    return table("places", "", columns, rows, text_height=TEXT_NOTE, width=width)
-
-
-def _from(ahead: float, up: float) -> str:
-    return f"{format_number(ahead, 1)}, {format_number(up, 1)}"
-
-
 def _flowed(work: Work, width: float, height: float, notes: Sequence[str]) -> list[list[Entity]]:
     """Everything after the settings: the cut list, then two columns, on one page if there is a way."""
     top = height - heading(work, 2, 2, width).height - GUTTER
-    full = [cut_panel(work, width), text_block("mitring", "", [*notes, stock_words(work)], width, TEXT_NOTE)]
+    full = [cut_panel(work, width), text_block("mitring", "", [*notes, order_words(work)], width, TEXT_NOTE)]
     entities: list[Entity] = []
     y = top
     for panel in full:
@@ -273,77 +220,3 @@ def _stacked(columns: Sequence[Sequence[Panel]], lefts: Sequence[float], top: fl
             y -= panel.height
             yield from moved(panel.drawing, x, y)
             y -= GUTTER
-
-
-def cut_panel(work: Work, width: float) -> Panel:
-    """The cut list, with room to tick and write."""
-    columns = (
-        Column("", Cells.CENTRED, share=0.0),
-        Column("cut list", share=2.0),
-        Column("Ø x wall", share=1.0),
-        Column("cut", Cells.NUMBER, share=0.0),
-        Column("saw", Cells.NUMBER, share=0.0),
-        Column("done", least=16.0, share=0.0),
-    )
-    rows = []
-    for number, cut in enumerate(work.cuts, 1):
-        name = words(cut.tube) + (f", {cut.count}" if cut.count > 1 else "")
-        sawn = format_number(math.ceil(cut.sawn), 0)
-        rows.append((str(number), name, cut.size, format_number(cut.cut_length, 1), sawn, ""))
-    return table("cuts", "", columns, rows, text_height=TEXT_TABLE, width=width)
-
-
-def stock_words(work: Work) -> str:
-    """Tubes to order, in a sentence."""
-    said = (f"{s.size}: {', '.join(format_number(v, 0) for v in s.lengths)}" for s in stock(work.cuts))
-    return f"Order, Ø x wall: at least mm. {'; '.join(said)}."
-
-
-def fittings_panel(work: Work, width: float) -> Panel:
-    """Where the fittings go, from the end that is named."""
-    groups: dict[tuple[str, str, str], list[str]] = {}
-    for f in work.frame.fittings:
-        key = words(f.kind), f"{words(f.tube)}, {f.side}", words(f.origin)
-        groups.setdefault(key, []).append(format_number(f.at, 1))
-    rows = [(kind, tube, origin, ", ".join(at)) for (kind, tube, origin), at in groups.items()]
-    columns = (Column("fitting", share=0.0), Column("on"), Column("from", share=0.0), Column("at", share=0.0))
-    return table("fittings", "Fittings, along the tube", columns, rows, text_height=TEXT_NOTE, width=width)
-
-
-def tightest(found: Sequence[Clearance]) -> list[Clearance]:
-    """Of several gaps to one part the least, and every one that is short."""
-    least: dict[str, Clearance] = {}
-    for c in found:
-        if c.part not in least or c.value < least[c.part].value:
-            least[c.part] = c
-    return [c for c in found if c.short or c is least[c.part]]
-
-
-def clearance_panel(work: Work, width: float) -> Panel:
-    """Gaps to look at before welding."""
-    rows = [
-        (c.name, shown(c.value, c.unit), ("< " if c.short else "") + format_number(c.wanted, 0))
-        for c in tightest(work.clearances)
-    ]
-    columns = (
-        Column("gap", share=1.0),
-        Column("has", Cells.NUMBER, share=0.0),
-        Column("wanted*", Cells.NUMBER, share=0.0),
-    )
-    gaps = table("clearances", "Clearances", columns, rows, text_height=TEXT_NOTE, width=width)
-    return stacked("clearances", (gaps, text_block("wanted", "", (WANTED_NOTE,), width, TEXT_NOTE)))
-
-
-def blocks_panel(work: Work, width: float) -> Panel:
-    """How high to block each tube on the plate, axis over the plane."""
-    plane = work.spec.jig.plane_above_plate or work.frame.shell_width / 2
-    rows = []
-    for name in IN_PLANE:
-        tube = work.frame.tubes[name]
-        ends = dict.fromkeys(format_number(plane - size / 2, 1) for size in (tube.first, tube.second))
-        rows.append((words(name), " to ".join(ends)))
-    spare = plane - work.rear_spacing / 2
-    rows.append(("rear dropout" if spare > 0 else "rear dropout, over the edge", format_number(spare, 1)))
-    columns = (Column("under the", share=2.0), Column("block"))
-    title = f"Blocks, middle plane {format_number(plane, 1)} up"
-    return table("blocks", title, columns, rows, text_height=TEXT_NOTE, width=width)

@@ -80,14 +80,25 @@ def _at_scale(
     pairs = zip(calls, placed.groups, strict=True)
     numbers = [e for call, group in pairs if call.text not in placed.crowded for e in group]
     box = bounds((*small, *numbers)) or Rect(0.0, 0.0, 0.0, 0.0)
-    words = f"1:{scale}, not for measuring; heading {p.frame.heading}"
-    foot = line_step(TEXT_NOTE)
+    captions = [f"1:{scale}, not for measuring; heading {p.frame.heading}", *_foot_words(found)]
+    foot = len(captions) * line_step(TEXT_NOTE)
     if box.width + 2 * MARGIN > width or box.height + foot + 2 * MARGIN > height:
         return None
     x, y = box.centre
     drawn = moved(Drawing("sketch", (*small, *numbers)), width / 2 - x, (height + foot) / 2 - y)
-    note = Text((MARGIN, 0.35 * TEXT_NOTE), words, TEXT_NOTE)
-    return Panel("sketch", drawn.with_entities((note,)), width, height)
+    lowest = 0.35 * TEXT_NOTE
+    notes = (
+        Text((MARGIN, lowest + k * line_step(TEXT_NOTE)), text, TEXT_NOTE)
+        for k, text in enumerate(reversed(captions))
+    )
+    return Panel("sketch", drawn.with_entities(notes), width, height)
+
+
+def _foot_words(found: Sequence[Setting]) -> list[str]:
+    """What the foot of the offset is, by the number that points at the offset."""
+    return [
+        f"offset's foot: where {n} meets the axis" for n, s in enumerate(found, 1) if s.name == "fork_offset"
+    ]
 
 
 def _targets(p: Plan) -> dict[str, Point]:

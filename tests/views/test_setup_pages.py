@@ -21,7 +21,8 @@ from layout.spec.load import loads
 from layout.views.cut_list import cut_list
 from layout.views.cutting import lengths_of_all
 from layout.views.settings import settings
-from layout.views.setup import Clearance, Work, pages, tightest
+from layout.views.setup import pages
+from layout.views.setup_panels import Clearance, Work, tightest
 from layout.views.setup_rows import VALUE, scale_words
 
 SPECS = Path(__file__).parents[2] / "specs"

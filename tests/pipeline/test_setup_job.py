@@ -1,0 +1,152 @@
+"""setup as a job: its files, read by other readers, the JSON of the surface, and the form."""
+
+from __future__ import annotations
+
+import csv
+import json
+from pathlib import Path
+
+import pytest
+
+from layout.frame import solve
+from layout.pipeline.setup import SetupResult, setup
+from layout.spec.load import load
+from layout.spec.readings import load_readings
+from layout.views.cut_list import cut_list, size_words, stock
+from layout.views.settings import BASE, BB, JIG, REAR_AXLE
+
+SPECS = Path(__file__).parents[2] / "specs"
+SPEC = SPECS / "all-road.yaml"
+JIG_BLOCK = """
+jig:
+  bb_above_base: 320
+  settings: {bb_drop: {pitch: 5, shims: [0.5, 1, 2]}, front_centre: {range: [613, 700]}}
+"""
+
+
+@pytest.fixture(scope="module")
+def spec(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("spec") / "frame.yaml"
+    path.write_text(SPEC.read_text(encoding="utf-8") + JIG_BLOCK, encoding="utf-8")
+    return path
+
+
+@pytest.fixture(scope="module")
+def result(spec: Path, tmp_path_factory: pytest.TempPathFactory) -> SetupResult:
+    return setup(spec, tmp_path_factory.mktemp("out"))
+
+
+def test_the_files_are_named_and_reported(result: SetupResult) -> None:
+    assert [(Path(f.path).name, f.format, f.sheet, f.kind) for f in result.files] == [
+        ("frame-setup.pdf", "pdf", None, "setup"),
+        ("frame-setup-1.svg", "svg", "setup-1", "setup"),
+        ("frame-setup-2.svg", "svg", "setup-2", "setup"),
+        ("frame-settings.csv", "csv", None, "setup"),
+        ("frame-cuts.csv", "csv", None, "table"),
+        ("frame-setup.json", "json", None, "setup"),
+        ("frame-frame-readings.yaml", "yaml", None, "readings"),
+    ]
+    assert all(Path(f.path).is_file() for f in result.files)
+
+
+def test_the_json_keeps_to_its_words(result: SetupResult) -> None:
+    data = json.loads(json.dumps(result.data, allow_nan=False))
+    for row in data["settings"]:
+        assert set(row) == {"name", "value", "unit", "from"}
+        assert row["from"] in (BB, REAR_AXLE, BASE, JIG)
+        assert row["unit"] in ("mm", "deg")
+    assert {"name": "bb_drop", "value": 72.0, "unit": "mm", "from": "rear_axle"} in data["settings"]
+    assert {"name": "bb_above_base", "value": 320.0, "unit": "mm", "from": "base"} in data["settings"]
+    assert data["stacks"] == [{"name": "bb_drop", "step": 70.0, "hole": 14, "shims": [2.0], "error": 0.0}]
+
+
+def test_what_cannot_be_set_is_warned_of(result: SetupResult) -> None:
+    codes = [w.code for w in result.warnings]
+    assert codes.count("jig_range") == 1
+    assert "front_centre is 612.0, outside the jig's range" in next(
+        w.message for w in result.warnings if w.code == "jig_range"
+    )
+    assert "clearance" in codes
+
+
+def test_the_numbers_are_in_the_pdf_as_words(result: SetupResult) -> None:
+    """pypdf, a reader that shares nothing with the writer."""
+    from pypdf import PdfReader
+
+    pages = PdfReader(result.files[0].path).pages
+    assert len(pages) == 2
+    assert [round(float(v) / 72 * 25.4) for v in pages[0].mediabox[2:]] == [210, 297]
+    first, second = (page.extract_text() for page in pages)
+    for words in ("BB drop", "72.0", "404.7", "71.5°", "70.0 + 2", "OUT OF RANGE"):
+        assert words in first
+    for words in ("seat tube", "28.6 x 0.9/0.6/0.6", "205.0, 269.0", "Cautions"):
+        assert words in second
+
+
+def test_the_spreadsheets_agree_with_the_json(result: SetupResult) -> None:
+    by_name = {Path(f.path).name: Path(f.path) for f in result.files}
+    with open(by_name["frame-settings.csv"], encoding="utf-8", newline="") as stream:
+        rows = list(csv.DictReader(stream))
+    told = [(r["name"], r["from"], round(r["value"], 3)) for r in result.data["settings"]]
+    assert [(r["name"], r["from"], float(r["value"])) for r in rows] == told
+    whole = json.loads(by_name["frame-setup.json"].read_text(encoding="utf-8"))
+    assert whole["settings"] == result.data["settings"]
+    with open(by_name["frame-cuts.csv"], encoding="utf-8", newline="") as stream:
+        cuts = list(csv.DictReader(stream))
+    assert [c["tube"] for c in cuts] == [c["tube"] for c in whole["cuts"]]
+    lengths = [[float(c[k]) for k in ("cut_length", "saw_before_mitring", "order_length")] for c in cuts]
+    assert all(cut < sawn <= ordered for cut, sawn, ordered in lengths)
+
+
+def test_the_cut_list_agrees_with_the_frame_by_hand(result: SetupResult) -> None:
+    """A head tube of 155 with 1.5 to face at each end is sawn to 158 and ordered as 160."""
+    cuts = {c.tube: c for c in result.cuts}
+    head = cuts["head_tube"]
+    assert (head.cut_length, head.sawn, head.order_length) == pytest.approx((155.0, 158.0, 160.0))
+    assert cuts["chain_stay"].count == cuts["seat_stay"].count == 2
+    assert [c.tube for c in result.cuts][:4] == ["head_tube", "seat_tube", "down_tube", "top_tube"]
+    assert all(c.order_length % 10 == 0 for c in result.cuts)
+    # Mitred to the shell, the seat tube loses no more than the shell's radius of its length to the top.
+    assert 540.0 - 20.0 <= cuts["seat_tube"].cut_length <= 540.0
+
+
+def test_stock_is_gathered_by_diameter_and_wall(tmp_path: Path) -> None:
+    found = {s.size: s.lengths for s in stock(setup(SPECS / "tourer.yaml", tmp_path).cuts)}
+    assert len(found["28.6 x 0.8"]) == 2
+    assert len(found["22.2-14"]) == 2
+    assert list(found["28.6 x 0.8"]) == sorted(found["28.6 x 0.8"], reverse=True)
+
+
+def test_sizes_are_put_as_tubes_are_listed() -> None:
+    read = load(SPEC)
+    frame = solve(read)
+    tubes = read.spec.tubes
+    assert size_words(frame, "top_tube", tubes.top_tube) == "28.6 x 0.8/0.5/0.8"
+    assert size_words(frame, "chain_stay", tubes.chain_stay) == "22.2-14 x 0.8"
+    assert cut_list(frame, read.spec, {}) == ()
+
+
+def test_readings_filled_in_before_are_kept(spec: Path, tmp_path: Path) -> None:
+    setup(spec, tmp_path)
+    form = tmp_path / "frame-frame-readings.yaml"
+    text = form.read_text(encoding="utf-8")
+    filled = text.replace("to: bb,                measured: ", "to: bb, measured: 431.0")
+    assert filled != text
+    form.write_text(filled, encoding="utf-8")
+    again = setup(spec, tmp_path)
+    assert [w.code for w in again.warnings].count("readings_kept") == 1
+    kept = next(p for p in tmp_path.glob("frame-frame-readings-*.yaml"))
+    assert 431.0 in [r.measured for r in load_readings(kept).rows]
+    assert all(r.measured is None for r in load_readings(form).rows)
+
+
+def test_the_same_spec_gives_the_same_bytes(spec: Path, tmp_path: Path) -> None:
+    first, second = setup(spec, tmp_path / "a"), setup(spec, tmp_path / "b")
+    for a, b in zip(first.files, second.files, strict=True):
+        assert Path(a.path).read_bytes() == Path(b.path).read_bytes()
+
+
+def test_the_terminal_tells_the_settings_in_order(result: SetupResult) -> None:
+    lines = result.words.splitlines()
+    assert lines[0].split() == ["1", "BB", "drop", "72.0", "mm", "jig", "70.0", "+", "2"]
+    assert len(lines) == len(result.settings)
