@@ -52,11 +52,6 @@ class Host:
     low: float = -math.inf
     high: float = math.inf
 
-    @property
-    def endless(self) -> bool:
-        """Whether it has no limit."""
-        return math.isinf(self.low) and math.isinf(self.high)
-
 
 def nearest_host_axis(end: TubeEnd, host: Tube) -> Approach | None:
     """Where the end's axis passes the host's, the nearest of its pieces; None where all run parallel.

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from layout.geometry.space.path import Bend, Path, bent, straight
-from layout.geometry.space.vectors import Array, Triad, X, Y, cross, length, square_to, triad, turned, unit
+from layout.geometry.space.vectors import Array, Triad, X, Y, cross, length, triad, turned, unit
 
 LANDED = 1e-10
 """The end is on its target within this, mm."""
@@ -64,8 +64,3 @@ def _swung(direction: Array, landed: Array, chord: Array) -> Array:
         return direction
     angle = math.degrees(math.atan2(length(axis), float(landed @ chord)))
     return unit(turned(direction, unit(axis), angle))
-
-
-def off_plane(direction: Array, up: Array) -> Array:
-    """The unit vector nearest `up` square to `direction`."""
-    return unit(square_to(up, direction))
