@@ -199,18 +199,33 @@ def _in_columns(
 ) -> tuple[int, list[Entity]]:
     """As many blocks from the front as two columns `room` high hold, and where they go.
 
-    Every way of dealing them to the narrow and the wide column is tried, most blocks first.
+    Every way of dealing them to the narrow and the wide column is tried, most blocks first; of
+    several ways the one that takes the least height in all, since its cells wrap least.
     """
     left = LEFT_SHARE * width
     places = ((0.0, left), (left + GUTTER, width - left - GUTTER))
     built = [[block(w) for _, w in places] for block in blocks]
     for count in range(len(blocks), 0, -1):
-        for sides in product((0, 1), repeat=count):
-            columns = [[built[i][k] for i in range(count) if sides[i] == k] for k in (0, 1)]
-            fits = all(sum(p.height + GUTTER for p in c) - GUTTER <= room for c in columns)
-            if fits or count == at_least:
-                return count, list(_stacked(columns, [x for x, _ in places], room))
+        ways = [_dealt(built[:count], sides) for sides in product((0, 1), repeat=count)]
+        fitting = [way for way in ways if max(map(_height, way)) <= room or count == at_least]
+        if fitting:
+            best = min(fitting, key=lambda way: sum(map(_height, way)))
+            return count, list(_stacked(best, [x for x, _ in places], room))
     return 0, []
+
+
+_Columns = tuple[list[Panel], list[Panel]]
+
+
+def _dealt(built: Sequence[Sequence[Panel]], sides: Sequence[int]) -> _Columns:
+    columns: _Columns = ([], [])
+    for panels, side in zip(built, sides, strict=True):
+        columns[side].append(panels[side])
+    return columns
+
+
+def _height(column: Sequence[Panel]) -> float:
+    return sum(p.height + GUTTER for p in column) - GUTTER
 
 
 def _stacked(columns: Sequence[Sequence[Panel]], lefts: Sequence[float], top: float) -> Iterator[Entity]:
