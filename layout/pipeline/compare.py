@@ -22,6 +22,7 @@ from layout.drafting.numbers import format_number
 from layout.drafting.transform import moved
 from layout.errors import Notice
 from layout.frame import Frame, solve
+from layout.pipeline.plain_table import aligned
 from layout.pipeline.written import FileWritten, lettering_notices, make_folder
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.forms import form_room, form_sheets
@@ -61,7 +62,9 @@ class CompareResult:
     @property
     def words(self) -> str:
         """For the terminal: both frames side by side."""
-        return "\n".join(_lines(self.differences, self.names)) + "\n"
+        heading = ("dimension", *self.names, "2nd less 1st")
+        rows = [heading, *((d.name, *d.cells) for d in self.differences)]
+        return "\n".join(aligned(rows, {1, 2, 3})) + "\n"
 
 
 def compare(
@@ -147,14 +150,6 @@ def _table_sheets(frames: tuple[Frame, Frame], names: tuple[str, str]) -> tuple[
         below = moved(panel.drawing, 0.0, y - GUTTER - panel.height)
         pages.append(Drawing(f"table {number}", (*moved(top.drawing, 0.0, y), *below)))
     return form_sheets(pages, paper, "table")
-
-
-def _lines(found: Sequence[Difference], names: tuple[str, str]) -> Iterator[str]:
-    rows = [("dimension", *names, "2nd less 1st"), *((d.name, *d.cells) for d in found)]
-    widths = [max(len(row[k]) for row in rows) for k in range(4)]
-    for row in rows:
-        cells = (c.rjust(w) if k else c.ljust(w) for k, (c, w) in enumerate(zip(row, widths, strict=True)))
-        yield "   ".join(cells).rstrip()
 
 
 def _csv(found: Sequence[Difference]) -> str:

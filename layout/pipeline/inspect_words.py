@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from layout.checks.advice import CAUTION, DECIMALS, effects, mending, pulls, signed
 from layout.checks.built import Judged, Suspect
 from layout.checks.inspect import Inspection, Verdict
 from layout.drafting.numbers import format_number
+from layout.pipeline.plain_table import aligned
 from layout.views.words import words
 
 VERDICTS = {
@@ -17,15 +18,17 @@ VERDICTS = {
 }
 NAMED = 8
 """Dimensions beyond tolerance that are named; the table has them all."""
+HEADINGS = ("dimension", "design", "built", "off", "± 1 s", "allowed", "")
 HELD = "Wheels, fork and headset were held at the spec's values."
 
 
 def report(found: Inspection) -> str:
     """Everything for the terminal, ending in a newline."""
+    known = reached(found)
     parts = [
         VERDICTS[found.verdict],
         because(found),
-        "\n".join(_table(reached(found))),
+        "\n".join(aligned([HEADINGS, *map(_row, known)], range(1, 7)) if known else ()),
         *("\n".join((title, *(f"  {line}" for line in lines))) for title, lines in blocks(found)),
     ]
     return "\n\n".join(part for part in parts if part) + "\n"
@@ -81,17 +84,6 @@ def _suspect(suspect: Suspect) -> str:
     if suspect.expected is None:
         return f"{name}: read {row.measured:g}; the others do not tell what it should be."
     return f"{name}: read {row.measured:g}, the others make it {format_number(suspect.expected, 1)}."
-
-
-def _table(lines: Sequence[Judged]) -> Iterator[str]:
-    if not lines:
-        return
-    header = ("dimension", "design", "built", "off", "± 1 s", "allowed", "")
-    rows = [header, *(_row(j) for j in lines)]
-    widths = [max(len(r[k]) for r in rows) for k in range(len(header))]
-    for row in rows:
-        cells = (c.rjust(w) if k else c.ljust(w) for k, (c, w) in enumerate(zip(row, widths, strict=True)))
-        yield "   ".join(cells).rstrip()
 
 
 def _row(judged: Judged) -> tuple[str, ...]:

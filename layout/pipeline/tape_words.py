@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from layout.checks.tape import Axes, Distance, Estimated, Judgement, Suspect, Taped, Verdict
 from layout.drafting.numbers import format_number
 from layout.errors import LayoutError
+from layout.pipeline.plain_table import aligned
 from layout.sheets.media import Kind, medium
 from layout.spec.readings import PrintedSheet
 from layout.views.words import words
@@ -139,13 +140,7 @@ def _table(judgement: Judgement, taped: Sequence[Taped], letters: Letters) -> It
     read = {_ends(t.distance): t.measured for t in taped}
     heading: tuple[str, ...] = ("", "from", "to", "true", "tape", "by the fit", "off", "limit", "")
     rows = [heading, *(_row(e, read, letters) for e in judgement.checks)]
-    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
-    for row in rows:
-        cells = [
-            cell.rjust(w) if i in range(3, 8) else cell.ljust(w)
-            for i, (cell, w) in enumerate(zip(row, widths, strict=True))
-        ]
-        yield "  ".join(cells).rstrip()
+    yield from aligned(rows, range(3, 8), "  ")
 
 
 def _row(e: Estimated, read: Mapping[frozenset[str], float], letters: Letters) -> tuple[str, ...]:

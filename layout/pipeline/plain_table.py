@@ -1,0 +1,20 @@
+"""Rows of text in line under each other, for what the checks and comparisons say on a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterator, Sequence
+
+
+def aligned(rows: Sequence[Sequence[str]], numbers: Container[int], gap: str = "   ") -> Iterator[str]:
+    """Each row as a line; the columns in `numbers` are set to the right, the others to the left.
+
+    >>> list(aligned([("trail", "61.4"), ("rear centre", "430.0")], {1}))
+    ['trail          61.4', 'rear centre   430.0']
+    """
+    widths = [max(len(row[k]) for row in rows) for k in range(len(rows[0]))] if rows else []
+    for row in rows:
+        cells = (
+            cell.rjust(width) if k in numbers else cell.ljust(width)
+            for k, (cell, width) in enumerate(zip(row, widths, strict=True))
+        )
+        yield gap.join(cells).rstrip()
