@@ -76,6 +76,21 @@ def placed_glyphs(text: str) -> tuple[tuple[float, Glyph], ...]:
     return _run(text).placed
 
 
+def text_start(text: Text) -> Point:
+    """Where a text's baseline starts, whatever its alignment."""
+    back = {Align.START: 0.0, Align.MIDDLE: 0.5, Align.END: 1.0}[text.align]
+    along = back * text_width(text.text, text.height)
+    a = math.radians(text.angle)
+    return text.at[0] - along * math.cos(a), text.at[1] - along * math.sin(a)
+
+
+def glyph_strokes(letter: Glyph) -> tuple[Stroke, ...]:
+    """One glyph's strokes in grid units, from its own origin."""
+    drawn: list[Stroke] = []
+    _place(letter, 0.0, 0.0, 1.0, 0.0, drawn)
+    return tuple(drawn)
+
+
 def strokes(text: Text) -> tuple[Stroke, ...]:
     """The strokes of a line of lettering where it stands."""
     run = _run(text.text)

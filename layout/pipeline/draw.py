@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import nullcontext
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import cached_property, partial
 from pathlib import Path
 
 from layout.checks.readback import verify_dxf, verify_pdf, verify_plt, verify_svg
@@ -79,6 +79,11 @@ class _Job:
     sheets: tuple[Sheet, ...]
     text: str = ""
 
+    @property
+    def beside(self) -> bool:
+        """Whether another process writes it: what takes longest, and what does not need tiles laid."""
+        return self.format == DXF or (self.format == SVG and self.sheets[0].kind != TILES)
+
 
 def check_order(order: Order) -> None:
     """Raise SheetError for a medium or format that does not exist, all of them in one go."""
@@ -110,20 +115,21 @@ def draw(frame: Frame, stem: str, out: Path, order: Order, say: Say = lambda _: 
         whole = replace(arrangement, wheels=None).composed(None, None).drawing
         info = DocumentInfo(frame.job.title or stem, frame.job.drawn_by, frame.job.date, DOCUMENT)
         make_folder(out)
-        media = _media(arrangement, order)
-        jobs: list[_Job] = []
-        if DXF in order.formats_wanted:
-            jobs.append(_Job(out / f"{stem}.dxf", DXF, None, tuple(_layouts(arrangement, media))))
-            say(f"writing {jobs[0].path.name} beside")
-            other.begin(partial(_write, jobs[0], whole, info))
         say("laying sheets")
-        on_paper = list(_paper_jobs(arrangement, view, stem, out, order))
+        desk = _Desk(arrangement, view, stem, out, order)
+        jobs = [*desk.dxf_jobs(), *desk.sheet_jobs(tiled=False)]
+        elsewhere = [job for job in jobs if job.beside]
+        for job in elsewhere:
+            say(f"writing {job.path.name} beside")
+        other.begin(partial(_write_all, elsewhere, whole, info))
+        say("laying tiles")
+        jobs += desk.sheet_jobs(tiled=True)
         kept: list[Notice] = []
-        for job in on_paper:
-            say(f"writing {job.path.name}")
-            kept += _write(job, whole, info)
-        kept += other.finish() or ()
-    jobs += on_paper
+        for job in jobs:
+            if not job.beside:
+                say(f"writing {job.path.name}")
+                kept += _write(job, whole, info)
+        kept += other.finish()
     notices = (*frame.warnings, *_notices(view, whole, jobs), *_shared_printer(order, jobs), *kept)
     return Written(tuple(_reported(job) for job in jobs), tuple(dict.fromkeys(notices)))
 
@@ -139,52 +145,70 @@ def _settled(arrangement: SheetArrangement) -> SheetArrangement:
     return arrangement if holding_rolls(arrangement) else arrangement.yielding()
 
 
-def _paper_jobs(
-    arrangement: SheetArrangement, view: SideView, stem: str, out: Path, order: Order
-) -> Iterator[_Job]:
-    """Every file of an order but the DXF: its sheets laid, nothing written yet."""
-    on_paper = [f for f in (PDF, SVG, PLT) if f in order.formats_wanted]
-    checks = _check_rows(view)
-    for paper in _media(arrangement, order) if on_paper else ():
-        sheets = _laid(arrangement, paper, order.printer_for(paper), checks)
+@dataclass(frozen=True)
+class _Desk:
+    """Lays the sheets of one order and says which files they make; nothing is written here."""
+
+    arrangement: SheetArrangement
+    view: SideView
+    stem: str
+    out: Path
+    order: Order
+
+    @cached_property
+    def media(self) -> list[Medium]:
+        """The papers asked for, or the default ones."""
+        if self.order.media:
+            return list(dict.fromkeys(medium(name) for name in self.order.media))
+        return [default_roll(self.arrangement, self.order.printer), medium(TILE_MEDIUM)]
+
+    def dxf_jobs(self) -> Iterator[_Job]:
+        """The DXF, with a layout for each roll and cut sheet, without compensation."""
+        if DXF in self.order.formats_wanted:
+            papers = [paper for paper in self.media if self._on_one(paper, TRUE_PRINTER)]
+            layouts = tuple(self._laid(paper, TRUE_PRINTER)[0] for paper in papers)
+            yield _Job(self.out / f"{self.stem}.dxf", DXF, None, layouts)
+
+    def sheet_jobs(self, tiled: bool) -> Iterator[_Job]:
+        """The files of the media that are tiled, or of those that hold the drawing on one page."""
+        on_paper = [f for f in (PDF, SVG, PLT) if f in self.order.formats_wanted]
+        for paper in self.media if on_paper else ():
+            printer = self.order.printer_for(paper)
+            if self._on_one(paper, printer) is not tiled:
+                sheets = self._laid(paper, printer)
+                yield from self._files(paper, sheets, on_paper)
+
+    def _files(self, paper: Medium, sheets: tuple[Sheet, ...], formats: Sequence[str]) -> Iterator[_Job]:
+        """One medium's files in the formats wanted, and its form for tape readings."""
         tiled = sheets[0].kind == TILES
-        name = f"{stem}-{paper.name}"
-        for form in on_paper:
+        name = f"{self.stem}-{paper.name}"
+        for form in formats:
             if form == PDF:
-                yield _Job(out / f"{name}{'-tiles' if tiled else ''}.pdf", PDF, paper, sheets)
-            elif not tiled or order.formats:
+                yield _Job(self.out / f"{name}{'-tiles' if tiled else ''}.pdf", PDF, paper, sheets)
+            elif not tiled or self.order.formats:
                 for sheet in sheets:
                     suffix = f"-{sheet.name.lower()}" if tiled else ""
-                    yield _Job(out / f"{name}{suffix}.{form}", form, paper, (sheet,))
-        path = out / f"{name}-readings.yaml"
-        title = view.view.core.title or stem
-        text = tape_form(title, stem, path.name, view.checks, sheets[-1], order.printer_for(paper))
+                    yield _Job(self.out / f"{name}{suffix}.{form}", form, paper, (sheet,))
+        path = self.out / f"{name}-readings.yaml"
+        title = self.view.view.core.title or self.stem
+        printer = self.order.printer_for(paper)
+        text = tape_form(title, self.stem, path.name, self.view.checks, sheets[-1], printer)
         yield _Job(path, FORM, paper, sheets, text)
 
+    def _on_one(self, paper: Medium, printer: Printer) -> bool:
+        return paper.kind is Kind.ROLL or lay_cut(self.arrangement, paper, printer) is not None
 
-def _layouts(arrangement: SheetArrangement, media: Sequence[Medium]) -> Iterator[Sheet]:
-    """The sheets that the DXF has as layouts: rolls and cut sheets, without compensation."""
-    for paper in media:
-        if paper.kind is Kind.ROLL:
-            yield _laid(arrangement, paper, TRUE_PRINTER, ())[0]
-        elif (whole := lay_cut(arrangement, paper)) is not None:
-            yield whole
-
-
-def _media(arrangement: SheetArrangement, order: Order) -> list[Medium]:
-    if order.media:
-        return list(dict.fromkeys(medium(name) for name in order.media))
-    return [default_roll(arrangement, order.printer), medium(TILE_MEDIUM)]
+    def _laid(self, paper: Medium, printer: Printer) -> tuple[Sheet, ...]:
+        """The sheets of one medium; wheels wished whole are cut where it has no room for them."""
+        checks = _check_rows(self.view)
+        try:
+            return tuple(lay(self.arrangement, paper, printer, checks))
+        except SheetError:
+            return tuple(lay(self.arrangement.yielding(), paper, printer, checks))
 
 
-def _laid(
-    arrangement: SheetArrangement, paper: Medium, printer: Printer, checks: Sequence[CheckRow]
-) -> tuple[Sheet, ...]:
-    """The sheets of one medium; wheels wished whole are cut where the medium has no room for them."""
-    try:
-        return tuple(lay(arrangement, paper, printer, checks))
-    except SheetError:
-        return tuple(lay(arrangement.yielding(), paper, printer, checks))
+def _write_all(jobs: Sequence[_Job], whole: Drawing, info: DocumentInfo) -> list[Notice]:
+    return [notice for job in jobs for notice in _write(job, whole, info)]
 
 
 def _write(job: _Job, whole: Drawing, info: DocumentInfo) -> tuple[Notice, ...]:

@@ -31,8 +31,8 @@ from layout.sheets.seams import Bools, Features, Floats, clearance, hits
 
 OVERLAP = 10.0
 """What neighbouring tiles both print, mm."""
-GRAIN = 2
-"""Grids are tried this far apart, mm: finer gains nothing that paper would keep."""
+GRAIN = 3
+"""Grids are tried this far apart, mm: 2 found no fewer pages on any frame tried and took twice as long."""
 MOST_PLACES = 140
 """Along one axis, so that a large sheet takes no longer than A4 does: its grids are tried farther apart."""
 

@@ -17,8 +17,9 @@ from numpy.typing import NDArray
 
 from layout.drafting.bounds import on_arc
 from layout.drafting.dimensions import explode
-from layout.drafting.entities import Align, Arc, Circle, ControlPoint, Entity, Line, Point, Polyline, Text
-from layout.drafting.lettering import flatten, strokes
+from layout.drafting.entities import Arc, Circle, ControlPoint, Entity, Line, Point, Polyline, Text
+from layout.drafting.glyphs import GRID, Glyph
+from layout.drafting.lettering import flatten, glyph_strokes, placed_glyphs, strokes, text_start
 from layout.drafting.rect import Rect
 
 SPACING = 0.4
@@ -31,6 +32,9 @@ less than a pixel, so the corners of that square touch every pixel the square do
 
 PLACES = 6
 """Decimals that count, as in files: the last bits of a machine's arithmetic choose no pixel."""
+
+LARGEST_LETTERING = 14.0
+"""Capital height that glyphs are sampled for, mm: no lettering on a sheet is larger."""
 
 Segment = tuple[float, float, float, float]
 
@@ -90,20 +94,31 @@ def _segments(entities: Iterable[Entity]) -> NDArray[np.float64]:
 
 
 def _lettering(text: Text) -> NDArray[np.float64]:
-    level = _level(text.text, text.height, text.align)
-    turn = math.radians(text.angle)
-    c, s = math.cos(turn), math.sin(turn)
+    """A line's pieces where it stands, from the glyphs' own."""
+    turn, k = math.radians(text.angle), text.height / GRID
+    c, s = math.cos(turn) * k, math.sin(turn) * k
+    x0, y0 = text_start(text)
+    level = _level(text.text)
     x, y = level[:, 0::2], level[:, 1::2]
     placed = np.empty_like(level)
-    placed[:, 0::2] = c * x - s * y + text.at[0]
-    placed[:, 1::2] = s * x + c * y + text.at[1]
+    placed[:, 0::2] = c * x - s * y + x0
+    placed[:, 1::2] = s * x + c * y + y0
     return placed
 
 
 @lru_cache(maxsize=4096)
-def _level(text: str, height: float, align: Align) -> NDArray[np.float64]:
-    """A line's pieces at the origin, unturned: the same words come again from sheet to sheet."""
-    return np.array(list(segments_of((Text((0.0, 0.0), text, height, align=align),)))).reshape(-1, 4)
+def _level(text: str) -> NDArray[np.float64]:
+    """A line's pieces in grid units from the start of its baseline."""
+    shifted = [np.add(_glyph_pieces(g), (along, 0.0, along, 0.0)) for along, g in placed_glyphs(text)]
+    return np.concatenate([np.empty((0, 4)), *shifted])
+
+
+@lru_cache(maxsize=1024)
+def _glyph_pieces(letter: Glyph) -> NDArray[np.float64]:
+    """A glyph's pieces in grid units, as close as SAGITTA asks at the largest height."""
+    sagitta = SAGITTA * GRID / LARGEST_LETTERING
+    drawn = (flatten(stroke, sagitta) for stroke in glyph_strokes(letter))
+    return np.array([piece for points in drawn for piece in _joined(points)]).reshape(-1, 4)
 
 
 def segments_of(entities: Iterable[Entity]) -> Iterator[Segment]:

@@ -36,7 +36,7 @@ from layout.drafting.entities import (
     Stroke,
     Text,
 )
-from layout.drafting.lettering import text_width
+from layout.drafting.lettering import text_start, text_width
 from layout.drafting.numbers import format_number
 from layout.drafting.style import LETTERING_PEN, Layer, Pen
 from layout.sheets.sheet import Sheet
@@ -54,7 +54,7 @@ from layout.writers.dxf_tables import (
     set_header,
 )
 from layout.writers.dxf_text import dxf_plain, dxf_text
-from layout.writers.strokes import endless, text_start
+from layout.writers.strokes import endless
 from layout.writers.whole import write_whole
 
 _DECIMALS = 6

@@ -16,8 +16,8 @@ import numpy.typing as npt
 
 from layout.drafting.entities import Text
 from layout.drafting.glyphs import GRID, Glyph
-from layout.drafting.lettering import placed_glyphs
-from layout.writers.strokes import Matrix, apply, text_start
+from layout.drafting.lettering import placed_glyphs, text_start
+from layout.writers.strokes import Matrix, apply
 
 MOVE, LINE, CURVE = "m", "l", "c"
 

@@ -14,10 +14,11 @@ from functools import lru_cache
 from typing import assert_never
 
 from layout.drafting.entities import Arc, Circle, Drawing, Line, Point, Polyline, Stroke, Text
+from layout.drafting.lettering import text_start
 from layout.drafting.style import LETTERING_PEN, Layer, Pen
 from layout.writers.letters import CURVE, LINE, MOVE, letters
 from layout.writers.pdf_words import CAPITAL_OVER_SIZE, WordFont, runs
-from layout.writers.strokes import Drawn, arc_curves, marks_of, on_circle, plain, text_start
+from layout.writers.strokes import Drawn, arc_curves, marks_of, on_circle, plain
 
 POINTS_PER_MM = 72 / 25.4
 

@@ -21,7 +21,6 @@ from typing import assert_never
 
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import (
-    Align,
     AngleDimension,
     Arc,
     Circle,
@@ -37,7 +36,6 @@ from layout.drafting.entities import (
     Text,
     pen_of,
 )
-from layout.drafting.lettering import text_width
 from layout.drafting.style import Layer, Pen
 from layout.errors import Fault, WriteError
 from layout.sheets.sheet import Placement, Rect, Sheet
@@ -130,14 +128,6 @@ def placed(sheet: Sheet, placement: Placement | None) -> Matrix:
 def apply(m: Matrix, p: Point) -> Point:
     """A point through a matrix."""
     return m[0] * p[0] + m[2] * p[1] + m[4], m[1] * p[0] + m[3] * p[1] + m[5]
-
-
-def text_start(text: Text) -> Point:
-    """Where a text's baseline starts, whatever its alignment."""
-    back = {Align.START: 0.0, Align.MIDDLE: 0.5, Align.END: 1.0}[text.align]
-    along = back * text_width(text.text, text.height)
-    a = math.radians(text.angle)
-    return text.at[0] - along * math.cos(a), text.at[1] - along * math.sin(a)
 
 
 def held_points(sheet: Sheet, known: dict[int, dict[str, Point]] | None = None) -> dict[str, Point]:

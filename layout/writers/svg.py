@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any, assert_never
 
 from layout.drafting.entities import Arc, Circle, Drawing, Line, Point, Polyline, Stroke, Text
-from layout.drafting.lettering import text_width
+from layout.drafting.lettering import text_start, text_width
 from layout.drafting.style import LAYER_PENS, LETTERING_PEN, Layer, Pen
 from layout.sheets.sheet import Placement, Rect, Sheet
 from layout.writers.document import DocumentInfo
@@ -34,7 +34,6 @@ from layout.writers.strokes import (
     placed,
     plain,
     spans,
-    text_start,
 )
 from layout.writers.whole import write_whole
 

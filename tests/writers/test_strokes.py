@@ -15,7 +15,7 @@ from layout.drafting.entities import (
     Drawing,
     Text,
 )
-from layout.drafting.lettering import text_width
+from layout.drafting.lettering import text_start, text_width
 from layout.drafting.style import LAYER_PENS, Layer
 from layout.errors import WriteError
 from layout.sheets.sheet import Placement, Rect, Sheet
@@ -31,7 +31,6 @@ from layout.writers.strokes import (
     placed,
     plain,
     spans,
-    text_start,
 )
 
 
