@@ -57,7 +57,7 @@ def settings_panel(found: Sequence[Setting], width: float, jig: bool, first: int
     rows = [_cells(n, s, edges, jig) for n, s in enumerate(found, first)]
     heights = [max(sum(line.step for line in cell) for cell in row) + CLEAR for row in rows]
     total = heading + sum(heights)
-    entities = list(_headings(edges, total, heading, jig))
+    entities: list[Entity] = [*_headings(edges, total, heading, jig)]
     y = total - heading
     for row, height in zip(rows, heights, strict=True):
         entities.append(Line((0.0, y), (width, y), Layer.SHEET))
