@@ -24,8 +24,11 @@ from layout.geometry.plates.process import WIDEST_FIT, Process
 
 MEASURED = 2e-3
 """Chords leave their arcs by half of this, mm: a distance between two of them is good to it."""
-STRAIGHT_ON = 1e-4
-"""Two pieces that meet at less than this, radians, run on into each other."""
+STRAIGHT_ON = 0.01
+"""Two pieces that meet at less than this, radians, run on into each other: half a degree, which no
+beam can show."""
+PARALLEL = 1e-6
+"""Sine of the angle between two sides that are taken to face each other squarely."""
 OUTLINE = "outline"
 
 
@@ -94,7 +97,7 @@ def _facing(a: Piece, b: Piece) -> float | None:
         ),
         strict=True,
     )
-    parallel = abs(beside[1] - beside[0]) <= STRAIGHT_ON * b.chord
+    parallel = abs(beside[1] - beside[0]) <= PARALLEL * b.chord
     opposite = min(max(ahead), a.chord) - max(min(ahead), 0.0) > 0.0
     return abs(beside[0]) if parallel and opposite else None
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import atexit
+import shutil
+import tempfile
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -61,11 +64,20 @@ def made(name: str) -> Made:
     return Made(frame, space, fixture(frame, space, settings(spec, space.rear.spacing)))
 
 
-def write_all(name: str, folder: Path) -> dict[str, tuple[Path, Plate, tuple[float, float]]]:
+@cache
+def _folder() -> Path:
+    """A folder for the files, removed when Python ends."""
+    folder = Path(tempfile.mkdtemp(prefix="layout-plates-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return folder
+
+
+@cache
+def written(name: str) -> dict[str, tuple[Path, Plate, tuple[float, float]]]:
     """Every part's file, the part, and how far it was moved into the positive quadrant."""
     found = {}
     for plate in made(name).fixture.plates:
-        path = folder / f"{plate.name}.dxf"
+        path = _folder() / f"{name}-{plate.name}.dxf"
         cornered, by = plate.in_corner()
         plate_dxf.write(cornered, path)
         found[plate.name] = (path, plate, by)

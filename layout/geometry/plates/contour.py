@@ -26,8 +26,9 @@ Box = tuple[float, float, float, float]
 SAGITTA = 0.001
 """Contours are measured against each other as chords that leave them by no more than this, mm: a
 fiftieth of the finest rule here."""
-LEAST_PIECE = 1e-9
-"""Pieces shorter than this are rounding, mm."""
+LEAST_PIECE = 1e-4
+"""Pieces shorter than this, and arcs that leave their chord by less, are rounding, mm: a cutter stops
+at the one, and reads a radius of kilometres from the other."""
 
 
 @dataclass(frozen=True)
@@ -219,9 +220,40 @@ def placed_point(p: Point, at: Point, along: Point) -> Point:
 
 
 def joined(pieces: Iterable[Piece]) -> Contour:
-    """The ring of pieces that run on into each other; pieces of no length are left out."""
-    kept = [p for p in pieces if p.chord > LEAST_PIECE]
-    return Contour(tuple(p.start for p in kept), tuple(p.bulge for p in kept))
+    """The ring of pieces that run on into each other.
+
+    Pieces of no length are left out, arcs as good as straight become lines, and lines that go on in
+    one direction become one.
+    """
+    kept = [_plain(p) for p in pieces if p.chord > LEAST_PIECE]
+    points = [p.start for p in kept]
+    bulges = [p.bulge for p in kept]
+    k = 0
+    while k < len(points) and len(points) > 2:
+        before, after = points[k - 1], points[(k + 1) % len(points)]
+        straight = bulges[k - 1] == 0.0 and bulges[k] == 0.0
+        if straight and _on_the_way(before, points[k], after):
+            del points[k], bulges[k]
+        else:
+            k += 1
+    return Contour(tuple(points), tuple(bulges))
+
+
+def _plain(piece: Piece) -> Piece:
+    if abs(piece.bulge) * piece.chord / 2 < LEAST_PIECE:
+        return Piece(piece.start, piece.end)
+    return piece
+
+
+def _on_the_way(a: Point, p: Point, b: Point) -> bool:
+    """Whether p lies between a and b on their line."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    size = math.hypot(dx, dy)
+    if size <= LEAST_PIECE:
+        return False
+    along = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / size
+    beside = abs((p[1] - a[1]) * dx - (p[0] - a[0]) * dy) / size
+    return 0.0 < along < size and beside < LEAST_PIECE / 10
 
 
 def _extremes(piece: Piece) -> Iterator[Point]:

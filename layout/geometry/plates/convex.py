@@ -39,6 +39,18 @@ def _chain(rows: Sequence[Point]) -> list[Point]:
     return found
 
 
+def simplified(polygon: Polygon, within: float) -> Polygon:
+    """The polygon without vertices that stand out by less than `within` mm from their neighbours' line."""
+    kept = list(polygon)
+    while len(kept) > 3:
+        out = [_to_side(p, (kept[k - 1], kept[(k + 1) % len(kept)])) for k, p in enumerate(kept)]
+        least = min(range(len(kept)), key=lambda k: out[k])
+        if out[least] >= within:
+            break
+        del kept[least]
+    return tuple(kept)
+
+
 def cross(o: Point, a: Point, b: Point) -> float:
     """Twice the signed area of the triangle o, a, b."""
     return (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0])

@@ -26,6 +26,7 @@ from layout.geometry.plates.convex import (
     hull,
     shrunk,
     sides,
+    simplified,
     softened,
 )
 from layout.geometry.plates.corners import Corner, rectangle
@@ -40,6 +41,8 @@ RIB = 45.0
 WINDOW_CORNER = 12.0
 SMALLEST_WINDOW = 6000.0
 """A smaller window is not worth its cut, mm2."""
+BLUNT = 1.0
+"""Corners of the outline that stand out by less than this are left out, mm: far under the rim."""
 SEAM_PLAY = 0.2
 """Left between the halves of a base, mm: their dowels place them, not their edges."""
 SEAM_STEP = 2.0
@@ -96,7 +99,7 @@ class Ground:
         """The hull of everything that stands on the base or goes through it."""
         feet = [p for f in self.footings for p in f.footprint]
         holes = [p for c in self.holes for p in _corners(c.shape)]
-        return hull([*feet, *holes])
+        return simplified(hull([*feet, *holes]), BLUNT)
 
     @cached_property
     def bench_holes(self) -> tuple[Cutout, ...]:
@@ -118,9 +121,8 @@ class Ground:
     @cached_property
     def bounds(self) -> Polygon:
         """The outline before it is grown by the rim."""
-        return hull(
-            [*self.core, *(c.shape.centre for c in self.bench_holes if not isinstance(c.shape, Contour))]
-        )
+        holes = (c.shape.centre for c in self.bench_holes if not isinstance(c.shape, Contour))
+        return simplified(hull([*self.core, *holes]), BLUNT)
 
     @property
     def margin(self) -> float:

@@ -140,20 +140,43 @@ def on_material(rings: Sequence[Array], points: Array) -> np.ndarray[tuple[int],
 def kept_pieces(
     rings: Sequence[Array], start: Point, end: Point, clear: float
 ) -> Iterator[tuple[Point, Point]]:
-    """The parts of a straight line that lie on the material, each `clear` mm short of the edges it meets.
+    """The parts of a straight line that lie on the material, `clear` mm from every edge ahead and beside.
 
     `rings` are the outline and the cut-outs.
     """
     length = math.dist(start, end)
     ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
-    stops = sorted({s for ring in rings for s in _crossings(ring, start, (ux, uy), length)})
-    marks = [0.0, *stops, length]
-    middles = np.array([(start[0] + s * ux, start[1] + s * uy) for s in _middles(marks)])
-    for low, high, held in zip(marks, marks[1:], on_material(rings, middles), strict=False):
-        a = low if low == 0.0 else low + clear
-        b = high if high == length else high - clear
+    kept = [(0.0, length)]
+    for beside in (0.0, clear, -clear):
+        at = (start[0] - beside * uy, start[1] + beside * ux)
+        kept = _shared(kept, list(_held(rings, at, (ux, uy), length, clear)))
+    for low, high in kept:
+        yield (start[0] + low * ux, start[1] + low * uy), (start[0] + high * ux, start[1] + high * uy)
+
+
+def _held(
+    rings: Sequence[Array], start: Point, u: Point, length: float, clear: float
+) -> Iterator[tuple[float, float]]:
+    """Stations from and to which a line lies on the material, `clear` mm short of the edges it meets.
+
+    It is looked at a little beyond its ends, so that an end near an edge is drawn back from it too.
+    """
+    begin = (start[0] - clear * u[0], start[1] - clear * u[1])
+    far = length + 2 * clear
+    marks = [0.0, *sorted({s for ring in rings for s in _crossings(ring, begin, u, far)}), far]
+    middles = np.array([(begin[0] + s * u[0], begin[1] + s * u[1]) for s in _middles(marks)])
+    for (low, high), held in zip(pairwise(marks), on_material(rings, middles), strict=True):
+        a, b = max(low, 0.0), min(high - 2 * clear, length)
         if held and b > a:
-            yield (start[0] + a * ux, start[1] + a * uy), (start[0] + b * ux, start[1] + b * uy)
+            yield a, b
+
+
+def _shared(
+    first: Sequence[tuple[float, float]], second: Sequence[tuple[float, float]]
+) -> list[tuple[float, float]]:
+    """What two rows of intervals have in common."""
+    both = ((max(a, c), min(b, d)) for a, b in first for c, d in second)
+    return [(low, high) for low, high in both if high > low]
 
 
 def _middles(marks: Sequence[float]) -> list[float]:

@@ -88,8 +88,8 @@ def _plan(fixture: Fixture, frame: Frame) -> Iterator[Entity]:
     for standing in fixture.standing:
         plate = fixture.plate(standing.part)
         if standing.up[2] == 0.0:
-            layer, pen = (Layer.OUTLINE, None) if plate in fixture.bases else (Layer.NOTE, Pen(THIN))
-            placed = plate.placed(standing.origin[:2], standing.along[:2])
+            layer, pen = _shown(plate, standing, fixture)
+            placed = _in_plan(plate, standing)
             for shape in placed.shapes:
                 yield from drawn(shape, layer, pen)
         else:
@@ -100,6 +100,18 @@ def _plan(fixture: Fixture, frame: Frame) -> Iterator[Entity]:
         yield Line(bar.start, bar.end, Layer.CENTRE)
         yield from (replace(e, layer=Layer.WHEEL) for e in outline(bar))
     yield Circle(laid["bb"], frame.shell_diameter / 2, Layer.WHEEL)
+
+
+def _in_plan(plate: Plate, standing: Standing) -> Plate:
+    """A flat part from above. One that lies face down is its own mirror image."""
+    return plate.placed(standing.origin[:2], standing.along[:2])
+
+
+def _shown(plate: Plate, standing: Standing, fixture: Fixture) -> tuple[Layer, Pen | None]:
+    """How a flat part is drawn: the base thick, what lies over it thin, what lies under it hidden."""
+    if plate in fixture.bases:
+        return Layer.OUTLINE, None
+    return (Layer.HIDDEN, None) if standing.origin[2] < 0.0 else (Layer.NOTE, Pen(THIN))
 
 
 def _edge_on(plate: Plate, standing: Standing) -> Polygon:
@@ -123,7 +135,7 @@ def _parts(fixture: Fixture) -> list[Part]:
         if standing.up[2] != 0.0:
             covers = _edge_on(plate, standing)
         else:
-            placed = plate.placed(standing.origin[:2], standing.along[:2])
+            placed = _in_plan(plate, standing)
             left, bottom, right, top = placed.bounds
             covers = ((left, bottom), (right, bottom), (right, top), (left, top))
         at = (sum(x for x, _ in covers) / len(covers), sum(y for _, y in covers) / len(covers))

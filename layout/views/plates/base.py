@@ -12,8 +12,9 @@ from layout.geometry.plates.ground import Ground, Joint, Side, base_plates, stra
 from layout.geometry.plates.plate import Cutout, Plate, circle
 from layout.views.plates.design import Design, Upright
 from layout.views.plates.engrave import Engraver
+from layout.views.plates.fixture import Standing
 
-NAME = "base"
+NAME, STRAP = "base", "base_strap"
 PAST_END = 12.0
 """An engraved centreline runs this far past the tube's ends, mm."""
 END_LINE = 14.0
@@ -31,17 +32,25 @@ ALONG_AXIS = tuple(k / 20 for k in (10, 9, 11, 8, 12, 7, 13, 6, 14, 5, 15, 4, 16
 """Where along a tube its name is tried, the middle first."""
 
 
-def base(design: Design, title: str) -> list[Plate]:
-    """The base in one part or two, engraved, with the straps of a pair."""
+def base(design: Design, title: str) -> tuple[list[Plate], list[Standing]]:
+    """The base in one part or two, engraved, with the straps of a pair, and where each of them lies."""
     ground = _ground(design)
     plates, joint = _formed(design, ground)
     found = [_engraved(_marked(p, design, joint), design, title) for p in plates]
     if joint is None:
-        return found
+        return found, [_level(NAME)]
     names = {"base_left": "base_rear", "base_right": "base_front"}
     if design.forward < 0:
         names = {"base_left": "base_front", "base_right": "base_rear"}
-    return [*(replace(p, name=names[p.name]) for p in found), _strap(design)]
+    parts = [replace(p, name=names[p.name]) for p in found]
+    under = -2 * design.settings.process.thickness
+    straps = [Standing(STRAP, (x, y, under), (1.0, 0.0, 0.0), (0.0, -1.0, 0.0)) for x, y in joint.straps]
+    return [*parts, _strap(design)], [*(_level(p.name) for p in parts), *straps]
+
+
+def _level(name: str) -> Standing:
+    """A part of the base: its engraved face is the base's upper one."""
+    return Standing(name, (0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 
 
 def _ground(design: Design) -> Ground:
@@ -207,7 +216,7 @@ def _is_at(cutout: Cutout, at: Point) -> bool:
 
 
 def _strap(design: Design) -> Plate:
-    plate = strap("base_strap", design.foot)
+    plate = strap(STRAP, design.foot)
     engraver = Engraver(plate)
     high = strap_half_width(design.foot) * 0.6
     engraver.words(["base strap"], [((0.0, k * high), 0.0) for k in (1, -1)])

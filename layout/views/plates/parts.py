@@ -18,6 +18,7 @@ from layout.views.plates.design import CRADLES, Design, design
 from layout.views.plates.engrave import Engraver
 from layout.views.plates.fixture import Fixture, Need, Standing
 from layout.views.plates.settings import Settings
+from layout.views.words import words
 
 BARS = {"rear_centre_bar": ("rear_centre", "rear_axle"), "front_centre_bar": ("front_centre", "front_axle")}
 ANGLES = {"head_angle_gauge": "head_angle", "seat_angle_gauge": "seat_angle"}
@@ -39,8 +40,9 @@ def fixture(frame: Frame, space: SpaceFrame, settings: Settings) -> Fixture:
     placed = design(frame, space, settings)
     plates: list[Plate] = []
     notices: list[Notice] = []
+    standing: list[Standing] = []
     if "base" in settings.parts:
-        plates.extend(base(placed, frame.job.title or frame.job.number))
+        plates, standing = base(placed, frame.job.title or frame.job.number)
     plates.extend(_standing_plates(placed))
     if "length_bars" in settings.parts:
         plates.extend(_bars(frame, settings))
@@ -51,7 +53,7 @@ def fixture(frame: Frame, space: SpaceFrame, settings: Settings) -> Fixture:
     return Fixture(
         settings,
         tuple(plates),
-        tuple(_places(placed, plates)),
+        (*standing, *(s for s in placed.standing if any(p.name == s.part for p in plates))),
         placed.height,
         placed.seats,
         placed.points,
@@ -71,7 +73,7 @@ def _standing_plates(placed: Design) -> Iterator[Plate]:
         ("axle_table", "axle_post"),
     ):
         if group in parts:
-            yield _lettered(placed.plates[name], [name.replace("_", " ")], _plain_spots(placed.plates[name]))
+            yield _lettered(placed.plates[name], [words(name)], _plain_spots(placed.plates[name]))
     for group, (_, stem, ends) in CRADLES.items():
         if group in parts:
             for end in ends:
@@ -87,16 +89,16 @@ def _cradle(placed: Design, name: str) -> Plate:
     engraver.line((0.0, top - 2.0), (0.0, top - 14.0))
     engraver.line((0.0, placed.foot.slot_top + 2.0), (0.0, placed.foot.slot_top + 12.0))
     first, last = name.rsplit("_", 1)
-    words = [first.replace("_", " "), last, f"⌀{format_number(2 * seat.bed.across, 1)}"]
+    lines = [first.replace("_", " "), last, f"⌀{format_number(2 * seat.bed.across, 1)}"]
     low, high = placed.foot.slot_top, top
     spots = [((0.0, low + k * (high - low) / 24), 0.0) for k in (12, 13, 11, 14, 10, 15, 9, 16, 8, 17, 7, 18)]
-    engraver.words(words, spots)
+    engraver.words(lines, spots)
     return engraver.done()
 
 
-def _lettered(plate: Plate, words: Sequence[str], spots: Sequence[tuple[Point, float]]) -> Plate:
+def _lettered(plate: Plate, lines: Sequence[str], spots: Sequence[tuple[Point, float]]) -> Plate:
     engraver = Engraver(plate)
-    engraver.words(words, spots)
+    engraver.words(lines, spots)
     return engraver.done()
 
 
@@ -167,15 +169,6 @@ def _mitre_gauges(space: SpaceFrame, settings: Settings, notices: list[Notice]) 
         )
         engraver.line((-60.0, 0.0), (right, 0.0))
         yield engraver.done()
-
-
-def _places(placed: Design, plates: Sequence[Plate]) -> Iterator[Standing]:
-    """Where each chosen part stands, the base's parts first."""
-    names = {p.name for p in plates}
-    for name in ("base", "base_rear", "base_front"):
-        if name in names:
-            yield Standing(name, (0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
-    yield from (s for s in placed.standing if s.part in names)
 
 
 def _needs(placed: Design, plates: Sequence[Plate]) -> Iterator[Need]:
