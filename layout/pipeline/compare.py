@@ -8,8 +8,6 @@ A and B are the specs' file names.
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -22,7 +20,7 @@ from layout.drafting.numbers import format_number
 from layout.drafting.transform import moved
 from layout.errors import Notice
 from layout.frame import Frame, solve
-from layout.pipeline.plain_table import aligned
+from layout.pipeline.plain_table import aligned, csv_text
 from layout.pipeline.written import FileWritten, lettering_notices, make_folder
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.forms import form_room, form_sheets
@@ -153,13 +151,11 @@ def _table_sheets(frames: tuple[Frame, Frame], names: tuple[str, str]) -> tuple[
 
 
 def _csv(found: Sequence[Difference]) -> str:
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(("name", "unit", "first", "second", "difference"))
+    rows: list[Sequence[str]] = [("name", "unit", "first", "second", "difference")]
     for d in found:
         values = (d.first, d.second, d.difference)
-        writer.writerow((d.name, d.unit, *("" if v is None else format_number(v, 3) for v in values)))
-    return text.getvalue()
+        rows.append((d.name, d.unit, *("" if v is None else format_number(v, 3) for v in values)))
+    return csv_text(rows)
 
 
 def _json(found: Sequence[Difference], names: tuple[str, str]) -> str:

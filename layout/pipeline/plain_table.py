@@ -1,8 +1,10 @@
-"""Rows of text in line under each other, for what the checks and comparisons say on a terminal."""
+"""Rows of text: in line under each other for a terminal, or as a spreadsheet's CSV."""
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator, Sequence
+import csv
+import io
+from collections.abc import Container, Iterable, Iterator, Sequence
 
 
 def aligned(rows: Sequence[Sequence[str]], numbers: Container[int], gap: str = "   ") -> Iterator[str]:
@@ -18,3 +20,14 @@ def aligned(rows: Sequence[Sequence[str]], numbers: Container[int], gap: str = "
             for k, (cell, width) in enumerate(zip(row, widths, strict=True))
         )
         yield gap.join(cells).rstrip()
+
+
+def csv_text(rows: Iterable[Sequence[str]]) -> str:
+    r"""Rows as CSV (RFC 4180, lines ended by a line feed alone).
+
+    >>> csv_text([("name", "note"), ("bb", "a, b")])
+    'name,note\nbb,"a, b"\n'
+    """
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\n").writerows(rows)
+    return text.getvalue()

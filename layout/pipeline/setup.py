@@ -8,8 +8,6 @@ STEM-frame-readings.yaml           the form that `inspect` reads, `measured` lef
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -24,6 +22,7 @@ from layout.geometry.dimensions import REGISTRY
 from layout.geometry.space.clearance import WANTED, Clearances
 from layout.pipeline.forms import write_form
 from layout.pipeline.frame_form import frame_form
+from layout.pipeline.plain_table import csv_text
 from layout.pipeline.space import InSpace, in_space
 from layout.pipeline.written import FileWritten, Written, lettering_notices, make_folder
 from layout.sheets.forms import form_room, form_sheets
@@ -202,7 +201,7 @@ def _settings_csv(found: Sequence[Setting]) -> str:
         for v in s.values:
             how = s.how if v is s.main else ""
             rows.append((str(number), s.name, v.name, format_number(v.value, 3), v.unit, v.origin, how))
-    return _csv(rows)
+    return csv_text(rows)
 
 
 def _cuts_csv(cuts: Sequence[Cut]) -> str:
@@ -211,13 +210,7 @@ def _cuts_csv(cuts: Sequence[Cut]) -> str:
     for number, c in enumerate(cuts, 1):
         lengths = (format_number(v, 2) for v in (c.cut_length, c.sawn, c.order_length))
         rows.append((str(number), c.tube, str(c.count), c.size, *lengths, c.ends))
-    return _csv(rows)
-
-
-def _csv(rows: Sequence[Sequence[str]]) -> str:
-    text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows(rows)
-    return text.getvalue()
+    return csv_text(rows)
 
 
 def _json(work: Work) -> str:

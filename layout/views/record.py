@@ -31,7 +31,7 @@ MARKS = {True: "in", False: "OUT", None: ""}
 
 @dataclass(frozen=True)
 class Line:
-    """One dimension of the record; `sure` says that it is out by more than its 95 % half-width."""
+    """One dimension of the record, mm or degrees by `unit`; `within` is None where it is not judged."""
 
     name: str
     unit: str
