@@ -1,116 +1,96 @@
-"""draw: many specs on both cores; a faulty one does not stop the rest."""
+"""Many specs on every core: what one command does with each, told and reported together."""
 
 from __future__ import annotations
 
-import os
 import sys
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from layout.cli.outcome import (
-    NOT_WRITTEN,
     Outcome,
+    Result,
     errors_json,
     json_text,
     messages,
     note,
-    reason,
     warnings_json,
     written_json,
 )
-from layout.errors import Fault, LayoutError, Notice
 
 if TYPE_CHECKING:
+    from layout.pipeline.batch import Batch, Work
     from layout.pipeline.draw import Order
-    from layout.pipeline.written import FileWritten
+    from layout.pipeline.setup import SetupResult
+    from layout.pipeline.written import Written
 
 
-@dataclass(frozen=True)
-class Drawn:
-    """What came of one spec: files and warnings, or faults and their exit status."""
-
-    spec: Path
-    files: tuple[FileWritten, ...] = ()
-    warnings: tuple[Notice, ...] = ()
-    faults: tuple[Fault, ...] = ()
-    status: int = 0
-
-
-def draw_all(specs: Sequence[Path], out: Path, order: Order, jobs: int, as_json: bool) -> Outcome:
-    """Draw every spec into `out`; the exit status is the worst of them."""
-    clash = _same_names(specs)
-    if clash:
-        raise LayoutError(*clash)
-    loud = sys.stderr.isatty()
-    done = list(_results(specs, partial(draw_one, out=out, order=order, loud=loud), jobs))
-    faults = tuple(fault for d in done for fault in d.faults)
-    status = max((d.status for d in done), default=0)
-    if as_json:
-        return Outcome(json_text(_json(done, faults)), messages(faults), status)
-    from layout.report import drawn_report
-
-    files = tuple(f for d in done for f in d.files)
-    warnings = tuple(f"{d.spec}: {w.message}" for d in done for w in d.warnings)
-    return Outcome(drawn_report(files, warnings) if files else "", messages(faults), status)
-
-
-def draw_one(spec: Path, out: Path, order: Order, loud: bool) -> Drawn:
-    """Load, solve and draw one spec; faults are returned, not raised, so that they cross processes."""
+def draw_one(spec: Path, out: Path, order: Order, printer_given: bool, loud: bool) -> Written:
+    """Load, solve and draw one spec; its own `printer` block holds where no profile was given."""
     from layout.frame import solve
     from layout.pipeline.draw import draw
     from layout.sheets.media import Printer
     from layout.spec.load import load
 
-    try:
-        read = load(spec)
-        if order.printer.true:
-            order = replace(order, printer=Printer(read.spec.printer.x, read.spec.printer.y))
-        written = draw(solve(read), spec.stem, out, order, lambda line: _say(spec, line, loud))
-    except LayoutError as e:
-        faults = tuple(f if f.file else f.located(str(spec), f.line) for f in e.faults)
-        return Drawn(spec, faults=faults, status=e.exit_status)
-    except OSError as e:
-        fault = Fault(f"cannot be written: {reason(e)}", "output", file=str(e.filename or out))
-        return Drawn(spec, faults=(fault,), status=NOT_WRITTEN)
-    return Drawn(spec, written.files, written.warnings)
+    read = load(spec)
+    if not printer_given:
+        order = replace(order, printer=Printer(read.spec.printer.x, read.spec.printer.y))
+    return draw(solve(read), spec.stem, out, order, partial(_say, spec, loud))
 
 
-def _results(specs: Sequence[Path], work: Any, jobs: int) -> Iterator[Drawn]:
-    """Each spec's result, in the order of the specs."""
-    workers = min(jobs or os.cpu_count() or 1, len(specs))
-    if workers == 1:
-        yield from map(work, specs)
-        return
-    from concurrent.futures import ProcessPoolExecutor
+def setup_one(spec: Path, out: Path, loud: bool) -> SetupResult:
+    """Load, solve and set up one spec."""
+    from layout.pipeline.setup import setup
 
-    with ProcessPoolExecutor(workers) as pool:
-        yield from pool.map(work, specs)
+    return setup(spec, out, partial(_say, spec, loud))
 
 
-def _say(spec: Path, line: str, loud: bool) -> None:
+def each(specs: Sequence[Path], work: Work[Any], jobs: int, as_json: bool) -> Outcome:
+    """Do `work` with every spec; the exit status is the worst of them.
+
+    A result has files and warnings; its `data`, where it has any, goes into the JSON, lists
+    joined over the specs, and its `words` before the table of files.
+    """
+    from layout.pipeline.batch import run
+
+    batch = run(specs, work, jobs, note if loud() else lambda _: None)
+    faults = batch.faults
+    if as_json:
+        return Outcome(json_text(_json(batch)), messages(faults), batch.status)
+    if not batch.results:
+        return Outcome("", messages(faults), batch.status)
+    from layout.report import drawn_report
+
+    files = tuple(f for r in batch.results for f in r.files)
+    warnings = tuple(f"{d.spec}: {w.message}" for d in batch.done if d.result for w in d.result.warnings)
+    words = "".join(f"{r.words}\n" for r in batch.results if hasattr(r, "words"))
+    return Outcome(words + drawn_report(files, warnings), messages(faults), batch.status)
+
+
+def loud() -> bool:
+    """Whether somebody watches stderr: then each stage is told as it begins."""
+    return sys.stderr is not None and sys.stderr.isatty()
+
+
+def _say(spec: Path, loud: bool, line: str) -> None:
     if loud:
         note(f"{spec}: {line}")
 
 
-def _same_names(specs: Sequence[Path]) -> list[Fault]:
-    """A fault for each spec whose files would overwrite those of one before it."""
-    first: dict[str, Path] = {}
-    faults = []
-    for spec in specs:
-        if spec.stem in first:
-            other = first[spec.stem]
-            message = f"its files would overwrite those of {other}: rename it or draw it with another --out"
-            faults.append(Fault(message, "syntax", file=str(spec)))
-        first.setdefault(spec.stem, spec)
-    return faults
-
-
-def _json(done: Sequence[Drawn], faults: Sequence[Fault]) -> dict[str, Any]:
-    """Files and warnings of the specs that were drawn, errors of those that were not."""
-    files = written_json(f for d in done for f in d.files)
-    warnings = [{**w, "file": str(d.spec)} for d in done for w in warnings_json(d.warnings)]
-    drawn = {"files": files, "warnings": warnings} if any(not d.faults for d in done) else {}
-    return {**drawn, **({"errors": errors_json(faults)} if faults else {})}
+def _json(batch: Batch[Result]) -> dict[str, Any]:
+    """Files, warnings and data of the specs that went well, errors of those that did not."""
+    data: dict[str, Any] = {}
+    if batch.results:
+        data["files"] = written_json(f for r in batch.results for f in r.files)
+        data["warnings"] = [
+            {**w, "file": str(d.spec)}
+            for d in batch.done
+            if d.result is not None
+            for w in warnings_json(d.result.warnings)
+        ]
+    for result in batch.results:
+        for key, value in getattr(result, "data", {}).items():
+            data.setdefault(key, []).extend(value)
+    return {**data, **({"errors": errors_json(batch.faults)} if batch.faults else {})}

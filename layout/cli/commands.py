@@ -10,6 +10,8 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Annotated, Any, TextIO
 
@@ -41,6 +43,8 @@ app = typer.Typer(
 )
 
 SpecFile = Annotated[Path, typer.Argument(metavar="SPEC", help="The frame's YAML file.")]
+SpecFiles = Annotated[list[Path], typer.Argument(metavar="SPEC", help="The frames' YAML files.")]
+Jobs = Annotated[int, typer.Option(metavar="N", min=0, max=64, help="Specs at once; 0: one a core.")]
 Out = Annotated[Path, typer.Option(metavar="DIR", help="Where the files go.")]
 Media = Annotated[
     list[str] | None,
@@ -114,32 +118,33 @@ def solve(
 
 @app.command()
 def draw(
-    specs: Annotated[list[Path], typer.Argument(metavar="SPEC", help="The frames' YAML files.")],
+    specs: SpecFiles,
     out: Out = Path("output"),
     media: Media = None,
     formats: Formats = None,
     printer: Annotated[
         Path | None,
-        typer.Option(metavar="FILE", help="YAML file with the printer's stretch (its key printer)."),
+        typer.Option(metavar="FILE", help="A printer's profile: YAML with what the calibration told."),
     ] = None,
-    jobs: Annotated[
-        int, typer.Option(metavar="N", min=0, max=64, help="Specs drawn at once; 0: one a core.")
-    ] = 0,
+    jobs: Jobs = 0,
     as_json: AsJson = False,
 ) -> Outcome:
     """Draw frames at full size.
 
     Without options: DXF, one roll sheet as SVG and PDF, and A4 tiles as PDF.
     """
-    from layout.cli.batch import draw_all
+    from layout.cli.batch import draw_one, each, loud
     from layout.pipeline.draw import Order, check_order
-    from layout.sheets.media import TRUE_PRINTER, Printer
-    from layout.spec.load import load_printer
+    from layout.sheets.media import Printer
+    from layout.spec.printer import load_profile
 
-    stretch = Printer(*load_printer(printer)) if printer is not None else TRUE_PRINTER
-    order = Order(tuple(media or ()), tuple(formats or ()), stretch)
+    order = Order(tuple(media or ()), tuple(formats or ()))
+    if printer is not None:
+        profile = load_profile(printer)
+        order = replace(order, printer=Printer(profile.x, profile.y), printer_media=profile.media)
     check_order(order)
-    return draw_all(specs, out, order, jobs, as_json)
+    work = partial(draw_one, out=out, order=order, printer_given=printer is not None, loud=loud())
+    return each(specs, work, jobs, as_json)
 
 
 def main() -> None:

@@ -1,11 +1,21 @@
-"""Commands for the bench: mitre templates and the cutting table."""
+"""Commands for the bench: mitres, jig settings, fixture plates, and what was really built."""
 
 from __future__ import annotations
 
+from dataclasses import asdict
+from functools import partial
 from pathlib import Path
+from typing import Annotated
 
-from layout.cli.commands import AsJson, Formats, Media, Out, SpecFile, app
-from layout.cli.outcome import Outcome, written_outcome
+import typer
+
+from layout.cli.commands import AsJson, Formats, Jobs, Media, Out, SpecFile, SpecFiles, app
+from layout.cli.outcome import Outcome, json_text, warnings_json, written_json, written_outcome
+from layout.cli.papers import ReadingsFile
+
+MaybeOut = Annotated[
+    Path | None, typer.Option("--out", metavar="DIR", help="Where a record goes; none is written without.")
+]
 
 
 @app.command()
@@ -23,3 +33,53 @@ def mitres(
     result = write_mitres(load(spec), out, media or (), formats or ())
     more = {"cuts": result.cuts_json(), "tubes": result.tubes_json()}
     return written_outcome(result, str(spec), as_json, more)
+
+
+@app.command()
+def setup(specs: SpecFiles, out: Out = Path("output"), jobs: Jobs = 0, as_json: AsJson = False) -> Outcome:
+    """Write jig settings, cut list and reading forms."""
+    from layout.cli.batch import each, loud, setup_one
+
+    return each(specs, partial(setup_one, out=out, loud=loud()), jobs, as_json)
+
+
+@app.command()
+def plates(spec: SpecFile, out: Out = Path("output"), as_json: AsJson = False) -> Outcome:
+    """Write fixture plates, a DXF each, and the order list."""
+    from layout.pipeline.plates import plates as write_plates
+    from layout.spec.load import load
+
+    result = write_plates(load(spec), spec.stem, out)
+    return written_outcome(result, str(spec), as_json, {"plates": [asdict(p) for p in result.plates]})
+
+
+@app.command()
+def inspect(
+    spec: SpecFile, readings: ReadingsFile, out: MaybeOut = None, as_json: AsJson = False
+) -> Outcome:
+    """Judge a tacked or finished frame by its readings."""
+    from layout.pipeline.inspect import inspect_frame
+
+    result = inspect_frame(spec, readings, out)
+    if as_json:
+        data = {
+            **result.data,
+            "files": written_json(result.files),
+            "warnings": warnings_json(result.warnings),
+        }
+        return Outcome(json_text(data), (), result.exit_status)
+    text = result.words if result.words.endswith("\n") else result.words + "\n"
+    table = written_outcome(result, str(spec), as_json=False).text if result.files or result.warnings else ""
+    return Outcome(f"{text}\n{table}" if table else text, (), result.exit_status)
+
+
+@app.command()
+def compare(
+    first: SpecFile, second: SpecFile, out: Out = Path("output"), as_json: AsJson = False
+) -> Outcome:
+    """Compare two frames, in a table and laid over each other."""
+    from layout.pipeline.compare import compare as compare_frames
+
+    result = compare_frames(first, second, out)
+    found = written_outcome(result, f"{first}, {second}", as_json, result.data)
+    return found if as_json else Outcome(f"{result.words}\n{found.text}", found.notes, found.status)

@@ -10,14 +10,15 @@ from __future__ import annotations
 import os
 import traceback
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor, as_completed
-from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from layout.errors import Fault, LayoutError
+
+if TYPE_CHECKING:
+    from concurrent.futures import Future
 
 OUTPUT_STATUS = 3
 """Exit status where a file could not be written, and where the program itself fails."""
@@ -93,6 +94,9 @@ def _results(
     if workers == 1:
         yield from map(one, specs)
         return
+    from concurrent.futures import ProcessPoolExecutor, as_completed
+    from concurrent.futures.process import BrokenProcessPool
+
     left = list(specs)
     with ProcessPoolExecutor(workers) as pool:
         waiting: dict[Future[Done[Result]], Path] = {pool.submit(one, s): s for s in specs}
@@ -109,6 +113,9 @@ def _results(
 
 def _alone(spec: Path, one: Callable[[Path], Done[Result]]) -> Done[Result]:
     """One spec in a process of its own, after a worker has died: it may be the one that kills."""
+    from concurrent.futures import ProcessPoolExecutor
+    from concurrent.futures.process import BrokenProcessPool
+
     with ProcessPoolExecutor(1) as pool:
         try:
             return pool.submit(one, spec).result()

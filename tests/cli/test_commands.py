@@ -194,7 +194,10 @@ def test_an_unknown_medium_and_format_are_told_together(
     assert not out.exists()
 
 
-COMMANDS = ["new", "schema", "media", "solve", "draw", "calibrate", "tape", "mitres"]
+COMMANDS = [
+    "new", "schema", "media", "solve", "draw", "calibrate", "tape",
+    "mitres", "setup", "plates", "inspect", "compare",
+]  # fmt: skip
 
 
 def test_only_commands_that_exist_are_offered(capsys: pytest.CaptureFixture[str]) -> None:
