@@ -53,18 +53,6 @@ def load(path: str | FilePath) -> FrameSpec:
     return loads(read_text(path), str(path))
 
 
-def load_printer(path: str | FilePath) -> tuple[float, float]:
-    """A printer's stretch along and across the paper, from a YAML file with a `printer` block.
-
-    Raises SpecError where the file is at fault or has no such block.
-    """
-    read = load(path)
-    if "printer" not in read.lines:
-        message = "the block printer is missing; expected printer: {x: 1.0, y: 1.0}, measured over true"
-        raise SpecError(Fault(message, "type", "printer", read.file, 1))
-    return read.spec.printer.x, read.spec.printer.y
-
-
 def loads(text: str, file: str = "<text>") -> FrameSpec:
     """The same from text; `file` is the name that messages use."""
     tree = parse(text, file)

@@ -316,14 +316,16 @@ def test_help_and_spec_errors_load_no_writer(tmp_path: Path) -> None:
 
 
 def test_draw_reads_the_printer_from_a_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    from layout.spec.load import load_printer
-
-    path = tmp_path / "printer.yaml"
-    path.write_text("printer: {x: 1.002, y: 0.999}\n")
-    assert load_printer(path) == (1.002, 0.999)
+    path, out = tmp_path / "printer.yaml", tmp_path / "out"
+    path.write_text("printer: {x: 1.002, y: 0.999}\nmedia: [roll-1067]\n")
+    frame = Path(__file__).parents[2] / "specs" / "track.yaml"
+    order = ["draw", str(frame), "--media", "roll-1067", "--format", "svg", "--out", str(out)]
+    assert run([*order, "--printer", str(path)]) == 0
+    assert "compensated for a printer of x 1.0020, y 0.9990" in (out / "track-roll-1067.svg").read_text()
     path.write_text("job: {title: none}\n")
-    assert run(["draw", "frame.yaml", "--printer", str(path)]) == 2
-    assert f"{path}:1: printer: the block printer is missing" in capsys.readouterr().err
+    capsys.readouterr()
+    assert run([*order, "--printer", str(path)]) == 2
+    assert f"{path}:1: printer: is missing" in capsys.readouterr().err
 
 
 def test_the_committed_demo_frames_solve_from_the_command(capsys: pytest.CaptureFixture[str]) -> None:

@@ -66,7 +66,16 @@ def test_what_cannot_be_set_is_warned_of(result: SetupResult) -> None:
     assert "front_centre is 612.0, outside the jig's range" in next(
         w.message for w in result.warnings if w.code == "jig_range"
     )
-    assert "clearance" in codes
+    assert "clearance" not in codes
+
+
+def test_a_gap_too_small_is_warned_of(tmp_path: Path) -> None:
+    path = tmp_path / "frame.yaml"
+    text = SPEC.read_text(encoding="utf-8")
+    assert "chainring_teeth: 38" in text
+    path.write_text(text.replace("chainring_teeth: 38", "chainring_teeth: 50"), encoding="utf-8")
+    found = [w.message for w in setup(path, tmp_path).warnings if w.code == "clearance"]
+    assert any("chainring" in message for message in found)
 
 
 def test_the_numbers_are_in_the_pdf_as_words(result: SetupResult) -> None:
@@ -113,7 +122,7 @@ def test_the_cut_list_agrees_with_the_frame_by_hand(result: SetupResult) -> None
 def test_stock_is_gathered_by_diameter_and_wall(tmp_path: Path) -> None:
     found = {s.size: s.lengths for s in stock(setup(SPECS / "tourer.yaml", tmp_path).cuts)}
     assert len(found["28.6 x 0.8"]) == 2
-    assert len(found["22.2-14"]) == 2
+    assert len(found["16-12"]) == 2
     assert list(found["28.6 x 0.8"]) == sorted(found["28.6 x 0.8"], reverse=True)
 
 
@@ -122,7 +131,7 @@ def test_sizes_are_put_as_tubes_are_listed() -> None:
     frame = solve(read)
     tubes = read.spec.tubes
     assert size_words(frame, "top_tube", tubes.top_tube) == "28.6 x 0.8/0.5/0.8"
-    assert size_words(frame, "chain_stay", tubes.chain_stay) == "22.2-14 x 0.8"
+    assert size_words(frame, "chain_stay", tubes.chain_stay) == "oval 16x30 x 0.8"
     assert cut_list(frame, read.spec, {}) == ()
 
 
