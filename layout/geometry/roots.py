@@ -70,7 +70,7 @@ def solve_blocks(
 def block_roots(block: Block, frame: Parameters, targets: Mapping[str, float]) -> list[Parameters]:
     """Every solution of one block, its earlier unknowns being in `frame`."""
     if not block.steps and not block.tears:
-        return _all_at_once(block, frame, targets)
+        return _all_at_once(block, frame, targets, (START_COUNT, MANY_STARTS))
     if not block.tears:
         step = block.steps[0]
         x = _outright(step, frame, target_of(step.equation, targets))
@@ -82,8 +82,8 @@ def block_roots(block: Block, frame: Parameters, targets: Mapping[str, float]) -
         else:
             search = _Search(block, frame, targets, sides, roots)
             search.between(*search_range(block.tears[0]))
-    if not roots and len(block.columns) > 1:
-        return _all_at_once(block, frame, targets)
+    if not roots and len(block.tears) == 2:
+        return _all_at_once(block, frame, targets, (START_COUNT,))
     return sorted(roots, key=lambda r: tuple(r.values()))
 
 
@@ -270,9 +270,12 @@ def _keep(roots: list[Parameters], found: Parameters | None) -> None:
         roots.append(found)
 
 
-def _all_at_once(block: Block, frame: Parameters, targets: Mapping[str, float]) -> list[Parameters]:
+def _all_at_once(
+    block: Block, frame: Parameters, targets: Mapping[str, float], counts: Sequence[int]
+) -> list[Parameters]:
+    """The roots reached from sane frames; more of them are tried only where the first reach none."""
     roots: list[Parameters] = []
-    for count in (START_COUNT, MANY_STARTS):
+    for count in counts:
         starts = start_frames(count)
         _from_many(block, frame, targets, np.array([starts[c] for c in block.columns]), roots)
         if roots:

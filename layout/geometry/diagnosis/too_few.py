@@ -48,7 +48,7 @@ LIKELIEST = (
 )
 """What a builder is likely to know, first to last (common practice); the rest follow as registered."""
 
-_LONGEST_LIST = 8
+_LONGEST_LIST = 6
 _TRIES = 6
 """Sets of values tried for the pins before the plain frame is taken as it is."""
 _BLUNT = 40.0
