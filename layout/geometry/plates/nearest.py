@@ -21,6 +21,8 @@ BLOCK = 256
 AROUND = 3.0
 """Two places of one ring have a web between them where the way round is at least this many times
 the way across; on the two sides of a square corner it is at most twice."""
+LOOKS = 4.0
+"""Between the places on a straight side where a web is looked for, mm."""
 NARROWING = 0.1
 NARROWING_LOOKS = 16
 """A tip of 12 degrees or more loses at least this part of its width over half of it; what loses less
@@ -70,6 +72,7 @@ def neck(ring: Array, solid_inside: bool = True) -> Near | None:
     `solid_inside` says on which side the material is: inside an outline, outside a cut-out. A
     tip is no neck: there the way across shrinks all the way to the point.
     """
+    ring = _looked_along(ring)
     along = np.roll(ring, -1, axis=0) - ring
     sizes = np.hypot(along[:, 0], along[:, 1])
     station = np.concatenate([[0.0], np.cumsum(sizes)])
@@ -95,17 +98,25 @@ def neck(ring: Array, solid_inside: bool = True) -> Near | None:
     return None
 
 
+def _looked_along(ring: Array) -> Array:
+    """The ring with points on its long sides too: a web between two of them is nearest anywhere."""
+    rows = []
+    for a, b in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+        count = max(1, math.ceil(math.hypot(*(b - a)) / LOOKS))
+        rows.append(a + np.arange(count)[:, None] / count * (b - a))
+    return np.concatenate(rows)
+
+
 def _narrows(ring: Array, station: Array, here: float, there: float, across: float) -> bool:
-    """Whether the way across goes on shrinking along the shorter way round, as it does at a tip."""
+    """Whether the way across goes on shrinking to either side, as it does towards a tip."""
     total = float(station[-1])
-    ahead = math.remainder(there - here, total)
-    step = math.copysign(across / 2, ahead)
-    p = _on(ring, station, (here + step) % total)
-    others = [
-        _on(ring, station, (there - step * k / NARROWING_LOOKS) % total)
-        for k in range(2 * NARROWING_LOOKS + 1)
-    ]
-    return min(math.dist(p, q) for q in others) < (1.0 - NARROWING) * across
+    for step in (across / 2, -across / 2):
+        p = _on(ring, station, (here + step) % total)
+        looks = (step * k / NARROWING_LOOKS for k in range(2 * NARROWING_LOOKS + 1))
+        others = [_on(ring, station, (there - look) % total) for look in looks]
+        if min(math.dist(p, q) for q in others) < (1.0 - NARROWING) * across:
+            return True
+    return False
 
 
 def _on(ring: Array, station: Array, at: float) -> Point:
