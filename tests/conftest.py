@@ -9,7 +9,9 @@ from pathlib import Path
 import pytest
 
 from layout.frame import Frame, solve
-from layout.spec.load import load, loads
+from layout.geometry.space.assembly import SpaceFrame
+from layout.pipeline.space import in_space
+from layout.spec.load import FrameSpec, load, loads
 
 SPECS = Path(__file__).parent.parent / "specs"
 DEMOS = sorted(SPECS.glob("*.yaml"))
@@ -19,13 +21,15 @@ TYRES = ("37-622", "25-622", "57-622", "47-584", "57-584", "50-559", "40-507", "
 
 
 @cache
-def demo(name: str) -> Frame:
-    return solve(load(SPECS / f"{name}.yaml"))
+def spec_of(name: str) -> FrameSpec:
+    if name.startswith("generated-"):
+        return loads(generated_spec(int(name.rsplit("-", 1)[1])), f"{name}.yaml")
+    return load(SPECS / f"{name}.yaml")
 
 
 @cache
-def generated(index: int) -> Frame:
-    return solve(loads(generated_spec(index), f"generated-{index}.yaml"))
+def frame_of(name: str) -> Frame:
+    return solve(spec_of(name))
 
 
 def generated_spec(index: int) -> str:
@@ -60,16 +64,27 @@ def every_frame() -> list[str]:
 
 
 @pytest.fixture(params=every_frame())
-def frame(request: pytest.FixtureRequest) -> Frame:
-    """Each of the five demos and fifty generated frames in turn."""
+def frame_name(request: pytest.FixtureRequest) -> str:
     name: str = request.param
-    return generated(int(name.rsplit("-", 1)[1])) if name.startswith("generated-") else demo(name)
+    return name
+
+
+@pytest.fixture
+def frame(frame_name: str) -> Frame:
+    """Each of the five demos and fifty generated frames in turn."""
+    return frame_of(frame_name)
+
+
+@pytest.fixture
+def space(frame_name: str) -> SpaceFrame:
+    """The tubes of the same frame in space."""
+    return in_space(spec_of(frame_name), frame_of(frame_name)).frame
 
 
 @pytest.fixture(params=[p.stem for p in DEMOS])
 def demo_frame(request: pytest.FixtureRequest) -> Frame:
     """Each of the five demos in turn."""
-    return demo(request.param)
+    return frame_of(request.param)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

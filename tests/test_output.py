@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from layout.frame import solve
-from layout.pipeline.draw import Order, draw
+from layout.pipeline.draw import Order, draw_spec
 from layout.pipeline.sample import write_picture
 from layout.spec.load import load
 
@@ -23,9 +23,9 @@ NAME = "all-road"
 
 def sample(folder: Path) -> set[str]:
     """Draw the sample into a folder and return the names of its files."""
-    frame = solve(load(ROOT / "specs" / f"{NAME}.yaml"))
-    draw(frame, NAME, folder, Order())
-    write_picture(frame, folder / f"{NAME}-picture.svg")
+    spec = load(ROOT / "specs" / f"{NAME}.yaml")
+    draw_spec(spec, NAME, folder, Order())
+    write_picture(solve(spec), folder / f"{NAME}-picture.svg")
     return {p.name for p in folder.iterdir()}
 
 

@@ -29,15 +29,14 @@ if TYPE_CHECKING:
 
 def draw_one(spec: Path, out: Path, order: Order, printer_given: bool, loud: bool) -> Written:
     """Load, solve and draw one spec; its own `printer` block holds where no profile was given."""
-    from layout.frame import solve
-    from layout.pipeline.draw import draw
+    from layout.pipeline.draw import draw_spec
     from layout.sheets.media import Printer
     from layout.spec.load import load
 
     read = load(spec)
     if not printer_given:
         order = replace(order, printer=Printer(read.spec.printer.x, read.spec.printer.y))
-    return draw(solve(read), spec.stem, out, order, partial(_say, spec, loud))
+    return draw_spec(read, spec.stem, out, order, partial(_say, spec, loud))
 
 
 def setup_one(spec: Path, out: Path, loud: bool) -> SetupResult:

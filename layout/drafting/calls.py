@@ -15,7 +15,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 import numpy as np
 
@@ -23,6 +22,7 @@ from layout.drafting.dimensions import block_width
 from layout.drafting.entities import AngleDimension, Arc, Dimension, Entity, Line, Text
 from layout.drafting.lettering import text_width
 from layout.drafting.obstacles import Array, Proposals
+from layout.drafting.pieces import arc_pieces
 from layout.drafting.style import TEXT_CALLOUT, TEXT_NOTE, Layer
 from layout.drafting.vector import Point, along, bearing, distance, middle, readable, unit
 
@@ -291,11 +291,3 @@ def _block_boxes(text_at: Array, angle: float, width: float, height: float) -> A
 def _point(row: Array) -> Point:
     x, y = row.tolist()
     return x, y
-
-
-def arc_pieces(arc: Arc, step: float = 10.0) -> list[tuple[Point, Point]]:
-    """Chords of at most `step` degrees: near enough for judging what lies on an arc."""
-    sweep = arc.end_angle - arc.start_angle
-    count = max(1, math.ceil(sweep / step))
-    pts = [along(arc.centre, arc.start_angle + sweep * k / count, arc.radius) for k in range(count + 1)]
-    return list(pairwise(pts))

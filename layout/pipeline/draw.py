@@ -21,9 +21,11 @@ from layout.checks.readback import verify_dxf, verify_pdf, verify_plt, verify_sv
 from layout.drafting.entities import Drawing
 from layout.drafting.numbers import format_number
 from layout.errors import Fault, Notice, SheetError
-from layout.frame import Frame
+from layout.frame import Frame, solve
+from layout.geometry.space.assembly import SpaceFrame
 from layout.pipeline.aside import Aside, aside
 from layout.pipeline.forms import tape_form, write_form
+from layout.pipeline.space import in_space
 from layout.pipeline.written import FileWritten, Written, lettering_notices, make_folder
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay, lay_cut, points_left_out
@@ -32,6 +34,7 @@ from layout.sheets.media import TRUE_PRINTER, Kind, Medium, Printer, medium
 from layout.sheets.roll import holding_rolls
 from layout.sheets.sheet import Sheet
 from layout.sheets.tiles import KIND as TILES
+from layout.spec.load import FrameSpec
 from layout.views.panels import panels
 from layout.views.side import SideView, draft
 from layout.views.words import words
@@ -101,7 +104,20 @@ def check_order(order: Order) -> None:
         raise SheetError(*faults)
 
 
-def draw(frame: Frame, stem: str, out: Path, order: Order, say: Say = lambda _: None) -> Written:
+def draw_spec(spec: FrameSpec, stem: str, out: Path, order: Order, say: Say = lambda _: None) -> Written:
+    """Solve a spec and draw it, its stays as they lie in space. Raises as `solve` and `draw` do."""
+    frame = solve(spec)
+    return draw(frame, stem, out, order, say, in_space(spec, frame).frame)
+
+
+def draw(
+    frame: Frame,
+    stem: str,
+    out: Path,
+    order: Order,
+    say: Say = lambda _: None,
+    space: SpaceFrame | None = None,
+) -> Written:
     """Draw a solved frame into the folder `out`, files named after `stem`.
 
     `say` hears a line as each stage begins. Raises SheetError where a medium cannot hold the
@@ -110,7 +126,7 @@ def draw(frame: Frame, stem: str, out: Path, order: Order, say: Say = lambda _: 
     check_order(order)
     with aside(_prepare_dxf) if DXF in order.formats_wanted else nullcontext(Aside()) as other:
         say("drafting")
-        view = draft(frame)
+        view = draft(frame, space)
         arrangement = _settled(SheetArrangement(view.view, panels(frame, view.checks), frame.wheels_shown))
         whole = replace(arrangement, wheels=None).composed(None, None).drawing
         info = DocumentInfo(frame.job.title or stem, frame.job.drawn_by, frame.job.date, DOCUMENT)

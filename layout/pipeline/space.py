@@ -35,6 +35,7 @@ from layout.spec.load import FrameSpec
 from layout.spec.parts import Tube
 from layout.spec.standards import NARROWEST_TYRE, WIDEST_TYRE
 from layout.spec.standards import Tyre as MarkedTyre
+from layout.views.stations import STAYS, stay_station
 
 CHAINLINE = 47.5
 CHAINRING_TEETH = 40
@@ -195,16 +196,9 @@ def _radius_of(wheel: Wheel) -> Callable[[float], float] | None:
 
 def _bridges(plane: Frame, frame: SpaceFrame) -> Iterator[BridgePlace]:
     """Bridges from the fittings. From the axle a distance is taped from the axle, not from the stay's end."""
-    inset = frame.rear.inset
     for fitting in plane.fittings:
-        if fitting.kind != "bridge" or fitting.tube not in ("chain_stay", "seat_stay"):
-            continue
-        length = frame.tubes[f"{fitting.tube}_right"].length
-        if fitting.tube == "chain_stay":
-            at = fitting.at if fitting.origin == "bb" else length + inset - fitting.at
-        else:
-            at = fitting.at - inset if fitting.origin == "axle" else length - fitting.at
-        yield BridgePlace(fitting.tube, at)
+        if fitting.kind == "bridge" and fitting.tube in STAYS:
+            yield BridgePlace(fitting.tube, stay_station(frame, fitting))
 
 
 def _bend_fault(spec: FrameSpec, message: str) -> Fault:

@@ -15,6 +15,7 @@ from layout.drafting.entities import Circle, ControlPoint, DatumLine, Drawing, E
 from layout.drafting.numbers import format_number
 from layout.drafting.obstacles import HARD, Box, Scene
 from layout.drafting.panel import Panel
+from layout.drafting.pieces import pieces
 from layout.drafting.placer import place
 from layout.drafting.rulers import calibration_cross
 from layout.drafting.style import LETTERING, TEXT_NOTE, TEXT_TABLE, Layer, Pattern, Pen
@@ -27,7 +28,7 @@ from layout.views.outline import outline
 from layout.views.panels import CAUTION_WIDTH, CAUTIONS, CROSS_LENGTH, TITLE_WIDTH
 from layout.views.panels import GUTTER as PANEL_GUTTER
 from layout.views.plan import Plan, plan
-from layout.views.side import adjacent, pieces
+from layout.views.side import adjacent
 from layout.views.words import words
 
 FIRST = "first_"

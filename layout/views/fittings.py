@@ -16,6 +16,7 @@ from layout.drafting.style import TEXT_NOTE, Layer
 from layout.drafting.vector import Point, along, bearing
 from layout.frame import Fitting
 from layout.views.plan import Plan
+from layout.views.stations import STAYS, stay_station, stay_tube
 from layout.views.words import words
 
 ENDS = {
@@ -33,7 +34,15 @@ ACROSS = 9.0
 
 
 def fitting_at(p: Plan, fitting: Fitting) -> tuple[Point, float] | None:
-    """The fitting's point on the tube's axis and the axis's direction; None for an unknown tube or end."""
+    """The fitting's point on the tube's axis and the axis's direction; None for an unknown tube or end.
+
+    On a stay the distance is the one along the stay, which leans out of the plane it is drawn on.
+    """
+    if p.space is not None and fitting.tube in STAYS:
+        here = p.space.tubes[stay_tube(fitting)].path.at(stay_station(p.space, fitting))
+        x, y, _ = (float(v) for v in here.at)
+        along_x, along_y, _ = (float(v) for v in here.along)
+        return (p.forward * x, y), bearing((0.0, 0.0), (p.forward * along_x, along_y))
     span = _span(p, fitting.tube)
     if span is None or fitting.origin not in ENDS[fitting.tube]:
         return None

@@ -6,10 +6,11 @@ Strokes of the true drawing, reduced; the words are notes with the true values, 
 from __future__ import annotations
 
 from layout.drafting.bounds import bounds
-from layout.drafting.calls import Call, NoteCall, arc_pieces
-from layout.drafting.entities import Arc, Circle, DatumLine, Drawing, Entity, Line, Polyline, Text
+from layout.drafting.calls import Call, NoteCall
+from layout.drafting.entities import Circle, Drawing, Text
 from layout.drafting.numbers import format_number
 from layout.drafting.obstacles import HARD, Scene
+from layout.drafting.pieces import pieces
 from layout.drafting.placer import place
 from layout.drafting.rect import Rect
 from layout.drafting.reduce import reduced
@@ -38,7 +39,7 @@ def picture(frame: Frame) -> tuple[Drawing, Rect]:
     small = reduced(whole, FACTOR)
     scene = Scene()
     for e in small:
-        scene.add_lines(_pieces(e), HARD if e.layer in (Layer.OUTLINE, Layer.POINT) else THIN_LINE_PRICE)
+        scene.add_lines(pieces(e), HARD if e.layer in (Layer.OUTLINE, Layer.POINT) else THIN_LINE_PRICE)
     notes = [e for group in place(_notes(p), scene).groups for e in group]
     box = bounds(small)
     if box is None:
@@ -70,19 +71,3 @@ def _notes(p: Plan) -> list[Call]:
             text = f"{words(name)} {format_number(value, 1)}{degrees}"
             calls.append(NoteCall(text, (at[0] * FACTOR, at[1] * FACTOR), near=14.0))
     return calls
-
-
-def _pieces(e: Entity) -> list[tuple[Point, Point]]:
-    match e:
-        case Line():
-            return [(e.start, e.end)]
-        case Polyline():
-            return list(zip(e.points[:-1], e.points[1:], strict=True))
-        case Circle():
-            return arc_pieces(Arc(e.centre, e.radius, 0.0, 360.0, e.layer))
-        case Arc():
-            return arc_pieces(e)
-        case Text() | DatumLine():
-            return []
-        case _:
-            raise TypeError(f"a reduced drawing has no {type(e).__name__}")

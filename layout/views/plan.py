@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from layout.drafting.vector import Point, along, bearing, crossing
 from layout.frame import Frame
+from layout.geometry.space.assembly import SpaceFrame
 from layout.views.outline import Bar, Disc, Post
 
 AXLE_COVER = 10.0
@@ -21,13 +22,17 @@ SURROUNDING_POINTS = ("rear_contact", "front_contact", "saddle", "bar")
 
 @dataclass(frozen=True)
 class Plan:
-    """A frame's points and tubes as drawn. `forward` is +1 heading right, -1 heading left."""
+    """A frame's points and tubes as drawn. `forward` is +1 heading right, -1 heading left.
+
+    `space` has the stays as they lean out of the plane; without it they are drawn as if they lay in it.
+    """
 
     frame: Frame
     forward: float
     points: dict[str, Point]
     bars: dict[str, Bar]
     discs: tuple[Disc, ...]
+    space: SpaceFrame | None = None
 
     def __getitem__(self, name: str) -> Point:
         return self.points[name]
@@ -47,7 +52,7 @@ class Plan:
         return 0.0 if self.forward > 0 else 180.0
 
 
-def plan(frame: Frame) -> Plan:
+def plan(frame: Frame, space: SpaceFrame | None = None) -> Plan:
     """Lay a frame out for drawing."""
     forward = -1.0 if frame.heading == "left" else 1.0
     points = {n: (forward * x + 0.0, y) for n, (x, y) in frame.points.items()}
@@ -56,7 +61,7 @@ def plan(frame: Frame) -> Plan:
         Disc(points["rear_axle"], AXLE_COVER),
         Disc(points["front_axle"], AXLE_COVER),
     )
-    return Plan(frame, forward, points, _bars(frame, points), discs)
+    return Plan(frame, forward, points, _bars(frame, points), discs, space)
 
 
 def _bars(frame: Frame, p: dict[str, Point]) -> dict[str, Bar]:

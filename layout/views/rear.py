@@ -10,12 +10,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
-from layout.drafting.calls import AngleCall, Call, LengthCall, NoteCall, arc_pieces
+from layout.drafting.calls import AngleCall, Call, LengthCall, NoteCall
 from layout.drafting.entities import Arc, Circle, ControlPoint, Entity, Line, Point, Polyline
 from layout.drafting.numbers import format_number
 from layout.drafting.obstacles import HARD, Box, Scene
+from layout.drafting.pieces import pieces
 from layout.drafting.placer import place
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, THIN, Layer, Pattern, Pen
 from layout.drafting.vector import along, bearing
@@ -26,6 +26,7 @@ from layout.geometry.space.gaps import Gap
 from layout.geometry.space.tube import Tube
 from layout.geometry.space.vectors import Array, Z, unit, vector
 from layout.views.shadows import Plane, axis, half_width, outline
+from layout.views.stations import stay_station, stay_tube
 from layout.views.words import words
 
 ADJACENT = Pen(THIN, Pattern.PHANTOM)
@@ -253,9 +254,7 @@ def _notes(r: RearInput, plane: Plane) -> Iterator[Call]:
     yield NoteCall("drive side", plane.point(shell.path.last.at), TEXT_NOTE)
     for fitting in r.plane.fittings:
         if fitting.tube == "chain_stay" and fitting.kind != "bridge":
-            side = "left" if fitting.side == "left" else "right"
-            stay = r.frame.tubes[f"chain_stay_{side}"]
-            station = fitting.at if fitting.origin == "bb" else stay.length + r.frame.rear.inset - fitting.at
+            stay, station = r.frame.tubes[stay_tube(fitting)], stay_station(r.frame, fitting)
             text = f"{words(fitting.kind)} {format_number(fitting.at, 1)} from {words(fitting.origin)}"
             yield NoteCall(text, plane.point(stay.path.at(station).at), TEXT_NOTE, Layer.FITTING)
 
@@ -292,21 +291,7 @@ def scene(
     found = Scene()
     for entities, price in ((tubes, HARD), (axes, AXIS_PRICE), (around, ADJACENT_PRICE), (marks, MARK_PRICE)):
         for e in entities:
-            found.add_lines(_pieces(e), price)
+            found.add_lines(pieces(e), price)
     for p in points:
         found.add_lines(Box(p, 4.0, 4.0, 0.0).ribs(), HARD)
     return found
-
-
-def _pieces(e: Entity) -> list[tuple[Point, Point]]:
-    match e:
-        case Line():
-            return [(e.start, e.end)]
-        case Polyline():
-            return list(pairwise((*e.points, e.points[0]) if e.closed else e.points))
-        case Arc():
-            return arc_pieces(e)
-        case Circle():
-            return arc_pieces(Arc(e.centre, e.radius, 0.0, 360.0, e.layer), 30.0)
-        case _:
-            return []

@@ -10,6 +10,7 @@ from layout.drafting.entities import Circle, Drawing, Entity, Line, Text
 from layout.drafting.lettering import line_step
 from layout.drafting.obstacles import HARD, Scene
 from layout.drafting.panel import Panel
+from layout.drafting.pieces import pieces
 from layout.drafting.placer import place
 from layout.drafting.rect import Rect
 from layout.drafting.reduce import reduced
@@ -20,7 +21,6 @@ from layout.frame import Frame
 from layout.views.outline import outline
 from layout.views.plan import Plan, plan
 from layout.views.settings import Setting
-from layout.views.side import pieces
 
 SCALES = range(8, 61)
 """Reductions tried, the largest first; none is to be measured."""

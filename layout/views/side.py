@@ -8,20 +8,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
-from layout.drafting.calls import Call, NoteCall, arc_pieces
-from layout.drafting.entities import Arc, Circle, ControlPoint, DatumLine, Drawing, Entity, Line, Polyline
+import numpy as np
+
+from layout.drafting.calls import Call, NoteCall
+from layout.drafting.entities import Circle, ControlPoint, DatumLine, Drawing, Entity, Line, Polyline
 from layout.drafting.obstacles import HARD, Box, Scene
+from layout.drafting.pieces import pieces
 from layout.drafting.placer import place
 from layout.drafting.style import THIN, Layer, Pattern, Pen
 from layout.drafting.vector import Point, along, bearing, distance, middle
 from layout.drafting.view import View
 from layout.frame import Frame
+from layout.geometry.space.assembly import SpaceFrame
 from layout.views.callouts import angle_calls, ground_calls, length_calls
 from layout.views.fittings import fitting_entities, fitting_notes
 from layout.views.outline import covered, outline
 from layout.views.plan import SURROUNDING_POINTS, Plan, plan
+from layout.views.shadows import Plane
+from layout.views.shadows import outline as shadow
+from layout.views.stations import STAYS
 from layout.views.tape import Check, checks
 from layout.views.words import words
 
@@ -34,8 +40,8 @@ LONGEST_COVER = 85.0
 CROSS_CLEAR = 5.0
 """Half the square round a cross's centre that lettering keeps off, for the scriber's point."""
 CENTRELINE_PRICE, WHEEL_PRICE, DATUM_PRICE, ARM_PRICE = 24.0, 8.0, 20.0, 80.0
-COARSE = 6
-"""Every sixth point of a mitre's shadow is near enough (0.3 mm) for judging what lies on it."""
+SAME = 0.01
+"""A mitre whose points are this near the shell's circle runs on it, mm."""
 ADJACENT = Pen(THIN, Pattern.PHANTOM)
 
 
@@ -48,9 +54,9 @@ class SideView:
     crowded: tuple[str, ...]
 
 
-def draft(frame: Frame) -> SideView:
-    """Draw the side view of a solved frame."""
-    p = plan(frame)
+def draft(frame: Frame, space: SpaceFrame | None = None) -> SideView:
+    """Draw the side view of a solved frame; `space` shows the stays as they lean and bend."""
+    p = plan(frame, space)
     core = [n for n in p.points if n not in SURROUNDING_POINTS]
     around = [n for n in p.points if n in SURROUNDING_POINTS]
     wheels = list(adjacent(p))
@@ -88,8 +94,18 @@ def adjacent(p: Plan) -> Iterator[Entity]:
 
 def _outlines(p: Plan) -> Iterator[Entity]:
     for bar in p.bars.values():
-        yield from outline(bar)
+        yield from outline(bar) if p.space is None or bar.name not in STAYS else _stay(p, p.space, bar.name)
     yield Circle(p["bb"], p.frame.shell_diameter / 2, Layer.OUTLINE)
+
+
+def _stay(p: Plan, space: SpaceFrame, name: str) -> Iterator[Entity]:
+    """The drive side's stay, its shadow on the frame's plane; the shell's own circle is drawn once."""
+    onto = Plane(np.zeros(3), np.array([p.forward, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]))
+    shell = p.frame.shell_diameter / 2
+    for e in shadow(space, space.tubes[f"{name}_right"], onto):
+        on_shell = isinstance(e, Polyline) and all(abs(distance(q, p["bb"]) - shell) < SAME for q in e.points)
+        if not on_shell:
+            yield e
 
 
 def centrelines(p: Plan) -> Iterator[Entity]:
@@ -186,19 +202,3 @@ def _scene(
     check = middle(p["rear_contact"], p["front_contact"])
     scene.add_line((check[0] - far, check[1]), (check[0] + far, check[1]), DATUM_PRICE)
     return scene
-
-
-def pieces(e: Entity) -> list[tuple[Point, Point]]:
-    """A stroke as straight pieces, near enough for judging what lies on it; other entities have none."""
-    match e:
-        case Line():
-            return [(e.start, e.end)]
-        case Circle():
-            return arc_pieces(Arc(e.centre, e.radius, 0.0, 360.0, e.layer), 12.0)
-        case Polyline():
-            coarse = (*e.points[:-1:COARSE], e.points[-1])
-            return list(pairwise(coarse))
-        case Arc():
-            return arc_pieces(e)
-        case _:
-            return []

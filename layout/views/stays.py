@@ -35,6 +35,7 @@ from layout.views.rear import (
     stay_plane,
 )
 from layout.views.shadows import Plane, axis, half_width, outline, section
+from layout.views.stations import stay_station, stay_tube
 from layout.views.words import words
 
 PARTS = ("seat_stay", SINGLE)
@@ -221,8 +222,6 @@ def _fitting_notes(r: RearInput, plane: Plane) -> Iterator[Call]:
     for fitting in r.plane.fittings:
         if fitting.tube != "seat_stay" or fitting.kind == "bridge":
             continue
-        side = "left" if fitting.side == "left" else "right"
-        stay = r.frame.tubes[f"seat_stay_{side}"]
-        station = fitting.at - r.frame.rear.inset if fitting.origin == "axle" else stay.length - fitting.at
+        stay, station = r.frame.tubes[stay_tube(fitting)], stay_station(r.frame, fitting)
         text = f"{words(fitting.kind)} {format_number(fitting.at, 1)} from {words(fitting.origin)}"
         yield NoteCall(text, plane.point(stay.path.at(station).at), TEXT_NOTE, Layer.FITTING)

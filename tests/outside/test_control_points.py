@@ -18,6 +18,7 @@ import pytest
 import shapely
 
 from layout.frame import Frame
+from layout.geometry.space.assembly import SpaceFrame
 from layout.pipeline.draw import Order, draw
 
 NEAR = 0.01
@@ -81,9 +82,9 @@ def pdf_points(path: Path) -> Points:
     return found
 
 
-def test_every_format_holds_the_points(frame: Frame, tmp_path: Path):
+def test_every_format_holds_the_points(frame: Frame, space: SpaceFrame, tmp_path: Path):
     wanted = expected(frame)
-    written = draw(frame, "frame", tmp_path, Order())
+    written = draw(frame, "frame", tmp_path, Order(), space=space)
     paths = {(f.format, f.kind): Path(f.path) for f in written.files}
     by_name = dxf_names(paths["dxf", "drawing"])
     assert by_name.keys() == wanted.keys()

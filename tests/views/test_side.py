@@ -6,6 +6,7 @@ import math
 from collections import Counter
 from dataclasses import replace
 from itertools import combinations
+from pathlib import Path
 
 import pytest
 from shapely import STRtree
@@ -28,8 +29,12 @@ from layout.drafting.entities import (
 from layout.drafting.lettering import text_box
 from layout.drafting.numbers import format_number
 from layout.drafting.style import THICK, Layer
-from layout.frame import Frame
+from layout.frame import Frame, solve
+from layout.geometry.space.assembly import SpaceFrame
+from layout.pipeline.space import in_space
 from layout.sheets.compose import SheetArrangement
+from layout.spec.load import load
+from layout.views.fittings import fitting_at
 from layout.views.panels import panels
 from layout.views.plan import plan
 from layout.views.side import ARM_PAST, CENTRELINE_PAST, LONGEST_COVER, draft
@@ -47,9 +52,9 @@ CALLOUTS = {
 }  # fmt: skip
 
 
-def composed(frame: Frame) -> tuple[Drawing, Drawing]:
+def composed(frame: Frame, space: SpaceFrame) -> tuple[Drawing, Drawing]:
     """The drawing as the DXF has it, whole, and cut to the least sheet."""
-    view = draft(frame)
+    view = draft(frame, space)
     arrangement = SheetArrangement(view.view, panels(frame, view.checks))
     least = arrangement.least_size
     return arrangement.composed(None, None).drawing, arrangement.composed(*least).drawing
@@ -95,8 +100,8 @@ def overlaps(drawing: Drawing) -> list[tuple[str, str]]:
     return bad
 
 
-def test_no_lettering_lies_on_lettering_or_on_a_thick_line(frame: Frame):
-    for drawing in composed(frame):
+def test_no_lettering_lies_on_lettering_or_on_a_thick_line(frame: Frame, space: SpaceFrame):
+    for drawing in composed(frame, space):
         assert overlaps(drawing) == []
 
 
@@ -108,8 +113,8 @@ def test_the_overlap_measure_finds_what_is_wrong():
     assert overlaps(Drawing("an edge", (text, edge))) == [("rear centre", "thick line")]
 
 
-def test_nothing_leaves_the_least_sheet(frame: Frame):
-    view = draft(frame)
+def test_nothing_leaves_the_least_sheet(frame: Frame, space: SpaceFrame):
+    view = draft(frame, space)
     arrangement = SheetArrangement(view.view, panels(frame, view.checks))
     composition = arrangement.composed(*arrangement.least_size)
     room = Polygon(composition.bounds.grown(0.26).corners)
@@ -118,8 +123,8 @@ def test_nothing_leaves_the_least_sheet(frame: Frame):
     assert all(room.contains(line) for line in thick_lines(composition.drawing))
 
 
-def test_the_drawing_holds_all_it_should(frame: Frame):
-    view = draft(frame)
+def test_the_drawing_holds_all_it_should(frame: Frame, space: SpaceFrame):
+    view = draft(frame, space)
     named = [e.name for e in view.view.core if isinstance(e, Dimension | AngleDimension)]
     checks = {c.name for c in view.checks}
     present = CALLOUTS - {n for n in ("lower_stack", "fork_offset") if abs(frame.dimensions[n] or 0.0) < 0.05}
@@ -145,8 +150,8 @@ def test_the_dimension_table_has_a_row_for_every_dimension_found(frame: Frame):
     assert len(numbers) == len(found)
 
 
-def test_each_value_shown_is_the_solvers_and_the_distance_drawn(frame: Frame):
-    for e in draft(frame).view.whole():
+def test_each_value_shown_is_the_solvers_and_the_distance_drawn(frame: Frame, space: SpaceFrame):
+    for e in draft(frame, space).view.whole():
         if isinstance(e, AngleDimension):
             arms = [math.atan2(p[1] - e.vertex[1], p[0] - e.vertex[0]) for p in (e.start, e.end)]
             drawn = math.degrees(arms[1] - arms[0]) % 360.0
@@ -179,10 +184,12 @@ def test_arms_reach_past_what_covers_them(demo_frame: Frame):
     arms = [e for e in draft(demo_frame).view.core if isinstance(e, Line) and e.layer is Layer.POINT]
     level = next(e for e in arms if e.start[1] == e.end[1] == p["bb"][1])
     over = [g for g in (*bars.values(), shell) if g.covers(Spot(p["bb"]))]
-    for end in (level.start, level.end):
-        reach = max(g.intersection(LineString([p["bb"], end])).length for g in over)
-        if reach <= LONGEST_COVER:
-            assert Spot(p["bb"]).distance(Spot(end)) >= reach + ARM_PAST - 0.05
+    for end, far in ((level.start, (-400.0, 0.0)), (level.end, (400.0, 0.0))):
+        ray = LineString([p["bb"], (p["bb"][0] + far[0], p["bb"][1] + far[1])])
+        reaches = [g.intersection(ray).length for g in over]
+        reach = max(r for r in reaches if r <= LONGEST_COVER)
+        assert reach >= demo_frame.shell_diameter / 2 - 0.05
+        assert Spot(p["bb"]).distance(Spot(end)) >= reach + ARM_PAST - 0.05
 
 
 def test_centrelines_run_past_the_parts_that_cover_them(demo_frame: Frame):
@@ -213,3 +220,19 @@ def test_no_two_crosses_are_drawn_twice(frame: Frame):
     arms = [e for e in draft(frame).view.whole() if isinstance(e, Line) and e.layer is Layer.POINT]
     for a, b in combinations(arms, 2):
         assert (a.start, a.end) != (b.start, b.end)
+
+
+def test_a_fitting_on_a_stay_lies_as_far_along_it_as_the_tape_says():
+    """The mark's distance from the axle on paper is the taped one, shortened as the stay leans."""
+    spec = load(Path(__file__).parents[2] / "specs" / "all-road.yaml")
+    frame = solve(spec)
+    space = in_space(spec, frame).frame
+    (bridge,) = [f for f in frame.fittings if f.kind == "bridge" and f.tube == "seat_stay"]
+    found = fitting_at(plan(frame, space), bridge)
+    assert found is not None
+    stay = space.tubes["seat_stay_right"]
+    lean = stay.path.last.at - stay.path.first.at
+    shortened = bridge.at - space.rear.inset
+    on_paper = math.dist(found[0], stay.path.first.at[:2])
+    assert on_paper == pytest.approx(shortened * math.hypot(lean[0], lean[1]) / math.hypot(*lean), abs=1e-6)
+    assert on_paper < shortened - 1.0
