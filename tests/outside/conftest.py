@@ -5,8 +5,8 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-for folder in ("writers", "outside"):
-    sys.path.insert(0, str(Path(__file__).parents[1] / folder))
+sys.path.insert(0, str(Path(__file__).parents[1] / "writers"))
+sys.path.insert(0, str(Path(__file__).parents[1] / "outside"))
 
 from sheet_samples import info, roll, sample, stretched_roll, tiles
 
