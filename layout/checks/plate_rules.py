@@ -48,14 +48,19 @@ def _part_faults(plate: Plate, process: Process) -> Iterator[Fault]:
         yield _fault(
             plate,
             OUTLINE,
-            f"weighs {weight:.1f} kg; one part is {process.heaviest:g} kg at most: take thinner plate or a "
-            f"lighter material, set plates.base to pair, or raise plates.heaviest where it is craned",
+            f"weighs {weight:.1f} kg; one part is {process.heaviest:g} kg at most: {_smaller(plate)}"
+            f"take thinner plate or a lighter material, or raise plates.heaviest where it is craned",
             "plates.heaviest",
         )
 
 
 def _fault(plate: Plate, feature: str, message: str, key: str) -> Fault:
     return Fault(f"{plate.name}, {feature}: {message}", "range", key)
+
+
+def _smaller(plate: Plate) -> str:
+    """Advice for a base in one part: it can be made in two."""
+    return "set plates.base to pair, or " if plate.name == "base" else ""
 
 
 def _holes(plate: Plate, process: Process) -> Iterator[Fault]:
@@ -212,6 +217,6 @@ def _sheet(plate: Plate, process: Process) -> Iterator[Fault]:
             plate,
             OUTLINE,
             f"is {wide:.0f} x {narrow:.0f}; a sheet of {process.sheet[0]:g} x {process.sheet[1]:g} has "
-            f"{long:g} x {short:g} inside its edges: set plates.base to pair, or a larger plates.sheet",
+            f"{long:g} x {short:g} inside its edges: {_smaller(plate)}set a larger plates.sheet",
             "plates.sheet",
         )

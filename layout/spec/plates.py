@@ -103,4 +103,4 @@ class Plates(Block):
         try:
             return bolt(value).diameter
         except ValueError as e:
-            raise refused("range", f"is {value:g}; {e}, mm") from e
+            raise refused("range", f"is {value:g}; {e} mm") from e

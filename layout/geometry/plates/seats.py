@@ -23,7 +23,7 @@ from layout.geometry.plates.foot import Foot
 from layout.geometry.plates.uprights import Bed, cradle_half
 from layout.geometry.space.tube import Tube
 
-STEP = 1.0
+STEP = 2.0
 """Between the stations that are looked at, mm."""
 SAMPLE = 3.0
 """Between the balls that stand for a tube, mm: they leave a tube of 20 by 0.06."""

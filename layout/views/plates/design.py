@@ -43,6 +43,7 @@ from layout.geometry.plates.uprights import (
 from layout.geometry.space.assembly import SHELL, SpaceFrame
 from layout.views.plates.fixture import Standing
 from layout.views.plates.settings import Settings
+from layout.views.words import words
 
 CRADLES = {
     "head_cradles": ("head_tube", "head_cradle", ("lower", "upper")),
@@ -85,8 +86,9 @@ class Upright:
         """What it takes of the base."""
         half_thick = max(foot.slot_half, foot.process.thickness / 2)
         place = box(self.at, self.along, max(self.half, foot.slot_reach), half_thick)
-        shown = self.part.replace("_", " ")
-        return Footing(self.part, self.group, place, foot.cutouts(shown, self.at, self.along, self.bolted))
+        return Footing(
+            self.part, self.group, place, foot.cutouts(words(self.part), self.at, self.along, self.bolted)
+        )
 
     def standing(self, thickness: float) -> Standing:
         """Its place in the fixture."""
@@ -170,7 +172,7 @@ class _Designer:
         try:
             half = post_half(self.pocket_half, self.foot)
         except ValueError:
-            raise self._too_thick(f"a shell of {self.space.shell.diameter:g}") from None
+            raise self._too_thick(f"a shell of {self.space.shell.diameter:g} mm") from None
         yield from self._either_side("bb_post", self.points["bb"], self.shell_offset, half)
 
     def _axle_posts(self) -> Iterator[Upright]:
@@ -189,13 +191,13 @@ class _Designer:
         avoided = [_station(f, own.length, own.ends[0]) for f in self.frame.fittings if f.tube == tube]
         found = Site(own, others, taken, avoided, self.forward, self.foot).pair()
         if found is None:
-            raise self._too_thick(f"the {tube.replace('_', ' ')} of {own.length:.0f}")
+            raise self._too_thick(f"the {tube.replace('_', ' ')}, {own.length:.0f} mm long,")
         return found
 
     def _too_thick(self, what: str) -> PlateError:
         p = self.settings.process
         message = (
-            f"{what} mm leaves no room for its supports of {p.thickness:g} plate with "
+            f"{what} leaves no room for its supports of {p.thickness:g} plate with "
             f"M{p.bolt.diameter:g} bolts: take thinner plate and smaller bolts"
         )
         return PlateError(Fault(message, "range", "plates.thickness"))
@@ -230,7 +232,7 @@ class _Designer:
         floor = height - shell.width / 2
         pocket = Pocket(self.pocket_half, floor, min(floor + SHELL_GRIP, height + self._lowest_tube()))
         if pocket.top < floor + LEAST_SHELL_GRIP:
-            raise self._too_thick(f"a shell {shell.width:g} wide under its tubes")
+            raise self._too_thick(f"a shell {shell.width:g} mm wide, under its tubes,")
         yield _twice(post("bb_post", pocket, self.foot))
         yield clamp("bb_clamp", shell.diameter, self.foot)
         yield _twice(table_leg("axle_post", height - self._under_axle - t, self.foot))

@@ -29,6 +29,8 @@ from layout.views.plates.tables import NEST, numbers_of, parts_panel, title_pane
 
 NUMBERS = (2.5, 1.8)
 """Lettering of the parts' numbers: the least that ISO 3098 has, where a part is small."""
+NUMBER_CLEAR = 0.3
+"""Round a number, mm on paper: its pen and a little."""
 
 
 @dataclass(frozen=True)
@@ -115,11 +117,19 @@ def _numbers(plates: Sequence[Plate], numbers: Mapping[str, int], scale: int) ->
     """Each part's number in it: at its middle, or on its rim where a window is in the middle."""
     for plate in plates:
         label = str(numbers[plate.name])
-        h, (x, y) = next(
-            ((h, p) for h in NUMBERS if (p := _solid_place(plate, text_width(label, h) * scale, h * scale))),
-            (NUMBERS[-1], _middle(plate)),
-        )
-        yield Text((x / scale, y / scale - h / 2), label, h, Layer.NOTE, align=Align.MIDDLE)
+        h, angle, (x, y) = next(_number_places(plate, label, scale), (NUMBERS[-1], 0.0, _middle(plate)))
+        dx, dy = (h / 2, 0.0) if angle else (0.0, -h / 2)
+        yield Text((x / scale + dx, y / scale + dy), label, h, Layer.NOTE, angle, Align.MIDDLE)
+
+
+def _number_places(plate: Plate, label: str, scale: int) -> Iterator[tuple[float, float, Point]]:
+    """Where a part takes its number: height, angle and middle; the largest first, level before upright."""
+    for h in NUMBERS:
+        across, up = (size * scale + 2 * NUMBER_CLEAR * scale for size in (text_width(label, h), h))
+        for angle, width, height in ((0.0, across, up), (90.0, up, across)):
+            place = _solid_place(plate, width, height)
+            if place is not None:
+                yield h, angle, place
 
 
 def _middle(plate: Plate) -> Point:

@@ -1,0 +1,138 @@
+"""The order list, the assembly and the nest: complete, numbered alike, nothing on anything else."""
+
+from __future__ import annotations
+
+import csv
+import io
+from itertools import combinations
+
+import pytest
+import shapely
+
+from layout.drafting.entities import Circle, Dimension, Text
+from layout.drafting.lettering import text_box
+from layout.frame import Frame, solve
+from layout.pipeline.space import in_space
+from layout.spec.load import load
+from layout.views.plates.assembly import numbered, section
+from layout.views.plates.fixture import Fixture
+from layout.views.plates.nesting import laid_out, nest_pages
+from layout.views.plates.order import OrderRow, order_csv, order_rows
+from layout.views.plates.parts import fixture
+from layout.views.plates.settings import settings
+from layout.views.plates.sheets import assembly_page, full_size
+from layout.views.plates.tables import numbers_of
+
+ROOM = (398.0, 275.0)
+"""Inside an A3 sheet's border."""
+
+
+@pytest.fixture(scope="module")
+def whole() -> tuple[Frame, Fixture, tuple[OrderRow, ...]]:
+    spec = load("specs/all-road.yaml")
+    frame = solve(spec)
+    space = in_space(spec, frame).frame
+    made = fixture(frame, space, settings(spec, space.rear.spacing))
+    return frame, made, order_rows(made, "all-road")
+
+
+def lettering(entities: object) -> list[tuple[str, shapely.Polygon]]:
+    return [
+        (e.text, shapely.Polygon(text_box(e))) for e in entities if isinstance(e, Text) and e.text.strip()
+    ]
+
+
+def test_the_list_has_a_row_a_part_and_adds_up(whole: tuple) -> None:
+    _, made, rows = whole
+    read = list(csv.DictReader(io.StringIO(order_csv(rows))))
+    assert [r["part"].replace(" ", "_") for r in read[:-1]] == [p.name for p in made.plates]
+    assert {r["material"] for r in read[:-1]} == {"steel S235"}
+    assert {r["thickness mm"] for r in read[:-1]} == {"6"}
+    assert all("no kerf" in r["note"] for r in read[:-1])
+    total = sum(int(r["quantity"]) * float(r["weight kg"]) for r in read[:-1])
+    assert float(read[-1]["weight kg"]) == pytest.approx(total, abs=0.02)
+    assert len({r["file"] for r in read[:-1]}) == len(rows)
+    assert read[0]["file"] == "all-road-plate-base-6mm.dxf"
+
+
+@pytest.mark.parametrize(("factor", "height"), [(1.0, 5.0), (0.2, 3.5)])
+def test_every_standing_part_has_its_number_once_and_no_two_touch(
+    whole: tuple, factor: float, height: float
+) -> None:
+    frame, made, rows = whole
+    drawing = numbered(made, frame, numbers_of(rows), factor, height)
+    shown = [text for text, _ in lettering(drawing)]
+    expected = {str(numbers_of(rows)[s.part]) for s in made.standing}
+    assert sorted(shown) == sorted(expected)
+    rings = [e for e in drawing if isinstance(e, Circle)][-len(expected) :]
+    for a, b in combinations(rings, 2):
+        away = shapely.Point(a.centre).distance(shapely.Point(b.centre))
+        assert away > a.radius + b.radius
+
+
+def test_the_section_shows_the_true_height(whole: tuple) -> None:
+    _, made, _ = whole
+    for factor in (1.0, 0.5):
+        drawing = section(made, factor, 5.0)
+        assert drawing is not None
+        assert "120.0" in {text for text, _ in lettering(drawing)}
+        assert not [e for e in drawing if isinstance(e, Dimension)]
+
+
+def test_the_reduced_assembly_fits_its_sheet_and_says_its_scale(whole: tuple) -> None:
+    frame, made, rows = whole
+    page = assembly_page(frame, made, rows, ROOM)
+    assert page.scale == "1:5"
+    words = lettering(page.drawing)
+    assert "plan 1:5" in {text for text, _ in words}
+    for row in rows:
+        assert any(text == row.name.replace("bb", "BB").replace("_", " ") for text, _ in words), row.name
+    for _, box in words:
+        left, bottom, right, top = box.bounds
+        assert left >= 0.0
+        assert bottom >= 0.0
+        assert right <= ROOM[0]
+        assert top <= ROOM[1]
+
+
+def test_no_words_lie_on_words(whole: tuple) -> None:
+    frame, made, rows = whole
+    pages = [assembly_page(frame, made, rows, ROOM), *nest_pages(frame, made, rows, ROOM)]
+    for page in pages:
+        words = lettering(page.drawing)
+        boxes = [box for _, box in words]
+        one, other = shapely.STRtree(boxes).query(boxes, predicate="overlaps")
+        assert [(words[a][0], words[b][0]) for a, b in zip(one, other, strict=True)] == []
+
+
+def test_at_full_size_the_points_are_the_solved_ones(whole: tuple) -> None:
+    frame, made, rows = whole
+    view, panels = full_size(frame, made, rows)
+    for name, at in view.core.points().items():
+        assert at == pytest.approx(frame.points[name], abs=1e-9)
+    assert {"bb", "rear_axle", "head_tube_top"} <= view.core.points().keys()
+    assert panels.keys() == {"calibration", "checks", "dimensions", "cautions", "title"}
+
+
+def test_the_nest_holds_every_piece_apart_on_its_sheet(whole: tuple) -> None:
+    _, made, _ = whole
+    process = made.settings.process
+    pieces = laid_out(made)
+    assert len(pieces) == sum(p.quantity for p in made.plates)
+    parts = [(p.sheet, shapely.Polygon(p.plate.outline.loop)) for p in pieces]
+    room = shapely.box(10.0, 10.0, process.sheet[0] - 10.0, process.sheet[1] - 10.0).buffer(1e-3)
+    for (sheet, a), (other, b) in combinations(parts, 2):
+        assert sheet != other or a.distance(b) >= process.part_spacing - 1e-3
+    assert all(room.contains(part) for _, part in parts)
+    areas = sum(p.plate.area for p in pieces)
+    assert areas == pytest.approx(sum(p.quantity * p.area for p in made.plates))
+
+
+def test_the_nest_numbers_every_piece(whole: tuple) -> None:
+    frame, made, rows = whole
+    pages = nest_pages(frame, made, rows, ROOM)
+    texts = [text for page in pages for text, _ in lettering(page.drawing)]
+    for name, number in numbers_of(rows).items():
+        pieces = made.plate(name).quantity
+        assert texts.count(str(number)) >= pieces + 1, name
+    assert any("1 sheet of 2000 x 1000 x 6 mm" in text for text in texts)
