@@ -114,12 +114,14 @@ class _Search:
         """Search a part of the range.
 
         Where a place is doubtful, or a root found from it lies elsewhere, that part is
-        searched again, finer.
+        searched again, finer. Where the equation holds everywhere it settles nothing.
         """
         block, frame, tear = self.block, self.frame, self.block.tears[0]
         self.scans_left -= 1
         at = np.linspace(low, high, _GRID)
         along, misses = _along(block, frame, self.targets, {tear: at}, self.sides)
+        if np.all(np.abs(misses[0]) < RESIDUAL):
+            return
         for i, j, share in _candidates(misses[0]):
             if not _useful(along, i, j):
                 continue

@@ -16,18 +16,24 @@ from layout.geometry.fit import weighted
 from layout.geometry.newton import RESIDUAL, Parameters, target_of
 from layout.geometry.plane import Plane
 from layout.geometry.problem import Problem
-from layout.geometry.sanity import Limit
+from layout.geometry.sanity import Limit, unusual
 from layout.geometry.starts import search_range, start_frames
 from layout.geometry.structure import Structure
 
 _PLACES = 400
 """Places over an unknown's range at which it is seen what a dimension can be."""
+_SUSPICION = 5.0
+"""How much sooner a number outside usual practice is blamed than one inside."""
 _NEAREST_STARTS = 12
 _NEAREST_STEPS = 40
 
 
 def out_of_bounds(problem: Problem, found: Structure, frame: Parameters, why: Limit) -> Fault:
-    """The frame is found but cannot be built: the given number whose least change would mend it."""
+    """The frame is found but cannot be built: the given number whose least change would mend it.
+
+    Changes are compared as shares of the sane ranges; numbers outside usual practice are
+    suspected first.
+    """
     columns = found.columns
     _, rows = jacobian([e.function for e in found.equations], frame, columns)
     value, slope = jacobian([why.quantity], frame, columns)
@@ -41,6 +47,8 @@ def out_of_bounds(problem: Problem, found: Structure, frame: Parameters, why: Li
         low, high = REGISTRY[equation.name].sane
         new = problem.targets[equation.name] + wanted / move
         share = abs(wanted / move) / (high - low)
+        if unusual({equation.name: problem.targets[equation.name]}):
+            share /= _SUSPICION
         if low <= new <= high and (best is None or share < best[0]):
             best = (share, equation.name, new)
     if best is None:

@@ -1,0 +1,100 @@
+"""Worst cases against brute force: the wheel is turned and measured a point at a time."""
+
+from __future__ import annotations
+
+import math
+import random
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from frame_maker import sane_frame, whole
+
+from layout.geometry.clearances import down_tube_gap, lean_to_pedal, pedal_gap
+from layout.geometry.plane import Plane, points
+
+TYRE = 40.0
+CRANK = {"crank_length": 172.5, "pedal_outer": 185.0, "pedal_below": 15.0}
+
+
+def turned_tread(f: dict[str, float], steer: np.ndarray, width: float) -> np.ndarray:
+    """Points of the front tyre's surface, the wheel turned by `steer` degrees, shape (..., 3).
+
+    A torus whose tread circle has the wheel's radius, turned by Rodrigues' rotation about
+    the steering axis, x forward, y up, z to the drive side.
+    """
+    p = points(Plane(f))
+    around = np.radians(np.linspace(90.0, 270.0, 721))[:, None]
+    across = np.radians(np.linspace(-90.0, 90.0, 61))[None, :]
+    r = f["front_radius"] - width / 2 + width / 2 * np.cos(across)
+    flat = np.stack(
+        np.broadcast_arrays(r * np.cos(around), r * np.sin(around), width / 2 * np.sin(across)), -1
+    )
+    flat = flat.reshape(-1, 3) + np.array([*p["front_axle"], 0.0]) - np.array([*p["fork_foot"], 0.0])
+    h = math.radians(f["head_angle"])
+    axis = np.array([-math.cos(h), math.sin(h), 0.0])
+    a = np.radians(steer)[:, None, None]
+    along = (flat @ axis)[None, :, None] * axis
+    turned = flat * np.cos(a) + np.cross(axis, flat) * np.sin(a) + along * (1.0 - np.cos(a))
+    return turned + np.array([*p["fork_foot"], 0.0])
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_pedal_clears_the_turning_tyre_by_what_brute_force_finds(seed):
+    f = {**whole(sane_frame(random.Random(seed))), **CRANK}
+    gaps = []
+    for steer in np.linspace(-60.0, 60.0, 241):
+        q = turned_tread(f, np.array([steer]), TYRE)[0]
+        near = (np.abs(q[:, 1]) < 2.0) & (np.abs(q[:, 2] - f["pedal_side"]) < 2.0)
+        gaps += (q[near, 0] - f["crank_length"]).tolist()
+    assert pedal_gap(Plane(f)) == pytest.approx(min(gaps), abs=2.5)
+    assert pedal_gap(Plane(f)) <= min(gaps) + 2.5
+
+
+def test_a_pedal_in_the_middle_plane_meets_the_wheel_straight_ahead():
+    """3-4-5: axle 300 up, radius 500, pedal in the wheel's plane: 400 behind the axle."""
+    f = whole(sane_frame(random.Random(1)))
+    f |= {
+        "bb_drop": 300.0,
+        "rear_radius": 500.0,
+        "front_radius": 500.0,
+        "front_centre_horizontal": 700.0,
+        "pedal_side": 1e-9,
+        "crank_length": 170.0,
+    }
+    assert pedal_gap(Plane(f)) == pytest.approx(700.0 - 400.0 - 170.0, abs=1e-6)
+
+
+def test_a_lean_is_the_angle_to_the_pedals_outer_edge():
+    f = {**whole(sane_frame(random.Random(2))), **CRANK, "bb_drop": 70.0, "rear_radius": 345.0}
+    assert lean_to_pedal(Plane(f)) == pytest.approx(math.degrees(math.atan2(275 - 172.5 - 15, 185)))
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_down_tube_clears_the_turning_tyre_by_what_brute_force_finds(seed):
+    f = whole(sane_frame(random.Random(seed)))
+    p = points(Plane(f))
+    a, b = np.array([*p["down_tube_at_bb"], 0.0]), np.array([*p["down_tube_at_head"], 0.0])
+    q = turned_tread(f, np.linspace(-40.0, 40.0, 17), 1e-6).reshape(-1, 3)
+    t = np.clip((q - a) @ (b - a) / ((b - a) @ (b - a)), 0.0, 1.0)
+    distance = np.linalg.norm(q - a - t[:, None] * (b - a), axis=1).min() - f["down_tube_diameter"] / 2
+    assert down_tube_gap(Plane(f)) == pytest.approx(distance, abs=0.02)
+
+
+def test_a_crown_that_reaches_further_back_than_the_tyre_counts():
+    f = whole(sane_frame(random.Random(3)))
+    bare = down_tube_gap(Plane(f))
+    near, far = (down_tube_gap(Plane({**f, "crown_radius": r})) for r in (5.0, 120.0))
+    assert near <= bare
+    assert far < bare
+    p = points(Plane({**f, "crown_radius": 120.0}))
+    h = math.radians(f["head_angle"])
+    corner = np.array(p["crown_race"]) - 120.0 * np.array([math.sin(h), math.cos(h)])
+    a, b = np.array(p["down_tube_at_bb"]), np.array(p["down_tube_at_head"])
+    t = np.clip((corner - a) @ (b - a) / ((b - a) @ (b - a)), 0.0, 1.0)
+    expected = np.linalg.norm(corner - a - t * (b - a)) - f["down_tube_diameter"] / 2
+    assert far == pytest.approx(expected, abs=1e-9)
