@@ -16,8 +16,9 @@ from layout.errors import Fault, Notice, SolveError
 from layout.geometry.equations import HELD_DEFAULTS
 from layout.geometry.plane import INPUTS, UNKNOWNS
 from layout.geometry.solver import Agreement, Solution, solve_frame
+from layout.geometry.space.ends import TUBE_ENDS
 from layout.spec.load import FrameSpec
-from layout.spec.parts import TUBE_ENDS, Tube
+from layout.spec.parts import Tube
 from layout.spec.registered import key_of
 from layout.spec.standards import DEFAULT_MARKING, DEFAULT_SHELL, SHELLS, Tyre, read_marking
 

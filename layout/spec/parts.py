@@ -10,20 +10,11 @@ from typing import Annotated
 
 from pydantic import BeforeValidator, Field, model_validator
 
+from layout.geometry.space.ends import TUBE_ENDS
 from layout.spec.block import Block, block, rows
 from layout.spec.standards import SHELLS
 from layout.spec.text import shown
 from layout.spec.values import OneOf, Quantity, QuarterOrAngle, Whole, refused
-
-TUBE_ENDS = {
-    "seat_tube": ("bb", "top"),
-    "top_tube": ("seat", "head"),
-    "down_tube": ("bb", "head"),
-    "head_tube": ("bottom", "top"),
-    "chain_stay": ("bb", "axle"),
-    "seat_stay": ("axle", "top"),
-}
-"""Each tube's first and second end, by the names a fitting's `from` uses."""
 
 FITTING_KINDS = ("boss", "bridge", "guide", "hanger", "brake_mount", "vent")
 FITTING_SIDES = ("up", "down", "front", "back", "left", "right")

@@ -15,19 +15,11 @@ from layout.drafting.numbers import format_number
 from layout.drafting.style import TEXT_NOTE, Layer
 from layout.drafting.vector import Point, along, bearing
 from layout.frame import Fitting
+from layout.geometry.space.ends import TUBE_ENDS
 from layout.views.plan import Plan
 from layout.views.stations import STAYS, stay_station, stay_tube
 from layout.views.words import words
 
-ENDS = {
-    "seat_tube": ("bb", "top"),
-    "top_tube": ("seat", "head"),
-    "down_tube": ("bb", "head"),
-    "head_tube": ("bottom", "top"),
-    "chain_stay": ("bb", "axle"),
-    "seat_stay": ("axle", "top"),
-}
-"""Each tube's first and second end, by the words a spec uses."""
 MARK = 3.0
 """Radius of a fitting's mark: a bottle boss's head is about as large, common practice."""
 ACROSS = 9.0
@@ -44,10 +36,10 @@ def fitting_at(p: Plan, fitting: Fitting) -> tuple[Point, float] | None:
         along_x, along_y, _ = (float(v) for v in here.along)
         return (p.forward * x, y), bearing((0.0, 0.0), (p.forward * along_x, along_y))
     span = _span(p, fitting.tube)
-    if span is None or fitting.origin not in ENDS[fitting.tube]:
+    if span is None or fitting.origin not in TUBE_ENDS[fitting.tube]:
         return None
     start, end = span
-    if fitting.origin == ENDS[fitting.tube][1]:
+    if fitting.origin == TUBE_ENDS[fitting.tube][1]:
         start, end = end, start
     axis = bearing(start, end)
     return along(start, axis, fitting.at), axis

@@ -15,6 +15,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from layout.geometry.space.ends import TUBE_ENDS
 from layout.geometry.space.form import BridgePlace, Form, RearEnd, Shell, round_form
 from layout.geometry.space.meeting import Host
 from layout.geometry.space.mitre import Cut, cut
@@ -26,15 +27,7 @@ from layout.geometry.space.vectors import Array, X, Y, Z, length, triad, unit, v
 
 SHELL = "bottom_bracket"
 SINGLE = "single_stay"
-ENDS = {
-    "seat_tube": ("bb", "top"),
-    "top_tube": ("seat", "head"),
-    "down_tube": ("bb", "head"),
-    "head_tube": ("bottom", "top"),
-    "chain_stay": ("bb", "axle"),
-    "seat_stay": ("axle", "top"),
-    SINGLE: ("seat", "stays"),
-}
+ENDS = {**TUBE_ENDS, SINGLE: ("seat", "stays")}
 BACK_MARGIN = 1.04
 """Over a stay's half width: as it leans in, it reaches this much further out where the cut is."""
 SIDES = {"left": -1.0, "right": 1.0}
