@@ -19,16 +19,15 @@ from layout.geometry.derivative import Floats, jacobian
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import LEVEL, SLOPE_LIMIT, STANDOVER_WISH, STEEPEST, STOOD_OVER, Equation
 from layout.geometry.newton import RESIDUAL, many_eliminated, newton
-from layout.geometry.plane import TUBE_PLACES, UNKNOWNS, Plane
+from layout.geometry.plane import UNKNOWNS, Plane
 from layout.geometry.problem import Agreement, Problem, read
 from layout.geometry.sanity import buildable
 from layout.geometry.solver import solve_frame
-from layout.geometry.structure import Structure, structure
+from layout.geometry.structure import Structure, resloped, structure
 
 _CHUNK = 2048
 """Frames handled at once: their arrays stay in the processor's cache."""
 _FIT_STEPS = 20
-_PLACES = frozenset(TUBE_PLACES)
 
 Values = dict[str, Floats]
 
@@ -179,8 +178,8 @@ def _sloped(
     for rule, steepest in rules:
         if not len(todo):
             break
-        other = structure(problem.names, rule)
-        moving = {c for b in other.blocks if not _PLACES.isdisjoint(b.columns) for c in b.columns}
+        other, blocks = resloped(problem.names, rule)
+        moving = {c for b in blocks for c in b.columns}
         part = {n: v[todo] for n, v in frame.items()}
         kept = {n: v for n, v in part.items() if n not in moving}
         some = {n: v[todo] for n, v in given.items()}

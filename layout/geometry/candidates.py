@@ -12,11 +12,11 @@ from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import LEVEL, SLOPE_LIMIT, STANDOVER_WISH, STEEPEST, STOOD_OVER, Equation
 from layout.geometry.fit import fitted
 from layout.geometry.newton import Parameters, refined
-from layout.geometry.plane import TUBE_PLACES, Plane
+from layout.geometry.plane import Plane
 from layout.geometry.problem import Problem
 from layout.geometry.roots import solve_blocks
 from layout.geometry.sanity import impossible
-from layout.geometry.structure import Circuit, Structure, structure
+from layout.geometry.structure import Circuit, Structure, resloped, structure
 
 _SLACK = 1e-9
 _WORST_RESIDUAL = 1.0
@@ -64,7 +64,8 @@ def sane_frames(problem: Problem) -> list[Candidate]:
 class _Judged:
     """A solution of the independent equations, and the redundant numbers that disagree with it.
 
-    `size` is the greatest disagreement, in agreements.
+    `size` is the greatest disagreement, in agreements; `buildable` is not looked at where
+    none disagrees.
     """
 
     branch: Parameters
@@ -77,7 +78,7 @@ def _judged(problem: Problem, found: Structure, branch: Parameters) -> _Judged:
     ranked = disagreement(problem, found, branch) if found.circuits else []
     against = tuple(circuit for size, circuit in ranked if size > 1.0)
     size = ranked[0][0] if ranked else 0.0
-    sound = impossible(Plane(branch), [e.name for e in found.defaults]) is None
+    sound = not against or impossible(Plane(branch), [e.name for e in found.defaults]) is None
     return _Judged(branch, against, size, sound)
 
 
@@ -113,10 +114,8 @@ def _standover(candidate: Candidate) -> float:
 
 
 def _placed_by(problem: Problem, rule: Equation, branch: Parameters) -> Candidate | None:
-    """Place the tubes anew by another rule for the slope, all else as in `branch`."""
-    found = structure(problem.names, rule)
-    settled = {e.name for e in found.known}
-    blocks = [b for b in found.blocks if any(c in TUBE_PLACES and c not in settled for c in b.columns)]
+    """Place the top tube anew by another rule for its slope, all else as in `branch`."""
+    found, blocks = resloped(problem.names, rule)
     near = branch
     for block in blocks:
         root = refined(block.equations, block.columns, near, problem.targets)

@@ -30,6 +30,8 @@ SEARCH_BOUNDS = (
 )
 """Dimensions whose sane range a found frame must keep."""
 
+_ROUNDED_STACK = 3.0
+"""A lower stack found from rounded numbers may come out a little under nothing: warned of, not refused."""
 _SLACK = 1e-6
 """Rounding allowed at the end of a range, mm or degrees."""
 
@@ -85,6 +87,10 @@ def _through_wheel(f: Plane) -> str:
     )
 
 
+def _crown_inside(f: Plane) -> str:
+    return f"lower_stack would be {f.lower_stack:.1f} mm: the fork's crown would stand inside the head tube"
+
+
 def _above_tyre(f: Plane) -> Value:
     return hypot(f.head_tube_bottom_up, f.fork_offset) - f.front_radius
 
@@ -95,6 +101,7 @@ _MISSED_LOW = _missed("down_tube_at_head", "down tube", "lower")
 LIMITS: tuple[Limit, ...] = (
     *map(_range_limit, SEARCH_BOUNDS),
     Limit("axle_to_crown", _above_tyre, 0.0, np.inf, _through_wheel),
+    Limit("lower_stack", lambda f: f.lower_stack, -_ROUNDED_STACK, np.inf, _crown_inside),
     Limit("top_tube_at_head", lambda f: f.top_tube_at_head, 0.0, np.inf, _MISSED_TOP),
     Limit(
         "top_tube_at_head", lambda f: f.head_tube_length - f.top_tube_at_head, 0.0, np.inf, _MISSED_TOP

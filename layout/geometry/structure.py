@@ -126,7 +126,7 @@ def structure(names: tuple[str, ...], slope: Equation = LEVEL) -> Structure:
     parts, refused = _sifted(PART_DEFAULTS, span)
     places = _placed([*basis, *parts], slope)
     equations = (*basis, *parts, *places)
-    free = free_count(equations)
+    free = _free_count(equations)
     return Structure(
         equations=equations,
         circuits=tuple(circuit(e, basis) for e in dependent),
@@ -140,6 +140,22 @@ def structure(names: tuple[str, ...], slope: Equation = LEVEL) -> Structure:
     )
 
 
+@lru_cache(maxsize=512)
+def resloped(names: tuple[str, ...], slope: Equation) -> tuple[Structure, tuple[Block, ...]]:
+    """The structure with another default for the slope, and its blocks that differ from the level one's.
+
+    Blocks that wait for one that differs are among them.
+    """
+    level, other = structure(names), structure(names, slope)
+    moved: set[str] = set()
+    blocks = []
+    for block in other.blocks:
+        if block not in level.blocks or any(_touches(e, c) for e in block.equations for c in moved):
+            blocks.append(block)
+            moved.update(block.columns)
+    return other, tuple(blocks)
+
+
 def _sifted(equations: Iterable[Equation], span: Span) -> tuple[list[Equation], list[Equation]]:
     """The equations that enlarge the span, and those that do not."""
     taken: list[Equation] = []
@@ -149,7 +165,9 @@ def _sifted(equations: Iterable[Equation], span: Span) -> tuple[list[Equation], 
     return taken, left
 
 
-def _unsettled(equations: Sequence[Equation], columns: Iterable[str]) -> list[str]:
+def _unsettled(equations: Sequence[Equation], columns: Sequence[str]) -> list[str]:
+    if not columns:
+        return []
     span = Span(equations=equations)
     unit = np.eye(len(UNKNOWNS))
     return [c for c in columns if span.outside(unit[_INDEX[c]]) is not None]
@@ -172,10 +190,10 @@ def circuit(equation: Equation, basis: Sequence[Equation]) -> Circuit:
     return Circuit((*members, equation), inputs)
 
 
-def free_count(equations: Sequence[Equation]) -> int:
-    """How many freedoms of the frame the equations leave."""
-    whole, optional = Span(equations=equations), Span(OPTIONAL_PARAMETERS, equations)
-    return len(FRAME_PARAMETERS) - (len(whole.basis) - len(optional.basis))
+def _free_count(equations: Sequence[Equation]) -> int:
+    """How many freedoms of the frame independent equations leave; those for the rest do not count."""
+    for_the_rest = Span(OPTIONAL_PARAMETERS, equations)
+    return len(FRAME_PARAMETERS) - (len(equations) - len(for_the_rest.basis))
 
 
 def _placed(equations: Sequence[Equation], slope: Equation) -> list[Equation]:

@@ -218,6 +218,12 @@ class TestNoFrame:
         mended = float(found.message.rsplit(" ", 1)[1])
         assert solve_frame({**ROAD, "axle_to_crown": mended + 0.1})
 
+    def test_a_crown_inside_the_head_tube(self):
+        whole = solve_frame(ROAD).dimensions
+        found = fault({**ROAD, **WHEELS, "stack": whole["stack"] - 40.0})
+        assert found.code == "no_frame"
+        assert "lower_stack would be -30" in found.message
+
     def test_a_top_tube_that_misses_the_head_tube(self):
         found = fault({**ROAD, "seat_tube_length": 540.0, "top_tube_at_head": 180.0})
         assert (found.code, found.key) == ("no_frame", "top_tube_at_head")
