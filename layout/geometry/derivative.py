@@ -80,16 +80,17 @@ GENERIC: dict[str, float] = {
 
 
 @cache
-def _generic_derivative(function: Function) -> tuple[float, ...]:
+def _generic_derivative(function: Function) -> tuple[tuple[float, ...], tuple[float, ...]]:
     _, rows = jacobian([function], GENERIC, (*UNKNOWNS, *INPUTS))
-    return tuple(float(v) for v in rows[0])
+    row = tuple(float(v) for v in rows[0])
+    return row[: len(UNKNOWNS)], row[len(UNKNOWNS) :]
 
 
 def generic_row(equation: Equation) -> tuple[float, ...]:
     """Derivative of an equation at the generic frame with respect to UNKNOWNS."""
-    return _generic_derivative(equation.function)[: len(UNKNOWNS)]
+    return _generic_derivative(equation.function)[0]
 
 
 def generic_inputs(equation: Equation) -> tuple[float, ...]:
     """Derivative of an equation at the generic frame with respect to INPUTS."""
-    return _generic_derivative(equation.function)[len(UNKNOWNS) :]
+    return _generic_derivative(equation.function)[1]

@@ -83,9 +83,9 @@ class Structure:
     `equations` are the independent ones, givens and defaults; `circuits` has one for each
     redundant given. `defaults` are those taken, in order; `replaced` the part defaults
     that other numbers settle instead. `known` are the equations that give a parameter
-    outright, `blocks` what is solved in order for the rest. `unsettled` are parameters of
-    rider and cockpit that are touched but not settled, and `loose` the givens that touch
-    them. `free` counts the freedoms of the frame that are left.
+    outright, `blocks` what is solved in order for the rest, `columns` all parameters that
+    the equations touch. `unsettled` are parameters of rider and cockpit that givens touch
+    but do not settle, and `loose` those givens. `free` counts the freedoms left to the frame.
     """
 
     equations: tuple[Equation, ...]
@@ -94,14 +94,10 @@ class Structure:
     replaced: tuple[Equation, ...]
     known: tuple[Equation, ...]
     blocks: tuple[Block, ...]
+    columns: tuple[str, ...]
     unsettled: tuple[str, ...]
     loose: tuple[str, ...]
     free: int
-
-    @property
-    def columns(self) -> tuple[str, ...]:
-        """The parameters that the equations settle or touch."""
-        return tuple(c for c in UNKNOWNS if any(_touches(e, c) for e in self.equations))
 
 
 def _touches(equation: Equation, column: str) -> bool:
@@ -134,6 +130,7 @@ def structure(names: tuple[str, ...], slope: Equation = LEVEL) -> Structure:
         replaced=tuple(e for e in refused if e.name not in names),
         known=tuple(e for e in equations if _is_direct(e)),
         blocks=() if free else _blocks(equations),
+        columns=tuple(c for c in UNKNOWNS if any(_touches(e, c) for e in equations)),
         unsettled=tuple(unsettled),
         loose=tuple(e.name for e in loose),
         free=free,
