@@ -23,8 +23,8 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from plate_parts import NAMES, written
 
-GDAL_AGREES = 1e-3
-"""GDAL draws arcs as chords: with steps of half a degree a box is short by less than this, mm."""
+GDAL_AGREES = 2e-3
+"""GDAL draws arcs as chords: with steps of a degree a box is short by less than this, mm."""
 LIBRECAD_FACTOR = 1.000240
 """Measured: LibreCAD 2.2.0 prints all coordinates this much too large, its own rounding of a point."""
 DOT = 25.4 / 1200
@@ -38,7 +38,7 @@ LIBRECAD = shutil.which("librecad")
 
 
 def cut_by_gdal(path: Path) -> list[shapely.Geometry]:
-    pyogrio.set_gdal_config_options({"OGR_ARC_STEPSIZE": "0.5"})
+    pyogrio.set_gdal_config_options({"OGR_ARC_STEPSIZE": "1"})
     meta, _, geometry, columns = pyogrio.raw.read(path)
     layer = dict(zip(meta["fields"], columns, strict=True))["Layer"]
     assert set(layer) == {"CUT", "ENGRAVE"}

@@ -18,6 +18,8 @@ from layout.geometry.plates.contour import Array, Point
 
 BLOCK = 256
 """Vertices compared at once with all sides of a ring: bounds the memory, not the result."""
+COARSE = 8
+"""One vertex in so many gives a first bound on a distance: any of them would do."""
 AROUND = 3.0
 """Two places of one ring have a web between them where the way round is at least this many times
 the way across; on the two sides of a square corner it is at most twice."""
@@ -40,25 +42,39 @@ class Near:
 
 def between(a: Array, b: Array) -> Near:
     """The nearest places of two rings that do not cross."""
-    one, two = _vertices_to_sides(a, b), _vertices_to_sides(b, a)
+    bound = float(np.hypot(*(a[:, None, :] - b[None, ::COARSE, :]).transpose(2, 0, 1)).min())
+    one, two = _vertices_to_sides(a, b, bound), _vertices_to_sides(b, a, bound)
     return one if one.distance <= two.distance else Near(two.distance, two.second, two.first)
 
 
-def _vertices_to_sides(a: Array, b: Array) -> Near:
+def _vertices_to_sides(a: Array, b: Array, bound: float) -> Near:
+    """The nearest of a's vertices to b's sides; only those are looked at that may be within `bound`."""
+    start, end = b, np.roll(b, -1, axis=0)
+    near = _away(np.minimum(start, end), np.maximum(start, end), a.min(axis=0), a.max(axis=0)) <= bound
+    start, end = start[near], end[near]
+    points = a[_away(a, a, b.min(axis=0), b.max(axis=0)) <= bound]
+    if len(points) == 0 or len(start) == 0:
+        return Near(math.inf, (0.0, 0.0), (0.0, 0.0))
     best = Near(math.inf, (0.0, 0.0), (0.0, 0.0))
-    for low in range(0, len(a), BLOCK):
-        p = a[low : low + BLOCK]
-        foot, distance = _feet(p, b)
+    for low in range(0, len(points), BLOCK):
+        p = points[low : low + BLOCK]
+        foot, distance = _feet(p, start, end)
         i, j = np.unravel_index(int(distance.argmin()), distance.shape)
         if distance[i, j] < best.distance:
             best = Near(float(distance[i, j]), _point(p[i]), _point(foot[i, j]))
     return best
 
 
-def _feet(p: Array, ring: Array) -> tuple[Array, Array]:
-    """Each point's nearest place on each side of a ring (n, m, 2), and how far it is (n, m)."""
-    start = ring
-    along = np.roll(ring, -1, axis=0) - ring
+def _away(low: Array, high: Array, box_low: Array, box_high: Array) -> Array:
+    """Distance of boxes (n, 2), (n, 2) from one box."""
+    apart = np.maximum(np.maximum(box_low - high, low - box_high), 0.0)
+    found: Array = np.hypot(apart[:, 0], apart[:, 1])
+    return found
+
+
+def _feet(p: Array, start: Array, end: Array) -> tuple[Array, Array]:
+    """Each point's nearest place on each side (n, m, 2), and how far it is (n, m)."""
+    along = end - start
     size = np.maximum((along**2).sum(axis=1), 1e-300)
     off = p[:, None, :] - start[None, :, :]
     part = np.clip((off * along).sum(axis=2) / size, 0.0, 1.0)
@@ -80,7 +96,7 @@ def neck(ring: Array, solid_inside: bool = True) -> Near | None:
     found: list[tuple[float, int, float, Point]] = []
     for low in range(0, len(ring), BLOCK):
         p = ring[low : low + BLOCK]
-        foot, distance = _feet(p, ring)
+        foot, distance = _feet(p, ring, np.roll(ring, -1, axis=0))
         at = station[:-1] + np.hypot(foot[:, :, 0] - ring[:, 0], foot[:, :, 1] - ring[:, 1])
         way = np.abs(at - station[low : low + len(p), None])
         way = np.minimum(way, total - way)
@@ -109,24 +125,20 @@ def _looked_along(ring: Array) -> Array:
 
 def _narrows(ring: Array, station: Array, here: float, there: float, across: float) -> bool:
     """Whether the way across goes on shrinking to either side, as it does towards a tip."""
-    total = float(station[-1])
+    looks = np.arange(2 * NARROWING_LOOKS + 1) / NARROWING_LOOKS
     for step in (across / 2, -across / 2):
-        p = _on(ring, station, (here + step) % total)
-        looks = (step * k / NARROWING_LOOKS for k in range(2 * NARROWING_LOOKS + 1))
-        others = [_on(ring, station, (there - look) % total) for look in looks]
-        if min(math.dist(p, q) for q in others) < (1.0 - NARROWING) * across:
+        p = _on(ring, station, np.array([here + step]))
+        others = _on(ring, station, there - step * looks)
+        if float(np.hypot(*(others - p).T).min()) < (1.0 - NARROWING) * across:
             return True
     return False
 
 
-def _on(ring: Array, station: Array, at: float) -> Point:
-    """The point of a ring at a station, mm from its first vertex."""
-    k = int(np.searchsorted(station, at, side="right")) - 1
-    k = min(k, len(ring) - 1)
-    size = float(station[k + 1] - station[k])
-    part = (at - float(station[k])) / size if size > 0.0 else 0.0
-    a, b = ring[k], ring[(k + 1) % len(ring)]
-    return _point(a + part * (b - a))
+def _on(ring: Array, station: Array, at: Array) -> Array:
+    """Points (n, 2) of a ring at stations (n,), mm from its first vertex; `station` has its length last."""
+    closed = np.vstack([ring, ring[:1]])
+    s = at % station[-1]
+    return np.stack([np.interp(s, station, closed[:, k]) for k in (0, 1)], axis=1)
 
 
 def inside(ring: Array, points: Array) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:

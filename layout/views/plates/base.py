@@ -28,24 +28,33 @@ AXES = {
     "head tube": ("head_tube_bottom", "head_tube_top"),
 }
 ENDS = (("head_tube_bottom", "head tube"), ("head_tube_top", "head tube"), ("seat_tube_top", "seat tube"))
-ALONG_AXIS = tuple(k / 20 for k in (10, 9, 11, 8, 12, 7, 13, 6, 14, 5, 15, 4, 16, 3, 17))
+ALONG_AXIS = tuple(0.5 + side * k / 50 for k in range(22) for side in (1, -1))
 """Where along a tube its name is tried, the middle first."""
 
 
-def base(design: Design, title: str) -> tuple[list[Plate], list[Standing]]:
-    """The base in one part or two, engraved, with the straps of a pair, and where each of them lies."""
+def base(design: Design, title: str, missed: list[str]) -> tuple[list[Plate], list[Standing]]:
+    """The base in one part or two, engraved, with the straps of a pair, and where each of them lies.
+
+    Words that find no place are named in `missed`.
+    """
     ground = _ground(design)
     plates, joint = _formed(design, ground)
-    found = [_engraved(_marked(p, design, joint), design, title) for p in plates]
+    marked = [_named(_marked(p, design, joint), design) for p in plates]
+    parts = [_engraved(p, design, title, missed) for p in marked]
+    levels = [_level(p.name) for p in parts]
     if joint is None:
-        return found, [_level(NAME)]
-    names = {"base_left": "base_rear", "base_right": "base_front"}
-    if design.forward < 0:
-        names = {"base_left": "base_front", "base_right": "base_rear"}
-    parts = [replace(p, name=names[p.name]) for p in found]
+        return parts, levels
     under = -2 * design.settings.process.thickness
     straps = [Standing(STRAP, (x, y, under), (1.0, 0.0, 0.0), (0.0, -1.0, 0.0)) for x, y in joint.straps]
-    return [*parts, _strap(design)], [*(_level(p.name) for p in parts), *straps]
+    return [*parts, _strap(design, missed)], [*levels, *straps]
+
+
+def _named(plate: Plate, design: Design) -> Plate:
+    """A half of the base by its place on the bicycle instead of on the drawing."""
+    front = "base_left" if design.forward < 0 else "base_right"
+    if plate.name == NAME:
+        return plate
+    return replace(plate, name=f"{NAME}_front" if plate.name == front else f"{NAME}_rear")
 
 
 def _level(name: str) -> Standing:
@@ -107,8 +116,8 @@ def _marked(plate: Plate, design: Design, joint: Joint | None) -> Plate:
     return replace(plate, marks=marks)
 
 
-def _engraved(plate: Plate, design: Design, title: str) -> Plate:
-    engraver = Engraver(plate)
+def _engraved(plate: Plate, design: Design, title: str, missed: list[str]) -> Plate:
+    engraver = Engraver(plate, missed)
     chosen = [u for u in design.uprights if u.group in design.settings.parts]
     for hole, what in (("bb", "BB"), ("rear_axle", "rear axle")):
         if hole in plate.marks:
@@ -123,13 +132,20 @@ def _engraved(plate: Plate, design: Design, title: str) -> Plate:
         if upright.bolted and upright.part in plate.marks:
             engraver.words([upright.part.replace("_", " ")], _before(upright))
     for name, (first, last) in AXES.items():
-        engraver.words([name], _along(design.points[first], design.points[last]), (5.0, 3.5))
+        if _carries(plate, design, name):
+            engraver.words([name], _along(design.points[first], design.points[last]), (5.0, 3.5, 2.5))
         engraver.line(*_longer(design.points[first], design.points[last], PAST_END))
     for point, tube in ENDS:
         engraver.line(*_across(design, point, tube))
     engraver.line(design.points["bb"], design.points["rear_axle"])
     engraver.words(_heading(design, title), _free_spots(design), (7.0, 5.0, 3.5))
     return engraver.done()
+
+
+def _carries(plate: Plate, design: Design, tube: str) -> bool:
+    """Whether a tube's cradle stands on this part of the base."""
+    stem = f"{tube.split()[0]}_cradle"
+    return any(u.part.startswith(stem) and u.part in plate.marks for u in design.uprights)
 
 
 def _heading(design: Design, title: str) -> list[str]:
@@ -215,9 +231,9 @@ def _is_at(cutout: Cutout, at: Point) -> bool:
     return math.dist(_centre(cutout), at) < 1e-6 and cutout.name.startswith(("draw bolt", "hole for"))
 
 
-def _strap(design: Design) -> Plate:
+def _strap(design: Design, missed: list[str]) -> Plate:
     plate = strap(STRAP, design.foot)
-    engraver = Engraver(plate)
+    engraver = Engraver(plate, missed)
     high = strap_half_width(design.foot) * 0.6
     engraver.words(["base strap"], [((0.0, k * high), 0.0) for k in (1, -1)])
     return engraver.done()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 
@@ -29,13 +30,13 @@ CROSS = 9.0
 class Engraver:
     """Collects what is engraved on one part, refusing places that are not free."""
 
-    def __init__(self, plate: Plate) -> None:
-        self._plate = plate
+    def __init__(self, plate: Plate, missed: list[str]) -> None:
+        """Engrave on `plate`; words that find no place on it are named in `missed`."""
+        self._plate, self._missed = plate, missed
         self._rings: list[Array] = [s.loop for s in plate.shapes]
         self._boxes: list[Array] = []
         self._strokes: list[Stroke] = []
         self._lines: list[tuple[Point, Point]] = []
-        self.unlettered: list[str] = []
 
     def done(self) -> Plate:
         """The part with everything engraved: lines are broken where words stand."""
@@ -55,22 +56,26 @@ class Engraver:
         self.line((at[0], at[1] - reach), (at[0], at[1] + reach))
 
     def words(
-        self, lines: Sequence[str], spots: Iterable[tuple[Point, float]], heights: Sequence[float] = HEIGHTS
+        self,
+        lines: Sequence[str],
+        spots: Iterable[tuple[Point, float]],
+        heights: Sequence[float] = HEIGHTS,
+        otherwise: Sequence[str] = (),
     ) -> bool:
         """Lines of words about the first spot (middle, angle in degrees) that is free, as large as it takes.
 
-        What finds no place is kept in `unlettered`.
+        Where there is none, the lines of `otherwise` are tried. Returns whether there was a place.
         """
         tried = list(spots)
-        for height in heights:
+        for words, height in product((lines, otherwise) if otherwise else (lines,), heights):
             for at, angle in tried:
-                texts = _block(lines, at, angle, height)
+                texts = _block(words, at, angle, height)
                 boxes = [np.array(text_box(t, CLEAR)) for t in texts]
                 if all(self._free(b) for b in boxes):
                     self._boxes.extend(boxes)
                     self._strokes.extend(engraved(texts))
                     return True
-        self.unlettered.append(" ".join(lines))
+        self._missed.append(f"{' '.join(lines)} on {self._plate.name}")
         return False
 
     def _free(self, box: Array) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 import numpy as np
 
@@ -29,8 +30,8 @@ from layout.views.plates.tables import NEST, numbers_of, parts_panel, title_pane
 
 NUMBERS = (2.5, 1.8)
 """Lettering of the parts' numbers: the least that ISO 3098 has, where a part is small."""
-NUMBER_CLEAR = 0.3
-"""Round a number, mm on paper: its pen and a little."""
+NUMBER_CLEAR = (0.7, 0.3)
+"""Round a number, mm on paper, and at the least where a part is small."""
 
 
 @dataclass(frozen=True)
@@ -124,8 +125,8 @@ def _numbers(plates: Sequence[Plate], numbers: Mapping[str, int], scale: int) ->
 
 def _number_places(plate: Plate, label: str, scale: int) -> Iterator[tuple[float, float, Point]]:
     """Where a part takes its number: height, angle and middle; the largest first, level before upright."""
-    for h in NUMBERS:
-        across, up = (size * scale + 2 * NUMBER_CLEAR * scale for size in (text_width(label, h), h))
+    for h, clear in product(NUMBERS, NUMBER_CLEAR):
+        across, up = ((size + 2 * clear) * scale for size in (text_width(label, h), h))
         for angle, width, height in ((0.0, across, up), (90.0, up, across)):
             place = _solid_place(plate, width, height)
             if place is not None:

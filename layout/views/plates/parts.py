@@ -40,16 +40,19 @@ def fixture(frame: Frame, space: SpaceFrame, settings: Settings) -> Fixture:
     placed = design(frame, space, settings)
     plates: list[Plate] = []
     notices: list[Notice] = []
+    missed: list[str] = []
     standing: list[Standing] = []
     if "base" in settings.parts:
-        plates, standing = base(placed, frame.job.title or frame.job.number)
-    plates.extend(_standing_plates(placed))
+        plates, standing = base(placed, frame.job.title or frame.job.number, missed)
+    plates.extend(_standing_plates(placed, missed))
     if "length_bars" in settings.parts:
-        plates.extend(_bars(frame, settings))
+        plates.extend(_bars(frame, settings, missed))
     if "angle_gauges" in settings.parts:
-        plates.extend(_angle_gauges(frame, settings))
+        plates.extend(_angle_gauges(frame, settings, missed))
     if "mitre_gauges" in settings.parts:
-        plates.extend(_mitre_gauges(space, settings, notices))
+        plates.extend(_mitre_gauges(space, settings, notices, missed))
+    if missed:
+        notices.append(Notice("not_engraved", f"no clear place was found to engrave: {', '.join(missed)}"))
     return Fixture(
         settings,
         tuple(plates),
@@ -63,7 +66,7 @@ def fixture(frame: Frame, space: SpaceFrame, settings: Settings) -> Fixture:
     )
 
 
-def _standing_plates(placed: Design) -> Iterator[Plate]:
+def _standing_plates(placed: Design, missed: list[str]) -> Iterator[Plate]:
     """Posts, table, clamp and cradles of the chosen groups, engraved."""
     parts = placed.settings.parts
     for name, group in (
@@ -73,18 +76,19 @@ def _standing_plates(placed: Design) -> Iterator[Plate]:
         ("axle_table", "axle_post"),
     ):
         if group in parts:
-            yield _lettered(placed.plates[name], [words(name)], _plain_spots(placed.plates[name]))
+            plate = placed.plates[name]
+            yield _lettered(plate, words(name), missed)
     for group, (_, stem, ends) in CRADLES.items():
         if group in parts:
             for end in ends:
-                yield _cradle(placed, f"{stem}_{end}")
+                yield _cradle(placed, missed, f"{stem}_{end}")
 
 
-def _cradle(placed: Design, name: str) -> Plate:
+def _cradle(placed: Design, missed: list[str], name: str) -> Plate:
     """A cradle with its name, the tube's diameter, and its centreline."""
     plate, seat = placed.plates[name], placed.seats[name]
     axis = plate.marks["axis"]
-    engraver = Engraver(plate)
+    engraver = Engraver(plate, missed)
     top = axis[1] - seat.bed.below
     engraver.line((0.0, top - 2.0), (0.0, top - 14.0))
     engraver.line((0.0, placed.foot.slot_top + 2.0), (0.0, placed.foot.slot_top + 12.0))
@@ -96,9 +100,10 @@ def _cradle(placed: Design, name: str) -> Plate:
     return engraver.done()
 
 
-def _lettered(plate: Plate, lines: Sequence[str], spots: Sequence[tuple[Point, float]]) -> Plate:
-    engraver = Engraver(plate)
-    engraver.words(lines, spots)
+def _lettered(plate: Plate, name: str, missed: list[str]) -> Plate:
+    """A part with its name, in one line or a word a line."""
+    engraver = Engraver(plate, missed)
+    engraver.words([name], _plain_spots(plate), otherwise=name.split())
     return engraver.done()
 
 
@@ -114,11 +119,11 @@ def _plain_spots(plate: Plate) -> list[tuple[Point, float]]:
     return [(p, 0.0) for p in sorted(grid, key=lambda p: (round(math.dist(p, (x, y)), 6), p))]
 
 
-def _bars(frame: Frame, settings: Settings) -> Iterator[Plate]:
+def _bars(frame: Frame, settings: Settings, missed: list[str]) -> Iterator[Plate]:
     for name, (dimension, far) in BARS.items():
         length = frame.dimensions[dimension] or 0.0
         plate = length_bar(name, length, ("bb", far), settings.process)
-        engraver = Engraver(plate)
+        engraver = Engraver(plate, missed)
         engraver.words(
             [f"{dimension.replace('_', ' ')}  {format_number(length, 2)}"],
             [((length * k / 8, 0.0), 0.0) for k in (4, 3, 5)],
@@ -132,11 +137,11 @@ def _bars(frame: Frame, settings: Settings) -> Iterator[Plate]:
         yield engraver.done()
 
 
-def _angle_gauges(frame: Frame, settings: Settings) -> Iterator[Plate]:
+def _angle_gauges(frame: Frame, settings: Settings, missed: list[str]) -> Iterator[Plate]:
     for name, dimension in ANGLES.items():
         angle = frame.dimensions[dimension] or 0.0
         plate = angle_gauge(name, angle, settings.process)
-        engraver = Engraver(plate)
+        engraver = Engraver(plate, missed)
         middle = GAUGE_LEG / 2
         engraver.words(
             [dimension.replace("_", " "), f"{format_number(angle, 2)}°"],
@@ -149,7 +154,9 @@ def _angle_gauges(frame: Frame, settings: Settings) -> Iterator[Plate]:
         yield engraver.done()
 
 
-def _mitre_gauges(space: SpaceFrame, settings: Settings, notices: list[Notice]) -> Iterator[Plate]:
+def _mitre_gauges(
+    space: SpaceFrame, settings: Settings, notices: list[Notice], missed: list[str]
+) -> Iterator[Plate]:
     for name, (tube, which, first, second, side) in MITRES.items():
         cut = space.cut_of(tube, which)
         plate = None if cut is None else mitre_profile(name, cut, settings.process)
@@ -158,7 +165,7 @@ def _mitre_gauges(space: SpaceFrame, settings: Settings, notices: list[Notice]) 
             notices.append(Notice("no_mitre_gauge", message))
             continue
         _, bottom, right, top = plate.bounds
-        engraver = Engraver(plate)
+        engraver = Engraver(plate, missed)
         x = right - 32.0
         engraver.words(
             [first, second, f"{format_number(cut.angle, 2)}°"],
