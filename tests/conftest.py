@@ -10,6 +10,7 @@ from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
 
+import hypothesis
 import pytest
 
 from layout.frame import Frame, solve
@@ -22,6 +23,12 @@ DEMOS = sorted(SPECS.glob("*.yaml"))
 GENERATED = 50
 TYRES = ("37-622", "25-622", "57-622", "47-584", "57-584", "50-559", "40-507", "44-451", "47-406")
 """From 29 to 20 inch wheels, by ISO 5775 marking."""
+
+
+hypothesis.settings.register_profile("here", deadline=None)
+hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)
+hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "here")
+"""No deadline: a loaded machine is no fault. Where CI is set the same examples are tried every time."""
 
 
 def kernel_is_there() -> bool:

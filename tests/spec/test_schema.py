@@ -8,7 +8,7 @@ from typing import Any
 
 import jsonschema
 import pytest
-import yaml  # noqa: TID251 - editors read YAML their own way, as here
+import yaml
 
 from layout.errors import SpecError
 from layout.geometry.dimensions import REGISTRY

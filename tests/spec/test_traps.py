@@ -9,7 +9,7 @@ import time
 from pathlib import Path
 
 import pytest
-import yaml  # noqa: TID251 - to read with its other parser
+import yaml
 
 from layout.errors import Fault, SpecError
 from layout.spec import tree as tree_module
