@@ -58,9 +58,10 @@ def test_the_solved_frames_warnings_are_passed_on(done: tuple[PlatesWritten, Pat
 
 def test_the_same_spec_gives_the_same_bytes(done: tuple[PlatesWritten, Path], tmp_path: Path) -> None:
     _, out = done
-    plates(load(SPEC), "track", tmp_path)
+    again = {Path(f.path).name: Path(f.path) for f in plates(load(SPEC), "track", tmp_path).files}
+    assert again.keys() == {path.name for path in out.iterdir()}
     for path in sorted(out.iterdir()):
-        assert (tmp_path / path.name).read_bytes() == path.read_bytes(), path.name
+        assert again[path.name].read_bytes() == path.read_bytes(), path.name
 
 
 def test_a_broken_rule_writes_nothing_and_says_where(tmp_path: Path) -> None:

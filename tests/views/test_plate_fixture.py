@@ -16,7 +16,7 @@ from layout.spec.load import loads
 from layout.spec.plates import PLATE_PARTS
 from layout.views.plates.fixture import Fixture
 from layout.views.plates.parts import fixture
-from layout.views.plates.settings import settings
+from layout.views.plates.settings import Settings, settings
 
 SPEC = (Path(__file__).parents[2] / "specs" / "tourer.yaml").read_text("utf-8")
 
@@ -27,6 +27,10 @@ def made(plates: str = "", spec: str = SPEC) -> Fixture:
     frame = solve(loaded)
     space = in_space(loaded, frame).frame
     return fixture(frame, space, settings(loaded, space.rear.spacing))
+
+
+def set_to(plates: str) -> Settings:
+    return settings(loads(f"{SPEC}\n{plates}\n", "s.yaml"), 135.0)
 
 
 @pytest.fixture(scope="module")
@@ -77,9 +81,10 @@ def test_every_name_of_the_spec_makes_something_of_its_own(whole: Fixture) -> No
     """What is made of all names but one lacks just what that name stands for."""
     sizes = {"base": 1, "bb_post": 2, "axle_post": 2, "length_bars": 2, "angle_gauges": 2, "mitre_gauges": 5}
     assert sum(sizes.get(part, 2) for part in PLATE_PARTS) == len(whole.plates)
-    for part in ("bb_post", "mitre_gauges"):
-        rest = made(f"plates: {{parts: [{', '.join(p for p in PLATE_PARTS if p not in (part, 'base'))}]}}")
-        assert len(names(whole) - names(rest) - {"base"}) == sizes[part]
+    rest = made(
+        f"plates: {{parts: [{', '.join(p for p in PLATE_PARTS if p not in ('mitre_gauges', 'base'))}]}}"
+    )
+    assert len(names(whole) - names(rest)) == sizes["mitre_gauges"] + sizes["base"]
 
 
 def test_the_height_is_the_least_that_all_have_room_at(whole: Fixture) -> None:
@@ -92,7 +97,7 @@ def test_the_height_is_the_least_that_all_have_room_at(whole: Fixture) -> None:
 
 
 def test_defaults_follow_the_thickness() -> None:
-    numbers = {n.key: (n.value, n.given) for n in made("plates: {thickness: 10}").settings.numbers}
+    numbers = {n.key: (n.value, n.given) for n in set_to("plates: {thickness: 10}").numbers}
     assert numbers["thickness"] == ("10", True)
     assert (numbers["bolt"], numbers["dowel"]) == (("M10", False), ("10", False))
     assert numbers["material"] == ("steel S235", False)
@@ -101,13 +106,12 @@ def test_defaults_follow_the_thickness() -> None:
 
 def test_a_material_needs_a_density() -> None:
     with pytest.raises(PlateError, match="no density is known for 'oak'") as raised:
-        made("plates: {material: oak}")
+        set_to("plates: {material: oak}")
     assert (raised.value.faults[0].key, raised.value.faults[0].line) == (
         "plates.material",
         SPEC.count("\n") + 2,
     )
-    oak = made("plates: {material: oak, density: 0.7, parts: [length_bars]}")
-    assert oak.settings.process.density == 0.7
+    assert set_to("plates: {material: oak, density: 0.7}").process.density == 0.7
 
 
 def test_a_frame_heading_left_is_held_from_its_other_side(whole: Fixture) -> None:
@@ -136,7 +140,7 @@ def test_bolts_and_nuts_are_counted(whole: Fixture) -> None:
     needs = {n.what: n.quantity for n in whole.needs}
     assert needs["hexagon bolt M6 x 25"] == needs["hexagon nut M6"] == 8
     assert any(what.startswith("rod 10 x") for what in needs)
-    two = {n.what: n.quantity for n in made("plates: {base: pair}").needs}
+    two = {n.what: n.quantity for n in made("plates: {heaviest: 8}").needs}
     assert two["hexagon bolt M6, nut"] == 8
 
 

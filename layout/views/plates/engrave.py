@@ -79,11 +79,11 @@ class Engraver:
         return False
 
     def _free(self, box: Array) -> bool:
-        if not bool(on_material(self._rings, box).all()):
+        outline, *holes = self._rings
+        near = [ring for ring in (*holes, *self._boxes) if _boxes_meet(box, ring)]
+        if not bool(on_material([outline, *near], box).all()):
             return False
-        if any(bool(inside(words, box).any()) for words in self._boxes):
-            return False
-        return not any(_meet(box, ring) for ring in (*self._rings, *self._boxes))
+        return not any(_meet(box, ring) for ring in (outline, *near))
 
 
 def engraved(texts: Iterable[Text]) -> Iterator[Stroke]:
@@ -108,11 +108,13 @@ def _block(lines: Sequence[str], at: Point, angle: float, height: float) -> list
     return found
 
 
+def _boxes_meet(a: Array, b: Array) -> bool:
+    """Whether the upright boxes round two rings overlap."""
+    return bool((a.max(axis=0) >= b.min(axis=0)).all() and (b.max(axis=0) >= a.min(axis=0)).all())
+
+
 def _meet(box: Array, ring: Array) -> bool:
     """Whether a vertex of the ring lies in the box, or a side of one crosses a side of the other."""
-    low, high = box.min(axis=0), box.max(axis=0)
-    if (ring.max(axis=0) < low).any() or (ring.min(axis=0) > high).any():
-        return False
     return bool(inside(box, ring).any()) or _cross(box, ring)
 
 
