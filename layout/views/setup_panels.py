@@ -23,6 +23,9 @@ PLACED = {
 }  # fmt: skip
 """Points of the table, with their names there."""
 IN_PLANE = ("seat_tube", "top_tube", "down_tube", "head_tube")
+TOO_LITTLE = "TOO LITTLE"
+ROUNDING = 1e-6
+"""A length this little over a whole millimetre is that millimetre: what the sums leave, mm."""
 WANTED_NOTE = "* common practice, or ISO 4210-2 from memory: check the standard."
 
 
@@ -87,7 +90,7 @@ def cut_panel(work: Work, width: float) -> Panel:
     rows = []
     for number, cut in enumerate(work.cuts, 1):
         name = words(cut.tube) + (f", {cut.count}" if cut.count > 1 else "")
-        sawn = format_number(math.ceil(cut.sawn), 0)
+        sawn = format_number(math.ceil(cut.sawn - ROUNDING), 0)
         rows.append((str(number), name, cut.size, format_number(cut.cut_length, 1), sawn, ""))
     return table("cuts", "", columns, rows, text_height=TEXT_TABLE, width=width)
 
@@ -134,13 +137,13 @@ def tightest(found: Sequence[Clearance]) -> list[Clearance]:
 def clearance_panel(work: Work, width: float) -> Panel:
     """Gaps to look at before welding."""
     rows = [
-        (c.name, shown(c.value, c.unit), ("< " if c.short else "") + format_number(c.wanted, 0))
+        (f"{c.name}: {TOO_LITTLE}" if c.short else c.name, shown(c.value, c.unit), format_number(c.wanted, 0))
         for c in tightest(work.clearances)
     ]
     columns = (
         Column("gap", share=1.0),
         Column("has", Cells.NUMBER, share=0.0),
-        Column("wanted*", Cells.NUMBER, share=0.0),
+        Column("want*", Cells.NUMBER, share=0.0),
     )
     gaps = table("clearances", "Clearances", columns, rows, text_height=TEXT_NOTE, width=width)
     return stacked("clearances", (gaps, text_block("wanted", "", (WANTED_NOTE,), width, TEXT_NOTE)))

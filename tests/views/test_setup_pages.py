@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -18,11 +19,11 @@ from layout.pipeline.space import in_space
 from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.media import medium
 from layout.spec.load import loads
-from layout.views.cut_list import cut_list
+from layout.views.cut_list import Cut, cut_list
 from layout.views.cutting import lengths_of_all
 from layout.views.settings import settings
 from layout.views.setup import pages
-from layout.views.setup_panels import Clearance, Work, tightest
+from layout.views.setup_panels import Clearance, Work, clearance_panel, cut_panel, tightest
 from layout.views.setup_rows import VALUE, scale_words
 
 SPECS = Path(__file__).parents[2] / "specs"
@@ -172,6 +173,25 @@ def test_the_tightest_gap_to_each_part_is_shown_and_all_that_are_short() -> None
     assert [g.name for g in tightest(GAPS)] == [
         "chain stay to tyre", "seat stay bridge to tyre", "chain stay to chainring", "pedal lean angle",
     ]  # fmt: skip
+
+
+def test_a_gap_too_small_shows_what_is_wanted_and_a_word() -> None:
+    """It read "has 4.1 | wanted < 6", as if less than 6 were wanted."""
+    panel = clearance_panel(work(DEMOS[0]), 110.0)
+    said = [e.text for e in panel.drawing if isinstance(e, Text)]
+    at = said.index("chain stay to tyre: TOO LITTLE")
+    assert said[at + 1 : at + 3] == ["4.1", "6"]
+    assert " ".join(said).count("TOO LITTLE") == 2
+    assert not any("<" in text for text in said)
+
+
+def test_a_whole_millimetre_is_not_sawn_a_millimetre_longer() -> None:
+    """300.0000001, what the sums make of 300, was to be sawn to 301; what is truly more is rounded up."""
+    made = work(DEMOS[0])
+    cuts = tuple(Cut("top_tube", 1, "28.6", 290.0, sawn, 310.0, "") for sawn in (300.0000001, 300.01))
+    panel = cut_panel(replace(made, cuts=cuts), 180.0)
+    said = [e.text for e in panel.drawing if isinstance(e, Text)]
+    assert [text for text in said if text in ("300", "301")] == ["300", "301"]
 
 
 def test_a_form_has_a_border_and_no_scale() -> None:
