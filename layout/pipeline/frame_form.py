@@ -17,7 +17,6 @@ MORE_PAIRS = (
     ("seat_tube_top", "head_tube_bottom"),
     ("top_tube_at_seat", "top_tube_at_head"),
     ("bb", "down_tube_at_head"),
-    ("bb", "top_tube_at_seat"),
 )
 """Beside the sheet's check distances: these fix what those leave to one reading alone."""
 GAUGED = ("head_angle", "seat_angle", "top_tube_slope")

@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 
 from layout.frame import solve
+from layout.pipeline.frame_form import frame_form
 from layout.pipeline.setup import SetupResult, setup
 from layout.spec.load import load
-from layout.spec.readings import load_readings
+from layout.spec.readings import Kind, load_readings, loads_readings
 from layout.views.cut_list import cut_list, size_words, stock
 from layout.views.settings import BASE, BB, JIG, REAR_AXLE
 
@@ -147,6 +148,14 @@ def test_readings_filled_in_before_are_kept(spec: Path, tmp_path: Path) -> None:
     kept = next(p for p in tmp_path.glob("frame-frame-readings-*.yaml"))
     assert 431.0 in [r.measured for r in load_readings(kept).rows]
     assert all(r.measured is None for r in load_readings(form).rows)
+
+
+@pytest.mark.parametrize("path", sorted(SPECS.glob("*.yaml")), ids=lambda p: p.stem)
+def test_no_pair_stands_twice_on_the_form(path: Path) -> None:
+    rows = loads_readings(frame_form(solve(load(path)), "frame", "form.yaml")).rows
+    pairs = [frozenset(r.names) for r in rows if r.kind is Kind.DISTANCE]
+    assert len(pairs) == len(set(pairs)) >= 12
+    assert frozenset(("bb", "top_tube_at_seat")) in pairs
 
 
 def test_the_same_spec_gives_the_same_bytes(spec: Path, tmp_path: Path) -> None:
