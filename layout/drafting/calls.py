@@ -12,16 +12,16 @@ that the search can stop early; a place's entities are made only once it is chos
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from layout.drafting.dimensions import block_width
 from layout.drafting.entities import AngleDimension, Arc, Dimension, Entity, Line, Text
 from layout.drafting.lettering import text_width
-from layout.drafting.obstacles import Array, Proposals
+from layout.drafting.obstacles import HARD, Array, Proposals
 from layout.drafting.pieces import arc_pieces
 from layout.drafting.style import TEXT_CALLOUT, TEXT_NOTE, Layer
 from layout.drafting.vector import Point, along, bearing, distance, middle, readable, unit
@@ -212,13 +212,13 @@ class AngleCall:
         parts, extra = np.array(_ANGLE_STATIONS).T
         direction = np.radians(bare.start_angle + parts * bare.value)
         u = np.stack([np.cos(direction), np.sin(direction)], axis=1)
-        reach = np.minimum(half[0] / np.maximum(abs(u[:, 0]), 1e-9), half[1] / np.maximum(abs(u[:, 1]), 1e-9))
-        reach = np.minimum(reach, math.hypot(*half))
+        beyond = abs(u) @ np.array(half)
         for rank, radius in enumerate(self.radii):
-            away = np.concatenate([radius + reach, np.maximum(radius - reach, reach)])
+            within, fits = _within(radius, u, half)
+            away = np.concatenate([radius + beyond, within])
             centre = np.array(self.vertex) + away[:, None] * np.concatenate([u, u])
             text_at = centre - (0.0, self.height / 2)
-            price = 5.0 * rank + np.concatenate([extra, extra + 4.0])
+            price = 5.0 * rank + np.concatenate([extra, np.where(fits, extra + 4.0, HARD)])
             arc = Arc(self.vertex, radius, bare.start_angle, bare.start_angle + bare.value, Layer.DIM)
             lines = np.array([(*a, *b) for a, b in arc_pieces(arc)])
             none = np.zeros(len(price), dtype=np.intp)
@@ -231,7 +231,16 @@ class AngleCall:
             yield Batch(5.0 * rank, proposals, make)
 
 
-_ANGLE_STATIONS = ((0.5, 0.0), (0.35, 3.0), (0.65, 3.0), (0.2, 6.0), (0.8, 6.0), (-0.25, 16.0), (1.25, 16.0))
+def _within(radius: float, u: Array, half: tuple[float, float]) -> tuple[Array, NDArray[np.bool_]]:
+    """How far out along each of `u` (n, 2) a box lies wholly inside a circle, and whether it does at all."""
+    corners = np.array([(s * half[0], t * half[1]) for s in (1, -1) for t in (1, -1)])
+    over = u @ corners.T
+    room = over**2 - (corners**2).sum(axis=1) + radius**2
+    away = (np.sqrt(np.maximum(room, 0.0)) - over).min(axis=1)
+    return np.maximum(away, 0.0), (room >= 0.0).all(axis=1) & (away >= 0.3 * radius)
+
+
+_ANGLE_STATIONS = ((0.5, 0.0), (0.35, 3.0), (0.65, 3.0), (0.2, 6.0), (0.8, 6.0), (-0.2, 50.0), (1.2, 50.0))
 """Where along the arc its value may stand, as a part of the sweep, and what that costs."""
 
 

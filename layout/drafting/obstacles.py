@@ -22,10 +22,12 @@ from layout.drafting.vector import Point, unit
 Array = NDArray[np.float64]
 Indices = NDArray[np.intp]
 
-HARD = 1000.0
+HARD = 100_000.0
 """Price of lettering on lettering or on a thick line: more than any detour."""
 OWN_LINE_ON_TEXT = 120.0
 OWN_LINE_ON_LANE = 18.0
+ALONG = 10.0
+"""A thin line's price is for each so many millimetres of it under lettering, and once at least."""
 FLAT = 1e-12
 """A piece shorter than this along a box's side is treated as parallel to it, mm."""
 
@@ -123,13 +125,14 @@ class Obstacles:
 
     def prices(self, proposals: Proposals) -> Array:
         """What each proposal costs here: shape (n,)."""
-        box, piece = _meetings(proposals.boxes, self.pieces[:, :4])
+        box, piece, under = _meetings(proposals.boxes, self.pieces[:, :4])
         count = len(proposals.prices)
-        total = proposals.prices + np.bincount(box, self.pieces[piece, 4], count)
+        total = proposals.prices + np.bincount(box, self.pieces[piece, 4] * (1.0 + under / ALONG), count)
         if len(self.boxes) and len(proposals.lines):
-            box, line = _meetings(self.boxes, proposals.lines)
+            box, line, under = _meetings(self.boxes, proposals.lines)
             groups = int(proposals.group.max()) + 1
-            by_group = np.bincount(proposals.line_group[line], self.box_prices[box], groups)
+            price = self.box_prices[box] * (1.0 + under / ALONG)
+            by_group = np.bincount(proposals.line_group[line], price, groups)
             total = total + by_group[proposals.group]
         return total
 
@@ -151,8 +154,11 @@ def occupied(proposal: Proposals, line_price: float, lane_half_width: float) -> 
     return Obstacles(np.array(pieces), np.array(boxes), np.array(prices))
 
 
-def _meetings(boxes: Array, pieces: Array) -> tuple[Indices, Indices]:
-    """Index pairs (box, piece) that meet: upright bounds first, then slabs in the box's own frame."""
+def _meetings(boxes: Array, pieces: Array) -> tuple[Indices, Indices, Array]:
+    """Pairs (box, piece) that meet and the length of the piece inside, mm.
+
+    Upright bounds first, then slabs in the box's own frame.
+    """
     cx, cy, hx, hy, ux, uy = boxes.T
     ex, ey = hx * np.abs(ux) + hy * np.abs(uy), hx * np.abs(uy) + hy * np.abs(ux)
     low = np.minimum(pieces[:, :2], pieces[:, 2:])
@@ -171,12 +177,12 @@ def _meetings(boxes: Array, pieces: Array) -> tuple[Indices, Indices]:
     close &= low[:, 1] <= top[:, None]
     b, p = np.nonzero(close)
     p = near[p]
-    met = _slabs(boxes[b], pieces[p])
-    return b[met], p[met]
+    met, under = _slabs(boxes[b], pieces[p])
+    return b[met], p[met], under[met]
 
 
-def _slabs(boxes: Array, pieces: Array) -> NDArray[np.bool_]:
-    """Whether box i meets piece i, by the slab method in the box's own frame."""
+def _slabs(boxes: Array, pieces: Array) -> tuple[NDArray[np.bool_], Array]:
+    """Whether box i meets piece i, and over what length, by the slab method in the box's own frame."""
     cx, cy, hx, hy, ux, uy = boxes.T
     x1, y1, x2, y2 = pieces.T
     ax, ay = (x1 - cx) * ux + (y1 - cy) * uy, (y1 - cy) * ux - (x1 - cx) * uy
@@ -186,5 +192,6 @@ def _slabs(boxes: Array, pieces: Array) -> NDArray[np.bool_]:
     p, q, r, s = (-hx - ax) / dx, (hx - ax) / dx, (-hy - ay) / dy, (hy - ay) / dy
     enter = np.maximum(np.minimum(p, q), np.minimum(r, s))
     leave = np.minimum(np.maximum(p, q), np.maximum(r, s))
-    result: NDArray[np.bool_] = (enter <= leave) & (leave >= 0.0) & (enter <= 1.0)
-    return result
+    met: NDArray[np.bool_] = (enter <= leave) & (leave >= 0.0) & (enter <= 1.0)
+    part = np.clip(np.minimum(leave, 1.0) - np.maximum(enter, 0.0), 0.0, 1.0)
+    return met, part * np.hypot(dx, dy)

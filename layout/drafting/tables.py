@@ -52,11 +52,15 @@ _PARAGRAPH_GAP = 0.6
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One field of a title block: a small heading over its value, `share` of the row's width."""
+    """One field of a title block: a small heading over its value, `share` of the row's width.
+
+    A value too long for one line may take up to `lines`.
+    """
 
     heading: str
     value: str
     share: float = 1.0
+    lines: int = 2
 
 
 def table(
@@ -126,7 +130,7 @@ def text_block(
 def title_block(name: str, rows: Sequence[Sequence[Field]], width: float = TITLE_BLOCK_WIDTH) -> Panel:
     """Rows of fields, headings 2.5 high over values 5 high, in a frame `width` mm wide.
 
-    A value too long for its field is set 3.5 high on up to two lines, and what is still
+    A value too long for its field is set 3.5 high on up to `lines` lines, and what is still
     too long ends in an ellipsis.
     """
     entities: list[Entity] = []
@@ -210,18 +214,19 @@ def _field_row(
     widths: Sequence[float], row: Sequence[Field]
 ) -> tuple[float, list[tuple[tuple[str, ...], float]]]:
     """The height of a row of fields, and each value's lines with their height."""
-    values = [_field_value(f.value, w - 2 * pad(_FIELD_SMALL)) for f, w in zip(row, widths, strict=True)]
+    values = [_field_value(f, w - 2 * pad(_FIELD_SMALL)) for f, w in zip(row, widths, strict=True)]
     ink = [_INK * size + (len(lines) - 1) * line_step(size) for lines, size in values]
     return _INK * _FIELD_HEADING + max(_INK * _FIELD_VALUE, *ink) + _FIELD_CLEAR, values
 
 
-def _field_value(value: str, room: float) -> tuple[tuple[str, ...], float]:
+def _field_value(field: Field, room: float) -> tuple[tuple[str, ...], float]:
+    value = field.value
     if text_width(value, _FIELD_VALUE) <= room:
         return ((value,) if value else ()), _FIELD_VALUE
-    first, *rest = wrap(value, room, _FIELD_SMALL)
-    if not rest:
-        return (first,), _FIELD_SMALL
-    return (first, shorten(" ".join(rest), room, _FIELD_SMALL)), _FIELD_SMALL
+    lines = wrap(value, room, _FIELD_SMALL)
+    kept, rest = lines[: field.lines - 1], lines[field.lines - 1 :]
+    last = (shorten(" ".join(rest), room, _FIELD_SMALL),) if rest else ()
+    return (*kept, *last), _FIELD_SMALL
 
 
 def _field(

@@ -124,12 +124,13 @@ def draw(
     drawing, WriteError where a file cannot be written or does not read back true.
     """
     check_order(order)
+    frame = replace(frame, job=replace(frame.job, title=frame.job.title or stem))
     with aside(_prepare_dxf) if DXF in order.formats_wanted else nullcontext(Aside()) as other:
         say("drafting")
         view = draft(frame, space)
         arrangement = _settled(SheetArrangement(view.view, panels(frame, view.checks), frame.wheels_shown))
         whole = replace(arrangement, wheels=None).composed(None, None).drawing
-        info = DocumentInfo(frame.job.title or stem, frame.job.drawn_by, frame.job.date, DOCUMENT)
+        info = DocumentInfo(frame.job.title, frame.job.drawn_by, frame.job.date, DOCUMENT)
         make_folder(out)
         say("laying sheets")
         desk = _Desk(arrangement, view, stem, out, order)
@@ -295,16 +296,17 @@ def _check_rows(view: SideView) -> list[CheckRow]:
 def _notices(view: SideView, whole: Drawing, jobs: Sequence[_Job]) -> Iterator[Notice]:
     """What the builder should know of the drawing: points without room, letters missing, crowding."""
     everything = set(whole.points())
+    by_medium: dict[str, list[Sheet]] = {}
     for job in jobs:
-        if job.format in (DXF, FORM):
-            continue
-        drawn = {n for s in job.sheets for p in s.placements for n in p.drawing.points()}
-        absent = sorted(everything - (drawn - set(points_left_out(job.sheets))))
-        if absent and job.medium is not None:
+        if job.medium is not None:
+            by_medium.setdefault(job.medium.name, []).extend(job.sheets)
+    for name, sheets in by_medium.items():
+        drawn = {n for s in sheets for p in s.placements for n in p.drawing.points()}
+        absent = sorted(everything - (drawn - set(points_left_out(sheets))))
+        if absent:
             names = ", ".join(words(n) for n in absent)
             yield Notice(
-                "points_left_out",
-                f"{job.medium.name}: wheels and ground are cut to the sheet; not on it: {names}",
+                "points_left_out", f"{name}: wheels and ground are cut to the sheet; not on it: {names}"
             )
     yield from lettering_notices([whole])
     if view.crowded:

@@ -53,7 +53,7 @@ TICK = 8.0
 LABEL_STEP = 8.0
 
 LEFT = ("calibration", "checks")
-RIGHT_TOP = ("dimensions",)
+RIGHT_TOP = ("dimensions", "tubes")
 RIGHT_BOTTOM = ("cautions", "title")
 
 

@@ -23,6 +23,8 @@ JIG_RADII = tuple(70.0 + 10.0 * k for k in range(16))
 JOINT_RADII = tuple(44.0 + 6.0 * k for k in range(22))
 SAME = 1e-6
 """A dimension and a check are the same length within this, mm."""
+NEGATIVE = {"bb_drop": "BB above axle", "lower_stack": "crown race above head tube end"}
+"""What a negative dimension is called where only its size is drawn."""
 BELOW_SHELL = 24.0
 """The level dimensions under the BB start here, clear of the shell and of the centre distances."""
 BESIDE = 7.0
@@ -71,7 +73,7 @@ def length_calls(p: Plan, checks: tuple[Check, ...]) -> list[Call]:
     A check that a dimension shows already lends it its letter; the others are lettered on
     the line they run along.
     """
-    calls = [*_levels(p), *_along_tubes(p), *_fork(p)]
+    calls = [_worded(p, call) for call in (*_levels(p), *_along_tubes(p), *_fork(p))]
     calls.sort(key=lambda c: distance(c.start, c.end))
     shown: list[Call] = []
     left = {frozenset((p[c.start], p[c.end])): c for c in checks}
@@ -83,6 +85,14 @@ def length_calls(p: Plan, checks: tuple[Check, ...]) -> list[Call]:
             del left[ends]
         shown.append(call)
     return [*shown, *(CheckCall(c.name, c.letter, p[c.start], p[c.end]) for c in left.values())]
+
+
+def _worded(p: Plan, call: LengthCall) -> LengthCall:
+    """A length drawn has no sign: one that is negative says in words which way it lies."""
+    value = p.frame.dimensions.get(call.name)
+    if value is None or value >= 0.0:
+        return call
+    return replace(call, label=NEGATIVE.get(call.name, f"minus {call.label}"))
 
 
 def _length(call: LengthCall) -> float:

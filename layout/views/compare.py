@@ -1,4 +1,4 @@
-"""Two frames over each other at true scale, bottom brackets together: the first dashed, the second drawn.
+"""Two frames over each other at true scale, bottom brackets together: the first dashed, the second solid.
 
 The first is the rider's old frame, say, the second the new one. Both head the way the second
 does. At each main point the note says how far the second's lies from the first's, ahead and up.
@@ -127,7 +127,7 @@ def heading(first: Frame, second: Frame, names: tuple[str, str], page: str, widt
     """The strip at a page's top."""
     fields = [
         Field("first, dashed", first.job.title or names[0], 0.4),
-        Field("second, drawn", second.job.title or names[1], 0.4),
+        Field("second, solid", second.job.title or names[1], 0.4),
         Field("date", second.job.date, 0.2),
         Field("page", page, 0.12),
     ]
@@ -212,7 +212,7 @@ def _wide_table(found: Sequence[Difference], names: tuple[str, str]) -> Panel:
     body = [(*a, *b) for a, b in zip(rows[:half], right, strict=True)]
     width = TITLE_WIDTH + CAUTION_WIDTH + PANEL_GUTTER
     columns = _columns(("1st", "2nd"))
-    said = f"1st, dashed: {names[0]}; 2nd, drawn: {names[1]}"
+    said = f"1st, dashed: {names[0]}; 2nd, solid: {names[1]}"
     return table("dimensions", said, (*columns, *columns), body, text_height=TEXT_NOTE, width=width)
 
 
@@ -231,7 +231,7 @@ def _columns(names: tuple[str, str]) -> tuple[Column, ...]:
 
 
 def _title_panel(first: Frame, second: Frame, names: tuple[str, str]) -> Panel:
-    both = (("first, dashed", first.job, names[0]), ("second, drawn", second.job, names[1]))
+    both = (("first, dashed", first.job, names[0]), ("second, solid", second.job, names[1]))
     rows = [
         *(
             (Field(said, job.title or name, 0.65), Field("number", job.number, 0.35))

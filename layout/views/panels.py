@@ -11,10 +11,13 @@ from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import Cells, Column, Field, table, text_block, title_block
 from layout.frame import Frame
 from layout.geometry.dimensions import REGISTRY
+from layout.spec.registered import key_of
 from layout.views.tape import Check
 from layout.views.words import words
 
 GIVEN, DEFAULT = "G", "D"
+NOTE_LINES = 5
+"""Of a builder's notes in the title block; what is longer ends in an ellipsis."""
 CAUTION_WIDTH = 150.0
 TITLE_WIDTH = 180.0
 """The most that ISO 7200 gives a title block (from memory)."""
@@ -42,6 +45,7 @@ def panels(frame: Frame, checks: Sequence[Check]) -> Mapping[str, Panel]:
         "calibration": calibration_cross(CROSS_LENGTH),
         "checks": tape_panel(checks),
         "dimensions": dimension_panel(frame),
+        "tubes": tubes_panel(frame),
         "cautions": text_block("cautions", "Cautions", CAUTIONS, CAUTION_WIDTH, TEXT_NOTE),
         "title": title_panel(frame),
     }
@@ -49,21 +53,47 @@ def panels(frame: Frame, checks: Sequence[Check]) -> Mapping[str, Panel]:
 
 def dimension_panel(frame: Frame) -> Panel:
     """Every dimension that is determined, in two columns; given and default ones marked."""
-    defaults = {key.rsplit(".", 1)[-1] for key in frame.defaults}
     rows = []
-    for name, found in REGISTRY.items():
+    for name in REGISTRY:
         value = frame.dimensions.get(name)
         if value is None:
             continue
-        mark = GIVEN if name in frame.given else DEFAULT if name in defaults else ""
-        shown = format_number(value, 2) + "°" if found.unit == "deg" else format_number(value, 1)
-        rows.append((mark, words(name), shown))
+        mark = GIVEN if name in frame.given else DEFAULT if key_of(name) in frame.defaults else ""
+        rows.append((mark, words(name), _shown(name, value)))
     half = (len(rows) + 1) // 2
     right = [*rows[half:], *[("", "", "")] * (2 * half - len(rows))]
     columns = (Column("", Cells.CENTRED), Column("dimension", share=2.0), Column("mm or °", Cells.NUMBER))
     return table(
         "dimensions",
         "Dimensions: G given, D default, others found",
+        (*columns, *columns),
+        [(*a, *b) for a, b in zip(rows[:half], right, strict=True)],
+        width=TITLE_WIDTH + CAUTION_WIDTH + GUTTER,
+    )
+
+
+def _shown(name: str, value: float | None) -> str:
+    """A dimension's value as tables show it."""
+    if value is None:
+        return ""
+    return format_number(value, 2) + "°" if REGISTRY[name].unit == "deg" else format_number(value, 1)
+
+
+def tubes_panel(frame: Frame) -> Panel:
+    """The outside diameters that the outlines are drawn with; those that are defaults marked."""
+    rows = []
+    for name, size in frame.tubes.items():
+        keys = [key for key in frame.defaults if key.startswith(f"tubes.{name}.diameter")]
+        ends = dict.fromkeys((format_number(size.first, 1), format_number(size.second, 1)))
+        rows.append((DEFAULT if keys else GIVEN, words(name), " to ".join(ends)))
+    shell = any(key.startswith("bottom_bracket.") for key in frame.defaults)
+    rows.append((DEFAULT if shell else GIVEN, "BB shell", format_number(frame.shell_diameter, 1)))
+    half = (len(rows) + 1) // 2
+    right = [*rows[half:], *[("", "", "")] * (2 * half - len(rows))]
+    columns = (Column("", Cells.CENTRED), Column("tube", share=2.0), Column("outside, mm"))
+    return table(
+        "tubes",
+        "Tubes: outside diameters drawn, G given, D default",
         (*columns, *columns),
         [(*a, *b) for a, b in zip(rows[:half], right, strict=True)],
         width=TITLE_WIDTH + CAUTION_WIDTH + GUTTER,
@@ -105,8 +135,12 @@ def title_panel(frame: Frame, document: str = SIDE_VIEW) -> Panel:
             Field("the bicycle is", f"heading {frame.heading}", 0.35),
             Field("revision", job.revision, 0.3),
         ),
-        (Field("notes", job.notes, 1.0),),
+        (Field("notes", job.notes, 1.0, lines=NOTE_LINES),),
     ]
     if "geometry.top_tube_slope" in frame.defaults:
         rows.append((Field("assumed", "seat tube length assumed", 1.0),))
+    replaced = [w.message.split(" ", 1)[0] for w in frame.warnings if w.code == "default_replaced"]
+    if replaced:
+        found = ", ".join(f"{words(n)} {_shown(n, frame.dimensions.get(n))}" for n in replaced)
+        rows.append((Field("found from the other numbers, not the default", found, 1.0),))
     return title_block("title", rows, TITLE_WIDTH)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Polygon
@@ -11,7 +12,7 @@ from layout.drafting.calls import AngleCall, CheckCall, LengthCall, NoteCall
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import AngleDimension, Dimension, Text
 from layout.drafting.lettering import text_box
-from layout.drafting.obstacles import HARD, Box, Proposals, Scene
+from layout.drafting.obstacles import ALONG, HARD, Box, Proposals, Scene
 from layout.drafting.placer import place
 from layout.drafting.vector import unit
 
@@ -46,7 +47,7 @@ def test_a_box_pays_for_the_lines_it_meets(a, b, centre, length, height, angle):
     if gap > 1e-6:
         assert price == 0.0
     elif depth > 1e-6:
-        assert price == 5.0
+        assert price == pytest.approx(5.0 * (1.0 + depth / ALONG), abs=1e-6)
 
 
 def boxes(placed) -> list[Polygon]:

@@ -33,11 +33,12 @@ from layout.frame import Frame, solve
 from layout.geometry.space.assembly import SpaceFrame
 from layout.pipeline.space import in_space
 from layout.sheets.compose import SheetArrangement
-from layout.spec.load import load
+from layout.spec.load import load, loads
 from layout.views.fittings import fitting_at
 from layout.views.panels import panels
 from layout.views.plan import plan
 from layout.views.side import ARM_PAST, CENTRELINE_PAST, LONGEST_COVER, draft
+from layout.views.words import words
 
 TOUCH = 0.05
 """Boxes hold clear paper already; sharing less than this is rounding, mm."""
@@ -236,3 +237,41 @@ def test_a_fitting_on_a_stay_lies_as_far_along_it_as_the_tape_says():
     on_paper = math.dist(found[0], stay.path.first.at[:2])
     assert on_paper == pytest.approx(shortened * math.hypot(lean[0], lean[1]) / math.hypot(*lean), abs=1e-6)
     assert on_paper < shortened - 1.0
+
+
+def test_a_negative_drop_says_which_way_it_lies():
+    """A length drawn has no sign: 38 above the axle must not read as a drop of 38."""
+    text = """
+geometry: {bb_drop: -38, rear_centre: 420, front_centre: 600, head_angle: 71, seat_angle: 75,
+           head_tube_length: 120}
+fork: {axle_to_crown: 330, offset: 35}
+wheels: {rear: 44-406, front: 44-406}
+"""
+    found = {e.name: e for e in draft(solve(loads(text))).view.core if isinstance(e, Dimension)}
+    assert found["bb_drop"].label.endswith("BB above axle")
+    assert value_string(found["bb_drop"]) == "38.0"
+
+
+def test_every_callout_of_a_negative_dimension_has_words_of_its_own(frame: Frame):
+    for e in draft(frame).view.core:
+        if isinstance(e, Dimension) and (frame.dimensions.get(e.name) or 0.0) < 0.0:
+            assert not e.label.endswith(words(e.name))
+
+
+def test_the_sheet_marks_defaults_and_says_what_replaced_one():
+    text = """
+geometry: {bb_drop: 70, rear_centre: 425, front_centre: 605, head_angle: 72, seat_angle: 73,
+           head_tube_length: 150, wheelbase: 1019.5}
+fork: {axle_to_crown: 395, offset: 45}
+"""
+    frame = solve(loads(text))
+    shown = [e.text for e in panels(frame, ())["title"].drawing if isinstance(e, Text)]
+    assert any(t.startswith("front radius 353.") for t in shown)
+    rows = [e for e in panels(frame, ())["dimensions"].drawing if isinstance(e, Text)]
+
+    def mark(name: str) -> str:
+        (x, y) = next(e.at for e in rows if e.text == name)
+        beside = [e.text for e in rows if e.at[1] == y and 0.0 < x - e.at[0] < 25.0]
+        return beside[0] if beside else ""
+
+    assert [mark(n) for n in ("rear radius", "wheelbase", "front radius")] == ["D", "G", ""]
