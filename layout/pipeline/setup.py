@@ -31,10 +31,10 @@ from layout.sheets.sheet import Sheet
 from layout.spec.load import FrameSpec, load
 from layout.views.cut_list import Cut, cut_list, stock
 from layout.views.cutting import lengths_of_all
-from layout.views.settings import Setting, notices, settings, shown
+from layout.views.settings import CANNOT, JIG, Setting, notices, settings, shown
 from layout.views.setup import pages
 from layout.views.setup_panels import Clearance, Work
-from layout.views.setup_rows import plain
+from layout.views.setup_rows import scale_words
 from layout.views.words import words
 from layout.writers.document import DocumentInfo
 from layout.writers.whole import write_whole
@@ -144,7 +144,10 @@ def settings_json(found: Sequence[Setting]) -> list[dict[str, Any]]:
 
 
 def stacks_json(found: Sequence[Setting]) -> list[dict[str, Any]]:
-    """Where the jig is stepped: the step's reading, its hole and the shims on it, and what is left over."""
+    """Where the jig is stepped: the step's reading, its hole and the shims on it, and what is left over.
+
+    Only what can be set.
+    """
     return [
         {
             "name": s.main.name,
@@ -154,7 +157,7 @@ def stacks_json(found: Sequence[Setting]) -> list[dict[str, Any]]:
             "error": s.scale.error,
         }
         for s in found
-        if s.scale is not None and s.scale.step is not None
+        if s.scale is not None and s.scale.step is not None and s.scale.settable
     ]
 
 
@@ -177,9 +180,9 @@ def _short(found: Sequence[Clearance]) -> Iterator[Notice]:
 
 
 def _lines(found: Sequence[Setting]) -> Iterator[str]:
-    for number, s in enumerate(found, 1):
+    for s in found:
         unit = "°" if s.main.unit == "deg" else " mm"
-        line = f"{number:2}  {s.title:<24} {format_number(s.main.value, 1):>7}{unit}"
+        line = f"{s.number or '':>2}  {s.title:<24} {format_number(s.main.value, 1):>7}{unit}"
         if s.scale is not None:
             line += f"   jig {_scale_text(s)}"
         yield line.rstrip()
@@ -189,18 +192,22 @@ def _scale_text(setting: Setting) -> str:
     scale = setting.scale
     if scale is None:
         return ""
-    if scale.step is None:
-        return format_number(scale.reading, 1)
-    return " + ".join((format_number(scale.step, 1), *map(plain, scale.shims)))
+    said = scale_words(scale)
+    return ", ".join(said if scale.settable else (*said, scale.goes))
 
 
 def _settings_csv(found: Sequence[Setting]) -> str:
-    """One row for each number: the setting's place in the order, what it is, its value."""
+    """One row for each number: the setting's place in the order, what it is, its value.
+
+    What the jig cannot be set to has no value, but says so.
+    """
     rows = [("order", "setting", "name", "value", "unit", "from", "measured")]
-    for number, s in enumerate(found, 1):
+    for s in found:
         for v in s.values:
-            how = s.how if v is s.main else ""
-            rows.append((str(number), s.name, v.name, format_number(v.value, 3), v.unit, v.origin, how))
+            how, value = s.how if v is s.main else "", format_number(v.value, 3)
+            if v.origin == JIG and s.scale is not None and not s.scale.settable:
+                how, value = f"{CANNOT}: {s.scale.goes}", ""
+            rows.append((str(s.number or ""), s.name, v.name, value, v.unit, v.origin, how))
     return csv_text(rows)
 
 

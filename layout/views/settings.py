@@ -11,7 +11,8 @@ reads where the spec describes it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import count
 
 from layout.drafting.numbers import format_number
 from layout.errors import Notice
@@ -31,6 +32,9 @@ STANDARD = (
     "front_axle_height", "fork_offset", "head_angle", "seat_angle",
 )  # fmt: skip
 """In the order of setting."""
+IN_PLACES = ("rear_axle_height", "front_axle_height")
+"""On a plate these are read off the table of points: they have no number and no row of their own."""
+CANNOT = "cannot be set"
 
 _HOW = {
     "bb_drop": "BB centre below rear axle, plumb",
@@ -98,6 +102,18 @@ class Scale:
     reached: bool = True
     limits: tuple[float, float] | None = None
 
+    @property
+    def settable(self) -> bool:
+        """Whether there is anything to set: the value within the range, and a step where there are steps."""
+        return self.limits is None and (self.step is not None or self.reached)
+
+    @property
+    def goes(self) -> str:
+        """The range that the value is beyond, in words, or that no step lies within it."""
+        if self.limits is None:
+            return "no step within the range"
+        return f"the jig goes from {self.limits[0]:g} to {self.limits[1]:g}"
+
 
 @dataclass(frozen=True)
 class Place:
@@ -112,7 +128,9 @@ class Place:
 class Setting:
     """One setting: its main value, how it is measured, the point it places, the jig's scale.
 
-    `rough` is the value at an end not yet faced, None where there is no facing allowance.
+    `rough` is the value at an end not yet faced, None where there is no facing allowance. `number` is its
+    place in the order, the same on paper, in the terminal and in a spreadsheet; None where it is read
+    off the table of points.
     """
 
     name: str
@@ -123,6 +141,7 @@ class Setting:
     scale: Scale | None = None
     rough: float | None = None
     beside: tuple[Value, ...] = ()
+    number: int | None = None
 
     @property
     def title(self) -> str:
@@ -137,7 +156,7 @@ class Setting:
 
 
 def settings(frame: Frame, spec: Spec) -> tuple[Setting, ...]:
-    """Every setting of a solved frame, in the order of setting."""
+    """Every setting of a solved frame, in the order of setting, numbered."""
     bench = _Bench(frame, spec)
     found = [bench.setting(name) for name in STANDARD]
     if abs(bench.dimension("seat_tube_offset")) > SAME:
@@ -145,7 +164,8 @@ def settings(frame: Frame, spec: Spec) -> tuple[Setting, ...]:
     said = {s.name for s in found} | {s.main.name for s in found}
     extra = (name for name in spec.jig.settings if name not in said)
     found.extend(bench.setting(name) for name in extra if bench.known(name))
-    return tuple(found)
+    plate, number = spec.jig.is_plate, count(1)
+    return tuple(s if plate and s.name in IN_PLACES else replace(s, number=next(number)) for s in found)
 
 
 def notices(found: Sequence[Setting]) -> Iterator[Notice]:

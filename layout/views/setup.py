@@ -37,8 +37,6 @@ from layout.views.setup_sketch import sketch_panel
 GUTTER = 4.0
 SKETCH_SHARE = 0.46
 """Of the width: the sketch; the table of points has the rest."""
-IN_PLACES = ("rear_axle_height", "front_axle_height")
-"""On a plate these are read off the table of points, and have no row of their own."""
 SKETCH_HEIGHTS = (42.0, 72.0)
 """The sketch takes what room the settings leave, within these."""
 LEFT_SHARE = 0.38
@@ -101,7 +99,7 @@ def _first_page(work: Work, width: float, height: float) -> tuple[list[list[Enti
     sheets: list[list[Entity]] = []
     done = 0
     while done < len(listed):
-        rows = _rows_within(listed[done:], width, y, done + 1, jig)
+        rows = _rows_within(listed[done:], width, y, jig)
         y -= rows[1].height
         entities.extend(moved(rows[1].drawing, 0.0, y))
         done += rows[0]
@@ -114,15 +112,13 @@ def _first_page(work: Work, width: float, height: float) -> tuple[list[list[Enti
     return sheets, fits
 
 
-def _rows_within(
-    found: Sequence[Setting], width: float, room: float, first: int, jig: bool
-) -> tuple[int, Panel]:
+def _rows_within(found: Sequence[Setting], width: float, room: float, jig: bool) -> tuple[int, Panel]:
     """As many settings from the front as fit, at least one, as a panel."""
     for count in range(len(found), 1, -1):
-        panel = settings_panel(found[:count], width, jig, first)
+        panel = settings_panel(found[:count], width, jig)
         if panel.height <= room:
             return count, panel
-    return 1, settings_panel(found[:1], width, jig, first)
+    return 1, settings_panel(found[:1], width, jig)
 
 
 def _band(
@@ -146,8 +142,8 @@ def _band(
 
 
 def _listed(work: Work) -> list[Setting]:
-    plate = work.spec.jig.is_plate
-    return [s for s in work.settings if not (plate and s.name in IN_PLACES)]
+    """The settings that have a row."""
+    return [s for s in work.settings if s.number is not None]
 
 
 def _first_notes(work: Work) -> list[str]:

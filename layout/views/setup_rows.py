@@ -5,8 +5,8 @@
     |   | BB centre straight to ... |   612.0    | 70 + 2    |          |
     +---+---------------------------+------------+-----------+----------+
 
-Values are 10 high: they are read from where the builder stands. A value out of the jig's
-range is said in its row.
+Values are 10 high: they are read from where the builder stands. What the jig cannot be set to has
+no number of its own, but a word.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_CALLOUT, TEXT_NOTE, TEXT_TABLE, THICK, Layer, Pen
 from layout.drafting.wrapping import wrap
-from layout.views.settings import ANGLE, Scale, Setting, shown
+from layout.views.settings import ANGLE, CANNOT, Scale, Setting, shown
 
 VALUE = 10.0
 PAD = 2.4
@@ -34,7 +34,6 @@ SHARES = (0.05, 0.41, 0.215, 0.185, 0.14)
 """Of the width: number, words, value, jig, reading."""
 HEADINGS = ("", "set in this order", "value", "jig", "read")
 GAUGE = "from plumb"
-OUT = "OUT OF RANGE"
 
 
 @dataclass(frozen=True)
@@ -50,11 +49,11 @@ class _Line:
         return FIGURES * self.height if self.height > TEXT_TABLE else line_step(self.height)
 
 
-def settings_panel(found: Sequence[Setting], width: float, jig: bool, first: int = 1) -> Panel:
-    """The rows in a frame `width` mm wide, numbered from `first`; `jig`: its own scale is described."""
+def settings_panel(found: Sequence[Setting], width: float, jig: bool) -> Panel:
+    """The rows in a frame `width` mm wide; `jig`: its own scale is described."""
     edges = _edges(width)
     heading = INK * TEXT_NOTE + 1.4
-    rows = [_cells(n, s, edges, jig) for n, s in enumerate(found, first)]
+    rows = [_cells(s, edges, jig) for s in found]
     heights = [max(sum(line.step for line in cell) for cell in row) + CLEAR for row in rows]
     total = heading + sum(heights)
     entities: list[Entity] = [*_headings(edges, total, heading, jig)]
@@ -73,18 +72,22 @@ def settings_panel(found: Sequence[Setting], width: float, jig: bool, first: int
 def scale_words(scale: Scale) -> list[str]:
     """What the jig is set to: its scale's reading, or the step with the shims on it, and what to know.
 
+    What cannot be set has no number.
+
     >>> scale_words(Scale(72.0, 70.0, 14, (1.5, 0.5)))
     ['70.0 + 1.5 + 0.5', 'hole 14']
+    >>> scale_words(Scale(72.0, limits=(0.0, 70.0)))
+    ['cannot be set']
     """
+    if not scale.settable:
+        return [CANNOT]
     if scale.step is None:
         lines = [format_number(scale.reading, 1)]
     else:
         lines = [" + ".join((format_number(scale.step, 1), *map(plain, scale.shims)))]
     if scale.hole is not None:
         lines.append(f"hole {scale.hole}")
-    if scale.limits is not None:
-        lines.append(OUT)
-    elif not scale.reached and scale.step is not None:
+    if not scale.reached:
         lines.append(f"off by {format_number(scale.error, 2)}")
     return lines
 
@@ -116,7 +119,7 @@ def _headings(edges: Sequence[float], top: float, height: float, jig: bool) -> I
             yield Text((edges[k] + PAD, y), word, TEXT_NOTE)
 
 
-def _cells(number: int, setting: Setting, edges: Sequence[float], jig: bool) -> list[list[_Line]]:
+def _cells(setting: Setting, edges: Sequence[float], jig: bool) -> list[list[_Line]]:
     """The lines of a row's five cells."""
     room = edges[2] - edges[1] - 2 * PAD
     words = [_Line(setting.title, TEXT_TABLE)]
@@ -127,12 +130,11 @@ def _cells(number: int, setting: Setting, edges: Sequence[float], jig: bool) -> 
         notes = _with_base(notes[0], setting.above_base, room)
     if setting.rough is not None:
         notes.append(f"rough end, not yet faced: {format_number(setting.rough, 1)}")
-    if setting.scale is not None and setting.scale.limits is not None:
-        low, high = setting.scale.limits
-        notes.append(f"the jig goes from {low:g} to {high:g}")
+    if setting.scale is not None and not setting.scale.settable:
+        notes.append(setting.scale.goes)
     words += [_Line(line, TEXT_NOTE) for note in notes for line in wrap(note, room, TEXT_NOTE)]
     value = _fitted(shown(setting.main.value, setting.main.unit), edges[3] - edges[2] - 2 * PAD, VALUE)
-    order = _fitted(str(number), edges[1] - PAD, TEXT_CALLOUT)
+    order = _fitted(str(setting.number), edges[1] - PAD, TEXT_CALLOUT)
     return [[order], words, [value], _jig_cell(setting, edges, jig), []]
 
 
@@ -142,6 +144,8 @@ def _jig_cell(setting: Setting, edges: Sequence[float], jig: bool) -> list[_Line
     if scale is None:
         plumb = setting.main.unit == ANGLE and not jig
         return [_fitted(_complement(setting), room, TEXT_CALLOUT)] if plumb else []
+    if not scale.settable:
+        return [_fitted(CANNOT, room, TEXT_TABLE)]
     first, *rest = scale_words(scale)
     lines = [_fitted(first, room, TEXT_CALLOUT)]
     if lines[0].height < TEXT_TABLE:

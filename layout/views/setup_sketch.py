@@ -72,8 +72,8 @@ def _at_scale(
         scene.add_lines(pieces(entity), price)
     targets = _targets(p)
     calls = [
-        NoteCall(str(n), _small(targets[s.name], scale), TEXT_TABLE, near=6.0, far=40.0)
-        for n, s in enumerate(found, 1)
+        NoteCall(str(s.number), _small(targets[s.name], scale), TEXT_TABLE, near=6.0, far=40.0)
+        for s in found
         if s.name in targets
     ]
     placed = place(calls, scene)
@@ -96,9 +96,7 @@ def _at_scale(
 
 def _foot_words(found: Sequence[Setting]) -> list[str]:
     """What the foot of the offset is, by the number that points at the offset."""
-    return [
-        f"offset's foot: where {n} meets the axis" for n, s in enumerate(found, 1) if s.name == "fork_offset"
-    ]
+    return [f"offset's foot: where {s.number} meets the axis" for s in found if s.name == "fork_offset"]
 
 
 def _targets(p: Plan) -> dict[str, Point]:

@@ -87,7 +87,7 @@ def test_the_numbers_are_in_the_pdf_as_words(result: SetupResult) -> None:
     assert len(pages) == 2
     assert [round(float(v) / 72 * 25.4) for v in pages[0].mediabox[2:]] == [210, 297]
     first, second = (page.extract_text() for page in pages)
-    for words in ("BB drop", "72.0", "404.7", "71.5°", "70.0 + 2", "OUT OF RANGE"):
+    for words in ("BB drop", "72.0", "404.7", "71.5°", "70.0 + 2", "cannot be set"):
         assert words in first
     for words in ("seat tube", "28.6 x 0.9/0.6/0.6", "205.0, 269.0", "Cautions"):
         assert words in second
@@ -98,7 +98,12 @@ def test_the_spreadsheets_agree_with_the_json(result: SetupResult) -> None:
     with open(by_name["frame-settings.csv"], encoding="utf-8", newline="") as stream:
         rows = list(csv.DictReader(stream))
     told = [(r["name"], r["from"], round(r["value"], 3)) for r in result.data["settings"]]
-    assert [(r["name"], r["from"], float(r["value"])) for r in rows] == told
+    unset = [r for r in rows if not r["value"]]
+    assert [(r["name"], r["from"], r["measured"]) for r in unset] == [
+        ("front_centre", "jig", "cannot be set: the jig goes from 613 to 700")
+    ]
+    listed = [(r["name"], r["from"], float(r["value"])) for r in rows if r["value"]]
+    assert listed == [t for t in told if t[:2] != ("front_centre", "jig")]
     whole = json.loads(by_name["frame-setup.json"].read_text(encoding="utf-8"))
     assert whole["settings"] == result.data["settings"]
     with open(by_name["frame-cuts.csv"], encoding="utf-8", newline="") as stream:
@@ -166,5 +171,29 @@ def test_the_same_spec_gives_the_same_bytes(spec: Path, tmp_path: Path) -> None:
 
 def test_the_terminal_tells_the_settings_in_order(result: SetupResult) -> None:
     lines = result.words.splitlines()
-    assert lines[0].split() == ["1", "BB", "drop", "72.0", "mm", "jig", "70.0", "+", "2"]
+    assert lines[0].split() == ["1", "BB", "drop", "72.0", "mm", "jig", "70.0", "+", "2,", "hole", "14"]
     assert len(lines) == len(result.settings)
+
+
+def test_the_terminal_gives_no_number_that_the_jig_cannot_be_set_to(result: SetupResult) -> None:
+    line = next(n for n in result.words.splitlines() if "front centre" in n)
+    assert line.split("mm")[1].strip() == "jig cannot be set, the jig goes from 613 to 700"
+
+
+@pytest.mark.parametrize("more", ["", JIG_BLOCK], ids=["plate", "jig"])
+def test_terminal_and_spreadsheet_number_as_the_paper_does(more: str, tmp_path: Path) -> None:
+    """Without a jig the paper had seven settings, and the others nine under other numbers.
+
+    That the paper has these numbers, the tests of its pages say.
+    """
+    path = tmp_path / "frame.yaml"
+    path.write_text(SPEC.read_text(encoding="utf-8") + more, encoding="utf-8")
+    found = setup(path, tmp_path)
+    numbers = [(s.number, s.title) for s in found.settings if s.number is not None]
+    assert [n for n, _ in numbers] == list(range(1, (10 if more else 8)))
+    told = [line.split(None, 1) for line in found.words.splitlines() if line.split()[0].isdigit()]
+    assert [(int(n), words.split("  ")[0]) for n, words in told] == numbers
+    with open(tmp_path / "frame-settings.csv", encoding="utf-8", newline="") as stream:
+        rows = list(csv.DictReader(stream))
+    order = dict.fromkeys((int(r["order"]), r["setting"]) for r in rows if r["order"])
+    assert list(order) == [(s.number, s.name) for s in found.settings if s.number is not None]
