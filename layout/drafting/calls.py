@@ -32,6 +32,8 @@ CLEAR = 1.6
 """Free paper kept round lettering, so that a thick line beside it does not touch it."""
 RANK = 4.0
 """Ranks are tried this far apart; two dimensions then lie a text height and a gap apart."""
+NEAR_RANKS = 48.0
+"""Farther out than this, ranks are tried twice as far apart."""
 RANKS_AT_ONCE = 8
 """Ranks priced in one go: array work is cheap once begun."""
 FIRST_RANK = 13.0
@@ -54,6 +56,8 @@ NOTE_PRICE = 0.9
 LANE = 3.0
 """Half the width of the strip that other dimension lines keep off a dimension line."""
 
+
+_RANKS = np.concatenate([np.arange(0.0, NEAR_RANKS, RANK), np.arange(NEAR_RANKS, LAST_RANK, 2 * RANK)])
 
 Made = tuple[Entity, ...]
 
@@ -96,7 +100,7 @@ class LengthCall:
         ends = np.array([self.start, self.end])
         span, levels = ends @ u, ends @ n
         stations, extra, outside = _stations(span, width)
-        ranks = np.arange(self.clear, max(self.last, self.clear + RANK), RANK)
+        ranks = self.clear + _RANKS[_RANKS <= max(self.last - self.clear, RANK)]
         for first in range(0, len(ranks), RANKS_AT_ONCE):
             out = ranks[first : first + RANKS_AT_ONCE]
             level = np.concatenate([levels.max() + out, levels.min() - out])

@@ -18,7 +18,7 @@ from layout.drafting.obstacles import HARD, Obstacles, Proposals, Scene, occupie
 
 DIMENSION_LINE_PRICE = 70.0
 """Lettering across a thin line of another callout: legal, ugly."""
-CONTENT = 30.0
+CONTENT = 100.0
 """A callout that crosses less than this is left where it is on a later round."""
 
 

@@ -55,8 +55,13 @@ def axis(tube: Tube, plane: Plane, low: float, high: float) -> Polyline:
     return Polyline(plane.points(np.array([tube.path.at(t).at for t in stations])), Layer.CENTRE)
 
 
-def outline(frame: SpaceFrame, tube: Tube, plane: Plane, pen: Pen | None = None) -> Iterator[Entity]:
-    """Both edges of a tube between its cut ends, and the ends: mitres in full, square ends as a line."""
+def outline(
+    frame: SpaceFrame, tube: Tube, plane: Plane, pen: Pen | None = None, without: str = ""
+) -> Iterator[Entity]:
+    """Both edges of a tube between its cut ends, and the ends: mitres in full, square ends as a line.
+
+    A mitre on the tube called `without` is not drawn: its curve runs on a line that is there already.
+    """
     cuts = [frame.cut_of(tube.name, k) for k in (FIRST, SECOND)]
     for side in (1.0, -1.0):
         ends = [_edge_end(frame, tube, plane, k, side) for k in (FIRST, SECOND)]
@@ -68,6 +73,8 @@ def outline(frame: SpaceFrame, tube: Tube, plane: Plane, pen: Pen | None = None)
             t = 0.0 if which == FIRST else tube.length
             a, b = (plane.point(_edge_point(tube, plane, t, side)) for side in (1.0, -1.0))
             yield Line(a, b, Layer.OUTLINE, pen)
+            continue
+        if cut.against[0] == without:
             continue
         phi = np.arange(0.0, 361.0)
         s, _ = cut.at(phi)

@@ -7,12 +7,12 @@ crosses, then callouts found a place among them. BB centre at (0, 0), x to the r
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from layout.drafting.calls import Call, NoteCall
-from layout.drafting.entities import Circle, ControlPoint, DatumLine, Drawing, Entity, Line, Polyline
+from layout.drafting.entities import Circle, ControlPoint, DatumLine, Drawing, Entity, Line
 from layout.drafting.obstacles import HARD, Box, Scene
 from layout.drafting.pieces import pieces
 from layout.drafting.placer import place
@@ -20,7 +20,7 @@ from layout.drafting.style import THIN, Layer, Pattern, Pen
 from layout.drafting.vector import Point, along, bearing, distance, middle
 from layout.drafting.view import View
 from layout.frame import Frame
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.assembly import SHELL, SpaceFrame
 from layout.views.callouts import angle_calls, ground_calls, length_calls
 from layout.views.fittings import fitting_entities, fitting_notes
 from layout.views.outline import covered, outline
@@ -40,8 +40,6 @@ LONGEST_COVER = 85.0
 CROSS_CLEAR = 5.0
 """Half the square round a cross's centre that lettering keeps off, for the scriber's point."""
 CENTRELINE_PRICE, WHEEL_PRICE, DATUM_PRICE, ARM_PRICE = 24.0, 8.0, 20.0, 80.0
-SAME = 0.01
-"""A mitre whose points are this near the shell's circle runs on it, mm."""
 ADJACENT = Pen(THIN, Pattern.PHANTOM)
 
 
@@ -101,11 +99,9 @@ def _outlines(p: Plan) -> Iterator[Entity]:
 def _stay(p: Plan, space: SpaceFrame, name: str) -> Iterator[Entity]:
     """The drive side's stay, its shadow on the frame's plane; the shell's own circle is drawn once."""
     onto = Plane(np.zeros(3), np.array([p.forward, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]))
-    shell = p.frame.shell_diameter / 2
-    for e in shadow(space, space.tubes[f"{name}_right"], onto):
-        on_shell = isinstance(e, Polyline) and all(abs(distance(q, p["bb"]) - shell) < SAME for q in e.points)
-        if not on_shell:
-            yield e
+    tube = space.tubes[f"{name}_right"]
+    alone = replace(space, joints=tuple(j for j in space.joints if j.tube == tube.name))
+    yield from shadow(alone, tube, onto, without=SHELL)
 
 
 def centrelines(p: Plan) -> Iterator[Entity]:
