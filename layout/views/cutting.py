@@ -18,7 +18,7 @@ from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import Cells, Column, table, text_block
 from layout.frame import Frame
 from layout.geometry.space.assembly import SHELL, SpaceFrame
-from layout.geometry.space.lengths import ALLOWANCE, EndSetting, TubeLengths, lengths_of
+from layout.geometry.space.lengths import ALLOWANCE, EndSetting, Mill, TubeLengths, lengths_of
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.tube import Tube
 from layout.views.template_words import side_name
@@ -44,7 +44,10 @@ HEADINGS = (
     "mill_angle", "from_square", "cutter", "offset", "cutter_along_phi", "acute_side_phi", "rotation",
     "mark_to_long_point", "mark_to_short_point", "long_point_phi", "short_point_phi", "butt", "butt_left",
 )  # fmt: skip
-"""Columns of the spreadsheet, one row for each end of each tube."""
+"""Columns of the spreadsheet, one row for each end of each tube and each tube that it is cut on.
+
+What belongs to the whole end stands in its first row.
+"""
 
 
 def lengths_of_all(frame: SpaceFrame) -> dict[str, TubeLengths]:
@@ -75,34 +78,39 @@ def cutting_panels(
 
 
 def rows(frame: SpaceFrame, facing: Mapping[str, float]) -> list[tuple[str, ...]]:
-    """One row under HEADINGS for each end of each tube; a cell that does not apply is empty."""
-    found = []
+    """The rows under HEADINGS, by tube, end and tube cut on; a cell that does not apply is empty."""
+    found: list[tuple[str, ...]] = []
     for name, lengths in lengths_of_all(frame).items():
         tube = frame.tubes[name]
         for which in (0, 1):
-            found.append(_row(tube, lengths, which, facing.get(name, 0.0)))
+            found.extend(_end_rows(tube, lengths, which, facing.get(name, 0.0)))
     return found
 
 
-def _row(tube: Tube, lengths: TubeLengths, which: int, facing: float) -> tuple[str, ...]:
+def _end_rows(tube: Tube, lengths: TubeLengths, which: int, facing: float) -> Iterator[tuple[str, ...]]:
     end = lengths.ends[which]
     station = 0.0 if which == 0 else tube.length
-    common = (
-        tube.name, tube.ends[which], " ".join(end.against) if end else "",
+    sizes = (
         _diameter(tube, station), _wall(tube, which),
         _mm(lengths.centre_length, 2), _mm(lengths.cut_length, 2), _mm(lengths.length_needed + 2 * facing, 2),
     )  # fmt: skip
-    settings = [""] * 6
     points = [""] * 4
     if end is not None:
-        settings = [
-            _mm(v, 2) for v in (end.angle, end.from_square, end.cutter, end.offset, end.level, end.acute)
-        ]
         points = [_mm(v, 2) for v in (end.from_mark_long, end.from_mark_short, end.long_phi, end.short_phi)]
     rotation = "" if lengths.rotation is None else _mm(lengths.rotation, 2)
     butt = "" if lengths.butts is None or tube.walls is None else _mm(tube.walls.butts[which], 1)
     left = "" if lengths.butts is None else _mm(lengths.butts[which], 1)
-    return (*common, *settings, rotation, *points, butt, left)
+    whole = (rotation, *points, butt, left)
+    for mill in (None,) if end is None else end.mills:
+        yield (tube.name, tube.ends[which], mill.on if mill else "", *sizes, *_mill_cells(mill), *whole)
+        whole = ("",) * len(whole)
+
+
+def _mill_cells(mill: Mill | None) -> tuple[str, ...]:
+    if mill is None:
+        return ("",) * 6
+    values = (mill.angle, mill.from_square, mill.cutter, mill.offset, mill.level, mill.acute)
+    return tuple(_mm(v, 2) for v in values)
 
 
 def _tube_table(
@@ -136,42 +144,47 @@ def _end_table(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
         Column("mark to short point", Cells.NUMBER), Column("short side"),
     )  # fmt: skip
     body = [
-        _end_row(frame, name, k, end)
+        row
         for name, lengths in found.items()
         for k, end in enumerate(lengths.ends)
         if end is not None
+        for row in _mitred(frame, name, k, end)
     ]
     return table("ends", "Mitred ends", columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
 
-def _end_row(frame: SpaceFrame, name: str, which: int, end: EndSetting) -> tuple[str, ...]:
+def _mitred(frame: SpaceFrame, name: str, which: int, end: EndSetting) -> Iterator[tuple[str, ...]]:
+    """A row for each tube that an end is cut on; the points of the whole cut are in the first."""
     cut = frame.cut_of(name, which)
-    side = "" if cut is None or end.from_square < 0.05 else f"{side_name(cut, end.acute)}"
-    return (
-        f"{_shown(name)}, {words(end.name)}", ", ".join(words(a) for a in end.against),
-        format_number(end.angle, 1) + "°", format_number(end.from_square, 1) + "°", _mm(end.cutter),
-        _mm(end.offset), _mm(end.from_mark_long), _mm(end.from_mark_short), side,
-    )  # fmt: skip
+    points = (_mm(end.from_mark_long), _mm(end.from_mark_short))
+    for mill in end.mills:
+        side = "" if cut is None or mill.from_square < 0.05 else side_name(cut, mill.acute)
+        yield (
+            f"{_shown(name)}, {words(end.name)}", words(mill.on),
+            format_number(mill.angle, 1) + "°", format_number(mill.from_square, 1) + "°",
+            _mm(mill.cutter), _mm(mill.offset), *points, side,
+        )  # fmt: skip
+        points = ("", "")
 
 
 def _angle_table(plane: Frame, frame: SpaceFrame) -> Panel:
-    """Lug and socket angles: as they are, folded to 90 for a mill, and from square."""
+    """Lug and socket angles: as they are, as the acute angle for a mill, and from square."""
     columns = (Column("lug or socket", share=3.0), Column("angle", Cells.NUMBER),
-               Column("folded", Cells.NUMBER), Column("from square", Cells.NUMBER))  # fmt: skip
+               Column("acute", Cells.NUMBER), Column("from square", Cells.NUMBER))  # fmt: skip
     body = []
     for name, said in ANGLES.items():
         value = plane.dimensions.get(name)
         if value is not None:
-            body.append((said, *_folded(value)))
+            body.append((said, *_angles(value)))
     right = frame.tubes["chain_stay_right"].path.first.along
     spread = 2 * math.degrees(math.asin(min(1.0, float(abs(right[2])))))
-    body.append(("shell, chain stay to chain stay", *_folded(spread)))
+    body.append(("shell, chain stay to chain stay", *_angles(spread)))
     return table("angles", "Lugs and sockets", columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
 
-def _folded(angle: float) -> tuple[str, str, str]:
-    fold = min(angle, 180.0 - angle)
-    return tuple(format_number(v, 1) + "°" for v in (angle, fold, 90.0 - fold))  # type: ignore[return-value]
+def _angles(angle: float) -> tuple[str, str, str]:
+    acute = min(angle, 180.0 - angle)
+    return tuple(format_number(v, 1) + "°" for v in (angle, acute, 90.0 - acute))  # type: ignore[return-value]
 
 
 def _vents(frame: SpaceFrame) -> Iterator[tuple[str, str, str]]:
@@ -223,6 +236,10 @@ def _notes(
         "Stays are listed once: the left one is the mirror image of the right one. What the table leaves "
         "open at an end is cut square."
     )
+    if any(end is not None and len(end.mills) > 1 for t in found.values() for end in t.ends):
+        yield (
+            "An end cut on two tubes has a row for each: mill both. Long and short point are the whole cut's."
+        )
     yield (
         "The mark is scribed round the tube half way between its centre points. Rotation turns the second "
         "end's cut against the first's, right-handed from first end to second, short side to short side; "

@@ -230,10 +230,11 @@ def test_settings_of_a_level_top_tube_by_hand():
     found = assemble(points, FORMS, SHELL_SIZE, REAR)
     first, second = lengths_of(found, "top_tube").ends
     assert first is not None and second is not None
-    assert (first.angle, first.from_square) == pytest.approx((73.0, 17.0))
-    assert first.cutter == pytest.approx(28.6)
-    assert first.acute == pytest.approx(180.0)
-    assert first.level == pytest.approx(0.0)
+    (mill,) = first.mills
+    assert (first.angle, mill.angle, mill.from_square) == pytest.approx((73.0, 73.0, 17.0))
+    assert mill.cutter == pytest.approx(28.6)
+    assert mill.acute == pytest.approx(180.0)
+    assert mill.level == pytest.approx(0.0)
     centre = lengths_of(found, "top_tube").centre_length
     depth = (14.3 * math.cos(math.radians(73.0)) + 14.3) / math.sin(math.radians(73.0))
     assert first.from_mark_short == pytest.approx(centre / 2 - depth)
@@ -266,7 +267,7 @@ def test_bridges_run_level_from_left_to_right():
     assert bridge.first.at == pytest.approx(found.tubes["seat_stay_left"].path.at(340.0).at)
     first, second = lengths_of(found, "seat_stay_bridge").ends
     assert first is not None and second is not None
-    assert first.against == ("seat_stay_left",)
+    assert [m.on for m in first.mills] == ["seat_stay_left"]
     assert first.from_mark_long == pytest.approx(second.from_mark_long)
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 import sys
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "outside"))
@@ -16,14 +18,17 @@ from layout.drafting.entities import Text
 from layout.drafting.lettering import text_box
 from layout.frame import solve
 from layout.geometry.space.lengths import lengths_of
+from layout.geometry.space.mitre import Cut
+from layout.geometry.space.tube import Tube
 from layout.pipeline.space import in_space
 from layout.spec.load import loads
 from layout.views.cutting import HEADINGS, WIDTH, cutting_panels, rows
 
 
 def table_of(name: str) -> dict[tuple[str, str], dict[str, str]]:
+    """The first row of each end."""
     found = rows(placed(name).frame, {"head_tube": 1.5})
-    return {(r[0], r[1]): dict(zip(HEADINGS, r, strict=True)) for r in found}
+    return {(r[0], r[1]): dict(zip(HEADINGS, r, strict=True)) for r in reversed(found)}
 
 
 @pytest.mark.parametrize("name", SPECS)
@@ -35,7 +40,7 @@ def test_every_end_of_every_tube_has_its_row(name: str):
     }
     for cut in frame.cuts:
         row = table[(cut.tube, cut.end_name)]
-        assert row["on"].split() == list(cut.against)
+        assert row["on"] == cut.against[0]
         assert float(row["mill_angle"]) == pytest.approx(cut.angle, abs=0.006)
         assert float(row["mill_angle"]) + float(row["from_square"]) == pytest.approx(90.0, abs=0.011)
         assert float(row["offset"]) == pytest.approx(cut.offset, abs=0.006)
@@ -44,6 +49,43 @@ def test_every_end_of_every_tube_has_its_row(name: str):
         half = lengths.centre_length / 2
         assert float(row["mark_to_long_point"]) == pytest.approx(half - cut.least.s, abs=0.006)
         assert float(row["mark_to_short_point"]) == pytest.approx(half - cut.greatest.s, abs=0.006)
+
+
+@pytest.mark.parametrize("name", SPECS)
+def test_an_end_cut_on_two_tubes_has_a_row_for_each(name: str):
+    """It showed the angle and the cutter of the first alone, under the names of both."""
+    frame = placed(name).frame
+    found = [dict(zip(HEADINGS, r, strict=True)) for r in rows(frame, {})]
+    for cut in frame.cuts:
+        own = [r for r in found if (r["tube"], r["end"]) == (cut.tube, cut.end_name)]
+        assert [r["on"] for r in own] == list(cut.against)
+        assert all(r["mark_to_long_point"] == "" for r in own[1:])
+        for row, host in zip(own, cut.hosts, strict=True):
+            if not host.tube.path.straight:
+                continue
+            angle, offset, cutter = by_vectors(cut, host.tube)
+            assert float(row["mill_angle"]) == pytest.approx(angle, abs=0.006)
+            assert float(row["from_square"]) == pytest.approx(90.0 - angle, abs=0.006)
+            assert float(row["offset"]) == pytest.approx(offset, abs=0.006)
+            assert float(row["cutter"]) == pytest.approx(cutter, abs=0.006)
+    assert any(len(cut.against) > 1 for cut in frame.cuts)
+
+
+def by_vectors(cut: Cut, host: Tube) -> tuple[float, float, float]:
+    """Angle and distance of two straight axes by scalar and triple product; the host's diameter, the mean."""
+    a, b = cut.end.triad, host.path.first
+    normal = np.cross(a.along, b.along)
+    sine = float(np.linalg.norm(normal))
+    gap = b.at - a.at
+    far = float(np.dot(np.cross(gap, a.along), normal)) / sine**2
+    angle = math.degrees(math.acos(min(1.0, abs(float(np.dot(a.along, b.along))))))
+    return angle, abs(float(np.dot(gap, normal))) / sine, sum(host.diameter_at(far)) / 2
+
+
+def test_the_down_tube_is_milled_on_shell_and_seat_tube():
+    said = [r[:3] for r in rows(placed("plain").frame, {})]
+    assert [r[2] for r in said if r[:2] == ("down_tube", "bb")] == ["bottom_bracket", "seat_tube"]
+    assert "An end cut on two tubes has a row for each" in words_of("plain")
 
 
 def test_a_square_end_has_no_mill_settings():
@@ -90,11 +132,12 @@ def test_assumptions_facing_and_slot_are_said():
     assert "slot at the back" in said
 
 
-def test_lug_angles_are_folded_for_the_mill():
+def test_lug_angles_are_given_as_acute_for_the_mill():
     found = placed("plain").plane.dimensions["angle_seat_chain"]
     assert found is not None
     fold = min(found, 180.0 - found)
     said = words_of("plain")
+    assert " acute " in said and "folded" not in said
     assert f"{fold:.1f}°" in said and f"{90.0 - fold:.1f}°" in said
 
 

@@ -15,9 +15,10 @@ import math
 from dataclasses import dataclass
 
 from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.meeting import nearest_host_axis
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.tube import FIRST, SECOND, Tube
-from layout.geometry.space.vectors import Array
+from layout.geometry.space.vectors import Approach
 
 SQUARE = 1e-6
 """Axes this near to square (cosine) have no acute side."""
@@ -28,29 +29,45 @@ BUTT_LEAST = 15.0
 
 
 @dataclass(frozen=True)
-class EndSetting:
-    """How one end is cut: mill and tape, mm and degrees.
+class Mill:
+    """How the mill is set to cut an end on one of the tubes that it meets, `on`; mm and degrees.
 
     `angle` is between the axes (0 to 90) and `from_square` its complement. `cutter` is the diameter
-    of the first tube it is cut against, where the axes pass; `acute` the phi of the side where
-    the tubes make the acute angle, and `level` the phi of the other axis (0 to 180): the cutter
-    passes along it. `from_mark_long` and
-    `from_mark_short` are from the mark along the tube to the long and the short point.
+    of the tube it is cut on, where the axes pass, and `offset` their distance; `acute` the phi of the
+    side where the tubes make the acute angle, and `level` the phi of the other axis (0 to 180): the
+    cutter passes along it.
     """
 
-    name: str
-    against: tuple[str, ...]
+    on: str
     angle: float
     from_square: float
     cutter: float
     offset: float
     acute: float
     level: float
+
+
+@dataclass(frozen=True)
+class EndSetting:
+    """How one end is cut: mill and tape, mm and degrees.
+
+    `mills` has a setting for each tube that it is cut against; `angle` is that of the first.
+    `from_mark_long` and `from_mark_short` are from the mark along the tube to the long and the
+    short point of the whole cut.
+    """
+
+    name: str
+    mills: tuple[Mill, ...]
     from_mark_long: float
     from_mark_short: float
     long_phi: float
     short_phi: float
     missed: int
+
+    @property
+    def angle(self) -> float:
+        """Between this axis and that of the first tube it is cut against, 0 to 90 degrees."""
+        return self.mills[0].angle
 
 
 @dataclass(frozen=True)
@@ -110,17 +127,9 @@ def _butts(tube: Tube, cuts: tuple[Cut | None, Cut | None]) -> tuple[float, floa
 
 
 def _setting(cut: Cut, centre: float) -> EndSetting:
-    host = cut.hosts[0].tube
-    level, acute = _directions(cut)
     return EndSetting(
         cut.end_name,
-        cut.against,
-        cut.angle,
-        90.0 - cut.angle,
-        _cutter(cut, host),
-        cut.offset,
-        acute,
-        level,
+        tuple(_mill(cut, host.tube) for host in cut.hosts),
         centre / 2 - cut.least.s,
         centre / 2 - cut.greatest.s,
         cut.least.phi,
@@ -129,22 +138,28 @@ def _setting(cut: Cut, centre: float) -> EndSetting:
     )
 
 
-def _cutter(cut: Cut, host: Tube) -> float:
-    """The host's outside diameter where the axes pass; of an oval its mean."""
-    return sum(host.diameter_at(cut.second)) / 2
+def _mill(cut: Cut, host: Tube) -> Mill:
+    passing = _passing(cut, host)
+    level, acute = _directions(cut, host)
+    cutter = sum(host.diameter_at(passing.second)) / 2  # of an oval the mean
+    return Mill(host.name, passing.angle, 90.0 - passing.angle, cutter, passing.distance, acute, level)
 
 
-def _host_axis(cut: Cut) -> Array:
-    return cut.hosts[0].tube.path.at(cut.second).along
+def _passing(cut: Cut, host: Tube) -> Approach:
+    """Where the axis of the end passes that of a tube it is cut against: a cut has no parallel ones."""
+    found = nearest_host_axis(cut.end, host)
+    if found is None:
+        raise ValueError(f"{cut.tube} runs parallel to {host.name}, which it is cut against")
+    return found
 
 
-def _directions(cut: Cut) -> tuple[float, float]:
+def _directions(cut: Cut, host: Tube) -> tuple[float, float]:
     """The phi (0 to 180) of the other axis seen along this tube, and the phi of the acute side.
 
     On the acute side the other axis leans towards the tube, so the cut is deepest there (greatest s).
     Where the axes are square there is no acute side: it is given as the same as the first.
     """
-    here, other = cut.end.triad, _host_axis(cut)
+    here, other = cut.end.triad, host.path.at(_passing(cut, host).second).along
     towards = other if float(other @ here.along) * cut.end.inward > 0.0 else -other
     phi = math.degrees(math.atan2(float(towards @ here.across), float(towards @ here.reference))) % 360.0
     level = phi % 180.0
@@ -153,7 +168,7 @@ def _directions(cut: Cut) -> tuple[float, float]:
 
 
 def _rotation(first: Cut, second: Cut) -> float:
-    a, b = _directions(first), _directions(second)
+    a, b = (_directions(c, c.hosts[0].tube) for c in (first, second))
     square = max(abs(math.cos(math.radians(c.angle))) < SQUARE for c in (first, second))
     if square:
         turn = (b[0] - a[0]) % 180.0
