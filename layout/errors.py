@@ -25,7 +25,8 @@ class Fault:
 
     `code` is one of syntax, unknown_key, type, range, duplicate, insufficient,
     contradictory, no_frame, ambiguous, media, output, read_back.
-    `free` lists, for each freedom left, the dimensions any one of which settles it.
+    `free` lists, for each freedom left, the dimensions any one of which settles it. `said` is
+    how the message names the key to a person, where that differs: keys count from 0, people from 1.
     """
 
     message: str
@@ -35,6 +36,7 @@ class Fault:
     line: int | None = None
     free: tuple[tuple[str, ...], ...] = ()
     conflict: tuple[Conflict, ...] = ()
+    said: str | None = None
 
     def located(self, file: str | None, line: int | None) -> Fault:
         """Return the same fault with its place in a file."""
@@ -43,7 +45,7 @@ class Fault:
     def __str__(self) -> str:
         parts = [p for p in (self.file, None if self.line is None else str(self.line)) if p]
         place = ":".join(parts)
-        heads = [h for h in (place, self.key) if h]
+        heads = [h for h in (place, self.said or self.key) if h]
         return ": ".join([*heads, self.message])
 
 

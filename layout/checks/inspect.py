@@ -55,7 +55,7 @@ def inspect(
 
     `spacing` is the hub's, mm. Raises SpecError where a row names no point or dimension of this frame.
     """
-    faults = list(_faults(frame, readings))
+    faults = list(reading_faults(frame, readings))
     if faults:
         raise SpecError(*faults)
     measured = [r for r in readings.rows if r.measured is not None]
@@ -105,7 +105,7 @@ def _spacing_notice(aligned: Iterable[Aligned], spacing: float | None) -> Iterat
         yield Notice("no_spacing", message)
 
 
-def _faults(frame: Frame, readings: Readings) -> Iterator[Fault]:
+def reading_faults(frame: Frame, readings: Readings) -> Iterator[Fault]:
     """A fault for each row that names what this frame does not have, or cannot have been read."""
     plane = Plane(plane_parameters(frame))
     dimensions = [n for n in REGISTRY if frame.dimensions[n] is not None and able(plane, n)]

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from layout.checks.inspect import Inspection, Verdict, inspect, result_json
+from layout.checks.inspect import Inspection, Verdict, inspect, reading_faults, result_json
 from layout.checks.readback import verify_pdf
 from layout.errors import Notice
 from layout.frame import Frame, solve
@@ -51,7 +51,8 @@ def inspect_frame(
     """
     spec = load(spec_path)
     frame = solve(spec)
-    found = inspect(frame, spec.spec.tolerance, load_readings(readings_path), spec.spec.rear_end.spacing)
+    readings = load_readings(readings_path, lambda found: reading_faults(frame, found))
+    found = inspect(frame, spec.spec.tolerance, readings, spec.spec.rear_end.spacing)
     status = IN_TOLERANCE if found.verdict is Verdict.PASS else NOT_SO
     result = InspectResult(found, result_json(found), report(found), status, warnings=found.notices)
     if out is None:

@@ -7,14 +7,14 @@ axes of the fit are the paper's.
 from __future__ import annotations
 
 import difflib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from layout.checks.tape import Axes, Distance, Judgement, Taped, Verdict, judge
 from layout.drafting.vector import Point
-from layout.errors import Fault, SpecError
+from layout.errors import Fault
 from layout.frame import solve
 from layout.pipeline.tape_words import report
 from layout.spec.load import load
@@ -42,8 +42,8 @@ def tape(spec_path: str | Path, readings_path: str | Path) -> TapeResult:
     Raises SpecError or SolveError where spec or readings are at fault, each fault with its line.
     """
     spec = load(spec_path)
-    readings = load_readings(readings_path)
     points = plan(solve(spec)).points
+    readings = load_readings(readings_path, lambda found: _reading_faults(found, points))
     taped = _taped(readings, points, spec.spec.tolerance.instruments.tape)
     listed = checks(points)
     distances = [_distance(c.start, c.end, points) for c in listed]
@@ -83,15 +83,19 @@ def _letters(listed: Sequence[Check]) -> dict[frozenset[str], str]:
 
 
 def _taped(readings: Readings, points: Mapping[str, Point], sigma: float) -> list[Taped]:
-    """The rows that were filled in, as distances. Raises SpecError with every row that is at fault."""
-    faults = [f.located(*readings.place(f.key or "")) for row in readings.rows for f in _faults(row, points)]
-    if faults:
-        raise SpecError(*faults)
+    """The rows that were filled in, as distances."""
     return [
         Taped(_distance(row.names[0], row.names[1], points), row.measured, row.uncertainty or sigma)
         for row in readings.rows
         if row.measured is not None
     ]
+
+
+def _reading_faults(readings: Readings, points: Mapping[str, Point]) -> Iterator[Fault]:
+    """Every fault of every row as a reading of this drawing, with its place."""
+    for row in readings.rows:
+        for fault in _faults(row, points):
+            yield fault.located(*readings.place(fault.key or ""))
 
 
 def _faults(row: Reading, points: Mapping[str, Point]) -> list[Fault]:

@@ -12,15 +12,15 @@ A row whose `measured` is empty was not measured. Uncertainties are one standard
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from pathlib import Path as FilePath
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, ValidationError, model_validator
 
-from layout.errors import SpecError
+from layout.errors import Fault, SpecError
 from layout.spec.block import Block, block, rows
 from layout.spec.model import Printer
 from layout.spec.text import read_text
@@ -31,7 +31,11 @@ ALIGNMENTS = ("head_twist", "dropout_height", "wheel_centring", "dropout_spacing
 """What is measured of a frame's alignment on a flat plate."""
 
 _SOURCE = "`layout draw` and `layout setup` write a form to fill in"
-_HOLDS = Holds("readings", "readings", "- {from: bb, to: front_axle, measured: 612.5}", _SOURCE)
+_ROWS = "readings"
+"""The key that the rows stand under."""
+_NAMES = ("from", "to", "dimension", "height", "alignment")
+"""Keys of a row that say what it measures."""
+_HOLDS = Holds("readings", _ROWS, "- {from: bb, to: front_axle, measured: 612.5}", _SOURCE)
 
 
 class Kind(StrEnum):
@@ -134,18 +138,30 @@ class Readings:
         return self.file, self.lines.get(".".join(parts), 1)
 
 
-def load_readings(path: str | FilePath) -> Readings:
-    """Read a READINGS file. Raises SpecError with every fault found, each with its file and line."""
-    return loads_readings(read_text(path, _SOURCE), str(path))
+Check = Callable[[Readings], Iterable[Fault]]
+"""Finds, with their places, the faults that only a frame can tell: a point that it does not have."""
 
 
-def loads_readings(text: str, file: str = "<text>") -> Readings:
+def _no_check(_: Readings) -> Iterable[Fault]:
+    return ()
+
+
+def load_readings(path: str | FilePath, check: Check = _no_check) -> Readings:
+    """Read a READINGS file. Raises SpecError with every fault found, each with its file and line.
+
+    Those of `check` are told in the same pass: a slip of the pen in one row hides none in another.
+    """
+    return loads_readings(read_text(path, _SOURCE), str(path), check)
+
+
+def loads_readings(text: str, file: str = "<text>", check: Check = _no_check) -> Readings:
     r"""The same from text; `file` is the name that messages use.
 
     >>> loads_readings("readings:\n- {from: bb, to: front_axle, measured: 612.5}").rows[0].names
     ('bb', 'front_axle')
     """
     tree = parse(text, file, _HOLDS)
+    lines = {dotted(path): line for path, line in tree.lines.items()}
     faults = list(tree.faults)
     try:
         read = ReadingsFile.model_validate(tree.root)
@@ -153,16 +169,47 @@ def loads_readings(text: str, file: str = "<text>") -> Readings:
         from layout.spec.faults import fault
 
         faults += [fault(error, tree, file, ReadingsFile) for error in e.errors(include_url=False)]
+        found = Readings(file, PrintedSheet(), tuple(_named(tree.root.get("readings"))), lines)
+    else:
+        sheet = read.sheet
+        printer = (sheet.printer.x, sheet.printer.y)
+        found = Readings(
+            file,
+            PrintedSheet(sheet.media, sheet.turned in ("true", "yes"), printer),
+            tuple(_reading(row, f"{_ROWS}.{n}") for n, row in enumerate(read.readings)),
+            lines,
+        )
+    faults += check(found)
     if faults:
-        raise SpecError(*sorted(dict.fromkeys(faults), key=lambda f: f.line or 0))
-    sheet = read.sheet
-    printer = (sheet.printer.x, sheet.printer.y)
-    return Readings(
-        file,
-        PrintedSheet(sheet.media, sheet.turned in ("true", "yes"), printer),
-        tuple(_reading(row, f"readings.{n}") for n, row in enumerate(read.readings)),
-        {dotted(path): line for path, line in tree.lines.items()},
-    )
+        told = (replace(f, said=_spoken(f.key)) for f in dict.fromkeys(faults))
+        raise SpecError(*sorted(told, key=lambda f: f.line or 0))
+    return found
+
+
+def _named(written: Any) -> Iterator[Reading]:
+    """The rows that say what they measure, of a file with faults: whole where a row has none."""
+    for n, row in enumerate(written if isinstance(written, list) else ()):
+        if not isinstance(row, dict):
+            continue
+        for known in (row, {k: v for k, v in row.items() if k in _NAMES}):
+            try:
+                read = Row.model_validate(known)
+            except ValidationError:
+                continue
+            yield _reading(read, f"{_ROWS}.{n}")
+            break
+
+
+def _spoken(key: str | None) -> str | None:
+    """A row's key as a person counts: from one.
+
+    >>> _spoken("readings.18.to"), _spoken("sheet.media")
+    ('reading 19, to', None)
+    """
+    parts = (key or "").split(".", 2)
+    if len(parts) < 2 or parts[0] != _ROWS or not parts[1].isdigit():
+        return None
+    return ", ".join((f"reading {int(parts[1]) + 1}", *parts[2:]))
 
 
 def _reading(row: Row, key: str) -> Reading:

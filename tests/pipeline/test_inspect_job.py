@@ -132,3 +132,15 @@ def test_faults_of_the_readings_are_told_with_their_lines(tmp_path: Path) -> Non
     assert [(f.line, f.key, f.code) for f in caught.value.faults] == [
         (2, "readings.0.dimension", "unknown_key"), (3, "readings.1.to", "unknown_key"),
     ]  # fmt: skip
+
+
+def test_a_slip_in_one_row_does_not_hide_an_unknown_name_in_the_next(tmp_path: Path) -> None:
+    readings = tmp_path / "r.yaml"
+    rows = "- {from: bb, to: rear_axle, measured: 430,5}\n- {dimension: head_angel, measured: 71}\n"
+    readings.write_text(f"readings:\n{rows}", encoding="utf-8")
+    with pytest.raises(SpecError) as caught:
+        inspect_frame(SPEC, readings)
+    assert [(f.line, f.key, f.said) for f in caught.value.faults] == [
+        (2, "readings.0.5", "reading 1, 5"), (3, "readings.1.dimension", "reading 2, dimension"),
+    ]  # fmt: skip
+    assert "reading 2, dimension: is 'head_angel'" in str(caught.value)

@@ -165,6 +165,29 @@ def test_every_row_at_fault_is_told_with_its_line(tmp_path: Path):
     assert "`layout inspect`" in faults[1].message
 
 
+def test_a_slip_in_one_row_does_not_hide_an_unknown_point_in_the_next(tmp_path: Path):
+    (tmp_path / "frame.yaml").write_text(SPEC)
+    path = tmp_path / "r.yaml"
+    path.write_text(
+        "readings:\n"
+        "- {from: bb, to: rear_axel, measured: 430,5}\n"
+        "- {from: bb, to: front_axel, measured: 605}\n"
+        "- {from: bb, measured: 605}\n"
+        "- {from: bb, to: rear_axle, measured: 0}\n"
+        "- {from: bb, to: rear_axle, measured: 425}\n"
+    )
+    with pytest.raises(SpecError) as caught:
+        tape(tmp_path / "frame.yaml", path)
+    told = [str(f) for f in caught.value.faults]
+    assert [(f.line, f.key) for f in caught.value.faults] == [
+        (2, "readings.0.5"), (2, "readings.0.to"), (3, "readings.1.to"), (4, "readings.2"),
+        (5, "readings.3.measured"),
+    ]  # fmt: skip
+    assert "decimal comma" in told[0]
+    assert told[2].startswith(f"{path}:3: reading 2, to: there is no point 'front_axel'")
+    assert told[3].startswith(f"{path}:4: reading 3: is not one reading")
+
+
 def test_the_form_lists_at_least_eight_distances_along_across_and_diagonal(tmp_path: Path):
     path = form(tmp_path)
     points = solve(load(tmp_path / "frame.yaml")).points

@@ -101,6 +101,14 @@ def test_every_fault_is_told_in_one_pass_in_the_order_of_the_file():
     ]
 
 
+def test_a_row_is_named_as_a_person_counts():
+    """The nineteenth row was called readings.18."""
+    rows = "- {from: bb, to: rear_axle, measured: 425}\n" * 18
+    (fault,) = faults_of(f"readings:\n{rows}- {{from: bb, to: rear_axle, measured: six}}\n")
+    assert fault.key == "readings.18.measured"
+    assert str(fault).startswith("r.yaml:20: reading 19, measured: is 'six'")
+
+
 @pytest.mark.parametrize(
     ("text", "words"),
     [
