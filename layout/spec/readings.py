@@ -12,6 +12,7 @@ A row whose `measured` is empty was not measured. Uncertainties are one standard
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -33,6 +34,7 @@ ALIGNMENTS = ("head_twist", "dropout_height", "wheel_centring", "dropout_spacing
 _SOURCE = "`layout draw` and `layout setup` write a form to fill in"
 _ROWS = "readings"
 """The key that the rows stand under."""
+_KEY = re.compile(rf"\b{_ROWS}\.(\d+)(\.(?=\w))?")
 _NAMES = ("from", "to", "dimension", "height", "alignment")
 """Keys of a row that say what it measures."""
 _HOLDS = Holds("readings", _ROWS, "- {from: bb, to: front_axle, measured: 612.5}", _SOURCE)
@@ -181,7 +183,7 @@ def loads_readings(text: str, file: str = "<text>", check: Check = _no_check) ->
         )
     faults += check(found)
     if faults:
-        told = (replace(f, said=_spoken(f.key)) for f in dict.fromkeys(faults))
+        told = (_counted(f) for f in dict.fromkeys(faults))
         raise SpecError(*sorted(told, key=lambda f: f.line or 0))
     return found
 
@@ -200,16 +202,19 @@ def _named(written: Any) -> Iterator[Reading]:
             break
 
 
-def _spoken(key: str | None) -> str | None:
-    """A row's key as a person counts: from one.
+def _counted(fault: Fault) -> Fault:
+    """The same with its row named as a person counts, from one; its key as scripts have it, from zero."""
+    said = None if fault.key is None else _spoken(fault.key)
+    return replace(fault, message=_spoken(fault.message), said=None if said == fault.key else said)
 
-    >>> _spoken("readings.18.to"), _spoken("sheet.media")
-    ('reading 19, to', None)
+
+def _spoken(text: str) -> str:
+    """Keys of rows in words.
+
+    >>> _spoken("readings.18.to"), _spoken("unknown key in readings.0; delete it")
+    ('reading 19, to', 'unknown key in reading 1; delete it')
     """
-    parts = (key or "").split(".", 2)
-    if len(parts) < 2 or parts[0] != _ROWS or not parts[1].isdigit():
-        return None
-    return ", ".join((f"reading {int(parts[1]) + 1}", *parts[2:]))
+    return _KEY.sub(lambda m: f"reading {int(m[1]) + 1}{', ' if m[2] else ''}", text)
 
 
 def _reading(row: Row, key: str) -> Reading:

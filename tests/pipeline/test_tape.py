@@ -183,7 +183,7 @@ def test_a_slip_in_one_row_does_not_hide_an_unknown_point_in_the_next(tmp_path: 
         (2, "readings.0.5"), (2, "readings.0.to"), (3, "readings.1.to"), (4, "readings.2"),
         (5, "readings.3.measured"),
     ]  # fmt: skip
-    assert "decimal comma" in told[0]
+    assert "unknown key in reading 1; " in told[0] and "decimal comma" in told[0]
     assert told[2].startswith(f"{path}:3: reading 2, to: there is no point 'front_axel'")
     assert told[3].startswith(f"{path}:4: reading 3: is not one reading")
 
