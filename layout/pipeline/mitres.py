@@ -24,7 +24,7 @@ from layout.drafting.dimensions import explode
 from layout.drafting.entities import Drawing, Entity, Text
 from layout.drafting.lettering import missing
 from layout.drafting.numbers import format_number
-from layout.errors import Fault, Notice, WriteError
+from layout.errors import Notice
 from layout.frame import Frame, solve
 from layout.geometry.space.clearance import Clearances
 from layout.geometry.space.lengths import TubeLengths
@@ -32,7 +32,7 @@ from layout.geometry.space.mitre import Cut
 from layout.pipeline.draw import Order, check_order
 from layout.pipeline.mitre_notices import notices
 from layout.pipeline.space import InSpace, in_space
-from layout.pipeline.written import FileWritten
+from layout.pipeline.written import FileWritten, make_folder
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay
 from layout.sheets.map_page import CheckRow
@@ -136,7 +136,7 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     found = strips(space.frame, _job(plane, stem))
     rear = draft_rear(RearInput(plane, space.frame, space.around, clearances))
     files = list(_files(spec, space, found, rear, out, stem, order))
-    _make_folder(out)
+    make_folder(out)
     title = plane.job.title or stem
     for file in files:
         _write(file, DocumentInfo(title, plane.job.drawn_by, plane.job.date, "mitres"))
@@ -272,14 +272,6 @@ def _write(file: _File, info: DocumentInfo) -> None:
 
             pdf.write(file.sheets, file.path, info)
             verify_pdf(file.path, file.sheets)
-
-
-def _make_folder(out: Path) -> None:
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as e:
-        message = f"the folder cannot be made: {e.strerror}; name another with --out"
-        raise WriteError(Fault(message, "output", file=str(out))) from e
 
 
 def _reported(file: _File) -> FileWritten:

@@ -18,10 +18,10 @@ from layout.checks.plate_rules import broken_rules
 from layout.checks.readback import verify_pdf, verify_svg
 from layout.checks.readback_plates import verify_plate
 from layout.drafting.lettering import missing
-from layout.errors import Fault, Notice, PlateError, WriteError
+from layout.errors import Fault, Notice, PlateError
 from layout.frame import Frame, solve
 from layout.pipeline.space import in_space
-from layout.pipeline.written import FileWritten
+from layout.pipeline.written import FileWritten, make_folder
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay
 from layout.sheets.media import medium
@@ -89,7 +89,7 @@ def plates(spec: FrameSpec, stem: str, out: Path, say: Say = lambda _: None) -> 
     rows = order_rows(made, stem)
     say("laying sheets")
     sheets = list(_sheets(frame, made, rows, stem))
-    _make_folder(out)
+    make_folder(out)
     say("writing parts")
     files = [*_write_parts(made, rows, out), _write_list(rows, out / f"{stem}-plates.csv")]
     for name, kind, pages in sheets:
@@ -168,14 +168,6 @@ def _write_sheets(
         svg.write(sheet, path, info)
         verify_svg(path, sheet)
         yield FileWritten(str(path), "svg", first.medium, sheet.name if suffix else None, kind, size)
-
-
-def _make_folder(out: Path) -> None:
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as e:
-        message = f"the folder cannot be made: {e.strerror}; name another with --out"
-        raise WriteError(Fault(message, "output", file=str(out))) from e
 
 
 def _lettering(frame: Frame) -> Iterator[Notice]:

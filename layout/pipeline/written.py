@@ -41,8 +41,9 @@ def make_folder(out: Path) -> None:
     try:
         out.mkdir(parents=True, exist_ok=True)
     except OSError as e:
-        message = f"the folder cannot be made: {e.strerror}; name another with --out"
-        raise WriteError(Fault(message, "output", file=str(out))) from e
+        file = next((p for p in (out, *out.parents) if p.exists() and not p.is_dir()), None)
+        what = f"the folder cannot be made: {e.strerror}" if file is None else "is a file, not a folder"
+        raise WriteError(Fault(f"{what}; name another with --out", "output", file=str(file or out))) from e
 
 
 def lettering_notices(drawings: Iterable[Drawing]) -> Iterator[Notice]:

@@ -81,7 +81,7 @@ def test_a_broken_rule_writes_nothing_and_says_where(tmp_path: Path) -> None:
 
 def test_a_folder_that_cannot_be_made_is_an_error_of_writing(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("in the way")
-    with pytest.raises(WriteError, match="cannot be made"):
+    with pytest.raises(WriteError, match="file: is a file, not a folder"):
         plates(bars_alone(), "track", tmp_path / "file" / "folder")
 
 

@@ -8,9 +8,11 @@ from pathlib import Path
 
 import pytest
 
+from layout.errors import WriteError
 from layout.frame import solve
 from layout.pipeline.frame_form import frame_form
 from layout.pipeline.setup import SetupResult, setup
+from layout.pipeline.written import make_folder
 from layout.spec.load import load
 from layout.spec.readings import Kind, load_readings, loads_readings
 from layout.views.cut_list import cut_list, size_words, stock
@@ -161,6 +163,22 @@ def test_no_pair_stands_twice_on_the_form(path: Path) -> None:
     pairs = [frozenset(r.names) for r in rows if r.kind is Kind.DISTANCE]
     assert len(pairs) == len(set(pairs)) >= 12
     assert frozenset(("bb", "top_tube_at_seat")) in pairs
+
+
+@pytest.mark.parametrize("below", ["", "more/still"])
+def test_a_file_where_the_folder_should_be_is_called_a_file(below: str, tmp_path: Path) -> None:
+    (tmp_path / "taken").write_text("kept", encoding="utf-8")
+    with pytest.raises(WriteError) as caught:
+        make_folder(tmp_path / "taken" / below)
+    (fault,) = caught.value.faults
+    assert str(fault) == f"{tmp_path / 'taken'}: is a file, not a folder; name another with --out"
+    assert (tmp_path / "taken").read_text(encoding="utf-8") == "kept"
+
+
+def test_what_is_neither_file_nor_folder_cannot_be_made(tmp_path: Path) -> None:
+    (tmp_path / "link").symlink_to(tmp_path / "nowhere")
+    with pytest.raises(WriteError, match="link: the folder cannot be made"):
+        make_folder(tmp_path / "link")
 
 
 def test_the_same_spec_gives_the_same_bytes(spec: Path, tmp_path: Path) -> None:
