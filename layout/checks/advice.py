@@ -19,6 +19,7 @@ from layout.checks.built import Judged
 from layout.checks.inspect import Inspection, Verdict
 from layout.drafting.numbers import format_number
 from layout.geometry.dimensions import REGISTRY
+from layout.spec.readings import ALIGNMENTS
 
 SMALLEST = {"mm": 0.1, "deg": 0.05}
 """Less than this is not worth a word: what the tables show."""
@@ -70,8 +71,12 @@ _MENDS = {
 
 
 def effects(found: Inspection) -> Iterator[str]:
-    """One sentence for each of trail, wheelbase, drop and fit that is off; one for those that are not."""
+    """One sentence for each of trail, wheelbase, drop and fit that is off; one for those that are not.
+
+    First what of the alignment is out of tolerance: no figure in the plane makes up for it.
+    """
     as_designed = []
+    yield from _out_of_line(found)
     for effect in EFFECTS:
         judged = found.dimensions.get(effect.name)
         if judged is None or judged.deviation is None:
@@ -133,6 +138,20 @@ def amount(judged: Judged) -> str:
 
 DECIMALS = {"mm": 1, "deg": 2}
 _UNITS = {"mm": " mm", "deg": "°"}
+
+
+def _out_of_line(found: Inspection) -> Iterator[str]:
+    """What of the alignment is out of tolerance."""
+    out = [
+        f"{name.replace('_', ' ')} {signed(j)}"
+        for name, j in found.dimensions.items()
+        if j.within is False and (name in ALIGNMENTS or name.startswith(HEIGHT))
+    ]
+    if out:
+        yield (
+            f"Alignment is out of tolerance ({', '.join(out)}): put that right first. The frame may not "
+            "run straight, whatever is as designed in its plane."
+        )
 
 
 def _saddle(found: Inspection, name: str) -> str:

@@ -12,7 +12,7 @@ from layout.checks.inspect import Inspection, Verdict, inspect, reading_faults, 
 from layout.checks.readback import verify_pdf
 from layout.errors import Notice
 from layout.frame import Frame, solve
-from layout.pipeline.inspect_words import VERDICTS, because, blocks, reached, report
+from layout.pipeline.inspect_words import because, blocks, headline, reached, report
 from layout.pipeline.written import FileWritten, lettering_notices, make_folder
 from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.media import medium
@@ -68,7 +68,7 @@ def _record(
 
     record = Record(
         frame.job,
-        VERDICTS[found.verdict],
+        headline(found),
         because(found),
         tuple(
             Line(j.name, j.unit, j.design, j.estimate, j.uncertainty, j.tolerance, j.within)

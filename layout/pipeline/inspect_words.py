@@ -22,11 +22,21 @@ HEADINGS = ("dimension", "design", "built", "off", "± 1 s", "allowed", "")
 HELD = "Wheels, fork and headset were held at the spec's values."
 
 
+def headline(found: Inspection) -> str:
+    """The verdict in a sentence; with a PASS, how many readings it leaves aside."""
+    said = VERDICTS[found.verdict]
+    count = len(found.suspects)
+    if found.verdict is not Verdict.PASS or not count:
+        return said
+    again = "One reading" if count == 1 else f"{count} readings"
+    return f"{said} {again} to take again."
+
+
 def report(found: Inspection) -> str:
     """Everything for the terminal, ending in a newline."""
     known = reached(found)
     parts = [
-        VERDICTS[found.verdict],
+        headline(found),
         because(found),
         "\n".join(aligned([HEADINGS, *map(_row, known)], range(1, 7)) if known else ()),
         *("\n".join((title, *(f"  {line}" for line in lines))) for title, lines in blocks(found)),

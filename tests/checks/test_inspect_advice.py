@@ -44,6 +44,16 @@ def test_what_the_readings_do_not_tell_from_none_is_called_as_designed() -> None
     assert not is_off(judged("trail", 0.04, uncertainty=0.01))
 
 
+def test_as_designed_does_not_stand_alone_where_the_alignment_is_out() -> None:
+    """A frame whose head tube was twisted by 2 degrees was said to be, on the road, as designed."""
+    twisted = inspection(judged("trail", 0.0), judged("head_twist", 2.0, 0.1, design=0.0))
+    first, second = effects(twisted)
+    assert first.startswith("Alignment is out of tolerance (head twist +2.00°): put that right first.")
+    assert second.startswith("As designed")
+    straight = inspection(judged("trail", 0.0), judged("head_twist", 0.1, 0.1, design=0.0))
+    assert not any("lignment" in line for line in effects(straight))
+
+
 def test_the_saddle_is_slid_back_by_what_the_seat_angle_moves_it() -> None:
     """700 mm up at 73 and at 74 degrees: 204.7 and 192.9 behind the BB, 12 apart."""
     height = Judged("saddle_height", "mm", 700.0, None, None, 1.0)
