@@ -45,7 +45,7 @@ def notices(
             yield Notice(
                 "template_in_bend",
                 f"{_end(strip.cut)}: the template reaches into a bend; shorten it to "
-                f"{format_number(_clear(strip.cut), 0)} from the centre",
+                f"{format_number(_clear(strip.cut), 0)} from the joint's centre",
             )
     yield from _butts(space.frame, lengths)
     yield from _gaps(clearances)

@@ -27,8 +27,8 @@ GUIDE = (
     "the tube: the phase lines of both strips lie on it. Wrap the strip printed side out, the joint "
     "upwards, its left edge on the dashed seam, the straight edge square to the tube at the written "
     "distance.",
-    "The chain line across is the centre: the point of the tube's axis that the written distances start "
-    "from. What lies beyond the cut line is waste.",
+    "The chain line across is the joint's centre: the point of the tube's axis that the written "
+    "distances start from. What lies beyond the cut line is waste.",
     "Cut outside the line and file to fit; try it on the tube it meets before cutting the other end. "
     "Geometry only: strength, welding and testing are the builder's responsibility.",
 )
@@ -81,7 +81,7 @@ def strip_lines(
     if cut.offset >= 0.05:
         said.append(f"offset {format_number(cut.offset, 1)}")
     said.append(f"Ø{_size_words(cut)}, paper {format_number(laid.paper, 1)}")
-    said.append(f"this edge {format_number(edge, 1)} from the centre")
+    said.append(f"this edge {format_number(edge, 1)} from the joint's centre")
     if other is not None:
         between = lengths.centre_length - edge - other
         apart = "to the other strip's edge" if between >= 0.0 else "overlap of the two strips"

@@ -71,6 +71,14 @@ def test_pages_are_of_the_paper_and_the_strips_are_on_them(done: tuple[Mitres, P
     assert "point-top_tube_seat_centre" in reader.named_destinations
 
 
+def test_the_centre_that_a_strip_is_measured_from_is_the_joints(done: tuple[Mitres, Path]):
+    """The centre alone may be taken for the middle of the tube."""
+    reader = PdfReader(done[1] / "test-templates-a4.pdf", strict=True)
+    said = " ".join(" ".join(p.extract_text() for p in reader.pages).split())
+    assert said.count("from the joint's centre") >= 5
+    assert "from the centre" not in said
+
+
 def test_the_spreadsheet_has_a_row_for_each_end(done: tuple[Mitres, Path]):
     found, out = done
     with open(out / "test-cutting.csv", encoding="utf-8", newline="") as file:
