@@ -42,6 +42,7 @@ def test_the_sample_is_what_the_code_draws(tmp_path: Path, request: pytest.Fixtu
         assert not os.environ.get("CI"), "the sample is not updated where it is checked"
         shutil.rmtree(OUTPUT, ignore_errors=True)
         shutil.copytree(tmp_path, OUTPUT)
+        OUTPUT.chmod(0o755)
     assert differing(tmp_path, OUTPUT) == []
 
 
