@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +18,7 @@ from layout.drafting.numbers import format_number
 from layout.geometry.dimensions import REGISTRY
 
 if TYPE_CHECKING:
+    from layout.errors import Fault
     from layout.frame import Frame
     from layout.geometry.tolerance import Tolerances
     from layout.pipeline.written import FileWritten
@@ -72,6 +73,23 @@ def frame_report(frame: Frame) -> str:
     if frame.warnings:
         parts.append("\n".join(f"warning: {w.message}" for w in frame.warnings))
     return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def fault_report(givens: Mapping[str, float], faults: Iterable[Fault]) -> str:
+    """The numbers as given when they make no frame: those at odds marked, and below them what is free."""
+    told = list(faults)
+    needs = {c.name: c.needs for f in told for c in f.conflict}
+    named = {f.key.rsplit(".", 1)[-1] for f in told if f.key}
+    rows: list[Row] = []
+    for name, value in givens.items():
+        unit = REGISTRY[name].unit
+        mark = "contradicts" if name in needs else "at fault" if name in named else ""
+        need = needs.get(name)
+        wanted = "" if need is None else format_number(need, DECIMALS[unit])
+        rows.append((name, format_number(value, DECIMALS[unit]), unit, "given", mark, wanted))
+    for n, names in enumerate((names for f in told for names in f.free), 1):
+        rows.append((f"freedom {n}", "", "", "free", f"give one of {', '.join(names)}", ""))
+    return _table(("dimension", "value", "unit", "origin", "", "the others need"), rows, (1, 5)) + "\n"
 
 
 def tolerance_report(moved: Tolerances) -> str:

@@ -28,7 +28,7 @@ from layout.cli.outcome import (
     reason,
     unwritten,
 )
-from layout.errors import Fault, LayoutError, WriteError
+from layout.errors import Fault, LayoutError, SolveError, WriteError
 
 _UsageError: Any = typer.BadParameter.__mro__[1]
 """The base of typer's complaints about a command line; typer itself does not export it."""
@@ -104,7 +104,15 @@ def solve(
     from layout.spec.load import load
 
     read = load(spec)
-    frame = frames.solve(read)
+    try:
+        frame = frames.solve(read)
+    except SolveError as e:
+        if as_json:
+            raise
+        from layout.report import fault_report
+
+        told = failure(e.faults, e.exit_status, as_json=False)
+        return replace(told, text=fault_report({n: g.value for n, g in read.givens.items()}, e.faults))
     moved = frames.tolerances(read) if tolerances else None
     if as_json:
         from layout.report import frame_json

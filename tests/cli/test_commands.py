@@ -333,3 +333,23 @@ def test_the_committed_demo_frames_solve_from_the_command(capsys: pytest.Capture
     assert load(specs / "all-road.yaml").spec.job.title == "All-road frame"
     assert run(["solve", str(specs / "all-road.yaml"), "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["points"]["saddle"]
+
+
+def test_numbers_that_make_no_frame_are_shown_with_those_at_odds_marked(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "frame.yaml"
+    numbers = "bb_drop: 70, rear_centre: 425, head_angle: 72, seat_angle: 73"
+    rest = "fork: {axle_to_crown: 395, offset: 45}\nwheels: {front: 37-622, rear: 37-622}\n"
+    more = "front_centre: 605, head_tube_length: 150, wheelbase: 1010"
+    path.write_text(f"geometry: {{{numbers}, {more}}}\n{rest}")
+    assert run(["solve", str(path)]) == 2
+    rows = {line.split()[0]: line for line in capsys.readouterr().out.splitlines() if line.strip()}
+    assert "contradicts" in rows["wheelbase"] and "1020.1" in rows["wheelbase"]
+    assert "contradicts" not in rows["head_angle"]
+    path.write_text(f"geometry: {{{numbers}}}\n{rest}")
+    assert run(["solve", str(path)]) == 2
+    told = capsys.readouterr()
+    free = [line for line in told.out.splitlines() if line.startswith("freedom")]
+    assert len(free) == 2 and "front_centre" in free[0] + free[1]
+    assert "too few numbers" in told.err
