@@ -34,6 +34,9 @@ RANK = 4.0
 """Ranks are tried this far apart; two dimensions then lie a text height and a gap apart."""
 NEAR_RANKS = 48.0
 """Farther out than this, ranks are tried twice as far apart."""
+RADII_AT_ONCE = 5
+RADIUS_PRICE = 5.0
+"""For each radius further out than the first."""
 RANKS_AT_ONCE = 8
 """Ranks priced in one go: array work is cheap once begun."""
 FIRST_RANK = 13.0
@@ -217,22 +220,33 @@ class AngleCall:
         direction = np.radians(bare.start_angle + parts * bare.value)
         u = np.stack([np.cos(direction), np.sin(direction)], axis=1)
         beyond = abs(u) @ np.array(half)
-        for rank, radius in enumerate(self.radii):
-            within, fits = _within(radius, u, half)
-            away = np.concatenate([radius + beyond, within])
-            centre = np.array(self.vertex) + away[:, None] * np.concatenate([u, u])
-            text_at = centre - (0.0, self.height / 2)
-            price = 5.0 * rank + np.concatenate([extra, np.where(fits, extra + 4.0, HARD)])
-            arc = Arc(self.vertex, radius, bare.start_angle, bare.start_angle + bare.value, Layer.DIM)
-            lines = np.array([(*a, *b) for a, b in arc_pieces(arc)])
-            none = np.zeros(len(price), dtype=np.intp)
-            boxes = _block_boxes(text_at, 0.0, width, self.height)
-            proposals = Proposals(boxes, price, none, lines, np.zeros(len(lines), dtype=np.intp))
+        for first in range(0, len(self.radii), RADII_AT_ONCE):
+            places, lines, groups = [], [], []
+            for rank, radius in enumerate(self.radii[first : first + RADII_AT_ONCE]):
+                within, fits = _within(radius, u, half)
+                away = np.concatenate([radius + beyond, within])
+                inside = np.where(fits, extra + 4.0, HARD)
+                price = RADIUS_PRICE * (first + rank) + np.concatenate([extra, inside])
+                places.append(np.column_stack([away[:, None] * np.concatenate([u, u]), price]))
+                arc = Arc(self.vertex, radius, bare.start_angle, bare.start_angle + bare.value, Layer.DIM)
+                pieces = [(*a, *b) for a, b in arc_pieces(arc)]
+                lines += pieces
+                groups += [rank] * len(pieces)
+            found = np.concatenate(places)
+            text_at = np.array(self.vertex) + found[:, :2] - (0.0, self.height / 2)
+            each = len(places[0])
+            proposals = Proposals(
+                _block_boxes(text_at, 0.0, width, self.height),
+                found[:, 2],
+                np.repeat(np.arange(len(places)), each),
+                np.array(lines),
+                np.array(groups),
+            )
 
-            def make(i: int, radius: float = radius, text_at: Array = text_at) -> Made:
-                return (replace(bare, radius=radius, text_at=_point(text_at[i])),)
+            def make(i: int, first: int = first, text_at: Array = text_at, each: int = each) -> Made:
+                return (replace(bare, radius=self.radii[first + i // each], text_at=_point(text_at[i])),)
 
-            yield Batch(5.0 * rank, proposals, make)
+            yield Batch(RADIUS_PRICE * first, proposals, make)
 
 
 def _within(radius: float, u: Array, half: tuple[float, float]) -> tuple[Array, NDArray[np.bool_]]:

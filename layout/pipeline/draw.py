@@ -84,8 +84,8 @@ class _Job:
 
     @property
     def beside(self) -> bool:
-        """Whether another process writes it: what takes longest, and what does not need tiles laid."""
-        return self.format == DXF or (self.format == SVG and self.sheets[0].kind != TILES)
+        """Whether another process writes it: all that does not need tiles laid."""
+        return self.format != FORM and (self.format == DXF or self.sheets[0].kind != TILES)
 
 
 def check_order(order: Order) -> None:
@@ -125,7 +125,7 @@ def draw(
     """
     check_order(order)
     frame = replace(frame, job=replace(frame.job, title=frame.job.title or stem))
-    with aside(_prepare_dxf) if DXF in order.formats_wanted else nullcontext(Aside()) as other:
+    with aside(_prepare) if DXF in order.formats_wanted else nullcontext(Aside()) as other:
         say("drafting")
         view = draft(frame, space)
         arrangement = _settled(SheetArrangement(view.view, panels(frame, view.checks), frame.wheels_shown))
@@ -151,10 +151,13 @@ def draw(
     return Written(tuple(_reported(job) for job in jobs), tuple(dict.fromkeys(notices)))
 
 
-def _prepare_dxf() -> None:
-    from layout.writers import dxf
+def _prepare() -> None:
+    """Import what writing will need."""
+    from layout.writers import dxf, pdf, svg
 
     dxf.prepare()
+    svg.prepare()
+    pdf.prepare()
 
 
 def _settled(arrangement: SheetArrangement) -> SheetArrangement:

@@ -66,6 +66,11 @@ def _check_sizes(sheets: Sequence[Sheet]) -> None:
         raise WriteError(Fault("all pages of a PDF must be of one size; write a file for each", "output"))
 
 
+def prepare() -> None:
+    """Import the library, so that a file written later need not wait for it."""
+    import pikepdf  # noqa: F401, TID251
+
+
 def _document(sheets: Sequence[Sheet], info: DocumentInfo) -> bytes:
     import pikepdf  # noqa: TID251
 

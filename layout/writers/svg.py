@@ -64,6 +64,11 @@ def write(sheet: Sheet, path: Path, info: DocumentInfo) -> None:
     write_whole(path, _document(sheet, info).encode("utf-8"))
 
 
+def prepare() -> None:
+    """Import the library, so that a file written later need not wait for it."""
+    import svgwrite  # noqa: F401, TID251
+
+
 def _document(sheet: Sheet, info: DocumentInfo) -> str:
     import svgwrite  # noqa: TID251
 
