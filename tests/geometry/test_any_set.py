@@ -21,12 +21,15 @@ sys.path.insert(0, str(Path(__file__).parent))
 from frame_maker import NAMES, RANGES, condition, dimensions_of, is_sane, sufficient, whole
 
 from layout.errors import Fault, SolveError
+from layout.geometry import candidates
 from layout.geometry.derivative import jacobian
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import PART_DEFAULTS
 from layout.geometry.equations import given as equation
-from layout.geometry.plane import FRAME_PARAMETERS
-from layout.geometry.problem import Agreement
+from layout.geometry.plane import FRAME_PARAMETERS, Plane
+from layout.geometry.problem import Agreement, read
+from layout.geometry.roots import solve_blocks
+from layout.geometry.sanity import impossible
 from layout.geometry.solver import Solution, solve_frame, solve_frames
 from layout.geometry.structure import structure
 
@@ -122,15 +125,20 @@ def test_a_number_too_few_is_settled_by_any_of_the_list(pair, seed):
 def dependent_group(names: list[str], frame: Values) -> Values:
     """Names that depend on one another, with their share in the dependence: the null vector of the rows.
 
-    Who depends on whom is seen beside the frame, where no angle or length is zero by accident.
+    Who depends on whom is seen beside the frame, at several places: at one of them a share may be zero
+    by accident.
     """
     functions = [equation(n).function for n in names]
-    beside = {n: v + 1.0 + i % 7 for i, (n, v) in enumerate(frame.items())}
-    there, here = (
-        np.linalg.svd(jacobian(functions, whole(f), FRAME_PARAMETERS)[1].T)[2][-1] for f in (beside, frame)
-    )
-    members = np.abs(there) > 1e-7 * np.max(np.abs(there))
-    return {n: float(s) for n, s, m in zip(names, here, members, strict=True) if m}
+
+
+    def shares(f: Values) -> np.ndarray:
+        return np.linalg.svd(jacobian(functions, whole(f), FRAME_PARAMETERS)[1].T)[2][-1]
+
+    members = np.zeros(len(names), dtype=bool)
+    for step in (1.0, 1.3, 1.7):
+        there = shares({n: v + step * (1.0 + i % 7) for i, (n, v) in enumerate(frame.items())})
+        members |= np.abs(there) > 1e-7 * np.max(np.abs(there))
+    return {n: float(s) for n, s, m in zip(names, shares(frame), members, strict=True) if m}
 
 
 def one_too_many(pair, seed: int, unit: str) -> None:
@@ -150,6 +158,9 @@ def one_too_many(pair, seed: int, unit: str) -> None:
     numbers[wrong] += moves[wrong]
     fault = disagreement(numbers)
     assume(fault is not None)
+    if fault.code == "no_frame":
+        assert fits_what_cannot_be_built(numbers)
+        return
     assert fault.code == "contradictory"
     assert {c.name for c in fault.conflict} == set(group)
     needs = next(c.needs for c in fault.conflict if c.name == wrong)
@@ -183,6 +194,26 @@ def disagreement(numbers: Values) -> Fault | None:
     residuals = [abs(r) / AGREEMENT.of(equation(n)) for s in found for n, r in s.residuals.items()]
     assert max(residuals) <= 1.0
     return None
+
+
+def fits_what_cannot_be_built(numbers: Values) -> bool:
+    """Whether some frame fits every number within its agreement, but is one that cannot be built.
+
+    Such numbers do not contradict each other: they describe a frame, and what is wrong with it is said.
+    """
+    problem = read(numbers, {}, {}, AGREEMENT)
+    found = structure(problem.names)
+    branches, stuck = solve_blocks(found.blocks, problem.known_values(found.known), problem.targets)
+    for branch in branches if stuck is None else ():
+        try:
+            frame = Plane(candidates._fit(problem, found, branch).parameters)
+        except SolveError:
+            continue
+        rows = [(equation(n), v) for n, v in numbers.items()]
+        off = [abs(float(e.function(frame)) - v) / AGREEMENT.of(e) for e, v in rows]
+        if max(off) <= 1.0 and impossible(frame, [e.name for e in found.defaults]) is not None:
+            return True
+    return False
 
 
 def in_range(name: str, value: float) -> bool:
