@@ -84,12 +84,18 @@ def fault_report(givens: Mapping[str, float], faults: Iterable[Fault]) -> str:
     for name, value in givens.items():
         unit = REGISTRY[name].unit
         mark = "contradicts" if name in needs else "at fault" if name in named else ""
-        need = needs.get(name)
-        wanted = "" if need is None else format_number(need, DECIMALS[unit])
+        wanted = _need(name, needs[name]) if name in needs else ""
         rows.append((name, format_number(value, DECIMALS[unit]), unit, "given", mark, wanted))
     for n, names in enumerate((names for f in told for names in f.free), 1):
         rows.append((f"freedom {n}", "", "", "free", f"give one of {', '.join(names)}", ""))
     return _table(("dimension", "value", "unit", "origin", "", "the others need"), rows, (1, 5)) + "\n"
+
+
+def _need(name: str, value: float | None) -> str:
+    dimension = REGISTRY[name]
+    if value is None or not dimension.is_sane(value):
+        return "no sane value"
+    return format_number(value, DECIMALS[dimension.unit])
 
 
 def tolerance_report(moved: Tolerances) -> str:

@@ -136,7 +136,7 @@ def _chunk(
 
 
 def _in_range(given: Mapping[str, Floats]) -> NDArray[np.bool_]:
-    kept = [(v >= REGISTRY[n].sane[0]) & (v <= REGISTRY[n].sane[1]) for n, v in given.items()]
+    kept = [REGISTRY[n].is_sane(v) for n, v in given.items()]
     return np.asarray(np.logical_and.reduce(kept), bool)
 
 

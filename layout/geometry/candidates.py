@@ -15,7 +15,7 @@ from layout.geometry.newton import Parameters, refined
 from layout.geometry.plane import Plane
 from layout.geometry.problem import Problem
 from layout.geometry.roots import solve_blocks
-from layout.geometry.sanity import impossible
+from layout.geometry.sanity import Limit, impossible
 from layout.geometry.structure import Circuit, Structure, resloped, structure
 
 _SLACK = 1e-9
@@ -53,11 +53,23 @@ def sane_frames(problem: Problem) -> list[Candidate]:
     against = [j for j in judged if j.against]
     if against:
         nearest = min(against, key=lambda j: (not j.buildable, j.size))
-        faults = contradictions(problem, found, nearest.against, nearest.branch)
-        if not frames or any(mendable for _, mendable in faults):
-            raise SolveError(*(fault for fault, _ in faults))
+        told = contradictions(problem, found, nearest.against, nearest.branch)
+        if not frames or any(e.mendable for e in told):
+            raise SolveError(*(e.fault for e in told))
     assert reasons[0] is not None
-    raise SolveError(out_of_bounds(problem, frames[0].structure, frames[0].parameters, reasons[0]))
+    raise SolveError(*_unbuildable(problem, frames[0], reasons[0]))
+
+
+def _unbuildable(problem: Problem, frame: Candidate, why: Limit) -> list[Fault]:
+    """All numbers fit a frame that cannot be built: a slip in one of too many, or what they all say.
+
+    Told is what the lesser change would mend.
+    """
+    found, parameters = frame.structure, frame.parameters
+    said = out_of_bounds(problem, found, parameters, why)
+    reason = why.reason(Plane(parameters))
+    told = contradictions(problem, found, found.circuits, parameters, reason)
+    return [e.fault for e in told if e.change < said.change] or [said.fault]
 
 
 @dataclass(frozen=True)
@@ -93,7 +105,7 @@ def _contradicted_elsewhere(problem: Problem, found: Structure) -> list[Fault]:
             branches, stuck = solve_blocks(without.blocks, known, problem.targets)
             if stuck is None:
                 turned = Circuit((*rest, member), circuit.inputs)
-                return [fault for fault, _ in contradictions(problem, without, [turned], branches[0])]
+                return [e.fault for e in contradictions(problem, without, [turned], branches[0])]
     return []
 
 
@@ -144,6 +156,5 @@ def _fit(problem: Problem, found: Structure, branch: Parameters) -> Candidate:
         for e in circuit.equations:
             residual = abs(problem.targets[e.name] - float(e.function(plane)))
             if residual > _WORST_RESIDUAL * problem.agreement.of(e):
-                faults = contradictions(problem, found, [circuit], branch)
-                raise SolveError(*(fault for fault, _ in faults))
+                raise SolveError(*(e.fault for e in contradictions(problem, found, [circuit], branch)))
     return Candidate(frame, found)

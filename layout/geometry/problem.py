@@ -91,9 +91,8 @@ def _dimension_faults(name: str, value: object) -> Iterator[Fault]:
         yield Fault(f"{name} is {value!r}; a finite number is expected", "type", name)
     else:
         assert isinstance(value, (int, float))
-        low, high = dimension.sane
-        if not low <= value <= high:
-            unit = dimension.unit
+        if not dimension.is_sane(value):
+            (low, high), unit = dimension.sane, dimension.unit
             text = f"{name} is {value:g} {unit}; sane values are {low:g} to {high:g} {unit}"
             yield Fault(text, "range", name)
 

@@ -42,6 +42,25 @@ MIRRORED = {**without("bb_drop"), "rear_centre_horizontal": 424.2641}
 """A drop and a rise of 70 are both solutions."""
 TIED = {**MIRRORED, "rear_centre": 424.5, "rear_radius": 200.0}
 
+UNBUILDABLE = {
+    "seat_tube_length": 401.0,
+    "angle_seat_chain": 66.47,
+    "top_tube_at_seat": 47.0,
+    "rear_centre_horizontal": 375.0,
+    "axle_to_crown": 401.5,
+    "top_tube_effective": 545.5,
+    "head_angle": 68.0,
+    "angle_top_head": 93.49,
+    "top_tube_length": 507.14,
+    "fork_offset": 20.0,
+    "rear_radius": 230.0,
+    "front_radius": 287.0,
+    "lower_stack": 0.0,
+    "upper_stack": 0.0,
+    "head_tube_length": 96.0,
+    "front_centre_horizontal": 540.0,
+}
+
 
 class TestNumbersThatCannotBeUsed:
     def test_a_value_out_of_range_is_told_with_the_range(self):
@@ -151,7 +170,8 @@ class TestTooMany:
         found = fault({**ROAD, **WHEELS, "wheelbase": 1200.0})
         none = {c.name for c in found.conflict if c.needs is None}
         assert "bb_drop" in none
-        assert "admit no value" in found.message
+        beyond = "no sane value of bb_drop 70.0, rear_centre 430.0, rear_radius 348.0 or front_radius 348.0"
+        assert f"{beyond} would fit the rest" in found.message
 
     def test_a_given_that_is_never_solved_for_is_named_too(self):
         numbers = {**ROAD, "saddle_setback": 60.0, "saddle_clamp_back": 190.0, "saddle_nose_length": 140.0}
@@ -159,6 +179,21 @@ class TestTooMany:
         assert {c.name: c.needs for c in found.conflict} == pytest.approx(
             {"saddle_setback": 50.0, "saddle_clamp_back": 200.0, "saddle_nose_length": 130.0}
         )
+
+    def test_numbers_that_fit_only_what_cannot_be_built_contradict(self):
+        """A top tube angle 7.7 degrees off, which a frame fits whose top tube misses the head tube."""
+        found = fault(UNBUILDABLE)
+        assert found.code == "contradictory"
+        assert "in any frame that can be built (the top tube would miss the head tube" in found.message
+        needs = {c.name: c.needs for c in found.conflict}
+        assert needs["angle_top_head"] == pytest.approx(85.80, abs=0.05)
+        rest = {n: v for n, v in UNBUILDABLE.items() if n != "angle_top_head"}
+        assert solve_frame(rest).dimensions["angle_top_head"] == pytest.approx(needs["angle_top_head"])
+
+    def test_numbers_that_agree_on_what_cannot_be_built_make_no_frame(self):
+        numbers = {**ROAD, **WHEELS, "axle_to_crown": 300.0, "wheelbase": 1024.194}
+        found = fault(numbers)
+        assert (found.code, found.key) == ("no_frame", "axle_to_crown")
 
     def test_two_contradictions_are_told_apart(self):
         numbers = {**WRONG, "saddle_setback": 60.0, "saddle_clamp_back": 190.0}

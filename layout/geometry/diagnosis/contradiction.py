@@ -15,7 +15,9 @@ import numpy as np
 
 from layout.errors import Conflict, Fault
 from layout.geometry.derivative import jacobian
+from layout.geometry.diagnosis.explanation import NOTHING_MENDS, Explanation, share
 from layout.geometry.diagnosis.words import count, listed, number
+from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import Equation
 from layout.geometry.fit import weighted
 from layout.geometry.newton import RESIDUAL, Parameters
@@ -56,42 +58,63 @@ def disagreement(problem: Problem, found: Structure, frame: Parameters) -> list[
 
 
 def contradictions(
-    problem: Problem, found: Structure, circuits: Sequence[Circuit], frame: Parameters
-) -> list[tuple[Fault, bool]]:
-    """A fault for each circuit that shares no number with one before it, small ones first.
+    problem: Problem,
+    found: Structure,
+    circuits: Sequence[Circuit],
+    frame: Parameters,
+    unbuildable: str | None = None,
+) -> list[Explanation]:
+    """Each circuit that shares no number with one before it explained, small ones first.
 
-    With each, whether the change of one number gives a frame that can be built. `frame`
-    satisfies the independent equations of `found`.
+    `frame` satisfies the independent equations of `found`; where it satisfies all but cannot
+    be built, `unbuildable` says why.
     """
-    faults: list[tuple[Fault, bool]] = []
+    explained: list[Explanation] = []
     told: set[str] = set()
     for circuit in sorted(circuits, key=lambda c: len(c.equations)):
         names = {e.name for e in circuit.equations}
         if not names & told:
             needs = needed(problem, found, circuit, frame)
-            faults.append((_fault(problem, circuit, needs), any(n.sound for n in needs.values())))
+            fault = _fault(problem, circuit, needs, unbuildable)
+            explained.append(Explanation(fault, _least_change(problem, circuit, needs)))
             told |= names
-    return faults
+    return explained
 
 
-def _fault(problem: Problem, circuit: Circuit, needs: Mapping[str, Need]) -> Fault:
+def _least_change(problem: Problem, circuit: Circuit, needs: Mapping[str, Need]) -> float:
+    """The least change of one member, beyond its agreement, that gives a frame that can be built."""
+    changes = [
+        (e, value - problem.given[e.name])
+        for e in circuit.equations
+        if needs[e.name].sound
+        for value in needs[e.name].values
+    ]
+    shares = [share(e.name, change) for e, change in changes if abs(change) > problem.agreement.of(e)]
+    return min(shares, default=NOTHING_MENDS)
+
+
+def _fault(problem: Problem, circuit: Circuit, needs: Mapping[str, Need], unbuildable: str | None) -> Fault:
     members = [n for n in problem.given if n in needs]
     others = f"the other {count(len(members) - 1)}"
-    parts, conflict = [], []
+    parts, beyond, conflict = [], [], []
     for name in members:
         given, values = problem.given[name], needs[name].values
-        text = listed([number(v, name) for v in values], "or")
-        want = f"need {text}" if values else "admit no value"
-        parts.append(f"{name} is {number(given, name)}, {others} {want}")
+        sane = [number(v, name) for v in values if REGISTRY[name].is_sane(v)]
+        if sane:
+            parts.append(f"{name} is {number(given, name)}, {others} need {listed(sane, 'or')}")
+        else:
+            beyond.append(f"{name} {number(given, name)}")
         conflict.append(Conflict(name, given, values[0] if values else None))
+    if beyond:
+        parts.append(f"no sane value of {listed(beyond, 'or')} would fit the rest")
     group = f"these {count(len(members))} numbers contradict each other"
+    if unbuildable:
+        group += f" in any frame that can be built ({unbuildable})"
     text = f"{group}: {'; '.join(parts)}; correct one or leave it out"
     return Fault(text, "contradictory", circuit.redundant.name, conflict=tuple(conflict))
 
 
-def needed(
-    problem: Problem, found: Structure, circuit: Circuit, frame: Parameters
-) -> dict[str, Need]:
+def needed(problem: Problem, found: Structure, circuit: Circuit, frame: Parameters) -> dict[str, Need]:
     """What the others need of each member of a circuit.
 
     Inputs that were given and on which the circuit rests are members too.

@@ -9,6 +9,7 @@ import numpy as np
 from layout.errors import Fault
 from layout.geometry.blocks import Block
 from layout.geometry.derivative import Floats, jacobian
+from layout.geometry.diagnosis.explanation import NOTHING_MENDS, Explanation, share
 from layout.geometry.diagnosis.words import listed, number
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import Equation
@@ -28,7 +29,7 @@ _NEAREST_STARTS = 12
 _NEAREST_STEPS = 40
 
 
-def out_of_bounds(problem: Problem, found: Structure, frame: Parameters, why: Limit) -> Fault:
+def out_of_bounds(problem: Problem, found: Structure, frame: Parameters, why: Limit) -> Explanation:
     """The frame is found but cannot be built: the given number whose least change would mend it.
 
     Changes are compared as shares of the sane ranges; numbers outside usual practice are
@@ -44,21 +45,21 @@ def out_of_bounds(problem: Problem, found: Structure, frame: Parameters, why: Li
     for equation, move in zip(found.equations, moves.tolist(), strict=True):
         if equation.value is not None or abs(move) < 1e-9:
             continue
-        low, high = REGISTRY[equation.name].sane
         new = problem.targets[equation.name] + wanted / move
-        share = abs(wanted / move) / (high - low)
+        blame = share(equation.name, wanted / move)
         if unusual({equation.name: problem.targets[equation.name]}):
-            share /= _SUSPICION
-        if low <= new <= high and (best is None or share < best[0]):
-            best = (share, equation.name, new)
+            blame /= _SUSPICION
+        if REGISTRY[equation.name].is_sane(new) and (best is None or blame < best[0]):
+            best = (blame, equation.name, new)
     if best is None:
-        return Fault(f"no frame can be built from these numbers: {reason}", "no_frame", why.name)
+        text = f"no frame can be built from these numbers: {reason}"
+        return Explanation(Fault(text, "no_frame", why.name), NOTHING_MENDS)
     _, name, new = best
     text = (
         f"{name} is {number(problem.targets[name], name)}: {reason}. With the other numbers as they are,"
         f" {name} would have to be about {number(new, name)}"
     )
-    return Fault(text, "no_frame", name)
+    return Explanation(Fault(text, "no_frame", name), share(name, new - problem.targets[name]))
 
 
 def no_root(problem: Problem, block: Block, frame: Parameters) -> Fault:

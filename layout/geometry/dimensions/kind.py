@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 from layout.geometry.analytic import Value
 from layout.geometry.plane import INPUTS, UNKNOWNS, Plane
@@ -30,6 +31,11 @@ class Dimension:
     function: Function
     asked_only: bool = False
     needs: tuple[str, ...] = ()
+
+    def is_sane(self, value: Any) -> Any:
+        """Whether it may have this value; an array of whether it may, for an array of values."""
+        low, high = self.sane
+        return (value >= low) & (value <= high)
 
     @property
     def is_parameter(self) -> bool:
