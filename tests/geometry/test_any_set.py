@@ -123,18 +123,22 @@ def dependent_group(names: list[str], frame: Values) -> Values:
     """Names that depend on one another, with their share in the dependence: the null vector of the rows.
 
     Who depends on whom is seen beside the frame, at several places: at one of them a share may be zero
-    by accident.
+    by accident, or a second dependence may join the first, as where tubes are parallel; such a place
+    is passed over.
     """
     functions = [equation(n).function for n in names]
 
-    def shares(f: Values) -> np.ndarray:
-        return np.linalg.svd(jacobian(functions, whole(f), FRAME_PARAMETERS)[1].T)[2][-1]
+    def shares(f: Values) -> tuple[np.ndarray, bool]:
+        _, sizes, rows = np.linalg.svd(jacobian(functions, whole(f), FRAME_PARAMETERS)[1].T)
+        return rows[-1], bool(sizes[-1] > 1e-9 * sizes[0])
 
     members = np.zeros(len(names), dtype=bool)
     for step in (1.0, 1.3, 1.7):
-        there = shares({n: v + step * (1.0 + i % 7) for i, (n, v) in enumerate(frame.items())})
-        members |= np.abs(there) > 1e-7 * np.max(np.abs(there))
-    return {n: float(s) for n, s, m in zip(names, shares(frame), members, strict=True) if m}
+        there, alone = shares({n: v + step * (1.0 + i % 7) for i, (n, v) in enumerate(frame.items())})
+        if alone:
+            members |= np.abs(there) > 1e-7 * np.max(np.abs(there))
+    assert members.any()
+    return {n: float(s) for n, s, m in zip(names, shares(frame)[0], members, strict=True) if m}
 
 
 def one_too_many(pair, seed: int, unit: str) -> None:

@@ -33,8 +33,9 @@ def out_of_bounds(problem: Problem, found: Structure, frame: Parameters, why: Li
     """The frame is found but cannot be built: the given number whose least change would mend it.
 
     Changes are compared as shares of the sane ranges; numbers outside usual practice are
-    suspected first.
+    suspected first. Numbers that others settle too cannot change alone.
     """
+    bound = {e.name for circuit in found.circuits for e in circuit.equations}
     columns = found.columns
     _, rows = jacobian([e.function for e in found.equations], frame, columns)
     value, slope = jacobian([why.quantity], frame, columns)
@@ -43,7 +44,7 @@ def out_of_bounds(problem: Problem, found: Structure, frame: Parameters, why: Li
     reason = why.reason(Plane(frame))
     best: tuple[float, str, float] | None = None
     for equation, move in zip(found.equations, moves.tolist(), strict=True):
-        if equation.value is not None or abs(move) < 1e-9:
+        if equation.value is not None or equation.name in bound or abs(move) < 1e-9:
             continue
         new = problem.targets[equation.name] + wanted / move
         blame = share(equation.name, wanted / move)
