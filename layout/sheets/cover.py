@@ -105,16 +105,22 @@ def _cover_corners(ringed: Bools, corners: Bools) -> None:
 
 
 def _join(kept: Bools, bound: Bools) -> None:
-    """Add cells where those to be bound fall apart, as long as that can still make the fewest pages."""
-    pages, whole = kept.sum(axis=(1, 2)), in_one(kept, bound)
-    out_of_the_running = kept[0].size + 1
-    least = int(pages[whole].min()) if whole.any() else out_of_the_running
-    broken = np.flatnonzero(~whole)
-    for i in broken[np.argsort(pages[broken], kind="stable")]:
-        if pages[i] + 1 > least:
-            kept[i] = True
-        else:
-            kept[i] = bridged(kept[i], bound[i])
+    """Add cells where those to be bound fall apart, grids of fewest pages first.
+
+    A grid that cannot make the fewest pages any more is out of the running: all its cells are kept.
+    """
+    pages = kept.sum(axis=(1, 2))
+    least = kept[0].size
+    for count in np.unique(pages).tolist():
+        level = np.flatnonzero(pages == count)
+        if count > least:
+            kept[level] = True
+            continue
+        whole = in_one(kept[level], bound[level])
+        if whole.any():
+            least = count
+        for i in level[~whole]:
+            kept[i] = True if count >= least else bridged(kept[i], bound[i])
             least = min(least, int(kept[i].sum()))
 
 

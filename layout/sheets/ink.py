@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
+from itertools import pairwise, product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -69,12 +69,12 @@ def ink_of(entities: Iterable[Entity], within: Rect) -> Ink:
     left, bottom = math.floor(west) - 1, math.floor(south) - 1
     width, height = math.ceil(east) + 1 - left, math.ceil(north) + 1 - bottom
     marked = np.zeros((height, width), dtype=bool)
-    points = np.round(_samples(_segments(entities)), PLACES) - (left, bottom)
-    for dx in (-REACH, REACH):
-        for dy in (-REACH, REACH):
-            x = np.clip(np.floor(points[:, 0] + dx).astype(int), 0, width - 1)
-            y = np.clip(np.floor(points[:, 1] + dy).astype(int), 0, height - 1)
-            marked[y, x] = True
+    x, y = np.round(_samples(_segments(entities)), PLACES) - ((left,), (bottom,))
+    columns = [np.clip(x + d, 0, width - 1).astype(np.intp) for d in (-REACH, REACH)]
+    rows = [np.clip(y + d, 0, height - 1).astype(np.intp) * width for d in (-REACH, REACH)]
+    pixels = marked.reshape(-1)
+    for row, column in product(rows, columns):
+        pixels[row + column] = True
     sums = np.zeros((height + 1, width + 1), dtype=np.int32)
     sums[1:, 1:] = marked.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32)
     return Ink(left, bottom, sums)
@@ -154,12 +154,12 @@ def _chords(arc: Arc | Circle, start: float, end: float) -> tuple[Point, ...]:
 
 
 def _samples(segments: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Points along all segments, SPACING apart or closer, both ends included."""
-    if not len(segments):
-        return np.zeros((0, 2))
-    start, run = segments[:, :2], segments[:, 2:] - segments[:, :2]
-    counts = np.ceil(np.hypot(run[:, 0], run[:, 1]) / SPACING).astype(int)
-    which = np.repeat(np.arange(len(segments)), counts + 1)
-    step = np.arange(len(which)) - np.repeat(np.cumsum(counts + 1) - (counts + 1), counts + 1)
-    part = step / np.maximum(counts, 1)[which]
-    return np.asarray(start[which] + part[:, None] * run[which])
+    """Points along all segments, [x and y, point], SPACING apart or closer, both ends included."""
+    x, y, run, rise = (*segments[:, :2].T, *(segments[:, 2:] - segments[:, :2]).T)
+    counts = np.ceil(np.hypot(run, rise) / SPACING).astype(int)
+    each, first = counts + 1, np.cumsum(counts + 1) - (counts + 1)
+    part = np.arange(each.sum()) - np.repeat(first, each)
+    share = np.maximum(counts, 1)
+    return np.stack(
+        [np.repeat(at, each) + part * np.repeat(go / share, each) for at, go in ((x, run), (y, rise))]
+    )

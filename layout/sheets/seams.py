@@ -25,6 +25,9 @@ POINT_REACH = 2.0
 ENOUGH = 30.0
 """Farther than this from a seam, mm, a point is no safer."""
 
+AT_ONCE = 200_000
+"""Pairs of a box and a grid looked at together: more would take memory and no less time."""
+
 
 @dataclass(frozen=True)
 class Features:
@@ -58,15 +61,23 @@ def features_of(entities: Iterable[Entity]) -> Features:
 def hits(boxes: Floats, x: Floats, y: Floats, step: tuple[float, float], kept: Bools, reach: float) -> Floats:
     """How many of `boxes` reach within `reach` mm of a seam, for each grid."""
     total = np.zeros(len(x))
-    for left, bottom, right, top in boxes:
-        column = np.floor(((left + right) / 2 - x) / step[0]).astype(int)
-        row = np.floor(((bottom + top) / 2 - y) / step[1]).astype(int)
-        across = np.ceil((left - reach - x) / step[0]).astype(int)
-        upright = (x + across * step[0] <= right + reach) & _both(kept, row, across - 1, row, across)
-        up = np.ceil((bottom - reach - y) / step[1]).astype(int)
-        level = (y + up * step[1] <= top + reach) & _both(kept, up - 1, column, up, column)
-        total += upright | level
+    for some in np.array_split(boxes, len(boxes) * len(x) // AT_ONCE + 1):
+        total += _on_seams(some, x, y, step, kept, reach).sum(axis=0)
     return total
+
+
+def _on_seams(
+    boxes: Floats, x: Floats, y: Floats, step: tuple[float, float], kept: Bools, reach: float
+) -> Bools:
+    """Whether each box reaches within `reach` mm of a seam of each grid, [box, grid]."""
+    left, bottom, right, top = (edge[:, None] for edge in boxes.T)
+    column = np.floor(((left + right) / 2 - x) / step[0]).astype(int)
+    row = np.floor(((bottom + top) / 2 - y) / step[1]).astype(int)
+    across = np.ceil((left - reach - x) / step[0]).astype(int)
+    upright = (x + across * step[0] <= right + reach) & _both(kept, row, across - 1, row, across)
+    up = np.ceil((bottom - reach - y) / step[1]).astype(int)
+    level = (y + up * step[1] <= top + reach) & _both(kept, up - 1, column, up, column)
+    return np.asarray(upright | level)
 
 
 def clearance(points: Floats, x: Floats, y: Floats, step: tuple[float, float]) -> Floats:
