@@ -30,7 +30,7 @@ from layout.errors import Fault, SheetError
 from layout.sheets.grid import Grid
 from layout.sheets.order import Step, taping
 from layout.sheets.page import medium_words
-from layout.sheets.tile_map import map_panel
+from layout.sheets.tile_map import map_panel, map_size
 from layout.sheets.tile_page import TilePage
 
 SCALES = (5, 10, 20, 50, 100)
@@ -75,9 +75,10 @@ def map_page(tile_page: TilePage, drawing: Drawing, grid: Grid, checks: Sequence
     """
     room = tile_page.content
     for scale in SCALES:
-        panel = map_panel(drawing, grid, scale)
-        if panel.width > room.width or panel.height > room.height:
+        width, height = map_size(grid, scale)
+        if width > room.width or height > room.height:
             continue
+        panel = map_panel(drawing, grid, scale)
         for words, columns in product(SETTINGS, _columns(room, panel)):
             placed = _flowed(grid, checks, words, columns)
             if placed is not None:

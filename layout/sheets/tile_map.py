@@ -45,8 +45,7 @@ VIEW_PEN = Pen(THIN)
 def map_panel(drawing: Drawing, grid: Grid, scale: int) -> Panel:
     """The map at 1:`scale`, with a heading that says so."""
     factor = 1.0 / scale
-    (left, top), (right, bottom) = grid.node(0, 0), grid.node(grid.columns, grid.rows)
-    frame = Rect(left * factor, bottom * factor, right * factor, top * factor)
+    frame = _frame(grid, factor)
     names = list(_names(grid, factor))
     holes = [_box(name).grown(NAME_CLEAR) for name in names]
     entities: list[Entity] = [
@@ -58,12 +57,24 @@ def map_panel(drawing: Drawing, grid: Grid, scale: int) -> Panel:
     entities += _edges(grid, factor)
     entities += _strikes(grid, factor)
     entities += names
-    heading = Text(
-        (frame.left, frame.top + 2.0), f"tiles, 1:{scale}, not for measuring", TEXT_NOTE, Layer.SHEET
-    )
+    heading = Text((frame.left, frame.top + 2.0), _heading(scale), TEXT_NOTE, Layer.SHEET)
     content = Drawing("tile map", (*entities, heading))
-    width = max(frame.width, text_width(heading.text, TEXT_NOTE))
-    return Panel("map", moved(content, -frame.left, -frame.bottom), width, frame.height + HEADING_ROOM)
+    return Panel("map", moved(content, -frame.left, -frame.bottom), *map_size(grid, scale))
+
+
+def map_size(grid: Grid, scale: int) -> tuple[float, float]:
+    """Width and height of the map at 1:`scale`, mm."""
+    frame = _frame(grid, 1.0 / scale)
+    return max(frame.width, text_width(_heading(scale), TEXT_NOTE)), frame.height + HEADING_ROOM
+
+
+def _heading(scale: int) -> str:
+    return f"tiles, 1:{scale}, not for measuring"
+
+
+def _frame(grid: Grid, factor: float) -> Rect:
+    (left, top), (right, bottom) = grid.node(0, 0), grid.node(grid.columns, grid.rows)
+    return Rect(left * factor, bottom * factor, right * factor, top * factor)
 
 
 def _view(drawing: Drawing, factor: float) -> Iterator[Entity]:
