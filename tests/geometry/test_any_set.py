@@ -40,6 +40,9 @@ NEED = 0.05
 ASIDE = 20.0
 """A number moved further than this, in mm or degrees, is no slip but another frame."""
 
+A_SHARE = 1e-11
+"""Least share of a number in a dependence: rounding leaves 1e-15, the weakest seen was 1e-9."""
+
 Values = dict[str, float]
 AGREEMENT = Agreement()
 PARTS = {"rear_radius": 348.0, "front_radius": 348.0, "lower_stack": 12.0, "upper_stack": 15.0}
@@ -136,7 +139,7 @@ def dependent_group(names: list[str], frame: Values) -> Values:
     for step in (1.0, 1.3, 1.7):
         there, alone = shares({n: v + step * (1.0 + i % 7) for i, (n, v) in enumerate(frame.items())})
         if alone:
-            members |= np.abs(there) > 1e-7 * np.max(np.abs(there))
+            members |= np.abs(there) > A_SHARE * np.max(np.abs(there))
     assert members.any()
     return {n: float(s) for n, s, m in zip(names, shares(frame)[0], members, strict=True) if m}
 
