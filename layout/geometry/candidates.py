@@ -63,13 +63,14 @@ def sane_frames(problem: Problem) -> list[Candidate]:
 def _unbuildable(problem: Problem, frame: Candidate, why: Limit) -> list[Fault]:
     """All numbers fit a frame that cannot be built: a slip in one of too many, or what they all say.
 
-    Told is what the lesser change would mend.
+    Told is what the lesser change would mend first.
     """
     found, parameters = frame.structure, frame.parameters
     said = out_of_bounds(problem, found, parameters, why)
     reason = why.reason(Plane(parameters))
     told = contradictions(problem, found, found.circuits, parameters, reason)
-    return [e.fault for e in told if e.change < said.change] or [said.fault]
+    explained = [said, *(e for e in told if e.mendable)]
+    return [e.fault for e in sorted(explained, key=lambda e: e.change) if e.mendable] or [said.fault]
 
 
 @dataclass(frozen=True)

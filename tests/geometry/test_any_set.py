@@ -159,9 +159,9 @@ def one_too_many(pair, seed: int, unit: str) -> None:
     wrong = rng.choice(able)
     numbers = {n: truth[n] for n in (*names, extra)}
     numbers[wrong] += moves[wrong]
-    fault = disagreement(numbers)
-    assume(fault is not None)
-    assert fault.code == "contradictory"
+    told = disagreement(numbers)
+    assume(told)
+    fault = next(f for f in told if f.code == "contradictory")
     assert {c.name for c in fault.conflict} == set(group)
     needs = next(c.needs for c in fault.conflict if c.name == wrong)
     frames = [s.dimensions[wrong] for s in solve_frames({n: v for n, v in numbers.items() if n != wrong})]
@@ -182,15 +182,16 @@ def test_one_wrong_angle_too_many_is_named_with_its_group(pair, seed):
     one_too_many(pair, seed, "deg")
 
 
-def disagreement(numbers: Values) -> Fault | None:
-    """The fault; None where some frame fits all numbers within their agreement, so that nothing contradicts.
+def disagreement(numbers: Values) -> tuple[Fault, ...]:
+    """The faults; none where some frame fits all numbers within their agreement, so that nothing contradicts.
 
-    Far from a straight line, a moved number may fit the second frame of the rest.
+    Far from a straight line, a moved number may fit the second frame of the rest. Where that one cannot
+    be built, two things are told, the likelier first: the contradiction, and what is wrong with the frame.
     """
     try:
         found = solve_frames(numbers)
     except SolveError as error:
-        return error.faults[0]
+        return error.faults
     residuals = [abs(r) / AGREEMENT.of(equation(n)) for s in found for n, r in s.residuals.items()]
     assert max(residuals) <= 1.0
-    return None
+    return ()

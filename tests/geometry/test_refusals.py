@@ -182,7 +182,7 @@ class TestTooMany:
 
     def test_numbers_that_fit_only_what_cannot_be_built_contradict(self):
         """A top tube angle 7.7 degrees off, which a frame fits whose top tube misses the head tube."""
-        found = fault(UNBUILDABLE)
+        found = faults(UNBUILDABLE)[0]
         assert found.code == "contradictory"
         assert "in any frame that can be built (the top tube would miss the head tube" in found.message
         needs = {c.name: c.needs for c in found.conflict}
@@ -192,8 +192,12 @@ class TestTooMany:
 
     def test_numbers_that_agree_on_what_cannot_be_built_make_no_frame(self):
         numbers = {**ROAD, **WHEELS, "axle_to_crown": 300.0, "wheelbase": 1024.194}
-        found = fault(numbers)
+        found, other = faults(numbers)
         assert (found.code, found.key) == ("no_frame", "axle_to_crown")
+        assert other.code == "contradictory"
+        assert other.message.endswith(
+            ": front_radius is 348.0, the other five need 208.0; correct one or leave it out"
+        )
 
     def test_two_contradictions_are_told_apart(self):
         numbers = {**WRONG, "saddle_setback": 60.0, "saddle_clamp_back": 190.0}

@@ -8,7 +8,7 @@ without it; where they admit two, in the more usual one.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -75,41 +75,51 @@ def contradictions(
         names = {e.name for e in circuit.equations}
         if not names & told:
             needs = needed(problem, found, circuit, frame)
-            fault = _fault(problem, circuit, needs, unbuildable)
-            explained.append(Explanation(fault, _least_change(problem, circuit, needs)))
+            mends = _mends(problem, circuit, needs)
+            fault = _fault(problem, circuit, needs, mends, unbuildable)
+            least = min((share(n, change) for n, change in mends.items()), default=NOTHING_MENDS)
+            explained.append(Explanation(fault, least))
             told |= names
     return explained
 
 
-def _least_change(problem: Problem, circuit: Circuit, needs: Mapping[str, Need]) -> float:
-    """The least change of one member, beyond its agreement, that gives a frame that can be built."""
-    changes = [
-        (e, value - problem.given[e.name])
-        for e in circuit.equations
-        if needs[e.name].sound
-        for value in needs[e.name].values
-    ]
-    shares = [share(e.name, change) for e, change in changes if abs(change) > problem.agreement.of(e)]
-    return min(shares, default=NOTHING_MENDS)
+def _mends(problem: Problem, circuit: Circuit, needs: Mapping[str, Need]) -> dict[str, float]:
+    """The least change, beyond its agreement, of each member that gives a frame that can be built."""
+    changes = {}
+    for e in circuit.equations:
+        need, given = needs[e.name], problem.given[e.name]
+        far = [v - given for v in need.values if abs(v - given) > problem.agreement.of(e)]
+        if need.sound and far:
+            changes[e.name] = min(far, key=abs)
+    return changes
 
 
-def _fault(problem: Problem, circuit: Circuit, needs: Mapping[str, Need], unbuildable: str | None) -> Fault:
+def _fault(
+    problem: Problem,
+    circuit: Circuit,
+    needs: Mapping[str, Need],
+    only: Collection[str],
+    unbuildable: str | None,
+) -> Fault:
+    """The contradiction in words; where a frame fits that cannot be built, only the members that mend it."""
     members = [n for n in problem.given if n in needs]
     others = f"the other {count(len(members) - 1)}"
     parts, beyond, conflict = [], [], []
     for name in members:
         given, values = problem.given[name], needs[name].values
+        conflict.append(Conflict(name, given, values[0] if values else None))
         sane = [number(v, name) for v in values if REGISTRY[name].is_sane(v)]
+        if unbuildable and name not in only:
+            continue
         if sane:
             parts.append(f"{name} is {number(given, name)}, {others} need {listed(sane, 'or')}")
         else:
             beyond.append(f"{name} {number(given, name)}")
-        conflict.append(Conflict(name, given, values[0] if values else None))
     if beyond:
         parts.append(f"no sane value of {listed(beyond, 'or')} would fit the rest")
     group = f"these {count(len(members))} numbers contradict each other"
     if unbuildable:
-        group += f" in any frame that can be built ({unbuildable})"
+        group = f"{group} in any frame that can be built ({unbuildable})"
     text = f"{group}: {'; '.join(parts)}; correct one or leave it out"
     return Fault(text, "contradictory", circuit.redundant.name, conflict=tuple(conflict))
 
