@@ -17,10 +17,11 @@ from typing import Any
 from layout.checks.readback import verify_dxf, verify_pdf, verify_svg
 from layout.drafting.entities import Drawing
 from layout.drafting.numbers import format_number
+from layout.drafting.spreadsheet import csv_text
 from layout.drafting.transform import moved
 from layout.errors import Notice
 from layout.frame import Frame, solve
-from layout.pipeline.plain_table import aligned, csv_text
+from layout.pipeline.plain_table import aligned
 from layout.pipeline.written import FileWritten, lettering_notices, make_folder
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.forms import form_room, form_sheets

@@ -1,10 +1,8 @@
-"""Rows of text: in line under each other for a terminal, or as a spreadsheet's CSV."""
+"""Rows of text in line under each other, for a terminal."""
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Container, Iterable, Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 
 
 def aligned(rows: Sequence[Sequence[str]], numbers: Container[int], gap: str = "   ") -> Iterator[str]:
@@ -20,14 +18,3 @@ def aligned(rows: Sequence[Sequence[str]], numbers: Container[int], gap: str = "
             for k, (cell, width) in enumerate(zip(row, widths, strict=True))
         )
         yield gap.join(cells).rstrip()
-
-
-def csv_text(rows: Iterable[Sequence[str]]) -> str:
-    r"""Rows as CSV (RFC 4180, lines ended by a line feed alone).
-
-    >>> csv_text([("name", "note"), ("bb", "a, b")])
-    'name,note\nbb,"a, b"\n'
-    """
-    text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows(rows)
-    return text.getvalue()

@@ -16,13 +16,13 @@ from typing import Any
 
 from layout.checks.readback import verify_pdf, verify_svg
 from layout.drafting.numbers import format_number
+from layout.drafting.spreadsheet import csv_text
 from layout.errors import Notice
 from layout.frame import Frame, solve
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.space.clearance import WANTED, Clearances
 from layout.pipeline.forms import write_form
 from layout.pipeline.frame_form import frame_form
-from layout.pipeline.plain_table import csv_text
 from layout.pipeline.space import InSpace, in_space
 from layout.pipeline.written import FileWritten, Written, lettering_notices, make_folder
 from layout.sheets.forms import form_room, form_sheets

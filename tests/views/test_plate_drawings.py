@@ -11,6 +11,7 @@ import shapely
 
 from layout.drafting.entities import Circle, Dimension, Text
 from layout.drafting.lettering import text_box
+from layout.drafting.spreadsheet import csv_text
 from layout.frame import Frame, solve
 from layout.pipeline.space import in_space
 from layout.spec.load import load
@@ -53,6 +54,17 @@ def test_the_list_has_a_row_a_part_and_adds_up(whole: tuple) -> None:
     assert float(read[-1]["weight kg"]) == pytest.approx(total, abs=0.02)
     assert len({r["file"] for r in read[:-1]}) == len(rows)
     assert read[0]["file"] == "all-road-plate-base-6mm.dxf"
+
+
+def test_the_lists_lines_end_as_those_of_every_other_table(whole: tuple) -> None:
+    _, _, rows = whole
+    text = order_csv(rows)
+    assert "\r" not in text
+    assert text.count("\n") == len(rows) + 2
+    assert list(csv.reader(io.StringIO(csv_text([("a", "b, c"), ("d", 'e "f"')])))) == [
+        ["a", "b, c"],
+        ["d", 'e "f"'],
+    ]
 
 
 @pytest.mark.parametrize(("factor", "height"), [(1.0, 5.0), (0.2, 3.5)])

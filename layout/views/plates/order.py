@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from layout.drafting.numbers import format_number
+from layout.drafting.spreadsheet import csv_text
 from layout.geometry.plates.plate import Plate
 from layout.views.plates.fixture import Fixture
 
@@ -76,32 +75,32 @@ def order_rows(fixture: Fixture, stem: str) -> tuple[OrderRow, ...]:
 
 def order_csv(rows: Sequence[OrderRow]) -> str:
     """The list as comma-separated values (RFC 4180), a heading first, decimal points, totals last."""
-    out = io.StringIO()
-    writer = csv.writer(out)
-    writer.writerow(HEADINGS)
-    for r in rows:
-        writer.writerow(
-            [
-                r.name.replace("_", " "),
-                r.file,
-                r.quantity,
-                r.material,
-                f"{r.thickness:g}",
-                format_number(r.size[0], 1),
-                format_number(r.size[1], 1),
-                r.contours,
-                format_number(r.cut_length, 0),
-                format_number(r.area, 0),
-                format_number(r.weight, 3),
-                NOTE,
-            ]
-        )
+    return csv_text([HEADINGS, *(_cells(r) for r in rows), _totals(rows)])
+
+
+def _cells(row: OrderRow) -> tuple[str, ...]:
+    return (
+        row.name.replace("_", " "),
+        row.file,
+        str(row.quantity),
+        row.material,
+        f"{row.thickness:g}",
+        format_number(row.size[0], 1),
+        format_number(row.size[1], 1),
+        str(row.contours),
+        format_number(row.cut_length, 0),
+        format_number(row.area, 0),
+        format_number(row.weight, 3),
+        NOTE,
+    )
+
+
+def _totals(rows: Sequence[OrderRow]) -> tuple[str, ...]:
     pieces = sum(r.quantity for r in rows)
     length = format_number(sum(r.quantity * r.cut_length for r in rows), 0)
     area = format_number(sum(r.quantity * r.area for r in rows), 0)
     weight = format_number(total_weight(rows), 3)
-    writer.writerow(["all parts", "", pieces, "", "", "", "", "", length, area, weight, ""])
-    return out.getvalue()
+    return ("all parts", "", str(pieces), *[""] * 5, length, area, weight, "")
 
 
 def total_weight(rows: Sequence[OrderRow]) -> float:
