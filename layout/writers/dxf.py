@@ -6,16 +6,13 @@
     Dimension, AngleDimension     DIMENSION with its measured value and a block of our own drawing;
                                   the label is a TEXT of its own
 
-Sheets become paper-space layouts with a viewport at 1:1. ezdxf is imported only here,
-apart from the machine's own settings.
+Sheets become paper-space layouts with a viewport at 1:1.
 """
 
 from __future__ import annotations
 
-import io
 import math
 from collections.abc import Sequence
-from functools import lru_cache
 from pathlib import Path
 from typing import Any, assert_never
 
@@ -40,8 +37,8 @@ from layout.drafting.lettering import text_start, text_width
 from layout.drafting.numbers import format_number
 from layout.drafting.style import LETTERING_PEN, Layer, Pen
 from layout.sheets.sheet import Sheet
-from layout.writers.apart import apart
 from layout.writers.document import DocumentInfo
+from layout.writers.dxf_file import library, write_document
 from layout.writers.dxf_layouts import add_layout
 from layout.writers.dxf_tables import (
     APPLICATION,
@@ -55,7 +52,6 @@ from layout.writers.dxf_tables import (
 )
 from layout.writers.dxf_text import dxf_plain, dxf_text
 from layout.writers.strokes import endless
-from layout.writers.whole import write_whole
 
 _DECIMALS = 6
 """Coordinates are rounded to 1e-6 mm, so that files are the same on every machine."""
@@ -77,38 +73,18 @@ def write(drawing: Drawing, path: Path, info: DocumentInfo, sheets: Sequence[She
 
     Raises WriteError where the file cannot be written or a datum line was left unended.
     """
-    cad = _ezdxf()
-    fixed = cad.options.write_fixed_meta_data_for_testing
-    cad.options.write_fixed_meta_data_for_testing = True
-    try:
-        doc = cad.new("R2010")
+
+    def fill(doc: Any) -> None:
         _fill(doc, drawing, info)
         for sheet in sheets:
             add_layout(doc, sheet, drawing, add_entity)
-        _order_classes(doc)
-        text = io.StringIO()
-        doc.write(text)
-    finally:
-        cad.options.write_fixed_meta_data_for_testing = fixed
-    write_whole(path, text.getvalue().encode("utf-8"))
+
+    write_document(path, fill)
 
 
 def prepare() -> None:
     """Import the library, so that a file written later need not wait for it."""
-    _ezdxf()
-
-
-@lru_cache(maxsize=1)
-def _ezdxf() -> Any:
-    with apart():
-        import ezdxf  # noqa: TID251
-    return ezdxf
-
-
-def _order_classes(doc: Any) -> None:
-    """Enter the CLASS records in a fixed order, before ezdxf enters them in that of a set."""
-    for kind in sorted(doc.entitydb.dxf_types_in_use()):
-        doc.classes.add_class(kind)
+    library()
 
 
 def _fill(doc: Any, drawing: Drawing, info: DocumentInfo) -> None:

@@ -3,21 +3,18 @@
     layer CUT       closed LWPOLYLINE (arcs as bulges), CIRCLE
     layer ENGRAVE   LINE, open LWPOLYLINE of straight strokes
 
-No text, dimension, point, block or frame: a cutter burns whatever it is sent. ezdxf is
-imported only here and in the drawings' writer.
+No text, dimension, point, block or frame: a cutter burns whatever it is sent.
 """
 
 from __future__ import annotations
 
-import io
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 from layout.geometry.plates.contour import Contour, Point, Round, Shape
 from layout.geometry.plates.plate import Plate, Stroke
-from layout.writers.apart import apart
-from layout.writers.whole import write_whole
+from layout.writers.dxf_file import write_document
 
 CUT, ENGRAVE = "CUT", "ENGRAVE"
 COLOURS = {CUT: 1, ENGRAVE: 5}
@@ -37,19 +34,7 @@ def write(plate: Plate, path: Path) -> None:
     left, bottom, _, _ = plate.bounds
     if min(left, bottom) < -(10.0**-DECIMALS):
         raise ValueError(f"{plate.name} reaches out of the positive quadrant")
-    with apart():
-        import ezdxf  # noqa: TID251
-    cad: Any = ezdxf
-    fixed = cad.options.write_fixed_meta_data_for_testing
-    cad.options.write_fixed_meta_data_for_testing = True
-    try:
-        doc = cad.new("R2010")
-        _fill(doc, plate)
-        text = io.StringIO()
-        doc.write(text)
-    finally:
-        cad.options.write_fixed_meta_data_for_testing = fixed
-    write_whole(path, text.getvalue().encode("utf-8"))
+    write_document(path, lambda doc: _fill(doc, plate))
 
 
 def _fill(doc: Any, plate: Plate) -> None:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -83,3 +86,31 @@ def test_the_same_part_gives_the_same_bytes(tmp_path: Path, path: Path) -> None:
     again = tmp_path / "again.dxf"
     plate_dxf.write(PLATE, again)
     assert again.read_bytes() == path.read_bytes()
+
+
+APART = """
+import sys
+from pathlib import Path
+sys.path.insert(0, sys.argv[1])
+from test_readback_plates import PLATE
+from layout.writers import plate_dxf
+plate_dxf.write(PLATE, Path(sys.argv[2]))
+"""
+
+
+def classes(data: bytes) -> list[str]:
+    """The names of the CLASS records in the order of the file."""
+    lines = [line.strip() for line in data.decode("utf-8").splitlines()]
+    return [lines[k + 2] for k, line in enumerate(lines) if (lines[k - 1], line) == ("0", "CLASS")]
+
+
+def test_classes_stand_in_one_order_whatever_the_hash_seed(tmp_path: Path, path: Path) -> None:
+    for seed in ("1", "31337"):
+        other = tmp_path / f"{seed}.dxf"
+        command = [sys.executable, "-c", APART, str(Path(__file__).parent), str(other)]
+        subprocess.run(command, env={**os.environ, "PYTHONHASHSEED": seed}, check=True)
+        assert other.read_bytes() == path.read_bytes()
+    names = classes(path.read_bytes())
+    assert len(names) > 3
+    drawn = [name for name in names if name in ("DICTIONARYVAR", "LAYOUT", "MATERIAL", "VISUALSTYLE")]
+    assert drawn == sorted(drawn)

@@ -1,0 +1,51 @@
+"""A DXF R2010 document made, filled and written so that the same content gives the same bytes.
+
+The only module that imports ezdxf, apart from the machine's own settings. What is in a document is
+the business of the writers that fill it: `dxf.py` a drawing, `plate_dxf.py` a part to be cut.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from layout.writers.apart import apart
+from layout.writers.whole import write_whole
+
+_VERSION = "R2010"
+
+
+def write_document(path: Path, fill: Callable[[Any], None]) -> None:
+    """Write the document that `fill` has entered everything in, without clock or random number in it.
+
+    Raises what `fill` raises, WriteError where the file cannot be written.
+    """
+    cad = library()
+    fixed = cad.options.write_fixed_meta_data_for_testing
+    cad.options.write_fixed_meta_data_for_testing = True
+    try:
+        doc = cad.new(_VERSION)
+        fill(doc)
+        _order_classes(doc)
+        text = io.StringIO()
+        doc.write(text)
+    finally:
+        cad.options.write_fixed_meta_data_for_testing = fixed
+    write_whole(path, text.getvalue().encode("utf-8"))
+
+
+@lru_cache(maxsize=1)
+def library() -> Any:
+    """The ezdxf package, imported when it is first asked for: it takes longer than all else."""
+    with apart():
+        import ezdxf  # noqa: TID251
+    return ezdxf
+
+
+def _order_classes(doc: Any) -> None:
+    """Enter the CLASS records in a fixed order, before ezdxf enters them in that of a set."""
+    for kind in sorted(doc.entitydb.dxf_types_in_use()):
+        doc.classes.add_class(kind)
