@@ -1,4 +1,4 @@
-"""Worst cases: pedal against front tyre, pedal against ground, down tube against tyre.
+"""Worst cases: pedal against front tyre, pedal against ground, tubes against tyres.
 
 The tyre is taken at its tread circle. Turned about the steering axis its rear half sweeps
 a surface of revolution; its outermost skin is swept by the tread circle for any tyre
@@ -52,6 +52,15 @@ def down_tube_gap(f: Plane) -> Value:
         corner = (x - f.crown_radius * s, y - f.crown_radius * c)
         gap = least(gap, _distance_to_down_tube(f, corner))
     return gap - 0.5 * f.down_tube_diameter
+
+
+def seat_tube_gap(f: Plane) -> Value:
+    """Gap, mm, between the seat tube and the rear tyre in the middle plane; negative where they overlap."""
+    s, c = f.seat_sincos
+    (x, y), (foot_x, foot_y) = f.rear_axle, f.seat_tube_foot
+    dx, dy = x - foot_x, y - foot_y
+    along = clamp(dy * s - dx * c, 0.0, f.seat_tube_length)
+    return hypot(dx + along * c, dy - along * s) - f.rear_radius - 0.5 * f.seat_tube_diameter
 
 
 def _distance_to_down_tube(f: Plane, point: tuple[Value, Value]) -> Value:

@@ -5,17 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from layout.errors import Notice
+from layout.geometry.clearances import down_tube_gap, seat_tube_gap
 from layout.geometry.diagnosis.words import number
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import Equation
+from layout.geometry.plane import Plane
 from layout.geometry.sanity import unusual
 from layout.geometry.structure import Structure
 
 Dimensions = Mapping[str, float | None]
 
 
-def notices(found: Structure, dimensions: Dimensions, defaults: Mapping[str, float]) -> Iterator[Notice]:
-    """Warnings of one frame: default_replaced, seat_tube_assumed, unusual."""
+def notices(
+    found: Structure, frame: Plane, dimensions: Dimensions, defaults: Mapping[str, float]
+) -> Iterator[Notice]:
+    """Warnings of one frame: default_replaced, seat_tube_assumed, tubes_crossed, overlap, unusual."""
     for equation in found.replaced:
         yield _replaced(equation, dimensions)
     if "top_tube_slope" in defaults:
@@ -26,8 +30,35 @@ def notices(found: Structure, dimensions: Dimensions, defaults: Mapping[str, flo
             f" of {slope} deg, which is a default; give seat_tube_length or top_tube_slope"
         )
         yield Notice("seat_tube_assumed", text)
+    yield from _crossed(frame)
+    yield from _overlaps(frame)
     for name in unusual(dimensions, defaults):
         yield _unusual(name, dimensions)
+
+
+def _crossed(frame: Plane) -> Iterator[Notice]:
+    """A word where the down tube's axis meets the head tube's above the top tube's."""
+    top, down, length = (
+        float(v) for v in (frame.top_tube_at_head, frame.down_tube_at_head, frame.head_tube_length)
+    )
+    if top + down > length:
+        yield Notice(
+            "tubes_crossed",
+            f"the top tube and the down tube cross at the head tube: {top:.1f} mm below its top and"
+            f" {down:.1f} mm above its lower end are more than its {length:.1f} mm; give top_tube_at_head and"
+            " down_tube_at_head, or a longer head tube",
+        )
+
+
+def _overlaps(frame: Plane) -> Iterator[Notice]:
+    """A word for each tyre that stands in a tube."""
+    for tyre, tube, gap in (
+        ("rear", "seat tube", seat_tube_gap(frame)),
+        ("front", "down tube", down_tube_gap(frame)),
+    ):
+        if gap < 0.0:
+            text = f"the {tyre} tyre reaches {-float(gap):.1f} mm into the {tube}: the wheel cannot turn"
+            yield Notice("overlap", text)
 
 
 def _replaced(equation: Equation, dimensions: Dimensions) -> Notice:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from layout.geometry.analytic import Value, hypot
 from layout.geometry.dimensions import REGISTRY
+from layout.geometry.equations import DEFAULT_LOWER_STACK
 from layout.geometry.plane import Plane
 
 SEARCH_BOUNDS = (
@@ -32,6 +33,8 @@ SEARCH_BOUNDS = (
 
 _ROUNDED_STACK = 3.0
 """A lower stack found from rounded numbers may come out a little under nothing: warned of, not refused."""
+_ROOM = 0.2
+"""Inside a limit, mm or degrees: a value rounded as it is shown still keeps it."""
 _SLACK = 1e-6
 """Rounding allowed at the end of a range, mm or degrees."""
 
@@ -41,7 +44,8 @@ class Limit:
     """What a frame must keep to be built: `low` <= `quantity` of the plane <= `high`.
 
     `name` is the dimension at fault where it does not; if that is a default the limit
-    is not asked for. `reason` puts it into words.
+    is not asked for. `reason` puts it into words. `best` is a value in good practice
+    where the ends of the range are none.
     """
 
     name: str
@@ -49,6 +53,13 @@ class Limit:
     low: float
     high: float
     reason: Callable[[Plane], str]
+    best: float | None = None
+
+    def aim(self, value: float) -> float:
+        """What to change the quantity to, that is `value` now: inside the range by more than rounding."""
+        if self.best is not None:
+            return self.best
+        return self.low + _ROOM if value < self.low else self.high - _ROOM
 
     def kept(self, frame: Plane) -> Any:
         """Whether the frame keeps it, or an array of whether each frame does."""
@@ -101,7 +112,9 @@ _MISSED_LOW = _missed("down_tube_at_head", "down tube", "lower")
 LIMITS: tuple[Limit, ...] = (
     *map(_range_limit, SEARCH_BOUNDS),
     Limit("axle_to_crown", _above_tyre, 0.0, np.inf, _through_wheel),
-    Limit("lower_stack", lambda f: f.lower_stack, -_ROUNDED_STACK, np.inf, _crown_inside),
+    Limit(
+        "lower_stack", lambda f: f.lower_stack, -_ROUNDED_STACK, np.inf, _crown_inside, DEFAULT_LOWER_STACK
+    ),
     Limit("top_tube_at_head", lambda f: f.top_tube_at_head, 0.0, np.inf, _MISSED_TOP),
     Limit(
         "top_tube_at_head", lambda f: f.head_tube_length - f.top_tube_at_head, 0.0, np.inf, _MISSED_TOP

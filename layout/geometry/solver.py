@@ -109,7 +109,7 @@ def _solution(problem: Problem, candidate: Candidate) -> Solution:
         defaults,
         residuals,
         sagged,
-        tuple(notices(found, dimensions, defaults)),
+        tuple(notices(found, frame, dimensions, defaults)),
     )
 
 

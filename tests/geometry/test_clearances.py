@@ -9,15 +9,27 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import shapely
 
 sys.path.insert(0, str(Path(__file__).parent))
 
 from frame_maker import sane_frame, whole
 
-from layout.geometry.clearances import down_tube_gap, lean_to_pedal, pedal_gap
+from layout.geometry.clearances import down_tube_gap, lean_to_pedal, pedal_gap, seat_tube_gap
 from layout.geometry.plane import Plane, points
+from layout.geometry.solver import solve_frame
 
 TYRE = 40.0
+ROAD = {
+    "bb_drop": 70.0,
+    "rear_centre": 430.0,
+    "front_centre": 604.0,
+    "head_angle": 71.5,
+    "seat_angle": 73.5,
+    "head_tube_length": 140.0,
+    "axle_to_crown": 395.0,
+    "fork_offset": 45.0,
+}
 CRANK = {"crank_length": 172.5, "pedal_outer": 185.0, "pedal_below": 15.0}
 
 
@@ -98,3 +110,26 @@ def test_a_crown_that_reaches_further_back_than_the_tyre_counts():
     t = np.clip((corner - a) @ (b - a) / ((b - a) @ (b - a)), 0.0, 1.0)
     expected = np.linalg.norm(corner - a - t * (b - a)) - f["down_tube_diameter"] / 2
     assert far == pytest.approx(expected, abs=1e-9)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_seat_tube_gap_is_that_of_two_outlines(seed: int):
+    """Against shapely: the tyre's disc and the seat tube's axis grown by its radius, flat ends and all."""
+    f = whole(sane_frame(random.Random(seed)))
+    p = points(Plane(f))
+    axis = shapely.LineString([p["seat_tube_foot"], p["seat_tube_top"]])
+    gap = axis.distance(shapely.Point(p["rear_axle"])) - f["rear_radius"] - f["seat_tube_diameter"] / 2
+    assert seat_tube_gap(Plane(f)) == pytest.approx(gap, abs=1e-9)
+
+
+def test_a_tyre_that_stands_in_a_tube_is_said_with_how_far():
+    close = {**ROAD, "rear_centre": 390.0, "rear_radius": 386.0, "front_radius": 348.0}
+    said = {w.code: w.message for w in solve_frame(close).warnings}
+    assert "the rear tyre reaches" in said["overlap"] and "into the seat tube" in said["overlap"]
+    assert "overlap" not in {w.code for w in solve_frame(ROAD).warnings}
+
+
+def test_tubes_that_cross_at_a_short_head_tube_are_said():
+    said = {w.code: w.message for w in solve_frame({**ROAD, "head_tube_length": 60.0}).warnings}
+    assert "cross at the head tube" in said["tubes_crossed"]
+    assert "tubes_crossed" not in {w.code for w in solve_frame(ROAD).warnings}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import pytest
 
@@ -255,7 +256,7 @@ class TestNoFrame:
         assert (found.code, found.key) == ("no_frame", "axle_to_crown")
         assert "would pass through the front wheel" in found.message
         mended = float(found.message.rsplit(" ", 1)[1])
-        assert solve_frame({**ROAD, "axle_to_crown": mended + 0.1})
+        assert solve_frame({**ROAD, "axle_to_crown": mended})
 
     def test_a_crown_inside_the_head_tube(self):
         whole = solve_frame(ROAD).dimensions
@@ -277,6 +278,25 @@ class TestNoFrame:
     def test_a_down_tube_that_misses_the_head_tube(self):
         found = fault({**ROAD, "down_tube_at_head": 160.0})
         assert (found.code, found.key) == ("no_frame", "down_tube_at_head")
+
+    @pytest.mark.parametrize(
+        "numbers",
+        [
+            {**ROAD, "axle_to_crown": 300.0},
+            {**ROAD, **WHEELS, "stack": 500.0},
+            {**ROAD, "seat_tube_length": 700.0, "top_tube_slope": 5.0, "top_tube_at_seat": 40.0},
+            {**ROAD, "down_tube_at_head": 160.0},
+            {**without("head_angle"), "trail": 215.0},
+            {**ROAD, **WHEELS, "stack": 545.0},
+        ],
+    )
+    def test_whatever_is_advised_gives_a_frame_as_it_is_typed(self, numbers: dict):
+        found = fault(numbers)
+        assert found.code == "no_frame"
+        advised = re.findall(r"(\w+) (?:would have to be )?about (-?[\d.]+)", found.message)
+        assert advised and advised[0][0] == found.key
+        for name, value in advised:
+            assert solve_frame({**numbers, name: float(value)}), name
 
     def test_an_angle_that_the_numbers_drive_out_of_range_names_the_number(self):
         whole = solve_frame(ROAD)

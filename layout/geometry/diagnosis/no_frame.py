@@ -8,8 +8,9 @@ import numpy as np
 
 from layout.errors import Fault
 from layout.geometry.blocks import Block
-from layout.geometry.derivative import Floats, jacobian
-from layout.geometry.diagnosis.explanation import NOTHING_MENDS, Explanation, share
+from layout.geometry.derivative import Floats
+from layout.geometry.diagnosis.explanation import NOTHING_MENDS, Explanation
+from layout.geometry.diagnosis.mending import mends
 from layout.geometry.diagnosis.words import listed, number
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import Equation
@@ -17,50 +18,37 @@ from layout.geometry.fit import weighted
 from layout.geometry.newton import RESIDUAL, Parameters, target_of
 from layout.geometry.plane import Plane
 from layout.geometry.problem import Problem
-from layout.geometry.sanity import Limit, unusual
+from layout.geometry.sanity import Limit
 from layout.geometry.starts import search_range, start_frames
 from layout.geometry.structure import Structure
 
 _PLACES = 400
 """Places over an unknown's range at which it is seen what a dimension can be."""
-_SUSPICION = 5.0
-"""How much sooner a number outside usual practice is blamed than one inside."""
+_ADVICE = 3
+"""Numbers named that would mend a frame; more would not be read."""
 _NEAREST_STARTS = 12
 _NEAREST_STEPS = 40
 
 
 def out_of_bounds(problem: Problem, found: Structure, frame: Parameters, why: Limit) -> Explanation:
-    """The frame is found but cannot be built: the given number whose least change would mend it.
+    """The frame is found but cannot be built: the given numbers any one of which, changed, would mend it.
 
     Changes are compared as shares of the sane ranges; numbers outside usual practice are
-    suspected first. Numbers that others settle too cannot change alone.
+    suspected first.
     """
-    bound = {e.name for circuit in found.circuits for e in circuit.equations}
-    columns = found.columns
-    _, rows = jacobian([e.function for e in found.equations], frame, columns)
-    value, slope = jacobian([why.quantity], frame, columns)
-    moves = np.linalg.lstsq(rows.T, slope[0], rcond=None)[0]
-    wanted = (why.low if value[0] < why.low else why.high) - float(value[0])
     reason = why.reason(Plane(frame))
-    best: tuple[float, str, float] | None = None
-    for equation, move in zip(found.equations, moves.tolist(), strict=True):
-        if equation.value is not None or equation.name in bound or abs(move) < 1e-9:
-            continue
-        new = problem.targets[equation.name] + wanted / move
-        blame = share(equation.name, wanted / move)
-        if unusual({equation.name: problem.targets[equation.name]}):
-            blame /= _SUSPICION
-        if REGISTRY[equation.name].is_sane(new) and (best is None or blame < best[0]):
-            best = (blame, equation.name, new)
-    if best is None:
+    found_mends = mends(problem, found, frame, why)
+    if not found_mends:
         text = f"no frame can be built from these numbers: {reason}"
         return Explanation(Fault(text, "no_frame", why.name), NOTHING_MENDS)
-    _, name, new = best
+    first, *others = found_mends[:_ADVICE]
     text = (
-        f"{name} is {number(problem.targets[name], name)}: {reason}. With the other numbers as they are,"
-        f" {name} would have to be about {number(new, name)}"
+        f"{first.name} is {number(problem.targets[first.name], first.name)}: {reason}. With the other numbers"
+        f" as they are, {first.name} would have to be about {number(first.value, first.name)}"
     )
-    return Explanation(Fault(text, "no_frame", name), share(name, new - problem.targets[name]))
+    if others:
+        text += f", or {listed([f'{m.name} about {number(m.value, m.name)}' for m in others], 'or')}"
+    return Explanation(Fault(text, "no_frame", first.name), first.change)
 
 
 def no_root(problem: Problem, block: Block, frame: Parameters) -> Fault:

@@ -35,5 +35,13 @@ def number(value: float, name: str) -> str:
     >>> number(609.44, "front_centre"), number(-0.001, "top_tube_slope")
     ('609.4', '0.00')
     """
-    decimals = 2 if REGISTRY[name].unit == "deg" else 1
-    return f"{round(value, decimals) + 0.0:.{decimals}f}"
+    return f"{rounded(value, name) + 0.0:.{_decimals(name)}f}"
+
+
+def rounded(value: float, name: str) -> float:
+    """A value as it is shown."""
+    return round(value, _decimals(name))
+
+
+def _decimals(name: str) -> int:
+    return 2 if REGISTRY[name].unit == "deg" else 1
