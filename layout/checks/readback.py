@@ -18,8 +18,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeVar
 
-from layout.checks.readback_dxf import read_dxf
+from layout.checks.readback_dxf import model_space, read_dxf
 from layout.checks.readback_dxf_layouts import PaperLayout, read_layouts
+from layout.checks.readback_dxf_tags import read_tags
 from layout.checks.readback_pdf import read_pdf
 from layout.checks.readback_plt import clipped, read_plt
 from layout.checks.readback_seen import Seen, Segment, UnreadableError
@@ -72,11 +73,15 @@ def read_points(path: Path) -> dict[str, list[Point]]:
 
 def verify_dxf(path: Path, drawing: Drawing, sheets: Sequence[Sheet] = ()) -> None:
     """Compare a DXF with the drawing and the sheets it was written from; WriteError (code read_back)."""
-    (seen,) = _read(path)
+
+    def read(data: bytes) -> tuple[Seen, dict[str, PaperLayout]]:
+        tags = read_tags(data)
+        return model_space(tags), read_layouts(tags) if sheets else {}
+
+    seen, layouts = _read_with(read, path)
     crosses = _crosses(drawing)
     faults = _compare_points(seen.points, {c.name: c.at for c in crosses}, _as_it_is, "")
     faults += _compare_crosses(crosses, seen.segments, _as_it_is, "")
-    layouts = _read_with(read_layouts, path) if sheets else {}
     for sheet in sheets:
         faults += _compare_layout(layouts.get(sheet.name), sheet, drawing)
     _report(path, faults)

@@ -3,16 +3,25 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
+from layout.checks.readback_dxf_tags import (
+    Record,
+    Tag,
+    from_marker,
+    number,
+    point,
+    records,
+    to_marker,
+    value,
+)
 from layout.checks.readback_seen import Point, UnreadableError
 
 _POINT_LAYER = "POINT"
 _LAYOUT_PLOTTED, _MILLIMETRES = "5", "1"
-
-Tag = tuple[int, str]
+_LAYOUT_PART = "AcDbLayout"
+"""Marks where a LAYOUT's plot settings end and what it says of itself begins."""
 
 
 @dataclass(frozen=True)
@@ -58,72 +67,53 @@ class PaperLayout:
         return [at for v in self.viewports if (at := v.shows(p)) is not None]
 
 
-def read_layouts(data: bytes) -> dict[str, PaperLayout]:
+def read_layouts(tags: Sequence[Tag]) -> dict[str, PaperLayout]:
     """The paper-space layouts by name, but for empty ones. Raises UnreadableError where one is broken."""
-    lines = data.decode("utf-8").splitlines()
-    tags = [(int(code), value.strip()) for code, value in zip(lines[0::2], lines[1::2], strict=True)]
-    records = list(_records(tags))
-    layers = {_first(r, 5): _first(r, 2) for r in records if r[0] == (0, "LAYER")}
+    found = list(records(tags))
+    layers = {value(r, 5): value(r, 2) for r in found if r[0] == (0, "LAYER")}
+    windows = [r for r in found if r[0] == (0, "VIEWPORT")]
     layouts: dict[str, PaperLayout] = {}
-    for record in records:
+    for record in found:
         if record[0] != (0, "LAYOUT"):
             continue
-        name, block = _layout_name(record), _layout_block(record)
-        views = [_viewport(r, layers) for r in records if _is_view(r, block)]
+        own = from_marker(record, _LAYOUT_PART)
+        name, block = value(own, 1), value(own, 330)
+        views = [_viewport(r, layers) for r in windows if _is_view(r, block)]
         if name != "Model" and views:
-            layouts[name] = _layout(name, record, tuple(views))
+            layouts[name] = _layout(name, to_marker(record, _LAYOUT_PART), tuple(views))
     return layouts
 
 
-def _records(tags: list[Tag]) -> Iterator[list[Tag]]:
-    starts = [i for i, tag in enumerate(tags) if tag[0] == 0]
-    for a, b in pairwise([*starts, len(tags)]):
-        yield tags[a:b]
+def _is_view(record: Record, block: str) -> bool:
+    """Whether a viewport is one of a layout's block, other than the one that stands for the paper itself."""
+    return value(record, 330) == block and value(record, 69) != "1"
 
 
-def _is_view(record: list[Tag], block: str) -> bool:
-    """Whether it is a viewport of a layout's block, other than the one that stands for the paper itself."""
-    return record[0] == (0, "VIEWPORT") and _first(record, 330) == block and _first(record, 69) != "1"
-
-
-def _viewport(record: list[Tag], layers: dict[str, str]) -> Viewport:
-    width, height = float(_first(record, 40)), float(_first(record, 41))
-    centre, view = (float(_first(record, 12)), float(_first(record, 22))), float(_first(record, 45))
-    if centre != (0.0, 0.0) or view <= 0:
+def _viewport(record: Record, layers: dict[str, str]) -> Viewport:
+    width, height, view = number(record, 40), number(record, 41), number(record, 45)
+    if point(record, 12, 22) != (0.0, 0.0) or view <= 0:
         raise UnreadableError("a viewport looks beside its target")
+    frozen = [text for code, text in record if code == 331]
+    if not layers.keys() >= set(frozen):
+        raise UnreadableError("a viewport hides a layer that is not there")
     return Viewport(
-        (float(_first(record, 10)), float(_first(record, 20))),
+        point(record, 10, 20),
         width,
         height,
         height / view,
-        (float(_first(record, 17)), float(_first(record, 27))),
-        float(_first(record, 51)),
-        tuple(layers[value] for code, value in record if code == 331),
+        point(record, 17, 27),
+        number(record, 51),
+        tuple(layers[handle] for handle in frozen),
     )
 
 
-def _layout(name: str, record: list[Tag], viewports: tuple[Viewport, ...]) -> PaperLayout:
-    plot = record[: record.index((100, "AcDbLayout"))]
+def _layout(name: str, plot: Record, viewports: tuple[Viewport, ...]) -> PaperLayout:
+    """A layout from its plot settings, which stand before what it says of itself."""
     one_to_one = (
-        float(_first(plot, 142)) == float(_first(plot, 143))
-        and float(_first(plot, 147)) == 1.0
-        and _first(plot, 72) == _MILLIMETRES
-        and _first(plot, 73) == "0"
-        and _first(plot, 74) == _LAYOUT_PLOTTED
+        number(plot, 142) == number(plot, 143)
+        and number(plot, 147) == 1.0
+        and value(plot, 72) == _MILLIMETRES
+        and value(plot, 73) == "0"
+        and value(plot, 74) == _LAYOUT_PLOTTED
     )
-    return PaperLayout(name, float(_first(plot, 44)), float(_first(plot, 45)), one_to_one, viewports)
-
-
-def _layout_name(record: list[Tag]) -> str:
-    return _first(record[record.index((100, "AcDbLayout")) :], 1)
-
-
-def _layout_block(record: list[Tag]) -> str:
-    return _first(record[record.index((100, "AcDbLayout")) :], 330)
-
-
-def _first(record: list[Tag], code: int) -> str:
-    for found, value in record:
-        if found == code:
-            return value
-    raise UnreadableError(f"a {record[0][1]} has no group {code}")
+    return PaperLayout(name, number(plot, 44), number(plot, 45), one_to_one, viewports)

@@ -1,7 +1,6 @@
 """A plate's DXF read back from its raw group codes, and compared with the part it was written from.
 
-Nothing is known of the format here but that a code stands on one line and its value on the next;
-nothing is shared with the writer. A cutter burns what is in the file, so everything in it counts.
+Nothing is shared with the writer. A cutter burns what is in the file, so everything in it counts.
 """
 
 from __future__ import annotations
@@ -12,6 +11,16 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from layout.checks.readback import TOLERANCE
+from layout.checks.readback_dxf_tags import (
+    Record,
+    entities,
+    header_value,
+    number,
+    numbers,
+    point,
+    read_tags,
+    whole,
+)
 from layout.checks.readback_seen import Point, UnreadableError
 from layout.errors import Fault, WriteError
 from layout.geometry.plates.contour import Contour, Round
@@ -22,8 +31,8 @@ _EXACT = 1e-5
 _BULGE = 1e-9
 _MILLIMETRES, _METRIC = "4", "1"
 _CLOSED = 1
-
-Tag = tuple[int, str]
+_X, _Y, _BEND = 10, 20, 42
+"""Group codes of a polyline's vertex and of the bulge that follows it."""
 
 
 @dataclass
@@ -46,16 +55,16 @@ def read_plate(data: bytes) -> SeenPlate:
 
     Raises UnreadableError where the file is no DXF or its unit is not the millimetre.
     """
-    tags = _tags(data)
+    tags = read_tags(data)
     for name, expected, meaning in (
         ("$INSUNITS", _MILLIMETRES, "millimetres"),
         ("$MEASUREMENT", _METRIC, "metric"),
     ):
-        found = next((tags[k + 1][1] for k, t in enumerate(tags[:-1]) if t == (9, name)), None)
+        found = header_value(tags, name)
         if found != expected:
             raise UnreadableError(f"{name} is {found}, not {expected} ({meaning})")
     seen = SeenPlate()
-    for entity in _entities(tags):
+    for entity in entities(tags):
         _sort(entity, seen)
     return seen
 
@@ -77,74 +86,37 @@ def _wrong(path: Path, faults: Sequence[str]) -> WriteError:
     return WriteError(*(Fault(f, "read_back", file=str(path)) for f in faults))
 
 
-def _tags(data: bytes) -> list[Tag]:
-    try:
-        lines = data.decode("utf-8").splitlines()
-        codes = [int(code) for code in lines[0::2]]
-    except ValueError as e:
-        raise UnreadableError("it is no text of group codes") from e
-    values = [value.strip() for value in lines[1::2]]
-    if len(codes) != len(values):
-        raise UnreadableError("a group code has no value")
-    return list(zip(codes, values, strict=True))
-
-
-def _entities(tags: list[Tag]) -> Iterator[list[Tag]]:
-    try:
-        begin = tags.index((2, "ENTITIES")) + 1
-        end = tags.index((0, "ENDSEC"), begin)
-    except ValueError as e:
-        raise UnreadableError("it has no ENTITIES section") from e
-    starts = [k for k in range(begin, end) if tags[k][0] == 0]
-    for first, last in zip(starts, [*starts[1:], end], strict=True):
-        yield tags[first:last]
-
-
-def _sort(entity: list[Tag], seen: SeenPlate) -> None:
+def _sort(entity: Record, seen: SeenPlate) -> None:
     """Put an entity where it belongs; what is neither cut nor engraved is a stranger."""
     kind = entity[0][1]
     layer = next((v for c, v in entity if c == 8), "")
-    try:
-        if (kind, layer) == ("CIRCLE", "CUT"):
-            seen.circles.append((_point(entity, 10, 20), float(_value(entity, 40))))
-        elif (kind, layer) == ("LINE", "ENGRAVE"):
-            seen.strokes.append((_point(entity, 10, 20), _point(entity, 11, 21)))
-        elif kind == "LWPOLYLINE" and layer in ("CUT", "ENGRAVE"):
-            closed = int(_value(entity, 70)) & _CLOSED
-            rows = _rows(entity)
-            if layer == "CUT" and closed:
-                seen.rings.append(rows)
-            elif layer == "ENGRAVE" and not closed and not any(k for _, _, k in rows):
-                seen.strokes.append(tuple((x, y) for x, y, _ in rows))
-            else:
-                seen.strangers.append(f"{'a closed' if closed else 'an open'} polyline on layer {layer}")
+    if (kind, layer) == ("CIRCLE", "CUT"):
+        seen.circles.append((point(entity, 10, 20), number(entity, 40)))
+    elif (kind, layer) == ("LINE", "ENGRAVE"):
+        seen.strokes.append((point(entity, 10, 20), point(entity, 11, 21)))
+    elif kind == "LWPOLYLINE" and layer in ("CUT", "ENGRAVE"):
+        closed = whole(entity, 70) & _CLOSED
+        rows = _rows(entity)
+        if layer == "CUT" and closed:
+            seen.rings.append(rows)
+        elif layer == "ENGRAVE" and not closed and not any(k for _, _, k in rows):
+            seen.strokes.append(tuple((x, y) for x, y, _ in rows))
         else:
-            seen.strangers.append(f"{kind} on layer {layer}")
-    except ValueError as e:
-        raise UnreadableError(f"a {kind} has a value that is no number") from e
+            seen.strangers.append(f"{'a closed' if closed else 'an open'} polyline on layer {layer}")
+    else:
+        seen.strangers.append(f"{kind} on layer {layer}")
 
 
-def _value(entity: list[Tag], code: int) -> str:
-    for c, value in entity:
-        if c == code:
-            return value
-    raise UnreadableError(f"a {entity[0][1]} has no group code {code}")
-
-
-def _point(entity: list[Tag], x: int, y: int) -> Point:
-    return float(_value(entity, x)), float(_value(entity, y))
-
-
-def _rows(entity: list[Tag]) -> tuple[tuple[float, float, float], ...]:
+def _rows(entity: Record) -> tuple[tuple[float, float, float], ...]:
     """The vertices of a polyline with the bulge that follows each."""
     rows: list[list[float]] = []
-    for code, value in entity:
-        if code == 10:
-            rows.append([float(value), 0.0, 0.0])
-        elif code == 20:
-            rows[-1][1] = float(value)
-        elif code == 42 and rows:
-            rows[-1][2] = float(value)
+    for code, found in numbers(entity, (_X, _Y, _BEND)):
+        if code == _X:
+            rows.append([found, 0.0, 0.0])
+        elif not rows:
+            raise UnreadableError("a polyline begins without a vertex")
+        else:
+            rows[-1][1 if code == _Y else 2] = found
     return tuple((x, y, k) for x, y, k in rows)
 
 
@@ -158,8 +130,8 @@ def _differences(seen: SeenPlate, plate: Plate) -> Iterator[str]:
             f"not {len(rings)} and {len(circles)}"
         )
         return
-    for number, (found, ring) in enumerate(zip(seen.rings, rings, strict=True), 1):
-        yield from _ring_differences(number, found, ring)
+    for nth, (found, ring) in enumerate(zip(seen.rings, rings, strict=True), 1):
+        yield from _ring_differences(nth, found, ring)
     for (centre, radius), circle in zip(seen.circles, circles, strict=True):
         off = max(math.dist(centre, circle.centre), abs(radius - circle.radius))
         if not off <= _EXACT:
@@ -178,14 +150,14 @@ def _differences(seen: SeenPlate, plate: Plate) -> Iterator[str]:
 
 
 def _ring_differences(
-    number: int, found: tuple[tuple[float, float, float], ...], ring: Contour
+    nth: int, found: tuple[tuple[float, float, float], ...], ring: Contour
 ) -> Iterator[str]:
     if len(found) != len(ring.points):
-        yield f"ring {number} has {len(found)} vertices, not {len(ring.points)}"
+        yield f"ring {nth} has {len(found)} vertices, not {len(ring.points)}"
         return
     for (x, y, k), at, bulge in zip(found, ring.points, ring.bulges, strict=True):
         off = math.dist((x, y), at)
         if not off <= _EXACT:
-            yield f"ring {number} has a vertex {off:.4f} mm off at ({at[0]:.3f}, {at[1]:.3f})"
+            yield f"ring {nth} has a vertex {off:.4f} mm off at ({at[0]:.3f}, {at[1]:.3f})"
         if not abs(k - bulge) <= _BULGE:
-            yield f"ring {number} has a wrong arc at ({at[0]:.3f}, {at[1]:.3f})"
+            yield f"ring {nth} has a wrong arc at ({at[0]:.3f}, {at[1]:.3f})"

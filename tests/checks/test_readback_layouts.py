@@ -12,6 +12,7 @@ from sheet_samples import roll_sheet
 
 from layout.checks.readback import verify_dxf
 from layout.checks.readback_dxf_layouts import read_layouts
+from layout.checks.readback_dxf_tags import read_tags
 from layout.drafting.entities import Drawing, Text
 from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
@@ -42,7 +43,7 @@ def test_layouts_read_back(tmp_path: Path, sample: Drawing, turn: int):
     for sheet in (roll_sheet(sample, turn=turn), windowed(sample, turn)):
         path = written(tmp_path, sample, sheet)
         verify_dxf(path, sample, [sheet])
-        layout = read_layouts(path.read_bytes())["roll"]
+        layout = read_layouts(read_tags(path.read_bytes()))["roll"]
         assert layout.one_to_one
         assert {v.scale for v in layout.viewports} == {1.0}
         for name, at in sample.points().items():
@@ -50,7 +51,7 @@ def test_layouts_read_back(tmp_path: Path, sample: Drawing, turn: int):
 
 
 def test_a_window_does_not_show_the_papers_own_layers(tmp_path: Path, sample: Drawing):
-    layout = read_layouts(written(tmp_path, sample, windowed(sample)).read_bytes())["roll"]
+    layout = read_layouts(read_tags(written(tmp_path, sample, windowed(sample)).read_bytes()))["roll"]
     assert {v.frozen for v in layout.viewports} == {(Layer.DATUM.value, Layer.SHEET.value)}
 
 
@@ -100,3 +101,39 @@ def test_a_layout_that_is_missing_is_said(tmp_path: Path, sample: Drawing):
     path = written(tmp_path, sample, sheet)
     with pytest.raises(WriteError, match="the layout other is missing"):
         verify_dxf(path, sample, [replace(sheet, name="other")])
+
+
+def with_value(text: str, kind: str, code: int, value: str) -> str:
+    """The text with the first value of a group in the last record of a kind replaced."""
+    begin, end = record(text, kind, 0)
+    found = re.compile(rf"(\n *{code}\n)([^\n]+)").search(text, begin, end)
+    assert found is not None
+    return f"{text[: found.start(2)]}{value}{text[found.end(2) :]}"
+
+
+@pytest.mark.parametrize(
+    ("kind", "code", "value", "words"),
+    [
+        ("VIEWPORT", 45, "wide", "a VIEWPORT has the value 'wide', which is no number"),
+        ("VIEWPORT", 331, "FFFF", "a viewport hides a layer that is not there"),
+        ("LAYOUT", 142, "", "a LAYOUT has the value '', which is no number"),
+        ("LINE", 10, "left", "a LINE has the value 'left', which is no number"),
+    ],
+)
+def test_a_layout_that_is_damaged_is_said_to_be_unreadable(
+    tmp_path: Path, sample: Drawing, kind: str, code: int, value: str, words: str
+):
+    sheet = windowed(sample)
+    path = written(tmp_path, sample, sheet)
+    path.write_text(with_value(path.read_text("utf-8"), kind, code, value), "utf-8")
+    with pytest.raises(WriteError, match="does not read back: " + re.escape(words)) as caught:
+        verify_dxf(path, sample, [sheet])
+    assert {fault.code for fault in caught.value.faults} == {"read_back"}
+
+
+def test_a_layout_without_its_own_part_is_unreadable(tmp_path: Path, sample: Drawing):
+    sheet = roll_sheet(sample)
+    path = written(tmp_path, sample, sheet)
+    path.write_text(path.read_text("utf-8").replace("AcDbLayout", "AcDbOther"), "utf-8")
+    with pytest.raises(WriteError, match="a LAYOUT has no AcDbLayout in it"):
+        verify_dxf(path, sample, [sheet])

@@ -44,6 +44,8 @@ WRONG = [
     ("\n90\n8\n70\n1\n", "\n90\n8\n70\n0\n", "an open polyline on layer CUT"),
     ("\nCIRCLE\n", "\nPOINT\n", "POINT on layer CUT"),
     ("\n10\n15.0\n20\n52.0\n", "\n10\n15.0\n20\n52.5\n", "the engraved stroke at"),
+    ("\n90\n8\n70\n1\n", "\n90\n8\n20\n1.0\n70\n1\n", "a polyline begins without a vertex"),
+    ("\n90\n8\n70\n1\n", "\n90\n8\n70\nyes\n", "'yes', which is no number"),
     ("$INSUNITS\n70\n4\n", "$INSUNITS\n70\n1\n", "$INSUNITS is 1, not 4 (millimetres)"),
     ("$MEASUREMENT\n70\n1\n", "$MEASUREMENT\n70\n0\n", "$MEASUREMENT is 0"),
 ]
