@@ -32,7 +32,7 @@ from layout.cli.outcome import (
 from layout.errors import Fault, LayoutError, SolveError, WriteError
 
 OBJECTS_BETWEEN_COLLECTIONS = 100_000
-"""A command makes much and throws little away: at Python's 700, looking for garbage takes a tenth of its time."""
+"""Much is made and little thrown away: at Python's 700, looking for garbage takes a tenth of the time."""
 
 _UsageError: Any = typer.BadParameter.__mro__[1]
 """The base of typer's complaints about a command line; typer itself does not export it."""
@@ -174,12 +174,16 @@ def run(arguments: Sequence[str]) -> int:
         outcome = failure(e.faults, e.exit_status, as_json)
     except _UsageError as e:
         outcome = failure((Fault(_usage(e), "syntax"),), INPUT_AT_FAULT, as_json)
-    except OSError as e:
-        return unwritten(e)
-    except SystemExit:
-        return NOT_WRITTEN
     except (KeyboardInterrupt, typer.Abort):
         return INTERRUPTED
+    except SystemExit:
+        return NOT_WRITTEN
+    except Exception as e:
+        if isinstance(e, OSError) and e.filename is None:
+            return unwritten(e)
+        from layout.pipeline.failure import failure_of
+
+        outcome = failure(*failure_of(e), as_json)
     if not isinstance(outcome, Outcome):
         outcome = Outcome(status=outcome if isinstance(outcome, int) else 0)
     return put(outcome)

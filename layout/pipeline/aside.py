@@ -29,7 +29,7 @@ class Aside:
         """Hand over the one task; it must pickle."""
         self._task = task
         if self._channel is not None:
-            with suppress(OSError, pickle.PicklingError):
+            with suppress(OSError, pickle.PicklingError, AttributeError, TypeError):
                 with os.fdopen(os.dup(self._channel[1]), "wb") as stream:
                     pickle.dump(task, stream, pickle.HIGHEST_PROTOCOL)
                 self._sent = True
@@ -39,9 +39,12 @@ class Aside:
         if self._task is None:
             return None
         if self._sent and self._channel is not None:
-            with suppress(OSError, EOFError, pickle.UnpicklingError):
+            answer: tuple[bool, Any] | None = None
+            with suppress(OSError, EOFError, pickle.UnpicklingError, TypeError):
                 with os.fdopen(os.dup(self._channel[0]), "rb") as stream:
-                    done, result = pickle.load(stream)
+                    answer = pickle.load(stream)
+            if answer is not None:
+                done, result = answer
                 if done:
                     return result
                 raise result
@@ -91,8 +94,15 @@ def _serve(prepare: Callable[[], None], task_in: int, result_out: int) -> None:
         os._exit(status)
 
 
+def cores() -> int:
+    """How many processors this process may use."""
+    if sys.platform == "linux":
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
 def _worth_it() -> bool:
-    if sys.platform != "linux" or len(os.sched_getaffinity(0)) < 2:
+    if sys.platform != "linux" or cores() < 2:
         return False
     return not _is_worker()
 

@@ -8,20 +8,21 @@ killed) takes only its own spec with it: what else it held is done again.
 from __future__ import annotations
 
 import os
-import traceback
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
-from layout.errors import Fault, LayoutError
+from layout.errors import Fault, SpecError
+from layout.pipeline.aside import cores
+from layout.pipeline.failure import OUTPUT_STATUS, failure_of
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
 
-OUTPUT_STATUS = 3
-"""Exit status where a file could not be written, and where the program itself fails."""
+MOST_WORKERS = 61
+"""What Windows can wait for at once."""
 
 Result = TypeVar("Result")
 Work = Callable[[Path], Result]
@@ -71,7 +72,7 @@ def run(
     """
     by_file: dict[Path, Path] = {}
     for spec in specs:
-        by_file.setdefault(spec.resolve(), spec)
+        by_file.setdefault(Path(os.path.realpath(spec)), spec)
     wanted = list(by_file.values())
     found: dict[Path, Done[Result]] = {d.spec: d for d in _clashing(wanted)}
     todo = [s for s in wanted if s not in found]
@@ -84,7 +85,7 @@ def run(
 
 
 def _workers(jobs: int, specs: int) -> int:
-    return max(1, min(jobs or os.cpu_count() or 1, specs))
+    return max(1, min(jobs or cores(), specs, MOST_WORKERS))
 
 
 def _results(
@@ -128,18 +129,9 @@ def _one(work: Work[Result], spec: Path) -> Done[Result]:
     """Run `work`; faults are returned, not raised, so that they cross processes whole."""
     try:
         return Done(spec, work(spec))
-    except LayoutError as e:
-        faults = tuple(f if f.file else f.located(str(spec), f.line) for f in e.faults)
-        return Done(spec, faults=faults, status=e.exit_status)
-    except OSError as e:
-        reason = e.strerror or str(e)
-        fault = Fault(f"cannot be written: {reason}", "output", file=str(e.filename or spec))
-        return Done(spec, faults=(fault,), status=OUTPUT_STATUS)
     except Exception as e:
-        where = traceback.extract_tb(e.__traceback__)[-1]
-        what = f"{type(e).__name__}: {e} ({Path(where.filename).name}, line {where.lineno})"
-        fault = Fault(f"the program failed on this spec: {what}", "output", file=str(spec))
-        return Done(spec, faults=(fault,), status=OUTPUT_STATUS)
+        faults, status = failure_of(e, str(spec))
+        return Done(spec, faults=faults, status=status)
 
 
 def _clashing(specs: Sequence[Path]) -> Iterator[Done[Any]]:
@@ -149,4 +141,4 @@ def _clashing(specs: Sequence[Path]) -> Iterator[Done[Any]]:
         other = first.setdefault(spec.stem, spec)
         if other != spec:
             message = f"its files would overwrite those of {other}: rename it or give it another --out"
-            yield Done(spec, faults=(Fault(message, "syntax", file=str(spec)),), status=2)
+            yield Done(spec, faults=(Fault(message, "syntax", file=str(spec)),), status=SpecError.exit_status)

@@ -26,7 +26,8 @@ from layout.geometry.space.assembly import SpaceFrame
 from layout.pipeline.aside import Aside, aside
 from layout.pipeline.forms import tape_form, write_form
 from layout.pipeline.space import in_space
-from layout.pipeline.written import FileWritten, Written, lettering_notices, make_folder
+from layout.pipeline.staged import staged
+from layout.pipeline.written import FileWritten, Written, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay, lay_cut, points_left_out
 from layout.sheets.map_page import CheckRow
@@ -125,28 +126,28 @@ def draw(
     """
     check_order(order)
     frame = replace(frame, job=replace(frame.job, title=frame.job.title or stem))
-    with aside(_prepare) if DXF in order.formats_wanted else nullcontext(Aside()) as other:
+    helper = aside(_prepare) if DXF in order.formats_wanted else nullcontext(Aside())
+    with staged(out) as stage, helper as other:
         say("drafting")
         view = draft(frame, space)
         arrangement = _settled(SheetArrangement(view.view, panels(frame, view.checks), frame.wheels_shown))
         whole = replace(arrangement, wheels=None).composed(None, None).drawing
         info = DocumentInfo(frame.job.title, frame.job.drawn_by, frame.job.date, DOCUMENT)
-        make_folder(out)
         say("laying sheets")
         desk = _Desk(arrangement, view, stem, out, order)
         jobs = [*desk.dxf_jobs(), *desk.sheet_jobs(tiled=False)]
         elsewhere = [job for job in jobs if job.beside]
         for job in elsewhere:
             say(f"writing {job.path.name} beside")
-        other.begin(partial(_write_all, elsewhere, whole, info))
+        other.begin(partial(_write_all, elsewhere, whole, info, stage))
         say("laying tiles")
         jobs += desk.sheet_jobs(tiled=True)
-        kept: list[Notice] = []
         for job in jobs:
-            if not job.beside:
+            if not job.beside and job.format != FORM:
                 say(f"writing {job.path.name}")
-                kept += _write(job, whole, info)
-        kept += other.finish()
+                _write(job, whole, info, stage)
+        other.finish()
+    kept = [notice for job in jobs if job.format == FORM for notice in write_form(job.path, job.text)]
     notices = (*frame.warnings, *_notices(view, whole, jobs), *_shared_printer(order, jobs), *kept)
     return Written(tuple(_reported(job) for job in jobs), tuple(dict.fromkeys(notices)))
 
@@ -227,36 +228,35 @@ class _Desk:
             return tuple(lay(self.arrangement.yielding(), paper, printer, checks))
 
 
-def _write_all(jobs: Sequence[_Job], whole: Drawing, info: DocumentInfo) -> list[Notice]:
-    return [notice for job in jobs for notice in _write(job, whole, info)]
+def _write_all(jobs: Sequence[_Job], whole: Drawing, info: DocumentInfo, stage: Path) -> None:
+    for job in jobs:
+        _write(job, whole, info, stage)
 
 
-def _write(job: _Job, whole: Drawing, info: DocumentInfo) -> tuple[Notice, ...]:
-    """Write one file with its writer, imported only here, and read it back; what there is to say of it."""
+def _write(job: _Job, whole: Drawing, info: DocumentInfo, stage: Path) -> None:
+    """Write one file into `stage` with its writer, imported only here, and read it back."""
+    path = stage / job.path.name
     match job.format:
         case "dxf":
             from layout.writers import dxf
 
-            dxf.write(whole, job.path, info, job.sheets)
-            verify_dxf(job.path, whole, job.sheets)
+            dxf.write(whole, path, info, job.sheets)
+            verify_dxf(path, whole, job.sheets)
         case "svg":
             from layout.writers import svg
 
-            svg.write(job.sheets[0], job.path, info)
-            verify_svg(job.path, job.sheets[0])
+            svg.write(job.sheets[0], path, info)
+            verify_svg(path, job.sheets[0])
         case "plt":
             from layout.writers import plt
 
-            plt.write(job.sheets[0], job.path, info)
-            verify_plt(job.path, job.sheets[0])
-        case "yaml":
-            return write_form(job.path, job.text)
+            plt.write(job.sheets[0], path, info)
+            verify_plt(path, job.sheets[0])
         case _:
             from layout.writers import pdf
 
-            pdf.write(job.sheets, job.path, info)
-            verify_pdf(job.path, job.sheets)
-    return ()
+            pdf.write(job.sheets, path, info)
+            verify_pdf(path, job.sheets)
 
 
 def _reported(job: _Job) -> FileWritten:

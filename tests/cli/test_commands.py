@@ -315,6 +315,26 @@ def test_help_and_spec_errors_load_no_writer(tmp_path: Path) -> None:
             assert words[2] == "False"
 
 
+def test_a_medium_that_cannot_be_tiled_leaves_nothing_of_the_others(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "out"
+    profile = tmp_path / "printer.yaml"
+    profile.write_text("printer: {x: 0.951, y: 1.049}\n")
+    media = ["--media", "roll-914", "--media", "200x200"]
+    assert run(["draw", str(spec), "--out", str(out), *media, "--printer", str(profile)]) == 2
+    assert "too small" in capsys.readouterr().err
+    assert not out.exists()
+
+
+def test_a_spec_that_is_a_link_to_itself_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    loop = tmp_path / "loop.yaml"
+    loop.symlink_to(loop)
+    for command in ("solve", "draw", "setup", "mitres", "plates"):
+        assert run([command, str(loop)]) == 2
+        assert str(loop) in capsys.readouterr().err
+
+
 def test_draw_reads_the_printer_from_a_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path, out = tmp_path / "printer.yaml", tmp_path / "out"
     path.write_text("printer: {x: 1.002, y: 0.999}\nmedia: [roll-1067]\n")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from functools import partial
+from pathlib import Path
 
 import pytest
 
@@ -73,3 +74,22 @@ def test_no_helper_is_left_behind():
         other.finish()
     with pytest.raises(ChildProcessError):
         os.waitpid(-1, os.WNOHANG)
+
+
+def append(path: str, error: str) -> None:
+    with open(path, "a", encoding="utf-8") as file:
+        file.write("x")
+    raise OSError(error)
+
+
+def test_a_task_that_fails_is_not_done_again(forked: bool, tmp_path: Path):
+    with aside(nothing) as other, pytest.raises(OSError, match="no room"):
+        other.begin(partial(append, str(tmp_path / "runs"), "no room"))
+        other.finish()
+    assert (tmp_path / "runs").read_text() == "x"
+
+
+def test_a_task_that_does_not_pickle_is_done_here(forked: bool):
+    with aside(nothing) as other:
+        other.begin(lambda: os.getpid())
+        assert other.finish() == os.getpid()
