@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from layout.errors import Fault, SolveError
 from layout.frame import Frame, TubeSize, Wheel
-from layout.geometry.space.assembly import SpaceFrame, assemble
+from layout.geometry.space.assembly import SpaceFrame, assemble, bridge_room
 from layout.geometry.space.clearance import Surroundings
 from layout.geometry.space.form import (
     BEND_RADIUS,
@@ -29,6 +29,7 @@ from layout.geometry.space.form import (
     default_stay_spacing,
 )
 from layout.geometry.space.gaps import Disc, Tyre, chain_wheel
+from layout.geometry.space.misfit import MisfitError
 from layout.geometry.space.path import Bend
 from layout.geometry.space.tube import Walls
 from layout.spec.load import FrameSpec
@@ -36,6 +37,7 @@ from layout.spec.parts import Tube
 from layout.spec.standards import NARROWEST_TYRE, WIDEST_TYRE
 from layout.spec.standards import Tyre as MarkedTyre
 from layout.views.stations import STAYS, stay_station
+from layout.views.words import words
 
 CHAINLINE = 47.5
 CHAINRING_TEETH = 40
@@ -88,7 +90,7 @@ class _Taken:
 def in_space(spec: FrameSpec, plane: Frame) -> InSpace:
     """Place the tubes of a solved frame in space.
 
-    Raises SolveError where a stay's bends do not fit between its ends.
+    Raises SolveError where a stay's bends do not fit between its ends, or a bridge between its stays.
     """
     taken = _Taken()
     forms = {name: _form(getattr(spec.spec.tubes, name), name, plane.tubes[name], taken) for name in NAMES}
@@ -96,9 +98,9 @@ def in_space(spec: FrameSpec, plane: Frame) -> InSpace:
     rear = _rear_end(spec, forms["chain_stay"], shell, taken)
     try:
         frame = assemble(plane.points, forms, shell, rear)
-    except ValueError as e:
-        raise SolveError(_bend_fault(spec, str(e))) from e
-    bridges = tuple(_bridges(plane, frame))
+    except MisfitError as e:
+        raise SolveError(_bend_fault(spec, e)) from e
+    bridges = tuple(_bridges(spec, plane, frame))
     if bridges:
         frame = assemble(plane.points, forms, shell, rear, bridges)
     return InSpace(plane, frame, _surroundings(spec, plane, taken), taken.defaults)
@@ -194,16 +196,27 @@ def _radius_of(wheel: Wheel) -> Callable[[float], float] | None:
     return lambda width: MarkedTyre(width, diameter, "").radius
 
 
-def _bridges(plane: Frame, frame: SpaceFrame) -> Iterator[BridgePlace]:
+def _bridges(spec: FrameSpec, plane: Frame, frame: SpaceFrame) -> Iterator[BridgePlace]:
     """Bridges from the fittings. From the axle a distance is taped from the axle, not from the stay's end."""
-    for fitting in plane.fittings:
+    for k, fitting in enumerate(plane.fittings):
         if fitting.kind == "bridge" and fitting.tube in STAYS:
-            yield BridgePlace(fitting.tube, stay_station(frame, fitting))
+            place = BridgePlace(fitting.tube, stay_station(frame, fitting))
+            if bridge_room(frame, place) <= 0.0:
+                raise SolveError(_bridge_fault(spec, f"fittings.{k}.at", frame, place))
+            yield place
 
 
-def _bend_fault(spec: FrameSpec, message: str) -> Fault:
-    """A fault at the stay whose bends do not fit: the one that has any."""
-    names = [n for n in NAMES if getattr(spec.spec.tubes, n).bends]
-    key = f"tubes.{names[0]}.bends" if names else "tubes"
+def _bridge_fault(spec: FrameSpec, key: str, frame: SpaceFrame, place: BridgePlace) -> Fault:
+    apart = 2.0 * max(float(frame.tubes[f"{place.stay}_right"].path.at(place.at).at[2]), 0.0)
+    message = (
+        f"the axes of the {words(place.stay)}s are {apart:.1f} apart there, less than they are thick, so a "
+        "bridge has no room: move it towards the axle"
+    )
+    return Fault(message, "range", key).located(*spec.place(key))
+
+
+def _bend_fault(spec: FrameSpec, misfit: MisfitError) -> Fault:
+    """A fault at the bends of the stay that they do not fit."""
+    key = f"tubes.{misfit.tube}.bends"
     advice = "move the bend, make it smaller, or give it a smaller radius"
-    return Fault(f"{message}: {advice}", "range", key).located(*spec.place(key))
+    return Fault(f"{misfit}: {advice}", "range", key).located(*spec.place(key))

@@ -14,6 +14,7 @@ from layout.spec.model import Spec
 from layout.spec.registered import DIMENSION_KEYS, asked_only
 from layout.spec.text import key_text
 from layout.spec.tree import Path, Scalar, dotted
+from layout.spec.tubes import Meaningless
 from layout.spec.values import Reader
 
 _CLOSE_HERE = 0.72
@@ -63,8 +64,12 @@ def block_at(path: Path, root: type[Block] = Spec) -> type[Block] | None:
 
 
 def fields_of(model: type[Block]) -> dict[str, Any]:
-    """A block's keys as written in the file, with their annotations."""
-    return {info.alias or name: info.annotation for name, info in model.model_fields.items()}
+    """A block's keys as written in the file, with their annotations; not those that are refused."""
+    return {
+        info.alias or name: info.annotation
+        for name, info in model.model_fields.items()
+        if not any(isinstance(m, Meaningless) for m in info.metadata)
+    }
 
 
 def meaning(model: type[Block], key: str) -> str:

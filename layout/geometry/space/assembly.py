@@ -18,6 +18,7 @@ from functools import cached_property
 from layout.geometry.space.ends import TUBE_ENDS
 from layout.geometry.space.form import BridgePlace, Form, RearEnd, Shell, round_form
 from layout.geometry.space.meeting import Host
+from layout.geometry.space.misfit import MisfitError
 from layout.geometry.space.mitre import Cut, cut
 from layout.geometry.space.path import straight
 from layout.geometry.space.profile import constant
@@ -92,7 +93,7 @@ def assemble(
     """The frame in space from named points of the plane (mm, BB at the origin) and the tubes' forms.
 
     `forms` has seat_tube, top_tube, down_tube, head_tube, chain_stay (drive side) and seat_stay.
-    Raises ValueError where a stay's bends do not fit between its ends.
+    Raises MisfitError, with the tube's name, where a stay's bends do not fit between its ends.
     """
     tubes = {t.name: t for t in _middle_tubes(points, forms)}
     tubes[SHELL] = _shell_tube(shell)
@@ -135,7 +136,10 @@ def _middle_tubes(points: Points, forms: Mapping[str, Form]) -> Iterator[Tube]:
 
 
 def _placed(name: str, start: Array, end: Array, up: Array, form: Form, kind: str = "") -> Tube:
-    path = stay_path(start, end, up, form.bends)
+    try:
+        path = stay_path(start, end, up, form.bends)
+    except MisfitError as e:
+        raise e.of(kind or name) from e
     return Tube(name, path, form.profile(path.length), ENDS[kind or name], form.walls)
 
 
@@ -203,6 +207,13 @@ def _single(points: Points, stay: Form, rear: RearEnd) -> Tube:
     lap = (rear.single_diameter + stay.second[1]) / 2 * along / rear.dropout_plane
     end = start + (rear.single_length + lap) * unit(axle - start)
     return _placed(SINGLE, start, end, Y, round_form(rear.single_diameter))
+
+
+def bridge_room(frame: SpaceFrame, place: BridgePlace) -> float:
+    """The length of a bridge between the skins of its stays, mm; 0 or less where they have met."""
+    right = frame.tubes[f"{place.stay}_right"]
+    half = right.profile.lean(*map(float, right.profile.halves(place.at)))[1]
+    return 2.0 * (float(right.path.at(place.at).at[2]) - half)
 
 
 def _bridges(

@@ -29,6 +29,8 @@ OVAL_KEPT = 150.0
 """An oval stay keeps its section this far from the thick end, then tapers to round; common practice."""
 EXTENDED = 40.0
 """A tube that tapers from end to end does so this far past its end points, mm: more than mitres reach."""
+THINNED = 0.5
+"""But a steep one only until it is this part of its thin end: short of the point of the cone."""
 BRIDGE_DIAMETER = 14.0
 """A bridge between stays, common practice."""
 SINGLE_DIAMETER = 28.6
@@ -72,18 +74,25 @@ class Form:
 
     def _through(self, length: float) -> Profile:
         """A taper from end to end goes on past both, so that a mitre there is all on one cone."""
-        past = EXTENDED / length
+        ways = (self.second, self.first), (self.first, self.second)
+        low, high = (_reach(x, y, length) for x, y in ways)
         ends = [
-            tuple((b + (b - a) * past) / 2 for a, b in zip(x, y, strict=True))
-            for x, y in ((self.second, self.first), (self.first, self.second))
+            tuple((b + (b - a) * (past / length)) / 2 for a, b in zip(x, y, strict=True))
+            for past, (x, y) in zip((low, high), ways, strict=True)
         ]
         heights, widths = (ends[0][0], ends[1][0]), (ends[0][1], ends[1][1])
-        return Profile((-EXTENDED, length + EXTENDED), heights, widths, self.turned)
+        return Profile((-low, length + high), heights, widths, self.turned)
 
     @property
     def mirrored(self) -> Form:
         """The same tube on the other side of the frame."""
         return replace(self, turned=-self.turned, bends=tuple(b.mirrored for b in self.bends))
+
+
+def _reach(start: Section, end: Section, length: float) -> float:
+    """How far past `end` a tube goes on tapering that came from `start`, mm."""
+    narrowing = ((a - b, b) for a, b in zip(start, end, strict=True) if a > b)
+    return min((EXTENDED, *((1.0 - THINNED) * b * length / less for less, b in narrowing)))
 
 
 def round_form(first: float, second: float | None = None, walls: Walls | None = None) -> Form:

@@ -13,6 +13,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from layout.geometry.space.misfit import MisfitError
 from layout.geometry.space.vectors import Array, Triad, cross, turned
 
 
@@ -137,24 +138,31 @@ def straight(start: Triad, length: float) -> Path:
 def bent(start: Triad, length: float, bends: Sequence[Bend]) -> Path:
     """An axis from `start` with `bends` in rising order, `length` mm long in all.
 
-    Raises ValueError where bends overlap each other or lie beyond the ends.
+    Raises MisfitError where bends overlap each other or lie beyond the ends.
     """
     pieces: list[Piece] = []
-    here, station = start, 0.0
+    here, station, before = start, 0.0, "the tube's first end"
     for bend in bends:
         low, high = bend.span
         if bend.angle == 0.0:
             continue
-        if low < station or high > length:
-            raise ValueError(
-                f"the bend at {bend.at:g} reaches from {low:.1f} to {high:.1f}: it must lie between "
-                f"{station:.1f} (the end of what comes before it) and {length:.1f} (the tube's end)"
-            )
+        if low < station:
+            raise _out_of_place(bend, "begins before", before, station)
+        if high > length:
+            raise _out_of_place(bend, "ends past", "the tube's second end", length)
         if low > station:
             pieces.append(Piece(station, low, here))
         towards = bend.plane if bend.angle > 0.0 else bend.plane + 180.0
         pieces.append(Piece(low, high, pieces[-1].at(low) if pieces else here, towards, 1.0 / bend.radius))
-        here, station = pieces[-1].at(high), high
+        here, station, before = pieces[-1].at(high), high, f"the end of the bend at {bend.at:g}"
     if station < length or not pieces:
         pieces.append(Piece(station, length, here))
     return Path(tuple(pieces))
+
+
+def _out_of_place(bend: Bend, how: str, what: str, station: float) -> MisfitError:
+    low, high = bend.span
+    return MisfitError(
+        f"the bend at {bend.at:g} reaches from {low:.1f} to {high:.1f}, so it {how} {what}, "
+        f"which is at {station:.1f}"
+    )

@@ -12,20 +12,19 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from layout.geometry.space.misfit import MisfitError
 from layout.geometry.space.path import Bend, Path, bent, straight
 from layout.geometry.space.vectors import Array, Triad, X, Y, cross, length, triad, turned, unit
 
 LANDED = 1e-10
 """The end is on its target within this, mm."""
 ROUNDS = 200
-ENDLESS = 1e6
-"""Long enough for any bend to lie within it, mm."""
 
 
 def stay_path(start: Array, target: Array, up: Array, bends: Sequence[Bend] = ()) -> Path:
     """The axis from `start` to `target` with `bends`; `up` is what the reference line lies nearest to.
 
-    Raises ValueError where the bends overlap or do not fit between the two points.
+    Raises MisfitError where the bends overlap or do not fit between the two points.
     """
     chord = target - start
     if not bends:
@@ -38,20 +37,20 @@ def stay_path(start: Array, target: Array, up: Array, bends: Sequence[Bend] = ()
         if length(landed - chord) < LANDED:
             return bent(here, total, bends)
         direction = _swung(direction, landed, chord)
-    raise ValueError("the bends turn the stay so far that no position of it reaches both its ends")
+    raise MisfitError("the bends turn the stay so far that no position of it reaches both its ends")
 
 
 def _shape(bends: Sequence[Bend], chord: float) -> tuple[float, Array]:
     """Developed length of the bent tube that spans `chord`, and its span in its own first triad."""
     own = Triad(np.zeros(3), X, Y)
     last = max(b.span[1] for b in bends)
-    free = bent(own, last + ENDLESS, bends)
+    free = bent(own, last, bends)
     here = free.at(last)
     along = float(here.at @ here.along)
     room = along * along + chord * chord - float(here.at @ here.at)
     more = -along + math.sqrt(room) if room > 0.0 else -1.0
     if more < 0.0:
-        raise ValueError(
+        raise MisfitError(
             f"the last bend ends {last:.1f} from the stay's first end, but the stay spans only {chord:.1f}"
         )
     return last + more, here.at + more * here.along

@@ -1,0 +1,28 @@
+"""A plain frame in space: its points in the plane and the sizes of its parts, mm."""
+
+from __future__ import annotations
+
+from layout.geometry.space.form import RearEnd, Shell, round_form
+
+POINTS = {
+    "bb": (0.0, 0.0),
+    "rear_axle": (-400.0, 70.0),
+    "seat_tube_foot": (0.0, 0.0),
+    "seat_tube_top": (-160.0, 520.0),
+    "top_tube_at_seat": (-146.0, 474.5),
+    "top_tube_at_head": (389.6, 526.0),
+    "head_tube_top": (380.0, 555.0),
+    "head_tube_bottom": (428.0, 410.0),
+    "down_tube_at_bb": (0.0, 0.0),
+    "down_tube_at_head": (416.0, 446.25),
+}
+FORMS = {
+    "seat_tube": round_form(28.6),
+    "top_tube": round_form(28.6),
+    "down_tube": round_form(34.9),
+    "head_tube": round_form(36.0),
+    "chain_stay": round_form(22.2, 14.0),
+    "seat_stay": round_form(12.0, 14.0),
+}
+SHELL_SIZE = Shell(68.0, 40.0)
+REAR = RearEnd(spacing=135.0, thickness=6.0, inset=25.0, stay_spacing=42.0)
