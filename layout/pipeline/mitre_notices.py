@@ -13,7 +13,6 @@ from layout.geometry.space.clearance import WANTED, Clearances
 from layout.geometry.space.lengths import BUTT_LEAST, TubeLengths
 from layout.geometry.space.meeting import nearest_host_axis
 from layout.geometry.space.mitre import Cut
-from layout.pipeline.space import InSpace
 from layout.views.templates import Strip
 from layout.views.words import words
 
@@ -24,15 +23,12 @@ STRAIN = 0.02
 
 
 def notices(
-    space: InSpace, strips: Sequence[Strip], lengths: dict[str, TubeLengths], clearances: Clearances
+    frame: SpaceFrame, strips: Sequence[Strip], lengths: dict[str, TubeLengths], clearances: Clearances
 ) -> Iterator[Notice]:
     """Every warning of a frame's mitres, in the order of the work."""
-    if space.defaults:
-        said = ", ".join(f"{key} {_shown(value)}" for key, value in space.defaults.items())
-        yield Notice("assumed", f"not in the spec, so assumed: {said}")
-    for joint in space.frame.missed:
-        yield _missed(space.frame, joint)
-    for cut in space.frame.cuts:
+    for joint in frame.missed:
+        yield _missed(frame, joint)
+    for cut in frame.cuts:
         yield from _of_cut(cut)
     for strip in strips:
         if strip.laid.strain > STRAIN:
@@ -47,12 +43,8 @@ def notices(
                 f"{_end(strip.cut)}: the template reaches into a bend; shorten it to "
                 f"{format_number(_clear(strip.cut), 0)} from the joint's centre",
             )
-    yield from _butts(space.frame, lengths)
+    yield from _butts(frame, lengths)
     yield from _gaps(clearances)
-
-
-def _shown(value: float | str) -> str:
-    return value if isinstance(value, str) else f"{value:g}"
 
 
 def _end(cut: Cut) -> str:

@@ -10,10 +10,9 @@ Every file with control points is read back and compared with what was drawn bef
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -24,10 +23,12 @@ from layout.drafting.dimensions import explode
 from layout.drafting.entities import Drawing, Entity, Text
 from layout.drafting.lettering import missing
 from layout.drafting.numbers import format_number
+from layout.drafting.panel import Panel
+from layout.drafting.spreadsheet import csv_text
 from layout.errors import Notice
 from layout.frame import Frame, solve
 from layout.geometry.space.clearance import Clearances
-from layout.geometry.space.lengths import TubeLengths
+from layout.geometry.space.lengths import TubeLengths, lengths_of_all
 from layout.geometry.space.mitre import Cut
 from layout.pipeline.draw import Order, check_order
 from layout.pipeline.mitre_notices import notices
@@ -35,12 +36,11 @@ from layout.pipeline.space import InSpace, in_space
 from layout.pipeline.written import FileWritten, make_folder
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay
-from layout.sheets.map_page import CheckRow
 from layout.sheets.media import Medium, Printer, medium
-from layout.sheets.nest import flow, lay_nested, nest
+from layout.sheets.nest import Arrange, flow, lay_nested, nest
 from layout.sheets.sheet import Sheet
 from layout.spec.load import FrameSpec
-from layout.views.cutting import HEADINGS, cutting_panels, lengths_of_all, rows
+from layout.views.cutting import HEADINGS, cutting_panels, rows
 from layout.views.rear import RearInput
 from layout.views.rear_sheet import RearSheet, draft_rear
 from layout.views.template_words import guide
@@ -65,7 +65,6 @@ class Mitres:
     warnings: tuple[Notice, ...]
     cuts: tuple[Cut, ...]
     tubes: Mapping[str, TubeLengths]
-    facing: Mapping[str, float]
 
     def cuts_json(self) -> list[dict[str, Any]]:
         """The cuts as plain data: s is null where a generator misses."""
@@ -89,7 +88,7 @@ class Mitres:
             name: {
                 "centre_length": t.centre_length,
                 "cut_length": t.cut_length,
-                "length_needed": t.length_needed + 2 * self.facing.get(name, 0.0),
+                "length_needed": t.length_needed,
                 "rotation": t.rotation,
                 "butts_left": None if t.butts is None else list(t.butts),
             }
@@ -135,15 +134,19 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     clearances = Clearances(space.frame, space.around)
     found = strips(space.frame, _job(plane, stem))
     rear = draft_rear(RearInput(plane, space.frame, space.around, clearances))
-    files = list(_files(spec, space, found, rear, out, stem, order))
+    files = list(_Desk(space, found, rear, out / stem, order).files())
     make_folder(out)
     title = plane.job.title or stem
     for file in files:
         _write(file, DocumentInfo(title, plane.job.drawn_by, plane.job.date, "mitres"))
     lengths = lengths_of_all(space.frame)
-    said = [*plane.warnings, *notices(space, found, lengths, clearances), *_crowded(rear), *_lettering(files)]
-    reported = tuple(_reported(f) for f in files)
-    return Mitres(reported, tuple(dict.fromkeys(said)), space.frame.cuts, lengths, _facing(spec))
+    said = [
+        *plane.warnings, *space.notices(), *notices(space.frame, found, lengths, clearances),
+        *_crowded(rear), *_lettering(files),
+    ]  # fmt: skip
+    return Mitres(
+        tuple(_reported(f) for f in files), tuple(dict.fromkeys(said)), space.frame.cuts, lengths
+    )
 
 
 def _checked(spec: FrameSpec, media: Sequence[str], formats: Sequence[str]) -> _Order:
@@ -162,55 +165,82 @@ def _job(plane: Frame, stem: str) -> str:
     return said or stem
 
 
-def _files(
-    spec: FrameSpec,
-    space: InSpace,
-    found: Sequence[Strip],
-    rear: RearSheet,
-    out: Path,
-    stem: str,
-    order: _Order,
-) -> Iterator[_File]:
-    """Every file of an order: sheets laid, nothing written yet."""
-    facing = _facing(spec)
-    assumed = {k: v if isinstance(v, str) else f"{v:g}" for k, v in space.defaults.items()}
-    job = _job(space.plane, stem)
-    panels = [guide(job), *(s.panel for s in found)]
-    tables = cutting_panels(job, space.plane, space.frame, facing, assumed)
-    arrangement = SheetArrangement(rear.view, rear.panels)
-    if DXF in order.formats:
-        yield _File(out / f"{stem}-templates.dxf", DXF, TEMPLATE, drawing=_in_rows(found))
-        yield _File(out / f"{stem}-rear.dxf", DXF, DRAWING, drawing=arrangement.composed(None, None).drawing)
-    if CSV in order.formats:
-        yield _File(out / f"{stem}-cutting.csv", CSV, TABLE, text=_csv(space, facing))
-    pages = order.media or (medium(PAGE_MEDIUM),)
-    for paper in pages:
-        for name, kind, some, say, arrange in (
-            ("templates", TEMPLATE, panels, "mitre templates", nest),
-            ("cutting", TABLE, tables, "cutting table", flow),
-        ):
-            sheets = lay_nested(some, paper, kind, _foot(say, job), order.printer, arrange)
-            yield from _paged(out / f"{stem}-{name}-{paper.name}", kind, paper, sheets, order)
-    for paper in order.media or (default_roll(arrangement, order.printer), medium(PAGE_MEDIUM)):
+@dataclass(frozen=True)
+class _Papers:
+    """Panels that make pages of their own: what their files are called, and what each says at its foot."""
+
+    name: str
+    kind: str
+    say: str
+    panels: Sequence[Panel]
+    arrange: Arrange
+
+
+@dataclass(frozen=True)
+class _Desk:
+    """Lays the sheets of one order and says which files they make, named after `base`; nothing is written."""
+
+    space: InSpace
+    strips: Sequence[Strip]
+    rear: RearSheet
+    base: Path
+    order: _Order
+
+    def files(self) -> Iterator[_File]:
+        """Every file of the order."""
+        yield from self._unpaged()
+        strips = [guide(self.job), *(s.panel for s in self.strips)]
+        tables = cutting_panels(self.job, self.space.plane, self.space.frame, self.space.assumed)
+        papers = (
+            _Papers("templates", TEMPLATE, "mitre templates", strips, nest),
+            _Papers("cutting", TABLE, "cutting table", tables, flow),
+        )
+        for paper in self.order.media or (medium(PAGE_MEDIUM),):
+            for each in papers:
+                yield from self._nested(each, paper)
+        yield from self._rear()
+
+    @cached_property
+    def job(self) -> str:
+        """What every page calls the spec."""
+        return _job(self.space.plane, self.base.name)
+
+    @cached_property
+    def arrangement(self) -> SheetArrangement:
+        """The rear end and the panels about it."""
+        return SheetArrangement(self.rear.view, self.rear.panels)
+
+    def _unpaged(self) -> Iterator[_File]:
+        """DXF and spreadsheet, which know no paper."""
+        if DXF in self.order.formats:
+            yield _File(self._named("templates.dxf"), DXF, TEMPLATE, drawing=_in_rows(self.strips))
+            whole = self.arrangement.composed(None, None).drawing
+            yield _File(self._named("rear.dxf"), DXF, DRAWING, drawing=whole)
+        if CSV in self.order.formats:
+            text = csv_text([HEADINGS, *rows(self.space.frame)])
+            yield _File(self._named("cutting.csv"), CSV, TABLE, text=text)
+
+    def _nested(self, p: _Papers, paper: Medium) -> Iterator[_File]:
+        """Panels on as many pages of one medium as they take."""
+        foot = _foot(p.say, self.job)
+        sheets = lay_nested(p.panels, paper, p.kind, foot, self.order.printer, p.arrange)
+        yield from _paged(self._named(f"{p.name}-{paper.name}"), p.kind, paper, sheets, self.order)
+
+    def _rear(self) -> Iterator[_File]:
+        """The rear end's sheet on each of its media."""
         checks = [
             (f"{c.letter}  {words(c.start)} to {words(c.end)}", format_number(c.value, 1))
-            for c in rear.checks
+            for c in self.rear.checks
         ]
-        sheets = lay(arrangement, paper, order.printer, checks)
-        tiled = sheets[0].kind == TILES
-        path = out / f"{stem}-rear-{paper.name}{'-tiles' if tiled else ''}"
-        yield from _paged(path, sheets[0].kind, paper, sheets, order)
+        default = (default_roll(self.arrangement, self.order.printer), medium(PAGE_MEDIUM))
+        for paper in self.order.media or default:
+            sheets = lay(self.arrangement, paper, self.order.printer, checks)
+            tiled = "-tiles" if sheets[0].kind == TILES else ""
+            path = self._named(f"rear-{paper.name}{tiled}")
+            yield from _paged(path, sheets[0].kind, paper, sheets, self.order)
 
-
-def _facing(spec: FrameSpec) -> dict[str, float]:
-    """What is removed by facing at each end of a tube, mm."""
-    return {"head_tube": spec.spec.tubes.head_tube.facing_allowance or 0.0}
-
-
-def _check_rows(rear: RearSheet) -> list[CheckRow]:
-    return [
-        (f"{c.letter}  {words(c.start)} to {words(c.end)}", format_number(c.value, 1)) for c in rear.checks
-    ]
+    def _named(self, name: str) -> Path:
+        return self.base.with_name(f"{self.base.name}-{name}")
 
 
 def _foot(say: str, job: str) -> Callable[[int, int], str]:
@@ -236,14 +266,6 @@ def _in_rows(found: Sequence[Strip]) -> Drawing:
     (page,) = nest([s.panel for s in found], DXF_WIDTH, DXF_HEIGHT)
     entities: list[Entity] = [e for item in page for e in item.entities()]
     return Drawing("mitre templates", tuple(entities))
-
-
-def _csv(space: InSpace, facing: Mapping[str, float]) -> str:
-    held = io.StringIO()
-    writer = csv.writer(held, lineterminator="\n")
-    writer.writerow(HEADINGS)
-    writer.writerows(rows(space.frame, facing))
-    return held.getvalue()
 
 
 def _write(file: _File, info: DocumentInfo) -> None:

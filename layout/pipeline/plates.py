@@ -95,7 +95,7 @@ def plates(spec: FrameSpec, stem: str, out: Path, say: Say = lambda _: None) -> 
     for name, kind, pages in sheets:
         say(f"writing {name}")
         files.extend(_write_sheets(frame, out / name, kind, pages, stem))
-    notices = (*frame.warnings, *made.notices, *_lettering(frame))
+    notices = (*frame.warnings, *placed.notices(), *made.notices, *_lettering(frame))
     return PlatesWritten(
         tuple(files),
         tuple(dict.fromkeys(notices)),

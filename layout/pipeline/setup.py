@@ -21,6 +21,7 @@ from layout.errors import Notice
 from layout.frame import Frame, solve
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.space.clearance import WANTED, Clearances
+from layout.geometry.space.lengths import lengths_of_all
 from layout.pipeline.forms import write_form
 from layout.pipeline.frame_form import frame_form
 from layout.pipeline.space import InSpace, in_space
@@ -30,7 +31,6 @@ from layout.sheets.media import medium
 from layout.sheets.sheet import Sheet
 from layout.spec.load import FrameSpec, load
 from layout.views.cut_list import Cut, cut_list, stock
-from layout.views.cutting import lengths_of_all
 from layout.views.settings import CANNOT, JIG, Setting, notices, settings, shown
 from layout.views.setup import pages
 from layout.views.setup_panels import Clearance, Work
@@ -114,7 +114,10 @@ def set_up(
     form_path = out / f"{stem}-frame-readings.yaml"
     kept = write_form(form_path, frame_form(frame, stem, form_path.name))
     files.append(FileWritten(str(form_path), "yaml", None, None, "readings"))
-    warnings = (*frame.warnings, *notices(found), *_short(gaps), *lettering_notices(drawings), *kept)
+    warnings = (
+        *frame.warnings, *space.notices(), *notices(found), *_short(gaps),
+        *lettering_notices(drawings), *kept,
+    )  # fmt: skip
     return SetupResult(tuple(files), tuple(dict.fromkeys(warnings)), found, cuts)
 
 

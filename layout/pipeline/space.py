@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
-from layout.errors import Fault, SolveError
+from layout.errors import Fault, Notice, SolveError
 from layout.frame import Frame, TubeSize, Wheel
 from layout.geometry.space.assembly import SpaceFrame, assemble, bridge_room
 from layout.geometry.space.clearance import Surroundings
@@ -51,7 +51,13 @@ CRANK_EYE = 15.0
 """A crank reaches this far past the pedal's axis, common practice."""
 CRANK_LENGTH = 172.5
 """The crank that gaps are taken to where the rider's is not given, common practice."""
+FACED = {"head_tube": (True, True), "seat_tube": (False, True)}
+"""Which ends are faced after welding: those of the head tube for the headset, the seat tube's top for the
+collar. All others are mitred or go into a dropout; common practice."""
 NAMES = ("seat_tube", "top_tube", "down_tube", "head_tube", "chain_stay", "seat_stay")
+
+PARTS = ("tubes.", "bottom_bracket.")
+"""Where the solved frame's own defaults are sizes of parts."""
 
 Default = float | str
 
@@ -64,6 +70,20 @@ class InSpace:
     frame: SpaceFrame
     around: Surroundings
     defaults: Mapping[str, Default]
+
+    @property
+    def assumed(self) -> dict[str, str]:
+        """Every size of a part that the spec does not give, as people read it, by the key to give it with."""
+        parts = {k: v for k, v in self.plane.defaults.items() if k.startswith(PARTS)}
+        return {k: v if isinstance(v, str) else f"{v:g}" for k, v in {**parts, **self.defaults}.items()}
+
+    def notices(self, *blocks: str) -> tuple[Notice, ...]:
+        """A word on what was assumed, in those blocks of the spec alone where any are named."""
+        found = self.assumed.items()
+        said = [f"{key} {value}" for key, value in found if not blocks or key.split(".")[0] in blocks]
+        if not said:
+            return ()
+        return (Notice("assumed", f"not in the spec, so assumed: {', '.join(said)}"),)
 
 
 class _Taken:
@@ -122,15 +142,20 @@ def _form(tube: Tube, name: str, size: TubeSize, taken: _Taken) -> Form:
         if tube.taper is None and first != second:
             kept = (OVAL_KEPT, OVAL_KEPT) if not name.endswith("stay") else _stay_kept(thick_last)
     bends = tuple(_bend(b, f"tubes.{name}.bends", taken) for b in tube.bends)
-    return Form(first, second, tube.taper, kept, tube.turned or 0.0, _walls(tube), bends)
+    return Form(first, second, tube.taper, kept, tube.turned or 0.0, _walls(tube), bends, _facing(tube, name))
+
+
+def _facing(tube: Tube, name: str) -> tuple[float, float]:
+    """What facing takes of each end, mm."""
+    taken = tube.facing_allowance or 0.0
+    first, second = FACED.get(name, (False, False))
+    return taken if first else 0.0, taken if second else 0.0
 
 
 def _round_end(tube: Tube, name: str, size: TubeSize, oval: tuple[float, float]) -> tuple[float, float]:
     """The second end of a tube that is oval at its first: round where the spec says how it gets there."""
     if name == "chain_stay" or tube.diameter_end is not None:
         return size.second, size.second
-    if tube.diameter is not None and tube.taper is not None:
-        return tube.diameter, tube.diameter
     return oval
 
 
@@ -145,10 +170,9 @@ def _bend(bend: object, key: str, taken: _Taken) -> Bend:
 
 
 def _walls(tube: Tube) -> Walls | None:
-    butts = tube.butts or (0.0, 0.0)
     if tube.walls is not None:
-        return Walls(*tube.walls, butts)
-    return None if tube.wall is None else Walls(tube.wall, tube.wall, tube.wall, butts)
+        return Walls(*tube.walls, tube.butts)
+    return None if tube.wall is None else Walls(tube.wall, tube.wall, tube.wall)
 
 
 def _rear_end(spec: FrameSpec, stay: Form, shell: Shell, taken: _Taken) -> RearEnd:

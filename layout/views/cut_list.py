@@ -73,8 +73,7 @@ def _cut(frame: Frame, spec: Spec, name: str, found: TubeLengths) -> Cut:
     tube = name.removesuffix("_right")
     written = getattr(spec.tubes, tube, None)
     known = written if isinstance(written, Tube) else None
-    allowance = (known.facing_allowance or 0.0) if known else 0.0
-    sawn = found.length_needed + 2 * allowance
+    sawn = found.length_needed
     return Cut(
         tube,
         2 if pair else 1,

@@ -18,7 +18,7 @@ from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import Cells, Column, table, text_block
 from layout.frame import Frame
 from layout.geometry.space.assembly import SHELL, SpaceFrame
-from layout.geometry.space.lengths import ALLOWANCE, EndSetting, Mill, TubeLengths, lengths_of
+from layout.geometry.space.lengths import ALLOWANCE, EndSetting, Mill, TubeLengths, lengths_of_all
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.tube import Tube
 from layout.views.template_words import side_name
@@ -50,26 +50,18 @@ What belongs to the whole end stands in its first row.
 """
 
 
-def lengths_of_all(frame: SpaceFrame) -> dict[str, TubeLengths]:
-    """The lengths of every tube that is cut, in the order of assembly; the shell is not."""
-    return {name: lengths_of(frame, name) for name in frame.tubes if name != SHELL}
-
-
-def cutting_panels(
-    job: str, plane: Frame, frame: SpaceFrame, facing: Mapping[str, float], assumed: Mapping[str, str]
-) -> list[Panel]:
+def cutting_panels(job: str, plane: Frame, frame: SpaceFrame, assumed: Mapping[str, str]) -> list[Panel]:
     """The tables of the cutting sheet, WIDTH wide, in reading order; `job` names the spec.
 
-    A pair of stays is one row: the left one is the mirror image of the right one.
-    `facing` is the allowance at each end, mm, of the tubes that are faced; `assumed` the sizes that the
-    spec does not give, by key.
+    A pair of stays is one row: the left one is the mirror image of the right one. `assumed` are the
+    sizes that the spec does not give, by key.
     """
     found = {n: t for n, t in lengths_of_all(frame).items() if not n.endswith("_left")}
     columns = (Column("drill", share=1.0), Column("Ø", Cells.NUMBER), Column("where", share=3.0))
     vents = [*_vents(frame), *_vents_asked_for(plane)]
-    notes = [*_notes(plane, frame, found, facing), *_assumed(assumed)]
+    notes = [*_notes(frame, found), *_assumed(assumed)]
     return [
-        _tube_table(job, frame, found, facing),
+        _tube_table(job, frame, found),
         _end_table(frame, found),
         _angle_table(plane, frame),
         table("vents", "Vents, for a welded frame", columns, vents, text_height=TEXT_NOTE, width=WIDTH),
@@ -77,29 +69,31 @@ def cutting_panels(
     ]
 
 
-def rows(frame: SpaceFrame, facing: Mapping[str, float]) -> list[tuple[str, ...]]:
+def rows(frame: SpaceFrame) -> list[tuple[str, ...]]:
     """The rows under HEADINGS, by tube, end and tube cut on; a cell that does not apply is empty."""
     found: list[tuple[str, ...]] = []
     for name, lengths in lengths_of_all(frame).items():
         tube = frame.tubes[name]
         for which in (0, 1):
-            found.extend(_end_rows(tube, lengths, which, facing.get(name, 0.0)))
+            found.extend(_end_rows(tube, lengths, which))
     return found
 
 
-def _end_rows(tube: Tube, lengths: TubeLengths, which: int, facing: float) -> Iterator[tuple[str, ...]]:
+def _end_rows(tube: Tube, lengths: TubeLengths, which: int) -> Iterator[tuple[str, ...]]:
     end = lengths.ends[which]
     station = 0.0 if which == 0 else tube.length
     sizes = (
         _diameter(tube, station), _wall(tube, which),
-        _mm(lengths.centre_length, 2), _mm(lengths.cut_length, 2), _mm(lengths.length_needed + 2 * facing, 2),
+        _mm(lengths.centre_length, 2), _mm(lengths.cut_length, 2), _mm(lengths.length_needed, 2),
     )  # fmt: skip
     points = [""] * 4
     if end is not None:
         points = [_mm(v, 2) for v in (end.from_mark_long, end.from_mark_short, end.long_phi, end.short_phi)]
     rotation = "" if lengths.rotation is None else _mm(lengths.rotation, 2)
-    butt = "" if lengths.butts is None or tube.walls is None else _mm(tube.walls.butts[which], 1)
-    left = "" if lengths.butts is None else _mm(lengths.butts[which], 1)
+    butts = None if tube.walls is None else tube.walls.butts
+    butt, left = "", ""
+    if lengths.butts is not None and butts is not None:
+        butt, left = _mm(butts[which], 1), _mm(lengths.butts[which], 1)
     whole = (rotation, *points, butt, left)
     for mill in (None,) if end is None else end.mills:
         yield (tube.name, tube.ends[which], mill.on if mill else "", *sizes, *_mill_cells(mill), *whole)
@@ -113,9 +107,7 @@ def _mill_cells(mill: Mill | None) -> tuple[str, ...]:
     return tuple(_mm(v, 2) for v in values)
 
 
-def _tube_table(
-    job: str, frame: SpaceFrame, found: Mapping[str, TubeLengths], facing: Mapping[str, float]
-) -> Panel:
+def _tube_table(job: str, frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
     columns = (
         Column("tube", share=2.0), Column("Ø"), Column("wall"),
         Column("centre length", Cells.NUMBER), Column("cut length", Cells.NUMBER),
@@ -131,7 +123,7 @@ def _tube_table(
         left = "" if lengths.butts is None else "/".join(format_number(b, 0) for b in lengths.butts)
         body.append((
             _shown(name), "-".join(sizes), "/".join(walls), _mm(lengths.centre_length),
-            _mm(lengths.cut_length), _mm(lengths.length_needed + 2 * facing.get(name, 0.0)), rotation, left,
+            _mm(lengths.cut_length), _mm(lengths.length_needed), rotation, left,
         ))  # fmt: skip
     return table("tubes", f"{job}: tubes, mm", columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
@@ -225,9 +217,7 @@ def _host_side(cut: Cut) -> str:
     return names[k][0] if off[k] > 0.0 else names[k][1]
 
 
-def _notes(
-    plane: Frame, frame: SpaceFrame, found: Mapping[str, TubeLengths], facing: Mapping[str, float]
-) -> Iterator[str]:
+def _notes(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]:
     yield (
         "Centre lengths run between the points where axes pass nearest. Cut length is from longest point "
         f"to longest point; before mitring, cut {_mm(ALLOWANCE, 0)} more for each mitred end."
@@ -245,28 +235,39 @@ def _notes(
         "end's cut against the first's, right-handed from first end to second, short side to short side; "
         "phase both by one line along the tube."
     )
+    yield from _butt_notes(frame, found)
+    yield from _facing_notes(frame, found)
+    yield f"Shell: {_mm(frame.shell.width)} wide when faced; leave what the facing takes."
+    yield "Seat tube: slot at the back, in the middle between the stays (common practice)."
+
+
+def _butt_notes(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]:
+    """Which way round a tube of unequal butts goes, and where a cut eats one."""
+    for name, lengths in found.items():
+        walls, ends = frame.tubes[name].walls, frame.tubes[name].ends
+        butts = None if walls is None or lengths.butts is None else walls.butts
+        if butts is not None and butts[0] != butts[1]:
+            k = 0 if butts[0] > butts[1] else 1
+            yield f"{words(name)}: the longer butt, {_mm(butts[k], 0)}, goes to the {words(ends[k])} end."
     eaten = [
         f"{words(n)} at the {words(frame.tubes[n].ends[k])} end"
         for n, lengths in found.items() for k in (0, 1) if lengths.butts_eaten[k]
     ]  # fmt: skip
-    for name, lengths in found.items():
-        walls = frame.tubes[name].walls
-        if walls is not None and lengths.butts is not None and walls.butts[0] != walls.butts[1]:
-            ends = frame.tubes[name].ends
-            k = 0 if walls.butts[0] > walls.butts[1] else 1
-            longer = _mm(walls.butts[k], 0)
-            yield f"{words(name)}: the longer butt, {longer}, goes to the {words(ends[k])} end."
     if eaten:
         yield "The cut eats the butt: " + ", ".join(eaten) + "."
     yield "Butts left are behind the deepest point of the cut, on a tube cut to the length given here."
-    length = plane.dimensions.get("head_tube_length") or frame.tubes["head_tube"].length
-    if facing.get("head_tube"):
-        yield (
-            f"Head tube: cut {_mm(length + 2 * facing['head_tube'])}, of which {_mm(facing['head_tube'])} "
-            "at each end is removed by facing."
-        )
-    yield f"Shell: {_mm(frame.shell.width)} wide when faced; leave what the facing takes."
-    yield "Seat tube: slot at the back, in the middle between the stays (common practice)."
+
+
+def _facing_notes(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]:
+    """What is cut longer for facing, and at which ends."""
+    for name, lengths in found.items():
+        ends = [k for k in (0, 1) if lengths.facing[k]]
+        if ends:
+            where = "each" if len(ends) == 2 else f"the {words(frame.tubes[name].ends[ends[0]])}"
+            yield (
+                f"{words(name).capitalize()}: cut {_mm(lengths.length_needed)}, of which "
+                f"{_mm(lengths.facing[ends[0]])} at {where} end is removed by facing."
+            )
 
 
 def _shown(name: str) -> str:

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
-from layout.errors import Fault, LayoutError
+from layout.errors import Fault, LayoutError, Notice
 from layout.frame import solve
+from layout.pipeline.mitres import mitres
+from layout.pipeline.plates import plates
+from layout.pipeline.setup import set_up
 from layout.pipeline.space import InSpace, in_space
-from layout.spec.load import loads
+from layout.spec.load import load, loads
 
+SPECS = Path(__file__).parents[2] / "specs"
 EIGHT = """\
 geometry:
   {bb_drop: 70, rear_centre: 425, front_centre: 605, head_angle: 72, seat_angle: 73, head_tube_length: 150}
@@ -61,3 +67,34 @@ def test_a_bridge_where_the_stays_have_met_is_refused_at_its_own_line() -> None:
     fault = fault_of(f"{text}  - {{kind: bridge, tube: seat_stay, at: 0, from: top}}\n")
     assert (fault.key, fault.line) == ("fittings.1.at", 7)
     assert "0.0 apart" in fault.message and "bend" not in fault.message
+
+
+def test_every_size_that_had_to_be_assumed_is_named_by_every_job_that_uses_it(tmp_path: Path) -> None:
+    """Only mitres said so, and of the tubes' own sizes not even mitres did."""
+    spec = loads(EIGHT, "frame.yaml")
+    jobs: dict[str, tuple[Notice, ...]] = {
+        "mitres": mitres(spec, tmp_path, formats=["csv"]).warnings,
+        "setup": set_up(spec, solve(spec), "frame", tmp_path).warnings,
+        "plates": plates(spec, "frame", tmp_path).warnings,
+    }
+    for job, warnings in jobs.items():
+        (said,) = [w.message for w in warnings if w.code == "assumed"]
+        for key in (
+            "tubes.seat_tube.diameter 28.6", "tubes.chain_stay.diameter 22.2",
+            "tubes.seat_stay.diameter_end 12",
+            "bottom_bracket.width 68", "rear_end.spacing 135", "rear_end.dropout.thickness 6",
+            "rear_end.seat_stay_mount back", "drivetrain.chainline 47.5", "rider.crank_length 172.5",
+        ):  # fmt: skip
+            assert key in said, job
+        assert "geometry." not in said and "wheels" not in said
+
+
+def test_nothing_is_said_to_be_assumed_where_the_spec_gives_it_all() -> None:
+    spec = load(SPECS / "all-road.yaml")
+    assert in_space(spec, solve(spec)).notices() == ()
+
+
+def test_the_notice_can_be_kept_to_what_a_drawing_shows() -> None:
+    (said,) = placed("").notices("rear_end")
+    assert "rear_end.dropout.inset 25" in said.message
+    assert "drivetrain" not in said.message and "tubes" not in said.message

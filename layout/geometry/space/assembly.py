@@ -140,7 +140,7 @@ def _placed(name: str, start: Array, end: Array, up: Array, form: Form, kind: st
         path = stay_path(start, end, up, form.bends)
     except MisfitError as e:
         raise e.of(kind or name) from e
-    return Tube(name, path, form.profile(path.length), ENDS[kind or name], form.walls)
+    return Tube(name, path, form.profile(path.length), ENDS[kind or name], form.walls, form.facing)
 
 
 def _shell_tube(shell: Shell) -> Tube:

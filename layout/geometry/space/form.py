@@ -49,7 +49,7 @@ class Form:
 
     `taper` is where the change begins and ends, stations from the first end; None: from `kept[0]`
     to `kept[1]` short of the second end, and where nothing is kept, on past both ends. `turned` turns
-    an oval about the axis, degrees.
+    an oval about the axis, degrees. `facing` is what facing will take of each end, mm.
     """
 
     first: Section
@@ -59,6 +59,7 @@ class Form:
     turned: float = 0.0
     walls: Walls | None = None
     bends: tuple[Bend, ...] = ()
+    facing: tuple[float, float] = (0.0, 0.0)
 
     def profile(self, length: float) -> Profile:
         """The outside of such a tube `length` mm long."""

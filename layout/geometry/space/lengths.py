@@ -6,7 +6,8 @@
          origin |<--------------- centre_length --------------->| origin
 
 Both s are measured from an origin into the tube, so cut_length = centre_length - least s - least s.
-The mark is half way between the origins.
+The mark is half way between the origins. An end that meets no tube has its end point as its origin, and
+where it is faced after welding the tube is cut longer there by what facing takes.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.assembly import SHELL, SpaceFrame
 from layout.geometry.space.meeting import nearest_host_axis
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.tube import FIRST, SECOND, Tube
@@ -76,8 +77,9 @@ class TubeLengths:
 
     `rotation` is about the direction first end to second, in (-180, 180], from the acute side of the
     first end to that of the second; where an angle is square it is between the cutters' directions,
-    in (-90, 90]. None where an end is square cut. `butts` is the thick wall left behind the deepest
-    point at each end of a tube cut to `length_needed`; None for a tube that is not butted.
+    in (-90, 90]. None where an end is square cut. `facing` is what facing takes of each end. `butts` is
+    the thick wall left behind the deepest point at each end of a tube cut to `length_needed`; None for
+    a tube that is not butted or whose butts are not known.
     """
 
     tube: str
@@ -86,11 +88,12 @@ class TubeLengths:
     ends: tuple[EndSetting | None, EndSetting | None]
     rotation: float | None
     butts: tuple[float, float] | None
+    facing: tuple[float, float] = (0.0, 0.0)
 
     @property
     def length_needed(self) -> float:
-        """What to cut before mitring: the cut length and ALLOWANCE for each mitred end."""
-        return self.cut_length + ALLOWANCE * sum(e is not None for e in self.ends)
+        """What to cut before mitring and facing: ALLOWANCE more for each mitred end, and the facing."""
+        return self.cut_length + ALLOWANCE * sum(e is not None for e in self.ends) + sum(self.facing)
 
     @property
     def butts_eaten(self) -> tuple[bool, bool]:
@@ -98,6 +101,11 @@ class TubeLengths:
         if self.butts is None:
             return False, False
         return self.butts[0] < BUTT_LEAST, self.butts[1] < BUTT_LEAST
+
+
+def lengths_of_all(frame: SpaceFrame) -> dict[str, TubeLengths]:
+    """The lengths of every tube that is cut, in the order of assembly; the shell is not."""
+    return {name: lengths_of(frame, name) for name in frame.tubes if name != SHELL}
 
 
 def lengths_of(frame: SpaceFrame, name: str) -> TubeLengths:
@@ -115,14 +123,18 @@ def lengths_of(frame: SpaceFrame, name: str) -> TubeLengths:
     if cuts[0] is not None and cuts[1] is not None:
         rotation = _rotation(cuts[0], cuts[1])
     cut_length = centre - sum(least)
-    return TubeLengths(name, centre, cut_length, (ends[0], ends[1]), rotation, _butts(tube, cuts))
+    butts = _butts(tube, cuts)
+    return TubeLengths(name, centre, cut_length, (ends[0], ends[1]), rotation, butts, tube.facing)
 
 
 def _butts(tube: Tube, cuts: tuple[Cut | None, Cut | None]) -> tuple[float, float] | None:
-    """Thick wall left at each end, mm: the butt less the allowance and the depth of the mitre."""
-    if tube.walls is None or not tube.walls.butted:
+    """Thick wall left at each end, mm: the butt less what facing takes, or allowance and mitre's depth."""
+    if tube.walls is None or tube.walls.butts is None or not tube.walls.butted:
         return None
-    taken = [0.0 if c is None else ALLOWANCE + c.greatest.s - c.least.s for c in cuts]
+    taken = [
+        faced if c is None else ALLOWANCE + c.greatest.s - c.least.s
+        for c, faced in zip(cuts, tube.facing, strict=True)
+    ]
     return tube.walls.butts[0] - taken[0], tube.walls.butts[1] - taken[1]
 
 

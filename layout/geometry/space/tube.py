@@ -22,12 +22,15 @@ FAR_OUTSIDE = 1e3
 
 @dataclass(frozen=True)
 class Walls:
-    """Wall thickness, mm: at the first end for the length of a butt, in the middle, at the second end."""
+    """Wall thickness, mm: at the first end for the length of a butt, in the middle, at the second end.
+
+    `butts` is None where the butts' lengths are not known.
+    """
 
     first: float
     middle: float
     second: float
-    butts: tuple[float, float] = (0.0, 0.0)
+    butts: tuple[float, float] | None = None
 
     @property
     def butted(self) -> bool:
@@ -37,13 +40,14 @@ class Walls:
 
 @dataclass(frozen=True)
 class Tube:
-    """One tube. `ends` names its first and second end."""
+    """One tube. `ends` names its first and second end; `facing` is what facing will take of each, mm."""
 
     name: str
     path: Path
     profile: Profile
     ends: tuple[str, str] = ("first", "second")
     walls: Walls | None = None
+    facing: tuple[float, float] = (0.0, 0.0)
 
     @property
     def length(self) -> float:
@@ -62,12 +66,6 @@ class Tube:
         """Height and width of the section, mm, before it is turned."""
         height, width = self.profile.halves(station)
         return 2.0 * float(height), 2.0 * float(width)
-
-    def surface(self, station: Array | float, phi: Array | float) -> Array:
-        """Points (..., 3) of the outside; `station` and `phi` broadcast. Straight tubes only."""
-        if not self.path.straight:
-            raise ValueError(f"{self.name} is bent: its surface is had piece by piece")
-        return surface_on(self.path.pieces[0], self.profile, station, phi)
 
     def outside(self, points: Array, low: float = -math.inf, high: float = math.inf) -> Array:
         """Below 0 inside the tube, 0 on its outside, above 0 beyond, for points (..., 3).
