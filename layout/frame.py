@@ -7,7 +7,7 @@ the drive side. Millimetres and degrees.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
@@ -16,7 +16,7 @@ from layout.errors import Fault, Notice, SolveError
 from layout.geometry.equations import HELD_DEFAULTS
 from layout.geometry.plane import INPUTS, UNKNOWNS
 from layout.geometry.solver import Agreement, Solution, solve_frame
-from layout.geometry.space.ends import TUBE_ENDS
+from layout.geometry.space.ends import TUBE_ENDS, TUBE_POINTS
 from layout.spec.load import FrameSpec
 from layout.spec.parts import Tube
 from layout.spec.registered import key_of
@@ -122,6 +122,8 @@ def solve(spec: FrameSpec) -> Frame:
     with _placing(spec):
         solution = solve_frame(_numbers(spec), parts.held, choose=_choice(spec), agreement=_agreement(spec))
     rear, front = _wheels(spec, solution)
+    fittings = tuple(_fittings(spec))
+    _on_their_tubes(spec, fittings, solution.points)
     return Frame(
         dimensions=solution.dimensions,
         points=solution.points,
@@ -137,7 +139,7 @@ def solve(spec: FrameSpec) -> Frame:
         rear_wheel=rear,
         job=Job(**model.job.model_dump()),
         crank_length=solution.dimensions["crank_length"],
-        fittings=tuple(_fittings(spec)),
+        fittings=fittings,
         heading=model.drawing.heading,
         wheels_shown=model.drawing.wheels,
         tubes_shown=model.drawing.tubes,
@@ -315,3 +317,16 @@ def _fittings(spec: FrameSpec) -> Iterator[Fitting]:
     for row in spec.spec.fittings:
         origin = row.origin or TUBE_ENDS[row.tube][0]
         yield Fitting(row.kind, row.tube, row.at, origin, row.side or INNER_SIDES.get(row.tube, "up"))
+
+
+def _on_their_tubes(spec: FrameSpec, fittings: Sequence[Fitting], points: Mapping[str, Point]) -> None:
+    """Raise SolveError for each fitting that would sit beyond the end of its tube."""
+    faults = []
+    for i, fitting in enumerate(fittings):
+        length = math.dist(*(points[name] for name in TUBE_POINTS[fitting.tube]))
+        if fitting.at > length:
+            tube, key = fitting.tube.replace("_", " "), f"fittings.{i}.at"
+            text = f"is {fitting.at:g} from {fitting.origin}, but the {tube} is {length:.1f} long"
+            faults.append(Fault(text, "range", key).located(*spec.place(key)))
+    if faults:
+        raise SolveError(*faults)

@@ -13,6 +13,8 @@ from pathlib import Path
 import hypothesis
 import pytest
 
+sys.path.insert(0, str(Path(__file__).parent))
+
 from layout.frame import Frame, solve
 from layout.geometry.space.assembly import SpaceFrame
 from layout.pipeline.space import in_space

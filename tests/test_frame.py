@@ -216,3 +216,9 @@ def test_a_fault_on_a_dimension_has_the_line_of_the_key_that_gives_it() -> None:
     assert fault.key in {spec.givens[c.name].key for c in fault.conflict}
     assert ("frame.yaml", fault.line) == spec.place(fault.key or "")
     assert fault.line is not None and fault.line > 1
+
+
+def test_a_fitting_beyond_its_tube_is_refused_with_the_tube_s_length():
+    with pytest.raises(SolveError) as caught:
+        frame("fittings:\n  - {kind: boss, tube: down_tube, at: 800, from: bb}\n")
+    assert "fittings.0.at: is 800 from bb, but the down tube is 636.9 long" in str(caught.value)

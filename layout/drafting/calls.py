@@ -12,6 +12,7 @@ that the search can stop early; a place's entities are made only once it is chos
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
@@ -54,6 +55,8 @@ BEYOND = 34.0
 """Lettering past the end of its dimension line, rather than on it."""
 LEADER_CLEAR = 6.0
 """A leader stops short of its point: nothing but the cross marks where the scriber goes."""
+FACING = 0.25
+"""Cosine of the widest angle at which words beside a point still lie on a side of it."""
 NOTE_PRICE = 0.9
 """Per millimetre that a note stands off its point."""
 LANE = 3.0
@@ -264,7 +267,7 @@ _ANGLE_STATIONS = ((0.5, 0.0), (0.35, 3.0), (0.65, 3.0), (0.2, 6.0), (0.8, 6.0),
 
 @dataclass(frozen=True)
 class NoteCall:
-    """Words beside `at`; farther than `near` they get a leader."""
+    """Words beside `at`, on the side that `facing` (degrees) names; farther than `near` they get a leader."""
 
     text: str
     at: Point
@@ -272,12 +275,15 @@ class NoteCall:
     layer: Layer = Layer.NOTE
     near: float = 9.0
     far: float = 140.0
+    facing: float | None = None
 
     def batches(self) -> Iterator[Batch]:
         """Directions all round, from close by to far off."""
         width = text_width(self.text, self.height)
         half = np.array([width / 2, self.height / 2])
         turn = np.radians(15.0 * np.arange(24) + 7.5)
+        if self.facing is not None:
+            turn = turn[np.cos(turn - math.radians(self.facing)) > FACING]
         u = np.stack([np.cos(turn), np.sin(turn)], axis=1)
         away = np.arange(0.6 * self.near, self.far, 5.0)
         for first in range(0, len(away), 4):

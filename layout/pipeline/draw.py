@@ -108,18 +108,13 @@ def check_order(order: Order) -> None:
 def draw_spec(spec: FrameSpec, stem: str, out: Path, order: Order, say: Say = lambda _: None) -> Written:
     """Solve a spec and draw it, its stays as they lie in space. Raises as `solve` and `draw` do."""
     frame = solve(spec)
-    return draw(frame, stem, out, order, say, in_space(spec, frame).frame)
+    return draw(frame, in_space(spec, frame).frame, stem, out, order, say)
 
 
 def draw(
-    frame: Frame,
-    stem: str,
-    out: Path,
-    order: Order,
-    say: Say = lambda _: None,
-    space: SpaceFrame | None = None,
+    frame: Frame, space: SpaceFrame, stem: str, out: Path, order: Order, say: Say = lambda _: None
 ) -> Written:
-    """Draw a solved frame into the folder `out`, files named after `stem`.
+    """Draw a solved frame, its tubes as they lie in `space`, into the folder `out`, files named after `stem`.
 
     `say` hears a line as each stage begins. Raises SheetError where a medium cannot hold the
     drawing, WriteError where a file cannot be written or does not read back true.

@@ -7,6 +7,7 @@ seat_stay axle-top, head_tube bottom-top).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from layout.drafting.calls import Call, NoteCall
@@ -15,7 +16,7 @@ from layout.drafting.numbers import format_number
 from layout.drafting.style import TEXT_NOTE, Layer
 from layout.drafting.vector import Point, along, bearing
 from layout.frame import Fitting
-from layout.geometry.space.ends import TUBE_ENDS
+from layout.geometry.space.ends import TUBE_ENDS, TUBE_POINTS
 from layout.views.plan import Plan
 from layout.views.stations import STAYS, stay_station, stay_tube
 from layout.views.words import words
@@ -23,6 +24,8 @@ from layout.views.words import words
 MARK = 3.0
 """Radius of a fitting's mark: a bottle boss's head is about as large, common practice."""
 ACROSS = 9.0
+BETWEEN = ("bridge",)
+"""Fittings that join two tubes and so are on no side of either."""
 
 
 def fitting_at(p: Plan, fitting: Fitting) -> tuple[Point, float] | None:
@@ -35,10 +38,9 @@ def fitting_at(p: Plan, fitting: Fitting) -> tuple[Point, float] | None:
         x, y, _ = (float(v) for v in here.at)
         along_x, along_y, _ = (float(v) for v in here.along)
         return (p.forward * x, y), bearing((0.0, 0.0), (p.forward * along_x, along_y))
-    span = _span(p, fitting.tube)
-    if span is None or fitting.origin not in TUBE_ENDS[fitting.tube]:
+    if fitting.tube not in TUBE_ENDS or fitting.origin not in TUBE_ENDS[fitting.tube]:
         return None
-    start, end = span
+    start, end = (p[name] for name in TUBE_POINTS[fitting.tube])
     if fitting.origin == TUBE_ENDS[fitting.tube][1]:
         start, end = end, start
     axis = bearing(start, end)
@@ -46,14 +48,18 @@ def fitting_at(p: Plan, fitting: Fitting) -> tuple[Point, float] | None:
 
 
 def fitting_entities(p: Plan) -> Iterator[Entity]:
-    """A small circle on the axis with a stroke across it, square to the tube."""
+    """A small circle on the side it is on, and a stroke square to the axis at its station."""
     for fitting in p.frame.fittings:
         found = fitting_at(p, fitting)
         if found is None:
             continue
         at, axis = found
-        yield Circle(at, MARK, Layer.FITTING)
-        yield Line(along(at, axis + 90.0, ACROSS), along(at, axis - 90.0, ACROSS), Layer.FITTING)
+        mark, side = _mark(p, fitting, at, axis), _side(p, fitting, axis)
+        yield Circle(mark, MARK, Layer.FITTING)
+        if side is None:
+            yield Line(along(at, axis + 90.0, ACROSS), along(at, axis - 90.0, ACROSS), Layer.FITTING)
+        else:
+            yield Line(at, mark, Layer.FITTING)
 
 
 def fitting_notes(p: Plan) -> list[Call]:
@@ -63,21 +69,30 @@ def fitting_notes(p: Plan) -> list[Call]:
         found = fitting_at(p, fitting)
         if found is None:
             continue
-        text = f"{words(fitting.kind)} {format_number(fitting.at, 1)} from {words(fitting.origin)}"
-        calls.append(NoteCall(text, found[0], TEXT_NOTE, Layer.FITTING, near=4.0))
+        where = f"{format_number(fitting.at, 1)} from {words(fitting.origin)}"
+        text = f"{words(fitting.kind)} {where}"
+        if fitting.kind not in BETWEEN:
+            text += f", {fitting.side}"
+        mark, facing = _mark(p, fitting, *found), _side(p, fitting, found[1])
+        calls.append(NoteCall(text, mark, TEXT_NOTE, Layer.FITTING, near=4.0, facing=facing))
     return calls
 
 
-def _span(p: Plan, tube: str) -> tuple[Point, Point] | None:
-    names = {
-        "seat_tube": ("seat_tube_foot", "seat_tube_top"),
-        "top_tube": ("top_tube_at_seat", "top_tube_at_head"),
-        "down_tube": ("down_tube_at_bb", "down_tube_at_head"),
-        "head_tube": ("head_tube_bottom", "head_tube_top"),
-        "chain_stay": ("bb", "rear_axle"),
-        "seat_stay": ("rear_axle", "top_tube_at_seat"),
-    }
-    if tube not in names:
+def _side(p: Plan, fitting: Fitting, axis: float) -> float | None:
+    """The direction on paper, square to the axis, that a fitting faces; None towards the viewer or away."""
+    if fitting.kind in BETWEEN:
         return None
-    a, b = names[tube]
-    return p[a], p[b]
+    wanted = {"up": 90.0, "down": -90.0, "front": p.ahead, "back": p.ahead + 180.0}.get(fitting.side)
+    if wanted is None:
+        return None
+    return max((axis + 90.0, axis - 90.0), key=lambda a: math.cos(math.radians(a - wanted)))
+
+
+def _mark(p: Plan, fitting: Fitting, at: Point, axis: float) -> Point:
+    """Where the fitting sits: on the tube's edge on its side, on the axis where that faces the viewer."""
+    side = _side(p, fitting, axis)
+    if side is None:
+        return at
+    bar = p.bars[fitting.tube]
+    station = fitting.at if fitting.origin == TUBE_ENDS[fitting.tube][0] else bar.length - fitting.at
+    return along(at, side, bar.radius_at(station))

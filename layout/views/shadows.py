@@ -15,8 +15,9 @@ import numpy as np
 from layout.drafting.entities import Entity, Line, Point, Polyline
 from layout.drafting.style import Layer, Pen
 from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.mitre import Cut
 from layout.geometry.space.path import Piece
-from layout.geometry.space.tube import FIRST, SECOND, Tube
+from layout.geometry.space.tube import FIRST, SECOND, Tube, TubeEnd
 from layout.geometry.space.vectors import Array
 
 SAGITTA = 0.005
@@ -56,11 +57,18 @@ def axis(tube: Tube, plane: Plane, low: float, high: float) -> Polyline:
 
 
 def outline(
-    frame: SpaceFrame, tube: Tube, plane: Plane, pen: Pen | None = None, without: str = ""
+    frame: SpaceFrame,
+    tube: Tube,
+    plane: Plane,
+    pen: Pen | None = None,
+    *,
+    without: str = "",
+    facing: bool = False,
 ) -> Iterator[Entity]:
     """Both edges of a tube between its cut ends, and the ends: mitres in full, square ends as a line.
 
-    A mitre on the tube called `without` is not drawn: its curve runs on a line that is there already.
+    Where a mitre lies on the tube called `without` it is not drawn: it runs on a line that is there
+    already. `facing` draws only the half of a mitre that faces the viewer.
     """
     cuts = [frame.cut_of(tube.name, k) for k in (FIRST, SECOND)]
     for side in (1.0, -1.0):
@@ -74,16 +82,28 @@ def outline(
             a, b = (plane.point(_edge_point(tube, plane, t, side)) for side in (1.0, -1.0))
             yield Line(a, b, Layer.OUTLINE, pen)
             continue
-        if cut.against[0] == without:
-            continue
         phi = np.arange(0.0, 361.0)
-        s, _ = cut.at(phi)
-        hit = ~np.isnan(s)
-        edges = np.flatnonzero(np.diff(np.concatenate([[False], hit, [False]]).astype(int)))
-        for a_, b_ in zip(edges[::2], edges[1::2], strict=True):
-            if b_ - a_ > 1:
-                curve = cut.points(phi[a_:b_], s[a_:b_])
-                yield Polyline(plane.points(curve), Layer.OUTLINE, pen=pen)
+        if facing:
+            phi = _sideways_phi(cut.end, plane, 1.0) + np.arange(0.0, 181.0)
+        for curve in _mitre(cut, phi, without):
+            yield Polyline(plane.points(curve), Layer.OUTLINE, pen=pen)
+
+
+def _mitre(cut: Cut, phi: Array, without: str) -> Iterator[Array]:
+    """Points (n, 3) of a mitre's pieces over `phi`, those on the tube called `without` left out.
+
+    A piece that ends where another tube takes over reaches the first point on that one.
+    """
+    s, host = cut.at(phi)
+    left_out = [k for k, name in enumerate(cut.against) if name == without]
+    hit = ~np.isnan(s)
+    drawn = hit & ~np.isin(host, left_out)
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], drawn, [False]]).astype(int)))
+    for a, b in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True):
+        first = a - 1 if a > 0 and hit[a - 1] else a
+        last = b + 1 if b < len(phi) and hit[b] else b
+        if last - first > 1:
+            yield cut.points(phi[first:last], s[first:last])
 
 
 def half_width(tube: Tube, plane: Plane, station: float) -> float:
@@ -126,12 +146,16 @@ def _edge_end(frame: SpaceFrame, tube: Tube, plane: Plane, which: int, side: flo
     end = tube.end(which)
     if cut is None:
         return end.t
-    sideways = side * _sideways(plane, end.triad.along)
-    phi = math.degrees(math.atan2(float(sideways @ end.triad.across), float(sideways @ end.triad.reference)))
-    s = float(cut.at(np.array([phi]))[0][0])
+    s = float(cut.at(np.array([_sideways_phi(end, plane, side)]))[0][0])
     if math.isnan(s):
         return end.t
     return float(cut.stations(np.array([s]))[0])
+
+
+def _sideways_phi(end: TubeEnd, plane: Plane, side: float) -> float:
+    """The generator (degrees) at the end that makes the edge on one side."""
+    sideways = side * _sideways(plane, end.triad.along)
+    return math.degrees(math.atan2(float(sideways @ end.triad.across), float(sideways @ end.triad.reference)))
 
 
 def _stations(tube: Tube, low: float, high: float) -> list[float]:

@@ -7,9 +7,7 @@ crosses, then callouts found a place among them. BB centre at (0, 0), x to the r
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-
-import numpy as np
+from dataclasses import dataclass
 
 from layout.drafting.calls import Call, NoteCall
 from layout.drafting.entities import Circle, ControlPoint, DatumLine, Drawing, Entity, Line
@@ -20,15 +18,13 @@ from layout.drafting.style import THIN, Layer, Pattern, Pen
 from layout.drafting.vector import Point, along, bearing, distance, middle
 from layout.drafting.view import View
 from layout.frame import Frame
-from layout.geometry.space.assembly import SHELL, SpaceFrame
+from layout.geometry.space.assembly import SpaceFrame
 from layout.views.callouts import angle_calls, ground_calls, length_calls
 from layout.views.fittings import fitting_entities, fitting_notes
-from layout.views.outline import covered, outline
+from layout.views.outline import covered
 from layout.views.plan import SURROUNDING_POINTS, Plan, plan
-from layout.views.shadows import Plane
-from layout.views.shadows import outline as shadow
-from layout.views.stations import STAYS
 from layout.views.tape import Check, checks
+from layout.views.tubes import tubes
 from layout.views.words import words
 
 CENTRELINE_PAST = 40.0
@@ -52,23 +48,23 @@ class SideView:
     crowded: tuple[str, ...]
 
 
-def draft(frame: Frame, space: SpaceFrame | None = None) -> SideView:
-    """Draw the side view of a solved frame; `space` shows the stays as they lean and bend."""
+def draft(frame: Frame, space: SpaceFrame) -> SideView:
+    """Draw the side view of a solved frame, its tubes as they lie in space."""
     p = plan(frame, space)
     core = [n for n in p.points if n not in SURROUNDING_POINTS]
     around = [n for n in p.points if n in SURROUNDING_POINTS]
     wheels = list(adjacent(p))
-    tubes = list(_outlines(p)) if frame.tubes_shown == "outline" else []
+    outlines = list(tubes(p, space)) if frame.tubes_shown == "outline" else []
     axes = list(centrelines(p))
     arms = list(crosses(p, core))
     fittings = list(fitting_entities(p))
     tape = checks(p.points)
-    scene = _scene(p, tubes, axes, wheels, [*arms, *crosses(p, around), *fittings])
+    scene = _scene(p, outlines, axes, wheels, [*arms, *crosses(p, around), *fittings])
     inner = [*angle_calls(p), *length_calls(p, tape), *fitting_notes(p), *_names(p, core)]
     grounded = ground_calls(p) if frame.wheels_shown != "none" else []
     placed = place([*inner, *grounded, *_names(p, around)], scene)
     shown = [e for group in placed.groups[: len(inner)] for e in group]
-    entities = (*_datums(p), *axes, *tubes, *fittings, *shown, *arms, *_points(p, core))
+    entities = (*_datums(p), *axes, *outlines, *fittings, *shown, *arms, *_points(p, core))
     groups = (
         *((e,) for e in (*wheels, *ground(p))),
         *placed.groups[len(inner) : len(inner) + len(grounded)],
@@ -88,20 +84,6 @@ def adjacent(p: Plan) -> Iterator[Entity]:
                 yield Circle(at, wheel.bead_seat_radius, Layer.WHEEL)
     if frame.crank_length is not None:
         yield Circle(p["bb"], frame.crank_length, Layer.WHEEL)
-
-
-def _outlines(p: Plan) -> Iterator[Entity]:
-    for bar in p.bars.values():
-        yield from outline(bar) if p.space is None or bar.name not in STAYS else _stay(p, p.space, bar.name)
-    yield Circle(p["bb"], p.frame.shell_diameter / 2, Layer.OUTLINE)
-
-
-def _stay(p: Plan, space: SpaceFrame, name: str) -> Iterator[Entity]:
-    """The drive side's stay, its shadow on the frame's plane; the shell's own circle is drawn once."""
-    onto = Plane(np.zeros(3), np.array([p.forward, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]))
-    tube = space.tubes[f"{name}_right"]
-    alone = replace(space, joints=tuple(j for j in space.joints if j.tube == tube.name))
-    yield from shadow(alone, tube, onto, without=SHELL)
 
 
 def centrelines(p: Plan) -> Iterator[Entity]:

@@ -16,6 +16,7 @@ import pyogrio
 import pypdf
 import pytest
 import shapely
+from spaces import sized
 
 from layout.frame import Frame
 from layout.geometry.space.assembly import SpaceFrame
@@ -84,7 +85,7 @@ def pdf_points(path: Path) -> Points:
 
 def test_every_format_holds_the_points(frame: Frame, space: SpaceFrame, tmp_path: Path):
     wanted = expected(frame)
-    written = draw(frame, "frame", tmp_path, Order(), space=space)
+    written = draw(frame, space, "frame", tmp_path, Order())
     paths = {(f.format, f.kind): Path(f.path) for f in written.files}
     by_name = dxf_names(paths["dxf", "drawing"])
     assert by_name.keys() == wanted.keys()
@@ -109,7 +110,7 @@ def test_every_format_holds_the_points(frame: Frame, space: SpaceFrame, tmp_path
 
 
 def test_pdf_pages_are_the_paper(demo_frame: Frame, tmp_path: Path):
-    files = draw(demo_frame, "frame", tmp_path, Order(formats=("pdf",))).files
+    files = draw(demo_frame, sized(demo_frame), "frame", tmp_path, Order(formats=("pdf",))).files
     assert len(files) == 4
     for f in (f for f in files if f.format == "pdf"):
         assert f.size is not None
@@ -120,7 +121,7 @@ def test_pdf_pages_are_the_paper(demo_frame: Frame, tmp_path: Path):
 
 
 def test_the_comparison_fails_on_a_file_off_scale(demo_frame: Frame, tmp_path: Path):
-    draw(demo_frame, "frame", tmp_path, Order(formats=("dxf",)))
+    draw(demo_frame, sized(demo_frame), "frame", tmp_path, Order(formats=("dxf",)))
     path = tmp_path / "frame.dxf"
     text = path.read_text("utf-8")
     moved = re.sub(r"(AcDbPoint\n 10\n)([-\d.]+)", lambda m: f"{m[1]}{float(m[2]) * 1.01 + 0.02}", text)

@@ -15,6 +15,7 @@ from pathlib import Path
 
 import pytest
 from file_readers import Dxf, Page, Point, crosses, nearest, read_dxf, read_pdf, read_plt, read_svg
+from spaces import sized
 
 from layout.drafting.entities import Circle, ControlPoint, Drawing, Entity, Line, Text
 from layout.drafting.panel import Panel
@@ -193,7 +194,8 @@ def test_compensated_they_agree_and_undo_to_the_layout(name: str, tmp_path: Path
 def test_a_frames_roll_and_tiles_agree(name: str, heading: str, tmp_path: Path):
     """All files of a demo frame as `draw` writes them; heading left, x is minus forward in each."""
     frame = replace(solve(load(SPECS / f"{name}.yaml")), heading=heading)
-    written = draw(frame, "frame", tmp_path, Order(("roll-1067", "a2"), ("dxf", "svg", "pdf", "plt")))
+    order = Order(("roll-1067", "a2"), ("dxf", "svg", "pdf", "plt"))
+    written = draw(frame, sized(frame), "frame", tmp_path, order)
     found = {(f.format, f.media, f.sheet): Path(f.path) for f in written.files}
     model = read_dxf(found["dxf", None, None])
     forward = 1.0 if heading == "right" else -1.0

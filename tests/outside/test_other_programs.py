@@ -18,8 +18,7 @@ import numpy as np
 import pytest
 from file_readers import Page, Point, Stroke, crosses, nearest, read_dxf, read_pdf, read_svg
 
-from layout.frame import solve
-from layout.pipeline.draw import Order, draw
+from layout.pipeline.draw import Order, draw_spec
 from layout.spec.load import load
 
 SPEC = Path(__file__).parents[2] / "specs" / "all-road.yaml"
@@ -48,7 +47,7 @@ class Drawn:
 @pytest.fixture(scope="module")
 def drawn(tmp_path_factory: pytest.TempPathFactory) -> Drawn:
     folder = tmp_path_factory.mktemp("programs")
-    written = draw(solve(load(SPEC)), "frame", folder, Order((MEDIUM,), ("dxf", "svg", "pdf", "plt")))
+    written = draw_spec(load(SPEC), "frame", folder, Order((MEDIUM,), ("dxf", "svg", "pdf", "plt")))
     paths = {f.format: Path(f.path) for f in written.files}
     page = read_svg(paths["svg"])
     assert len(page.points) >= 10

@@ -12,6 +12,7 @@ import pytest
 from shapely import STRtree
 from shapely.geometry import LineString, Polygon
 from shapely.geometry import Point as Spot
+from spaces import sized
 
 from layout.drafting.dimensions import explode, value_string
 from layout.drafting.entities import (
@@ -37,7 +38,7 @@ from layout.spec.load import load, loads
 from layout.views.fittings import fitting_at
 from layout.views.panels import panels
 from layout.views.plan import plan
-from layout.views.side import ARM_PAST, CENTRELINE_PAST, LONGEST_COVER, draft
+from layout.views.side import ARM_PAST, CENTRELINE_PAST, LONGEST_COVER, SideView, draft
 from layout.views.words import words
 
 TOUCH = 0.05
@@ -51,6 +52,11 @@ CALLOUTS = {
     "head_angle", "seat_angle", "angle_top_head", "angle_seat_top", "angle_down_head", "angle_seat_down",
     "angle_seat_chain",
 }  # fmt: skip
+
+
+def drafted(frame: Frame) -> SideView:
+    """The side view of a frame whose tubes are known by their sizes."""
+    return draft(frame, sized(frame))
 
 
 def composed(frame: Frame, space: SpaceFrame) -> tuple[Drawing, Drawing]:
@@ -144,7 +150,7 @@ def test_the_drawing_holds_all_it_should(frame: Frame, space: SpaceFrame):
 
 
 def test_the_dimension_table_has_a_row_for_every_dimension_found(frame: Frame):
-    panel = panels(frame, draft(frame).checks)["dimensions"]
+    panel = panels(frame, drafted(frame).checks)["dimensions"]
     shown = [e.text for e in panel.drawing if isinstance(e, Text)]
     found = [n for n, v in frame.dimensions.items() if v is not None]
     numbers = [t for t in shown if t.rstrip("°").replace(".", "").replace("-", "").isdigit()]
@@ -172,7 +178,7 @@ def test_each_value_shown_is_the_solvers_and_the_distance_drawn(frame: Frame, sp
 
 def test_control_points_are_the_solvers(frame: Frame):
     sign = -1.0 if frame.heading == "left" else 1.0
-    drawn = draft(frame).view.whole().points()
+    drawn = drafted(frame).view.whole().points()
     for name, (x, y) in frame.points.items():
         assert drawn[name] == pytest.approx((sign * x, y), abs=1e-9)
 
@@ -182,7 +188,7 @@ def test_arms_reach_past_what_covers_them(demo_frame: Frame):
     p = plan(demo_frame)
     bars = {b.name: Polygon(b.corners()) for b in p.bars.values()}
     shell = Spot(p["bb"]).buffer(demo_frame.shell_diameter / 2, quad_segs=90)
-    arms = [e for e in draft(demo_frame).view.core if isinstance(e, Line) and e.layer is Layer.POINT]
+    arms = [e for e in drafted(demo_frame).view.core if isinstance(e, Line) and e.layer is Layer.POINT]
     level = next(e for e in arms if e.start[1] == e.end[1] == p["bb"][1])
     over = [g for g in (*bars.values(), shell) if g.covers(Spot(p["bb"]))]
     for end, far in ((level.start, (-400.0, 0.0)), (level.end, (400.0, 0.0))):
@@ -196,7 +202,7 @@ def test_arms_reach_past_what_covers_them(demo_frame: Frame):
 def test_centrelines_run_past_the_parts_that_cover_them(demo_frame: Frame):
     p = plan(demo_frame)
     bars = {b.name: Polygon(b.corners()) for b in p.bars.values()}
-    lines = [e for e in draft(demo_frame).view.core if isinstance(e, Line) and e.layer is Layer.CENTRE]
+    lines = [e for e in drafted(demo_frame).view.core if isinstance(e, Line) and e.layer is Layer.CENTRE]
     shell = Spot(p["bb"]).buffer(demo_frame.shell_diameter / 2, quad_segs=90)
     for name in ("top_tube", "down_tube", "seat_tube"):
         axis = p.bars[name]
@@ -212,13 +218,13 @@ def test_centrelines_run_past_the_parts_that_cover_them(demo_frame: Frame):
 
 
 def test_heading_left_is_the_mirror_image_of_the_points(demo_frame: Frame):
-    left = draft(replace(demo_frame, heading="left")).view.whole().points()
-    for name, (x, y) in draft(replace(demo_frame, heading="right")).view.whole().points().items():
+    left = drafted(replace(demo_frame, heading="left")).view.whole().points()
+    for name, (x, y) in drafted(replace(demo_frame, heading="right")).view.whole().points().items():
         assert left[name] == pytest.approx((-x, y))
 
 
 def test_no_two_crosses_are_drawn_twice(frame: Frame):
-    arms = [e for e in draft(frame).view.whole() if isinstance(e, Line) and e.layer is Layer.POINT]
+    arms = [e for e in drafted(frame).view.whole() if isinstance(e, Line) and e.layer is Layer.POINT]
     for a, b in combinations(arms, 2):
         assert (a.start, a.end) != (b.start, b.end)
 
@@ -247,13 +253,13 @@ geometry: {bb_drop: -38, rear_centre: 420, front_centre: 600, head_angle: 71, se
 fork: {axle_to_crown: 330, offset: 35}
 wheels: {rear: 44-406, front: 44-406}
 """
-    found = {e.name: e for e in draft(solve(loads(text))).view.core if isinstance(e, Dimension)}
+    found = {e.name: e for e in drafted(solve(loads(text))).view.core if isinstance(e, Dimension)}
     assert found["bb_drop"].label.endswith("BB above axle")
     assert value_string(found["bb_drop"]) == "38.0"
 
 
 def test_every_callout_of_a_negative_dimension_has_words_of_its_own(frame: Frame):
-    for e in draft(frame).view.core:
+    for e in drafted(frame).view.core:
         if isinstance(e, Dimension) and (frame.dimensions.get(e.name) or 0.0) < 0.0:
             assert not e.label.endswith(words(e.name))
 
@@ -275,3 +281,31 @@ fork: {axle_to_crown: 395, offset: 45}
         return beside[0] if beside else ""
 
     assert [mark(n) for n in ("rear radius", "wheelbase", "front radius")] == ["D", "G", ""]
+
+
+BOSSES = """
+geometry: {bb_drop: 70, rear_centre: 425, front_centre: 605, head_angle: 72, head_tube_length: 150,
+           seat_angle: 73}
+fork: {axle_to_crown: 395, offset: 45}
+fittings:
+  - {kind: boss, tube: down_tube, at: 210, from: bb, side: up}
+  - {kind: boss, tube: down_tube, at: 210, from: bb, side: down}
+  - {kind: boss, tube: seat_tube, at: 150, from: bb, side: front}
+  - {kind: guide, tube: down_tube, at: 80, from: head, side: left}
+"""
+
+
+@pytest.mark.parametrize("heading", ["right", "left"])
+def test_a_fitting_is_marked_and_named_on_the_side_it_is_on(heading: str):
+    frame = replace(solve(loads(BOSSES)), heading=heading)
+    p = plan(frame)
+    entities = [e for e in drafted(frame).view.whole() if e.layer is Layer.FITTING]
+    marks = [e.centre for e in entities if isinstance(e, Circle)]
+    axes = [fitting_at(p, f)[0] for f in frame.fittings]
+    off = [(p.forward * (m[0] - a[0]), m[1] - a[1]) for m, a in zip(marks, axes, strict=True)]
+    assert [math.hypot(*o) for o in off] == pytest.approx([34.9 / 2, 34.9 / 2, 28.6 / 2, 0.0])
+    assert off[0][1] > 0.0 > off[1][1] and off[2][0] > 0.0
+    said = {e.text: e.at for e in entities if isinstance(e, Text)}
+    assert said["boss 210.0 from BB, up"][1] > marks[0][1]
+    assert said["boss 210.0 from BB, down"][1] < marks[1][1]
+    assert "guide 80.0 from head, left" in said

@@ -1,0 +1,28 @@
+"""The frame's tubes on the side view: their shadows on its plane, cut as their mitres are.
+
+Of a mitre the half that faces the viewer is drawn; the drive side's stays stand for both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from layout.drafting.entities import Circle, Entity
+from layout.drafting.style import Layer
+from layout.geometry.space.assembly import SHELL, SpaceFrame
+from layout.views.plan import Plan
+from layout.views.shadows import Plane, outline
+from layout.views.stations import STAYS
+
+
+def tubes(p: Plan, space: SpaceFrame) -> Iterator[Entity]:
+    """Every tube's outline and the shell, whose circle is drawn once."""
+    onto = Plane(np.zeros(3), np.array([p.forward, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]))
+    shown = {name: f"{name}_right" if name in STAYS else name for name in p.bars}
+    cut = replace(space, joints=tuple(j for j in space.joints if j.tube in shown.values()))
+    for name in shown.values():
+        yield from outline(cut, space.tubes[name], onto, without=SHELL, facing=True)
+    yield Circle(p["bb"], p.frame.shell_diameter / 2, Layer.OUTLINE)

@@ -1,0 +1,13 @@
+"""The tubes of a frame in space where a test has the frame alone, without its spec."""
+
+from __future__ import annotations
+
+from layout.frame import Frame
+from layout.geometry.space.assembly import SpaceFrame
+from layout.pipeline.space import in_space
+from layout.spec.load import loads
+
+
+def sized(frame: Frame) -> SpaceFrame:
+    """Tubes of the frame's own sizes, all else by default."""
+    return in_space(loads("geometry: {bb_drop: 70}\n"), frame).frame
