@@ -115,7 +115,7 @@ def set_up(
     kept = write_form(form_path, frame_form(frame, stem, form_path.name))
     files.append(FileWritten(str(form_path), "yaml", None, None, "readings"))
     warnings = (
-        *frame.warnings, *space.notices(), *notices(found), *_short(gaps),
+        *frame.warnings, *space.notices(), *notices(found), *_slot_notices(spec), *_short(gaps),
         *lettering_notices(drawings), *kept,
     )  # fmt: skip
     return SetupResult(tuple(files), tuple(dict.fromkeys(warnings)), found, cuts)
@@ -173,6 +173,14 @@ def _clearances(frame: Frame, space: InSpace) -> Iterator[Clearance]:
     for gap in Clearances(space.frame, space.around).gaps:
         name = f"{words(gap.tube.removesuffix('_right'))} to {gap.part}"
         yield Clearance(name, gap.part, gap.value, WANTED[gap.part].least)
+
+
+def _slot_notices(spec: FrameSpec) -> Iterator[Notice]:
+    """A word where the axle is thicker than the slots it drops into."""
+    axle, slot = spec.spec.rear_end.axle, spec.spec.rear_end.dropout.slot
+    if axle is not None and slot is not None and axle > slot:
+        message = f"an axle of {axle:g} does not drop into a dropout's slot of {slot:g}: check both"
+        yield Notice("axle_slot", message)
 
 
 def _short(found: Sequence[Clearance]) -> Iterator[Notice]:

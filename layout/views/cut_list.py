@@ -35,6 +35,7 @@ class Cut:
     """One row: `count` tubes alike, diameter and wall, lengths in mm and how the ends are cut.
 
     `cut_length` is from longest point to longest point, faced; `sawn` before mitring and facing.
+    `before_ovalling` is the diameter, mm, of the round tube that an oval one is made from, if known.
     """
 
     tube: str
@@ -44,6 +45,13 @@ class Cut:
     sawn: float
     order_length: float
     ends: str
+    before_ovalling: float | None = None
+
+    @property
+    def ordered(self) -> str:
+        """What is asked for at the dealer's: the size, and of an oval what it was made from."""
+        before = self.before_ovalling
+        return self.size if before is None else f"{self.size}, of Ø{_short(before)}"
 
 
 @dataclass(frozen=True)
@@ -64,7 +72,7 @@ def stock(cuts: Sequence[Cut]) -> tuple[Stock, ...]:
     """What to order, by diameter and wall."""
     by_size: dict[str, list[float]] = {}
     for cut in cuts:
-        by_size.setdefault(cut.size, []).extend([cut.order_length] * cut.count)
+        by_size.setdefault(cut.ordered, []).extend([cut.order_length] * cut.count)
     return tuple(Stock(size, tuple(sorted(lengths, reverse=True))) for size, lengths in by_size.items())
 
 
@@ -82,6 +90,7 @@ def _cut(frame: Frame, spec: Spec, name: str, found: TubeLengths) -> Cut:
         sawn,
         math.ceil(sawn / ORDER_STEP - 1e-9) * ORDER_STEP,
         _ends_words(found.ends),
+        known.diameter if known is not None and known.section is not None else None,
     )
 
 
@@ -105,9 +114,16 @@ def size_words(frame: Frame, name: str, written: Tube | None) -> str:
 
 
 def _ends_words(ends: Sequence[EndSetting | None]) -> str:
-    """The mitre angle between the axes at each end: "bb 73.0°, head 60.2°"."""
-    said = [f"{words(e.name)} {format_number(e.angle, 1)}°" for e in ends if e is not None]
-    return ", ".join(said) or "square"
+    """Each end with the angle between the axes on every tube that it is cut on.
+
+    "seat 73.0° on seat tube; head 60.2° on head tube and 51.0° on top tube"
+    """
+    said = [
+        f"{words(e.name)} " + " and ".join(f"{format_number(m.angle, 1)}° on {words(m.on)}" for m in e.mills)
+        for e in ends
+        if e is not None
+    ]
+    return "; ".join(said) or "square"
 
 
 def _short(value: float) -> str:

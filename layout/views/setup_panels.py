@@ -96,9 +96,11 @@ def cut_panel(work: Work, width: float) -> Panel:
 
 
 def _width_words(work: Work) -> str:
-    hub, shell = work.rear_spacing, work.frame.shell_width
-    said = (f"{name} {format_number(v, 1)}, {format_number(v / 2, 1)} each side"
-            for name, v in (("Rear hub", hub), ("shell", shell)))  # fmt: skip
+    hub, shell, slot = work.rear_spacing, work.frame.shell_width, work.spec.rear_end.dropout.slot
+    said = [f"{name} {format_number(v, 1)}, {format_number(v / 2, 1)} each side"
+            for name, v in (("Rear hub", hub), ("shell", shell))]  # fmt: skip
+    if slot is not None:
+        said.append(f"dummy axle for slots of {format_number(slot, 1)}")
     return f"{'; '.join(said)}."
 
 

@@ -88,3 +88,24 @@ def test_walls_without_butts_leave_the_butts_unknown(tmp_path: Path) -> None:
     found = mitres(load(path), tmp_path, formats=["csv"])
     assert found.tubes_json()["top_tube"]["butts_left"] is None
     assert "butt_eaten" not in {w.code for w in found.warnings}
+
+
+@pytest.mark.parametrize("name", ["all-road", "hardtail"])
+def test_the_cut_list_names_every_tube_that_an_end_is_cut_on(name: str, tmp_path: Path) -> None:
+    """An end cut on two tubes had one angle, that of the first, and no name."""
+    mitres(load(SPECS / f"{name}.yaml"), tmp_path, formats=["csv"])
+    setup(SPECS / f"{name}.yaml", tmp_path)
+    wanted: dict[str, list[str]] = {}
+    with open(tmp_path / f"{name}-cutting.csv", encoding="utf-8", newline="") as stream:
+        for row in csv.DictReader(stream):
+            if row["on"]:
+                angle = f"{float(row['mill_angle']):.1f}° on {row['on'].replace('_', ' ')}"
+                wanted.setdefault(row["tube"].removesuffix("_right"), []).append(angle)
+    with open(tmp_path / f"{name}-cuts.csv", encoding="utf-8", newline="") as stream:
+        told = {row["tube"]: row["mitres"] for row in csv.DictReader(stream)}
+    assert len(wanted["down_tube"]) >= 3
+    for tube, said in told.items():
+        spoken = [part for end in said.split("; ") for part in end.split(" ", 1)[1:]]
+        assert " and ".join(spoken) == " and ".join(wanted.get(tube, [])), tube
+    assert told["down_tube"].startswith("BB 90.0° on bottom bracket and ")
+    assert told["head_tube"] == "square"

@@ -215,3 +215,22 @@ def test_terminal_and_spreadsheet_number_as_the_paper_does(more: str, tmp_path: 
         rows = list(csv.DictReader(stream))
     order = dict.fromkeys((int(r["order"]), r["setting"]) for r in rows if r["order"])
     assert list(order) == [(s.number, s.name) for s in found.settings if s.number is not None]
+
+
+def test_an_oval_stay_is_ordered_by_the_round_tube_it_is_made_from(tmp_path: Path) -> None:
+    """The diameter beside a section was read and used for nothing."""
+    found = {s.size for s in stock(setup(SPEC, tmp_path).cuts)}
+    assert "oval 16x30 x 0.8, of Ø22.2" in found
+
+
+def test_an_open_dropouts_slot_is_said_and_held_against_the_axle(tmp_path: Path) -> None:
+    """The slot was read and used for nothing."""
+    text = (SPECS / "tourer.yaml").read_text(encoding="utf-8")
+    assert "axle: 10\n" in text and "slot: 10" in text
+    path = tmp_path / "frame.yaml"
+    for axle, codes in ((10, []), (12, ["axle_slot"])):
+        path.write_text(text.replace("axle: 10\n", f"axle: {axle}\n"), encoding="utf-8")
+        found = setup(path, tmp_path)
+        assert [w.code for w in found.warnings if w.code == "axle_slot"] == codes
+        page = next(f.path for f in found.files if f.sheet == "setup-2")
+        assert "slots of 10.0" in " ".join(Path(page).read_text(encoding="utf-8").split())
