@@ -32,7 +32,7 @@ from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay, lay_cut, points_left_out
 from layout.sheets.map_page import CheckRow
 from layout.sheets.media import TRUE_PRINTER, Kind, Medium, Printer, medium
-from layout.sheets.roll import holding_rolls
+from layout.sheets.roll import holding_rolls, wide_enough
 from layout.sheets.sheet import Sheet
 from layout.sheets.tiles import KIND as TILES
 from layout.spec.load import FrameSpec
@@ -45,6 +45,8 @@ DXF, SVG, PDF, PLT, FORM = "dxf", "svg", "pdf", "plt", "yaml"
 FORMATS = (DXF, SVG, PDF, PLT)
 DEFAULT_FORMATS = (DXF, SVG, PDF)
 TILE_MEDIUM = "a4"
+WIDEST_ROLL = "roll-1067"
+GROUND = {"rear_contact", "front_contact"}
 DOCUMENT = "frame layout, side view"
 
 Say = Callable[[str], None]
@@ -125,7 +127,8 @@ def draw(
     with staged(out) as stage, helper as other:
         say("drafting")
         view = draft(frame, space)
-        arrangement = _settled(SheetArrangement(view.view, panels(frame, view.checks), frame.wheels_shown))
+        wish = SheetArrangement(view.view, panels(frame, view.checks), frame.wheels_shown)
+        arrangement = _settled(wish)
         whole = replace(arrangement, wheels=None).composed(None, None).drawing
         info = DocumentInfo(frame.job.title, frame.job.drawn_by, frame.job.date, DOCUMENT)
         say("laying sheets")
@@ -143,7 +146,7 @@ def draw(
                 _write(job, whole, info, stage)
         other.finish()
     kept = [notice for job in jobs if job.format == FORM for notice in write_form(job.path, job.text)]
-    notices = (*frame.warnings, *_notices(view, whole, jobs), *_shared_printer(order, jobs), *kept)
+    notices = (*frame.warnings, *_notices(view, wish, whole, jobs), *_shared_printer(order, jobs), *kept)
     return Written(tuple(_reported(job) for job in jobs), tuple(dict.fromkeys(notices)))
 
 
@@ -291,7 +294,9 @@ def _check_rows(view: SideView) -> list[CheckRow]:
     ]
 
 
-def _notices(view: SideView, whole: Drawing, jobs: Sequence[_Job]) -> Iterator[Notice]:
+def _notices(
+    view: SideView, wish: SheetArrangement, whole: Drawing, jobs: Sequence[_Job]
+) -> Iterator[Notice]:
     """What the builder should know of the drawing: points without room, letters missing, crowding."""
     everything = set(whole.points())
     by_medium: dict[str, list[Sheet]] = {}
@@ -303,9 +308,11 @@ def _notices(view: SideView, whole: Drawing, jobs: Sequence[_Job]) -> Iterator[N
         absent = sorted(everything - (drawn - set(points_left_out(sheets))))
         if absent:
             names = ", ".join(words(n) for n in absent)
-            yield Notice(
-                "points_left_out", f"{name}: wheels and ground are cut to the sheet; not on it: {names}"
-            )
+            yield Notice("points_left_out", f"{name}: the sheet ends close to the frame; not on it: {names}")
+        if wish.wheels == "whole" and GROUND & set(absent):
+            wider = wide_enough(wish, medium(WIDEST_ROLL))
+            advice = f"; {wider} holds them" if wider else ""
+            yield Notice("wheels_cut", f"{name}: the wheels are wanted whole, but are cut{advice}")
     yield from lettering_notices([whole])
     if view.crowded:
         names = ", ".join(words(n) for n in view.crowded)

@@ -128,9 +128,18 @@ def _what_would_do(arrangement: Arrangement, medium: Medium, printer: Printer) -
     ]
     tiles = "any cut sheet as tiles (a4)"
     if not rolls:
-        across = min(arrangement.least_size) + medium.short - roll_room(medium, printer)[1]
-        rolls = [f"roll-{math.ceil(across)}"] if max(arrangement.least_size) <= roll_room(medium)[0] else []
+        rolls = [name for name in (wide_enough(arrangement, medium, printer),) if name]
     return f"these would do: {', '.join([*rolls, *sheets, tiles])}"
+
+
+def wide_enough(
+    arrangement: Arrangement, medium: Medium, printer: Printer = TRUE_PRINTER
+) -> str | None:
+    """The name of the narrowest roll, its margins those of the roll `medium`, that holds the drawing."""
+    length, across = roll_room(medium, printer)
+    if max(arrangement.least_size) > length + SLACK:
+        return None
+    return f"roll-{_up(min(arrangement.least_size) + medium.short - across)}"
 
 
 def _up(mm: float) -> int:

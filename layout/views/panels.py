@@ -24,6 +24,8 @@ TITLE_WIDTH = 180.0
 GUTTER = 12.0
 """Between panels on a sheet, so that the table ends flush with the blocks under it."""
 CROSS_LENGTH = 200.0
+AT_REST = ("head_angle", "seat_angle", "bb_height", "trail", "stack", "reach")
+"""What a rider would ask of a frame at rest on its suspension."""
 SIDE_VIEW = "frame layout, side view"
 CAUTIONS = (
     "Verify the scale of this sheet before cutting: ruled cross and tape checks, both ways and across.",
@@ -137,6 +139,9 @@ def title_panel(frame: Frame, document: str = SIDE_VIEW) -> Panel:
         ),
         (Field("notes", job.notes, 1.0, lines=NOTE_LINES),),
     ]
+    if frame.sagged is not None:
+        rest = ", ".join(f"{words(n)} {_shown(n, frame.sagged.get(n))}" for n in AT_REST)
+        rows.append((Field("drawn without sag; at rest", rest, 1.0),))
     if "geometry.top_tube_slope" in frame.defaults:
         rows.append((Field("assumed", "seat tube length assumed", 1.0),))
     replaced = [w.message.split(" ", 1)[0] for w in frame.warnings if w.code == "default_replaced"]

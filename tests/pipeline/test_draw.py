@@ -9,9 +9,12 @@ import pytest
 from spaces import sized
 
 from layout.errors import SheetError, WriteError
-from layout.frame import Frame
+from layout.frame import Frame, solve
 from layout.pipeline.draw import Order, check_order, draw
 from layout.sheets.media import Printer
+from layout.spec.load import load
+
+SPECS = Path(__file__).parents[2] / "specs"
 
 
 def names(written) -> list[str]:
@@ -88,6 +91,16 @@ def test_wheels_wished_whole_are_on_the_sheet(demo_frame: Frame, tmp_path: Path)
     frame = replace(demo_frame, wheels_shown="whole")
     notices = draw(frame, sized(frame), "frame", tmp_path, Order(("roll-1200",), ("pdf",))).warnings
     assert not [n for n in notices if n.code == "points_left_out"]
+
+
+def test_wheels_wished_whole_that_no_roll_holds_are_said_with_one_that_does(tmp_path: Path):
+    frame = solve(load(SPECS / "tourer.yaml"))
+    assert frame.wheels_shown == "whole"
+    notices = draw(frame, sized(frame), "frame", tmp_path, Order(("roll-914",), ("pdf",))).warnings
+    (said,) = [n.message for n in notices if n.code == "wheels_cut"]
+    wider = said.split("; ")[1].removesuffix(" holds them")
+    notices = draw(frame, sized(frame), "frame", tmp_path, Order((wider,), ("pdf",))).warnings
+    assert not {"wheels_cut", "points_left_out"} & {n.code for n in notices}
 
 
 def test_a_letter_the_alphabet_lacks_is_named(demo_frame: Frame, tmp_path: Path):

@@ -309,3 +309,12 @@ def test_a_fitting_is_marked_and_named_on_the_side_it_is_on(heading: str):
     assert said["boss 210.0 from BB, up"][1] > marks[0][1]
     assert said["boss 210.0 from BB, down"][1] < marks[1][1]
     assert "guide 80.0 from head, left" in said
+
+
+def test_the_title_block_says_that_sag_is_not_drawn_and_what_it_does():
+    frame = solve(loads(BOSSES.replace("offset: 45", "offset: 45, sag: 20")))
+    shown = [e.text for e in panels(frame, ())["title"].drawing if isinstance(e, Text)]
+    assert "drawn without sag; at rest" in shown
+    rest = " ".join(shown)
+    assert f"head angle {frame.sagged['head_angle']:.2f}°" in rest
+    assert f"BB height {frame.sagged['bb_height']:.1f}" in rest
