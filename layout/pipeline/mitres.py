@@ -41,7 +41,7 @@ from layout.sheets.nest import Arrange, flow, lay_nested, nest
 from layout.sheets.sheet import Sheet
 from layout.spec.load import FrameSpec
 from layout.views.cutting import HEADINGS, cutting_panels, rows
-from layout.views.rear import RearInput
+from layout.views.rear_parts import RearInput
 from layout.views.rear_sheet import RearSheet, draft_rear
 from layout.views.template_words import guide
 from layout.views.templates import Strip, strips

@@ -18,7 +18,8 @@ from layout.drafting.transform import moved
 from layout.drafting.view import View
 from layout.geometry.space.clearance import MUDGUARD_GAP, TYRE_GAP, WANTED
 from layout.views.panels import CAUTION_WIDTH, CAUTIONS, tape_panel, title_panel
-from layout.views.rear import Drafted, RearInput, draft_plan
+from layout.views.rear import draft_plan
+from layout.views.rear_parts import Drafted, RearInput
 from layout.views.stays import draft_stays
 from layout.views.tape import Check
 from layout.views.words import words

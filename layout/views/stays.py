@@ -6,37 +6,38 @@ plan. Shown with them: tyre and rim, bridges and where one would clear the tyre,
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
-from layout.drafting.calls import AngleCall, Call, LengthCall, NoteCall
-from layout.drafting.entities import Arc, Circle, ControlPoint, Entity, Line, Point
+from layout.drafting.calls import Call, LengthCall, NoteCall
+from layout.drafting.entities import ControlPoint, Entity, Line, Point
 from layout.drafting.numbers import format_number
 from layout.drafting.placer import place
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
-from layout.drafting.vector import along, bearing
+from layout.drafting.vector import bearing
 from layout.geometry.space.assembly import SIDES, SINGLE
 from layout.geometry.space.clearance import TYRE_GAP, bridge_clear_of
 from layout.geometry.space.form import BRIDGE_DIAMETER
 from layout.geometry.space.gaps import Gap
 from layout.geometry.space.vectors import length, vector
-from layout.views.rear import (
+from layout.views.rear_parts import (
     AXIS_PAST,
-    CROSS_ARM,
-    GAP_MARK,
-    RIM_PART,
-    RIM_SHOWN,
     TYRE_BEYOND,
     Drafted,
     RearInput,
     bend_notes,
+    crosses,
     dropouts,
-    gap_words,
+    fitting_notes,
+    gap_marks,
+    gap_notes,
+    hub,
+    lean_call,
     scene,
     stay_plane,
+    tyre_and_rim,
+    tyre_note,
 )
 from layout.views.shadows import Plane, axis, half_width, outline, section
-from layout.views.stations import stay_station, stay_tube
-from layout.views.words import words
 
 PARTS = ("seat_stay", SINGLE)
 BRIDGE_MARK = 9.0
@@ -48,11 +49,12 @@ def draft_stays(r: RearInput) -> Drafted:
     plane = stay_plane(r, top - axle, axle)
     reach = length(top - axle)
     tubes = list(_tubes(r, plane))
-    around = list(_adjacent(r))
+    around = [hub(r, 0.0), *tyre_and_rim(r, 0.0)]
     axes = list(_axes(r, plane, reach))
     points = _points(r, plane)
-    marks = [*_crosses(points.values()), *_gap_marks(r, plane), *_bridge_mark(r)]
-    calls = [*_lengths(r, plane), *_angles(r, plane), *_notes(r, plane)]
+    marks = [*crosses(points.values()), *gap_marks(stay_gaps(r), plane), *_bridge_mark(r)]
+    lean = lean_call("seat_stay_lean", r.frame.tubes["seat_stay_right"], plane, 20)
+    calls = [*_lengths(r, plane), *lean, *_notes(r, plane)]
     placed = place(calls, scene(tubes, axes, around, marks, points.values()))
     shown = [e for group in placed.groups for e in group]
     named = [ControlPoint(n, p) for n, p in points.items()]
@@ -67,25 +69,6 @@ def _tubes(r: RearInput, plane: Plane) -> Iterator[Entity]:
     seat = r.frame.tubes["seat_tube"]
     top, foot = vector(*r.plane.points["top_tube_at_seat"]), vector(*r.plane.points["seat_tube_foot"])
     yield section(seat, plane, length(top - foot))
-
-
-def _adjacent(r: RearInput) -> Iterator[Entity]:
-    tyre, toward = r.around.tyre, r.sign
-    half_hub = r.frame.rear.spacing / 2
-    yield Line((0.0, -half_hub), (0.0, half_hub), Layer.WHEEL)
-    if tyre is None:
-        return
-    centre, half, behind = toward * (tyre.radius - tyre.width / 2), tyre.width / 2, -toward * TYRE_BEYOND
-    start = -90.0 if toward > 0 else 90.0
-    yield Arc((centre, 0.0), half, start, start + 180.0, Layer.WHEEL)
-    for y in (-half, half):
-        yield Line((centre, y), (behind, y), Layer.WHEEL)
-    bead = r.around.bead_seat_radius
-    if bead is not None:
-        x, rim = toward * bead, half * RIM_PART
-        yield Line((x, -rim), (x, rim), Layer.WHEEL)
-        for y in (-rim, rim):
-            yield Line((x, y), (x - toward * RIM_SHOWN, y), Layer.WHEEL)
 
 
 def _axes(r: RearInput, plane: Plane, reach: float) -> Iterator[Entity]:
@@ -114,20 +97,9 @@ def _points(r: RearInput, plane: Plane) -> dict[str, Point]:
     return found
 
 
-def _crosses(points: Iterable[Point]) -> Iterator[Line]:
-    for x, y in dict.fromkeys(points):
-        yield Line((x - CROSS_ARM, y), (x + CROSS_ARM, y), Layer.POINT)
-        yield Line((x, y - CROSS_ARM), (x, y + CROSS_ARM), Layer.POINT)
-
-
 def stay_gaps(r: RearInput) -> list[Gap]:
     """The gaps that this view shows."""
     return [g for g in r.clearances.gaps if g.tube.startswith(PARTS)]
-
-
-def _gap_marks(r: RearInput, plane: Plane) -> Iterator[Entity]:
-    for gap in stay_gaps(r):
-        yield Circle(plane.point(vector(*gap.at)), GAP_MARK, Layer.NOTE)
 
 
 def _has_bridge(r: RearInput) -> bool:
@@ -190,38 +162,13 @@ def _bridge_lengths(r: RearInput, plane: Plane) -> Iterator[Call]:
             )
 
 
-def _angles(r: RearInput, plane: Plane) -> Iterator[Call]:
-    stay = r.frame.tubes["seat_stay_right"]
-    if not stay.path.straight:
-        return
-    a, b = plane.point(stay.path.first.at), plane.point(stay.path.last.at)
-    level = along(a, 0.0 if b[0] > a[0] else 180.0, 100.0)
-    start, end = (level, b) if (bearing(a, b) - bearing(a, level)) % 360.0 < 180.0 else (b, level)
-    yield AngleCall(
-        "seat_stay_lean", "", a, start, end, tuple(90.0 + 12.0 * k for k in range(20)), TEXT_TABLE
-    )
-
-
 def _notes(r: RearInput, plane: Plane) -> Iterator[Call]:
-    for gap in stay_gaps(r):
-        yield NoteCall(gap_words(gap), plane.point(vector(*gap.at)), TEXT_NOTE)
+    yield from gap_notes(stay_gaps(r), plane)
     at = _bridge_place(r)
     if at is not None and not _has_bridge(r):
         bridge = f"a bridge Ø{format_number(BRIDGE_DIAMETER, 0)}"
         said = f"{bridge} clears the tyre {format_number(at, 1)} from the axle"
         yield NoteCall(said, (r.sign * at, 0.0), TEXT_NOTE, Layer.FITTING)
-    tyre = r.around.tyre
-    if tyre is not None:
-        said = f"tyre {r.plane.rear_wheel.marking or format_number(tyre.width, 0)}"
-        yield NoteCall(said, (r.sign * (tyre.radius - tyre.width), 0.0), TEXT_NOTE, Layer.WHEEL, near=3.0)
+    yield from tyre_note(r, 0.0)
     yield from bend_notes(r.frame.tubes["seat_stay_right"], plane)
-    yield from _fitting_notes(r, plane)
-
-
-def _fitting_notes(r: RearInput, plane: Plane) -> Iterator[Call]:
-    for fitting in r.plane.fittings:
-        if fitting.tube != "seat_stay" or fitting.kind == "bridge":
-            continue
-        stay, station = r.frame.tubes[stay_tube(fitting)], stay_station(r.frame, fitting)
-        text = f"{words(fitting.kind)} {format_number(fitting.at, 1)} from {words(fitting.origin)}"
-        yield NoteCall(text, plane.point(stay.path.at(station).at), TEXT_NOTE, Layer.FITTING)
+    yield from fitting_notes(r, plane, "seat_stay")

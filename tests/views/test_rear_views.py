@@ -26,7 +26,8 @@ from layout.geometry.space.vectors import vector
 from layout.pipeline.space import in_space
 from layout.sheets.compose import SheetArrangement
 from layout.spec.load import load, loads
-from layout.views.rear import RearInput, draft_plan, plan_gaps, stay_plane
+from layout.views.rear import draft_plan, plan_gaps
+from layout.views.rear_parts import RearInput, stay_plane
 from layout.views.rear_sheet import RearSheet, draft_rear
 from layout.views.shadows import half_width
 from layout.views.stays import draft_stays
