@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -22,7 +22,9 @@ from layout.drafting.transform import moved
 from layout.errors import Notice
 from layout.frame import Frame, solve
 from layout.pipeline.plain_table import aligned
-from layout.pipeline.written import FileWritten, lettering_notices, make_folder
+from layout.pipeline.space import in_space
+from layout.pipeline.staged import staged
+from layout.pipeline.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.lay import default_roll, lay_roll
@@ -67,14 +69,15 @@ class CompareResult:
 
 
 def compare(
-    first_path: str | Path, second_path: str | Path, out: Path | None, say: Say = lambda _: None
+    first_path: str | Path, second_path: str | Path, out: Path, say: Say = lambda _: None
 ) -> CompareResult:
-    """Compare the frames of two specs; with `out`, write table and overlay there.
+    """Compare the frames of two specs; table and overlay go into the folder `out`.
 
     Raises SpecError or SolveError where a spec is at fault, SheetError where no roll holds the
     overlay, WriteError where a file cannot be written or does not read back.
     """
-    frames = solve(load(first_path)), solve(load(second_path))
+    specs = load(first_path), load(second_path)
+    frames = solve(specs[0]), solve(specs[1])
     names = _names(Path(first_path), Path(second_path))
     found = differences(*frames)
     warnings = tuple(
@@ -82,16 +85,15 @@ def compare(
         for name, frame in zip(names, frames, strict=True)
         for w in frame.warnings
     )
-    if out is None:
-        return CompareResult(names, found, (), warnings)
-    make_folder(out)
-    stem = f"{names[0]}-to-{names[1]}"
+    laid = tuple((frame, in_space(spec, frame).frame) for spec, frame in zip(specs, frames, strict=True))
+    arrangement = SheetArrangement(overlay(*laid), panels(*frames, names))
     files = []
-    drawings: list[Drawing] = []
-    for written in _written(frames, names, stem, out, drawings):
-        say(f"writing {Path(written.path).name}")
-        files.append(written)
-    return CompareResult(names, found, tuple(files), (*warnings, *lettering_notices(drawings)))
+    with staged(out) as stage:
+        for written in _written(frames, names, arrangement, stage):
+            say(f"writing {Path(written.path).name}")
+            files.append(replace(written, path=str(out / Path(written.path).name)))
+    letters = lettering_notices([arrangement.composed(None, None).drawing])
+    return CompareResult(names, found, tuple(files), (*warnings, *letters))
 
 
 def _names(first: Path, second: Path) -> tuple[str, str]:
@@ -102,17 +104,16 @@ def _names(first: Path, second: Path) -> tuple[str, str]:
 
 
 def _written(
-    frames: tuple[Frame, Frame], names: tuple[str, str], stem: str, out: Path, drawings: list[Drawing]
+    frames: tuple[Frame, Frame], names: tuple[str, str], arrangement: SheetArrangement, out: Path
 ) -> Iterator[FileWritten]:
-    """Every file as it is written and read back; what is drawn is added to `drawings`."""
+    """Every file as it is written and read back."""
     from layout.writers import dxf, pdf, svg
 
     info = DocumentInfo(title(*frames), frames[1].job.drawn_by, frames[1].job.date, DOCUMENT)
-    arrangement = SheetArrangement(overlay(*frames), panels(*frames, names))
+    stem = f"{names[0]}-to-{names[1]}"
     roll = default_roll(arrangement)
     sheet = lay_roll(arrangement, roll)
     whole = arrangement.composed(None, None).drawing
-    drawings.append(whole)
     path = out / f"{stem}.dxf"
     dxf.write(whole, path, info, (sheet,))
     verify_dxf(path, whole, (sheet,))

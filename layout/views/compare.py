@@ -24,13 +24,16 @@ from layout.drafting.vector import Point, along
 from layout.drafting.view import View
 from layout.frame import Frame
 from layout.geometry.dimensions import REGISTRY
-from layout.views.outline import outline
+from layout.geometry.space.assembly import SpaceFrame
 from layout.views.panels import CAUTION_WIDTH, CAUTIONS, CROSS_LENGTH, TITLE_WIDTH
 from layout.views.panels import GUTTER as PANEL_GUTTER
 from layout.views.plan import Plan, plan
 from layout.views.side import adjacent
+from layout.views.tubes import tubes
 from layout.views.words import words
 
+Laid = tuple[Frame, SpaceFrame]
+"""A frame and its tubes as they lie in space."""
 FIRST = "first_"
 """Before the names of the first frame's points; the second's keep their own."""
 COMPARED = (
@@ -88,11 +91,11 @@ def differences(first: Frame, second: Frame) -> tuple[Difference, ...]:
     )
 
 
-def overlay(first: Frame, second: Frame) -> View:
+def overlay(first: Laid, second: Laid) -> View:
     """Both frames on the BB centre at true scale; the wheels give way where there is no room."""
-    new, old = plan(second), plan(replace(first, heading=second.heading))
+    new, old = plan(*second), plan(replace(first[0], heading=second[0].heading), first[1])
     solid, dashed = list(_outlines(new)), [_dashed(e) for e in _outlines(old)]
-    marks = [*_crosses(new), *_crosses(old)]
+    marks = [*_crosses(new), *(_dashed(e) for e in _crosses(old))]
     notes = _notes(old, new, [*solid, *dashed], marks)
     levels = (
         DatumLine(new["bb"], 0.0, "BB level"),
@@ -100,7 +103,7 @@ def overlay(first: Frame, second: Frame) -> View:
     )
     core = (*levels, *dashed, *solid, *notes, *marks, *_points(old, FIRST), *_points(new, ""))
     around = (*(_dashed(e) for e in adjacent(old)), *adjacent(new))
-    return View(Drawing(title(first, second), core), tuple((e,) for e in around))
+    return View(Drawing(title(first[0], second[0]), core), tuple((e,) for e in around))
 
 
 def panels(first: Frame, second: Frame, names: tuple[str, str]) -> Mapping[str, Panel]:
@@ -140,9 +143,7 @@ def title(first: Frame, second: Frame) -> str:
 
 
 def _outlines(p: Plan) -> Iterator[Entity]:
-    for bar in p.bars.values():
-        yield from outline(bar)
-    yield Circle(p["bb"], p.frame.shell_diameter / 2, Layer.OUTLINE)
+    yield from tubes(p)
     yield Line(p["crown_race"], p["fork_foot"], Layer.CENTRE)
     yield Line(p["fork_foot"], p["front_axle"], Layer.CENTRE)
 
@@ -150,7 +151,7 @@ def _outlines(p: Plan) -> Iterator[Entity]:
 def _dashed(e: Entity) -> Entity:
     """A stroke of the first frame."""
     if isinstance(e, Line | Circle | Polyline):
-        layer = e.layer if e.layer is Layer.WHEEL else Layer.HIDDEN
+        layer = Layer.HIDDEN if e.layer in (Layer.OUTLINE, Layer.CENTRE) else e.layer
         return replace(e, layer=layer, pen=DASHED)
     return e
 
@@ -170,10 +171,10 @@ def _points(p: Plan, prefix: str) -> Iterator[ControlPoint]:
         yield ControlPoint(prefix + name, p[name])
 
 
-def _notes(old: Plan, new: Plan, tubes: Sequence[Entity], marks: Sequence[Entity]) -> list[Entity]:
+def _notes(old: Plan, new: Plan, outlines: Sequence[Entity], marks: Sequence[Entity]) -> list[Entity]:
     """How far each main point of the second frame lies from the first's."""
     scene = Scene()
-    for e in tubes:
+    for e in outlines:
         scene.add_lines(pieces(e), HARD)
     for e in marks:
         scene.add_lines(pieces(e), HARD)

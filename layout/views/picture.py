@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from layout.drafting.bounds import bounds
 from layout.drafting.calls import Call, NoteCall
-from layout.drafting.entities import Circle, Drawing, Text
+from layout.drafting.entities import Drawing, Text
 from layout.drafting.numbers import format_number
 from layout.drafting.obstacles import HARD, Scene
 from layout.drafting.pieces import pieces
@@ -17,9 +17,10 @@ from layout.drafting.reduce import reduced
 from layout.drafting.style import TEXT_NOTE, Layer
 from layout.drafting.vector import Point, middle
 from layout.frame import Frame
-from layout.views.outline import outline
+from layout.geometry.space.assembly import SpaceFrame
 from layout.views.plan import Plan, plan
 from layout.views.side import adjacent, centrelines, crosses, ground
+from layout.views.tubes import tubes
 from layout.views.words import words
 
 FACTOR = 0.2
@@ -28,14 +29,12 @@ CAPTION = "1:5, not for measuring"
 THIN_LINE_PRICE = 6.0
 
 
-def picture(frame: Frame) -> tuple[Drawing, Rect]:
+def picture(frame: Frame, space: SpaceFrame) -> tuple[Drawing, Rect]:
     """The reduced drawing and the room it takes, mm at the reduced size."""
-    p = plan(frame)
-    shell = Circle(p["bb"], frame.shell_diameter / 2, Layer.OUTLINE)
-    tubes = [e for bar in p.bars.values() for e in outline(bar)]
+    p = plan(frame, space)
     core = [n for n in p.points if n not in ("saddle", "bar")]
     thin = [*adjacent(p), *ground(p), *centrelines(p)]
-    whole = Drawing(frame.job.title, (*thin, *tubes, shell, *crosses(p, core)))
+    whole = Drawing(frame.job.title, (*thin, *tubes(p), *crosses(p, core)))
     small = reduced(whole, FACTOR)
     scene = Scene()
     for e in small:

@@ -54,7 +54,7 @@ def draft(frame: Frame, space: SpaceFrame) -> SideView:
     core = [n for n in p.points if n not in SURROUNDING_POINTS]
     around = [n for n in p.points if n in SURROUNDING_POINTS]
     wheels = list(adjacent(p))
-    outlines = list(tubes(p, space)) if frame.tubes_shown == "outline" else []
+    outlines = list(tubes(p)) if frame.tubes_shown == "outline" else []
     axes = list(centrelines(p))
     arms = list(crosses(p, core))
     fittings = list(fitting_entities(p))

@@ -12,14 +12,17 @@ import numpy as np
 
 from layout.drafting.entities import Circle, Entity
 from layout.drafting.style import Layer
-from layout.geometry.space.assembly import SHELL, SpaceFrame
+from layout.geometry.space.assembly import SHELL
 from layout.views.plan import Plan
 from layout.views.shadows import Plane, outline
 from layout.views.stations import STAYS
 
 
-def tubes(p: Plan, space: SpaceFrame) -> Iterator[Entity]:
-    """Every tube's outline and the shell, whose circle is drawn once."""
+def tubes(p: Plan) -> Iterator[Entity]:
+    """Every tube's outline and the shell, whose circle is drawn once. The plan has its tubes in space."""
+    space = p.space
+    if space is None:
+        raise ValueError("tubes are outlined as they lie in space")
     onto = Plane(np.zeros(3), np.array([p.forward, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]))
     shown = {name: f"{name}_right" if name in STAYS else name for name in p.bars}
     cut = replace(space, joints=tuple(j for j in space.joints if j.tube in shown.values()))

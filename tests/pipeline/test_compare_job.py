@@ -70,10 +70,8 @@ def test_the_spreadsheet_has_a_row_for_each_dimension(result: CompareResult) -> 
                     "difference": "-20.000"}  # fmt: skip
 
 
-def test_without_a_folder_only_the_table_is_told() -> None:
-    told = compare(OLD, NEW, None)
-    assert told.files == ()
-    line = next(x for x in told.words.splitlines() if x.startswith("rear_centre "))
+def test_the_words_show_both_and_the_difference(result: CompareResult) -> None:
+    line = next(x for x in result.words.splitlines() if x.startswith("rear_centre "))
     assert line.split() == ["rear_centre", "450.0", "430.0", "-20.0"]
 
 
@@ -81,7 +79,7 @@ def test_two_specs_of_one_name_are_told_apart(tmp_path: Path) -> None:
     for folder in ("old", "new"):
         (tmp_path / folder).mkdir()
         (tmp_path / folder / "frame.yaml").write_text(NEW.read_text(encoding="utf-8"), encoding="utf-8")
-    told = compare(tmp_path / "old" / "frame.yaml", tmp_path / "new" / "frame.yaml", None)
+    told = compare(tmp_path / "old" / "frame.yaml", tmp_path / "new" / "frame.yaml", tmp_path / "out")
     assert told.names == ("frame-1", "frame-2")
 
 
