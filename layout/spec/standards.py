@@ -84,23 +84,23 @@ def _meant(marking: str) -> str:
 
 @dataclass(frozen=True)
 class Shell:
-    """A bottom-bracket shell: thread, width along its axis and usual outside diameter, mm."""
+    """A bottom-bracket shell: width along its axis and usual outside diameter, mm."""
 
-    thread: str
     width: float
     diameter: float
     source: str = SOURCE
 
 
 SHELLS = {
-    "iso-68": Shell("1.37 in x 24 TPI, ISO 6696, drive side left-handed", 68.0, 40.0),
-    "iso-73": Shell("1.37 in x 24 TPI, ISO 6696, drive side left-handed", 73.0, 40.0),
-    "m36-70": Shell("M36 x 24 TPI, both sides right-handed", 70.0, 40.0),
-    "m47-68": Shell("M47 x 1, drive side left-handed", 68.0, 51.0),
-    "m47-73": Shell("M47 x 1, drive side left-handed", 73.0, 51.0),
-    "m47-86.5": Shell("M47 x 1, drive side left-handed", 86.5, 51.0),
+    "iso-68": Shell(68.0, 40.0),
+    "iso-73": Shell(73.0, 40.0),
+    "m36-70": Shell(70.0, 40.0),
+    "m47-68": Shell(68.0, 51.0),
+    "m47-73": Shell(73.0, 51.0),
+    "m47-86.5": Shell(86.5, 51.0),
 }
-"""Shells by the name a spec gives them. Outside diameters are the middle of what is made."""
+"""Shells by the name a spec gives them: the thread (iso: 1.37 in x 24 TPI of ISO 6696, m36: M36 x 24 TPI,
+m47: M47 x 1) and the width. Outside diameters are the middle of what is made."""
 
 DEFAULT_SHELL = "iso-68"
 DEFAULT_MARKING = "37-622"

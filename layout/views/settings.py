@@ -126,7 +126,7 @@ class Place:
 
 @dataclass(frozen=True)
 class Setting:
-    """One setting: its main value, how it is measured, the point it places, the jig's scale.
+    """One setting: its main value, how it is measured, the jig's scale.
 
     `rough` is the value at an end not yet faced, None where there is no facing allowance. `number` is its
     place in the order, the same on paper, in the terminal and in a spreadsheet; None where it is read
@@ -136,7 +136,6 @@ class Setting:
     name: str
     main: Value
     how: str
-    places: tuple[Place, ...] = ()
     above_base: float | None = None
     scale: Scale | None = None
     rough: float | None = None
@@ -226,7 +225,6 @@ class _Bench:
             name,
             main,
             _HOW.get(main.name) or _small(REGISTRY[name].meaning),
-            () if point is None or at is None else self._places(point, at),
             None if at is None or self.base is None else at[1] - self.base,
             None if described is None else _scale(described, main.value),
             self._rough(name, main.value, square),
