@@ -184,17 +184,62 @@ def _shoulder_roots(q: Array, v: Array, host: Tube) -> list[Array]:
     return found
 
 
+@dataclass(frozen=True)
+class _Looks:
+    """The host's measure at stations `grid` (m,) of generators `phi` (n,): `value` (n, m), below 0 inside.
+
+    The grid runs from far in the branch out to its end, so the first look inside the host is what counts.
+    """
+
+    end: TubeEnd
+    host: Host
+    phi: Array
+    grid: Array
+    value: Array
+
+    def entering(self) -> tuple[Array, Array]:
+        """Stations inside and outside the host with the innermost root between them, (n,); NaN where none is.
+
+        That is at the first look inside, or where a generator dips into the host between two looks.
+        """
+        bracket = _first_inside(self.value)
+        known = bracket >= 0
+        low, high = np.full(self.phi.shape, np.nan), np.full(self.phi.shape, np.nan)
+        high[known], low[known] = self.grid[bracket[known] - 1], self.grid[bracket[known]]
+        rows, bottom, start = self._grazing(np.where(known, bracket, len(self.grid)))
+        low[rows], high[rows] = bottom, start
+        return low, high
+
+    def _grazing(self, limit: Indices) -> tuple[Indices, Array, Array]:
+        """Generators that dip into the host before their look `limit`: which, the bottom, where the dip starts."""
+        value, none = self.value, np.empty(0)
+        dip = (value[:, 1:-1] <= value[:, :-2]) & (value[:, 1:-1] <= value[:, 2:]) & (value[:, 1:-1] > 0.0)
+        dip &= np.arange(1, len(self.grid) - 1)[None, :] < limit[:, None] - 1
+        rows: Indices = np.flatnonzero(dip.any(axis=1))
+        if len(rows) == 0:
+            return rows, none, none
+        at = dip[rows].argmax(axis=1) + 1
+        start = self.grid[at - 1]
+        bottom = self._lowest(rows, start, self.grid[at + 1])
+        touches = _outside(self.end, self.host, self.phi[rows], bottom) <= TOUCH
+        return rows[touches], bottom[touches], start[touches]
+
+    def _lowest(self, rows: Indices, a: Array, b: Array) -> Array:
+        """Where between stations `a` and `b` the measure is least, by golden section."""
+        for _ in range(DIPS):
+            c, d = b - GOLDEN * (b - a), a + GOLDEN * (b - a)
+            at_c, at_d = (_outside(self.end, self.host, self.phi[rows], t) for t in (c, d))
+            a, b = np.where(at_c < at_d, a, c), np.where(at_c < at_d, d, b)
+        found: Array = (a + b) / 2
+        return found
+
+
 def _searched(end: TubeEnd, host: Host, phi: Array, looked: tuple[float, float]) -> Array:
     """The innermost root on every generator, by sampling, then halving; grazing contact included."""
-    into = end.inward
-    inner, outer = (looked[1], looked[0]) if into > 0 else looked
+    inner, outer = (looked[1], looked[0]) if end.inward > 0 else looked
     grid = np.linspace(inner, outer, SAMPLES)
     value = _outside(end, host, phi[:, None], grid[None, :])
-    bracket = _first_inside(value)
-    low, high = np.empty(phi.shape), np.empty(phi.shape)
-    known = bracket >= 0
-    high[known], low[known] = grid[bracket[known] - 1], grid[bracket[known]]
-    _graze(end, host, phi, grid, value, bracket, low, high)
+    low, high = _Looks(end, host, phi, grid, value).entering()
     hit = ~np.isnan(low)
     found = np.full(phi.shape, np.nan)
     found[hit] = _narrowed(end, host, phi[hit], low[hit], high[hit])
@@ -234,36 +279,6 @@ def _first_inside(value: Array) -> Indices:
     first = inside.argmax(axis=1)
     found: Indices = np.where(inside.any(axis=1), first, -1)
     return found
-
-
-def _graze(
-    end: TubeEnd,
-    host: Host,
-    phi: Array,
-    grid: Array,
-    value: Array,
-    bracket: Indices,
-    low: Array,
-    high: Array,
-) -> None:
-    """Fill in generators that dip into the host between two samples, or have no sample inside it at all."""
-    low[bracket < 0] = np.nan
-    limit = np.where(bracket < 0, len(grid), bracket)
-    dip = (value[:, 1:-1] <= value[:, :-2]) & (value[:, 1:-1] <= value[:, 2:]) & (value[:, 1:-1] > 0.0)
-    dip &= np.arange(1, len(grid) - 1)[None, :] < limit[:, None] - 1
-    rows = np.flatnonzero(dip.any(axis=1))
-    if len(rows) == 0:
-        return
-    at = dip[rows].argmax(axis=1) + 1
-    a, b = grid[at - 1], grid[at + 1]
-    start = a.copy()
-    for _ in range(DIPS):
-        c, d = b - GOLDEN * (b - a), a + GOLDEN * (b - a)
-        nearer = _outside(end, host, phi[rows], c) < _outside(end, host, phi[rows], d)
-        a, b = np.where(nearer, a, c), np.where(nearer, d, b)
-    bottom = (a + b) / 2
-    touches = _outside(end, host, phi[rows], bottom) <= TOUCH
-    low[rows[touches]], high[rows[touches]] = bottom[touches], start[touches]
 
 
 def _outside(end: TubeEnd, host: Host, phi: Array, t: Array) -> Array:
