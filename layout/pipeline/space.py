@@ -31,12 +31,12 @@ from layout.geometry.space.form import (
 from layout.geometry.space.gaps import Disc, Tyre, chain_wheel
 from layout.geometry.space.misfit import MisfitError
 from layout.geometry.space.path import Bend
+from layout.geometry.space.stations import STAYS, stay_station
 from layout.geometry.space.tube import Walls
 from layout.spec.load import FrameSpec
 from layout.spec.parts import Tube
 from layout.spec.standards import NARROWEST_TYRE, WIDEST_TYRE
 from layout.spec.standards import Tyre as MarkedTyre
-from layout.views.stations import STAYS, stay_station
 from layout.views.words import words
 
 CHAINLINE = 47.5

@@ -17,8 +17,8 @@ from layout.drafting.style import TEXT_NOTE, Layer
 from layout.drafting.vector import Point, along, bearing
 from layout.frame import Fitting
 from layout.geometry.space.ends import TUBE_ENDS, TUBE_POINTS
+from layout.geometry.space.stations import STAYS, stay_station, stay_tube
 from layout.views.plan import Plan
-from layout.views.stations import STAYS, stay_station, stay_tube
 from layout.views.words import words
 
 MARK = 3.0

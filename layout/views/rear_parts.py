@@ -21,10 +21,10 @@ from layout.frame import Frame
 from layout.geometry.space.assembly import SIDES, SpaceFrame
 from layout.geometry.space.clearance import WANTED, Clearances, Surroundings
 from layout.geometry.space.gaps import Gap
+from layout.geometry.space.stations import stay_station, stay_tube
 from layout.geometry.space.tube import Tube
 from layout.geometry.space.vectors import Array, Z, unit, vector
 from layout.views.shadows import Plane
-from layout.views.stations import stay_station, stay_tube
 from layout.views.words import words
 
 AXIS_PAST = 25.0

@@ -13,9 +13,9 @@ import numpy as np
 from layout.drafting.entities import Circle, Entity
 from layout.drafting.style import Layer
 from layout.geometry.space.assembly import SHELL
+from layout.geometry.space.stations import STAYS
 from layout.views.plan import Plan
 from layout.views.shadows import Plane, outline
-from layout.views.stations import STAYS
 
 
 def tubes(p: Plan) -> Iterator[Entity]:

@@ -211,7 +211,7 @@ class _Looks:
         return low, high
 
     def _grazing(self, limit: Indices) -> tuple[Indices, Array, Array]:
-        """Generators that dip into the host before their look `limit`: which, the bottom, where the dip starts."""
+        """Generators that dip into the host before their look `limit`: which, the bottom, where it begins."""
         value, none = self.value, np.empty(0)
         dip = (value[:, 1:-1] <= value[:, :-2]) & (value[:, 1:-1] <= value[:, 2:]) & (value[:, 1:-1] > 0.0)
         dip &= np.arange(1, len(self.grid) - 1)[None, :] < limit[:, None] - 1
