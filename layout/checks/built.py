@@ -38,6 +38,11 @@ MOVED = ("rear_axle", "head_tube_bottom", "head_tube_top", "seat_tube_top")
 SLACK = 1e-9
 """Rounding allowed where a deviation is compared with its tolerance."""
 
+NO_FIT = (
+    "no frame that can be built has these readings, so nothing is made of them: one is far off, or said "
+    "to be better than it can be. Look at its digits and its uncertainty, and take it again"
+)
+
 Function = Callable[[Plane], Value]
 
 
@@ -128,7 +133,7 @@ class Built:
         values, gradients = self._derivative([REGISTRY[n].function for n in names], self.fit.parameters)
         deviations = self.fit.deviations(gradients)
         for name, value, gradient, deviation in zip(names, values, gradients, deviations, strict=True):
-            known = bool(np.any(gradient != 0.0)) and math.isfinite(deviation) and math.isfinite(value)
+            known = bool(np.any(gradient != 0.0)) and _known(value, deviation)
             unit = REGISTRY[name].unit
             yield Judged(
                 name,
@@ -145,7 +150,7 @@ class Built:
         values, gradients = self._derivative([self.functions[i] for i in aside], self.fit.parameters)
         deviations = self.fit.deviations(gradients)
         for i, value, deviation in zip(aside, values, deviations, strict=True):
-            yield Suspect(self.rows[i], float(value) if math.isfinite(deviation) else None)
+            yield Suspect(self.rows[i], float(value) if _known(value, deviation) else None)
 
     def moves(self) -> Iterator[Move]:
         """How far each point is off, where the readings fix it."""
@@ -155,7 +160,7 @@ class Built:
         deviations = self.fit.deviations(gradients)
         for i, name in enumerate(MOVED):
             (x, y), (dx, dy) = values[2 * i : 2 * i + 2], deviations[2 * i : 2 * i + 2]
-            if math.isfinite(dx) and math.isfinite(dy):
+            if _known(x, dx) and _known(y, dy):
                 yield Move(name, float(x - design[name][0]), float(y - design[name][1]), float(dx), float(dy))
 
     def notices(self) -> Iterator[Notice]:
@@ -164,6 +169,8 @@ class Built:
             what = " to ".join(row.names)
             message = f"{what} is of wheels, fork or headset, which are held at the spec: it takes no part"
             yield Notice("held_reading", message)
+        if not self.fit.found:
+            yield Notice("no_fit", NO_FIT)
         if self.fit.scatter > 1.0:
             times = f"{self.fit.scatter:.1f}"
             message = f"the readings scatter {times} times more than stated: measure again before judging"
@@ -173,10 +180,14 @@ class Built:
         return Model(
             np.array([r.measured for r in self.rows], dtype=float),
             np.array([sigma_of(r, self.tolerance) for r in self.rows], dtype=float),
-            lambda p: np.array([f(Plane(self._parameters(p))) for f in self.functions], dtype=float),
+            self._predicted,
             lambda p: self._derivative(self.functions, p)[1],
             start,
         )
+
+    def _predicted(self, values: Floats) -> Floats:
+        plane = Plane(self._parameters(values))
+        return np.array([_value(f, plane) for f in self.functions], dtype=float)
 
     def _parameters(self, values: Floats) -> dict[str, float]:
         return {**self.design, **dict(zip(self.columns, values.tolist(), strict=True))}
@@ -185,7 +196,21 @@ class Built:
         """Values (n) and derivatives (n, columns) of `functions`."""
         if not functions:
             return np.zeros(0), np.zeros((0, len(self.columns)))
-        return jacobian(functions, self._parameters(at), self.columns)
+        with np.errstate(all="ignore"):
+            return jacobian(functions, self._parameters(at), self.columns)
+
+
+def _value(function: Function, plane: Plane) -> float:
+    """The function's value; NaN where it has none, as at the sine of infinity or over a tube with no run."""
+    try:
+        return float(function(plane))
+    except (ArithmeticError, ValueError):
+        return math.nan
+
+
+def _known(value: float, deviation: float) -> bool:
+    """Whether the readings tell a quantity: a finite value, known to a finite deviation."""
+    return math.isfinite(value) and math.isfinite(deviation)
 
 
 def _function(reading: Reading) -> Function:

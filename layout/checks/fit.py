@@ -79,7 +79,9 @@ class Fit:
     `residuals` are observed less predicted, set aside or not; `standardised` and `redundancy`
     are those of the fit with all readings. `suspects` are set aside, of which at least `wrong`
     are misread. `scatter` is 1, or how many times farther than stated the readings scatter
-    where they disagree even without the suspects; `covariance` has it included.
+    where they disagree even without the suspects; `covariance` has it included. `found` is False
+    where the readings lead to where the model has no value: the parameters are those of the start
+    then, and nothing is known of them.
     """
 
     parameters: Floats
@@ -91,6 +93,7 @@ class Fit:
     suspects: tuple[int, ...]
     wrong: int
     scatter: float
+    found: bool = True
 
     @property
     def used(self) -> Bools:
@@ -101,10 +104,15 @@ class Fit:
 
     def deviations(self, gradients: Floats) -> Floats:
         """One standard deviation of each quantity with these gradients (k, m); inf where none is known."""
-        length = np.linalg.norm(gradients, axis=1)
-        beyond = np.linalg.norm(gradients @ self.unreached, axis=1) > _REACHED * length
-        variance = np.einsum("ki,ij,kj->k", gradients, self.covariance, gradients)
-        return np.where(beyond, np.inf, np.sqrt(np.maximum(variance, 0.0)))
+        with np.errstate(all="ignore"):
+            length = np.linalg.norm(gradients, axis=1)
+            beyond = np.linalg.norm(gradients @ self.unreached, axis=1) > _REACHED * length
+            variance = np.einsum("ki,ij,kj->k", gradients, self.covariance, gradients)
+            return np.where(beyond, np.inf, np.sqrt(np.maximum(variance, 0.0)))
+
+
+class _AstrayError(Exception):
+    """The search stands where the model has no finite value or derivative."""
 
 
 def linear(design: Floats, observed: Floats, sigma: Floats) -> Model:
@@ -116,8 +124,17 @@ def fitted(model: Model) -> Fit:
     """The robust fit: suspects found, set aside, and the rest fitted again.
 
     They are looked for at the start first, so that a slip of a digit cannot carry the fit away
-    before it is found, and then again where the others lead.
+    before it is found, and then again where the others lead. Readings that lead to where the model
+    has no value have no fit.
     """
+    with np.errstate(all="ignore"):
+        try:
+            return _searched(model)
+        except _AstrayError:
+            return _nowhere(model)
+
+
+def _searched(model: Model) -> Fit:
     first = found = _snooped(model, np.array(model.start, dtype=float))
     for _ in range(_ROUNDS):
         at = _solved(model, found.used)
@@ -139,6 +156,15 @@ def fitted(model: Model) -> Fit:
         found.wrong,
         scatter,
     )
+
+
+def _nowhere(model: Model) -> Fit:
+    """What is left to say where there is no fit: the start, and that nothing is known."""
+    start = np.array(model.start, dtype=float)
+    count, size = len(model.observed), len(start)
+    none = np.zeros(count)
+    residuals = model.observed - model.predict(start)
+    return Fit(start, np.zeros((size, size)), np.eye(size), residuals, none, none, (), 0, 1.0, found=False)
 
 
 @dataclass(frozen=True)
@@ -169,7 +195,8 @@ def _solved(model: Model, used: Bools) -> _Solved:
         if not len(misfit) or float(np.max(np.abs(reach.design @ step))) < _SETTLED:
             break
     reach = _reach(model, at, used)
-    return _Solved(at, reach.inverse @ reach.inverse.T, reach.unreached)
+    covariance = reach.inverse @ reach.inverse.T
+    return _Solved(at, _finite(covariance), _finite(reach.unreached))
 
 
 @dataclass(frozen=True)
@@ -184,8 +211,8 @@ class _Reach:
 
 def _reach(model: Model, at: Floats, used: Bools) -> _Reach:
     """The design at `at`; columns are brought to one length first, so that units do not decide the rank."""
-    design = model.derivative(at)[used] / model.sigma[used, None]
-    scale = np.linalg.norm(design, axis=0)
+    design = _finite(model.derivative(at)[used] / model.sigma[used, None])
+    scale = _finite(np.linalg.norm(design, axis=0))
     scale[scale == 0.0] = 1.0
     u, s, vt = np.linalg.svd(design / scale, full_matrices=True)
     rank = int(np.sum(s > _RANK * s[0])) if len(s) and s[0] > 0 else 0
@@ -193,6 +220,13 @@ def _reach(model: Model, at: Floats, used: Bools) -> _Reach:
     free = vt[rank:].T / scale[:, None]
     unreached = np.linalg.qr(free)[0] if free.shape[1] else free
     return _Reach(design, inverse, u[:, :rank], unreached)
+
+
+def _finite(values: Floats) -> Floats:
+    """The same numbers. Raises _AstrayError where one of them is none."""
+    if not np.isfinite(values).all():
+        raise _AstrayError
+    return values
 
 
 def _whitened(model: Model, at: Floats, used: Bools) -> Floats:
@@ -221,7 +255,7 @@ def _snooped(model: Model, at: Floats) -> _Snooped:
     everything = np.ones(len(model.observed), dtype=bool)
     base = _reach(model, at, everything).range
     cofactors = np.eye(len(base)) - base @ base.T
-    e = cofactors @ _whitened(model, at, everything)
+    e = cofactors @ _finite(_whitened(model, at, everything))
     standardised, redundancy = _standardised(e, cofactors), np.diag(cofactors).copy()
     suspects, wrong = _suspects(e, cofactors)
     left, left_cofactors = _without(e, cofactors, np.array(suspects, dtype=int))

@@ -110,7 +110,8 @@ class Judgement:
     `compensation` is what the printer's x and y are to be set to, along the paper's axes; None
     where there is nothing to say. `skew_alone` says that the sheet fails by its skew only, which
     no compensation mends; `skew_stays` that it would still fail by it once the scales are mended.
-    `wrong` is how many of the suspects are misread at least.
+    `wrong` is how many of the suspects are misread at least. `found` is False where no print at all
+    has these readings.
     """
 
     verdict: Verdict
@@ -123,6 +124,7 @@ class Judgement:
     skew_alone: bool
     skew_stays: bool
     scatter: float
+    found: bool = True
 
 
 def judge(
@@ -162,6 +164,7 @@ def judge(
         skew_alone,
         skew_fails and not skew_alone,
         fit.scatter,
+        fit.found,
     )
 
 
@@ -169,17 +172,19 @@ def printed(ways: Floats, axes: tuple[float, float, float] | Floats) -> Floats:
     """How long the distances with these ways (k, 2) are on a print of x scale, y scale and skew (rad), mm."""
     x, y, skew = axes
     dx, dy = ways[:, 0], ways[:, 1]
-    return np.asarray(np.sqrt((x * dx) ** 2 + 2 * x * y * np.sin(skew) * dx * dy + (y * dy) ** 2))
+    square = (x * dx) ** 2 + 2 * x * y * np.sin(skew) * dx * dy + (y * dy) ** 2
+    return np.asarray(np.sqrt(np.maximum(square, 0.0)))
 
 
 def _gradients(ways: Floats, axes: Floats) -> Floats:
-    """Derivatives of `printed` by x scale, y scale and skew, (k, 3)."""
+    """Derivatives of `printed` by x scale, y scale and skew, (k, 3); NaN of what is printed as a point."""
     x, y, skew = axes
     dx, dy = ways[:, 0], ways[:, 1]
     along_x = x * dx * dx + y * np.sin(skew) * dx * dy
     along_y = y * dy * dy + x * np.sin(skew) * dx * dy
     lean = x * y * np.cos(skew) * dx * dy
-    return np.asarray(np.stack([along_x, along_y, lean], axis=1) / printed(ways, axes)[:, None])
+    with np.errstate(all="ignore"):
+        return np.asarray(np.stack([along_x, along_y, lean], axis=1) / printed(ways, axes)[:, None])
 
 
 def _ways(distances: Sequence[Distance]) -> Floats:
@@ -213,7 +218,7 @@ def _estimated(fit: Fit, distances: Sequence[Distance]) -> list[Estimated]:
     values = printed(ways, fit.parameters)
     widths = HALF_WIDTH_95 * fit.deviations(_gradients(ways, fit.parameters))
     return [
-        Estimated(d, float(v), float(w)) if math.isfinite(w) else Estimated(d, None, None)
+        Estimated(d, float(v), float(w)) if math.isfinite(v + w) else Estimated(d, None, None)
         for d, v, w in zip(distances, values, widths, strict=True)
     ]
 

@@ -5,11 +5,14 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
-from layout.checks.inspect import Inspection, Verdict, inspect, reading_faults, result_json
+from layout.checks.built import Suspect
+from layout.checks.inspect import Inspection, Verdict, inspect
 from layout.checks.readback import verify_pdf
+from layout.checks.reading_faults import known_of, reading_faults
 from layout.errors import Notice
 from layout.frame import Frame, solve
 from layout.pipeline.inspect_words import because, blocks, headline, reached, report
@@ -17,7 +20,7 @@ from layout.pipeline.written import FileWritten, lettering_notices, make_folder
 from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.media import medium
 from layout.spec.load import load
-from layout.spec.readings import load_readings
+from layout.spec.readings import Kind, load_readings
 from layout.views.record import Block, Line, Record, pages
 from layout.writers.document import DocumentInfo
 from layout.writers.whole import write_whole
@@ -51,10 +54,10 @@ def inspect_frame(
     """
     spec = load(spec_path)
     frame = solve(spec)
-    readings = load_readings(readings_path, lambda found: reading_faults(frame, found))
+    readings = load_readings(readings_path, partial(reading_faults, known_of(frame)))
     found = inspect(frame, spec.spec.tolerance, readings, spec.spec.rear_end.spacing)
     status = IN_TOLERANCE if found.verdict is Verdict.PASS else NOT_SO
-    result = InspectResult(found, result_json(found), report(found), status, warnings=found.notices)
+    result = InspectResult(found, inspect_json(found), report(found), status, warnings=found.notices)
     if out is None:
         return result
     files, notices = _record(frame, found, Path(spec_path).stem, out)
@@ -95,9 +98,36 @@ def _record(
     return files, tuple(lettering_notices(drawings))
 
 
+def inspect_json(found: Inspection) -> dict[str, Any]:
+    """What `inspect --json` prints, full precision; null where nothing is known."""
+    return {
+        "verdict": found.verdict.value,
+        "dimensions": {
+            name: {
+                "design": j.design,
+                "estimate": j.estimate,
+                "uncertainty": j.uncertainty,
+                "tolerance": j.tolerance,
+                "within": j.within,
+            }
+            for name, j in found.dimensions.items()
+        },
+        "suspects": [_suspect_json(s) for s in found.suspects],
+    }
+
+
+def _suspect_json(suspect: Suspect) -> dict[str, Any]:
+    row = suspect.reading
+    if row.kind is Kind.DISTANCE:
+        named: dict[str, Any] = {"from": row.names[0], "to": row.names[1]}
+    else:
+        named = {row.kind.value: row.names[0]}
+    return {**named, "measured": row.measured, "expected": suspect.expected}
+
+
 def _json(frame: Frame, found: Inspection) -> str:
     """The record as data: what `inspect --json` prints, with the job it belongs to."""
     job = frame.job
     heading = {"number": job.number, "title": job.title, "date": job.date, "revision": job.revision}
-    data = {"job": heading, "readings": found.taken, **result_json(found)}
+    data = {"job": heading, "readings": found.taken, **inspect_json(found)}
     return json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n"

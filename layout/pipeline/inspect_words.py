@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from layout.checks.advice import CAUTION, DECIMALS, effects, mending, pulls, signed
 from layout.checks.built import Judged, Suspect
 from layout.checks.inspect import Inspection, Verdict
 from layout.drafting.numbers import format_number
+from layout.pipeline.inspect_advice import CAUTION, DECIMALS, effects, mending, pulls, signed
 from layout.pipeline.plain_table import aligned
 from layout.views.words import words
 

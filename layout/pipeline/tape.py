@@ -6,19 +6,19 @@ axes of the fit are the paper's.
 
 from __future__ import annotations
 
-import difflib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
+from layout.checks.reading_faults import Known, reading_faults
 from layout.checks.tape import Axes, Distance, Judgement, Taped, Verdict, judge
 from layout.drafting.vector import Point
-from layout.errors import Fault
 from layout.frame import solve
 from layout.pipeline.tape_words import report
 from layout.spec.load import load
-from layout.spec.readings import Kind, Reading, Readings, load_readings
+from layout.spec.readings import Kind, Readings, load_readings
 from layout.views.plan import plan
 from layout.views.tape import Check, checks
 
@@ -43,7 +43,8 @@ def tape(spec_path: str | Path, readings_path: str | Path) -> TapeResult:
     """
     spec = load(spec_path)
     points = plan(solve(spec)).points
-    readings = load_readings(readings_path, lambda found: _reading_faults(found, points))
+    known = Known(points, kinds=(Kind.DISTANCE,))
+    readings = load_readings(readings_path, partial(reading_faults, known))
     taped = _taped(readings, points, spec.spec.tolerance.instruments.tape)
     listed = checks(points)
     distances = [_distance(c.start, c.end, points) for c in listed]
@@ -89,32 +90,3 @@ def _taped(readings: Readings, points: Mapping[str, Point], sigma: float) -> lis
         for row in readings.rows
         if row.measured is not None
     ]
-
-
-def _reading_faults(readings: Readings, points: Mapping[str, Point]) -> Iterator[Fault]:
-    """Every fault of every row as a reading of this drawing, with its place."""
-    for row in readings.rows:
-        for fault in _faults(row, points):
-            yield fault.located(*readings.place(fault.key or ""))
-
-
-def _faults(row: Reading, points: Mapping[str, Point]) -> list[Fault]:
-    """What is wrong with a row as a reading of this drawing."""
-    if row.kind is not Kind.DISTANCE:
-        message = f"is for `layout inspect`; `layout tape` takes distances: from and to, not {row.kind.value}"
-        return [Fault(message, "type", f"{row.key}.{row.kind.value}")]
-    faults = []
-    for key, name in zip(("from", "to"), row.names, strict=True):
-        if name not in points:
-            near = difflib.get_close_matches(name, points, 1)
-            hint = f"did you mean {near[0]}?" if near else f"expected one of {', '.join(points)}"
-            faults.append(
-                Fault(f"there is no point {name!r} on this drawing; {hint}", "type", f"{row.key}.{key}")
-            )
-    if not faults and points[row.names[0]] == points[row.names[1]]:
-        message = f"{row.names[0]} and {row.names[1]} are one place on this drawing: delete the row"
-        faults.append(Fault(message, "range", row.key))
-    if row.measured is not None and row.measured <= 0:
-        message = f"is {row.measured:g}; expected a distance over 0 mm: leave it empty where nothing was read"
-        faults.append(Fault(message, "range", f"{row.key}.measured"))
-    return faults

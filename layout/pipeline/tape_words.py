@@ -77,6 +77,12 @@ def _what_is_missing(judgement: Judgement, taped: Sequence[Taped], letters: Lett
     if not taped:
         yield "No reading is filled in."
         return
+    if not judgement.found:
+        yield (
+            "No print of this drawing has these readings: one is far off, or said to be better than it can "
+            "be. Look at the digits and the uncertainties, and take them again."
+        )
+        return
     measured = {_ends(t.distance) for t in taped}
     vague = ", ".join(letters[_ends(e.distance)] for e in judgement.checks if not e.known)
     yield f"Not known well enough: {vague}."

@@ -22,14 +22,24 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field, ValidationError, model_validator
 
 from layout.errors import Fault, SpecError
+from layout.geometry.dimensions import REGISTRY
 from layout.spec.block import Block, block, rows
 from layout.spec.model import Printer
+from layout.spec.registered import quantity
 from layout.spec.text import read_text
 from layout.spec.tree import Holds, Scalar, dotted, parse
-from layout.spec.values import OneOf, Quantity, Words, refused
+from layout.spec.values import Boolean, OneOf, Quantity, Words, refused
 
-ALIGNMENTS = ("head_twist", "dropout_height", "wheel_centring", "dropout_spacing")
-"""What is measured of a frame's alignment on a flat plate."""
+OUT_OF_LINE = Quantity("off the middle plane", -100.0, 100.0)
+"""Farther off than this no frame is tacked; common practice."""
+ALIGNMENT_RANGES = {
+    "head_twist": Quantity("head tube against seat tube", -20.0, 20.0, "degrees"),
+    "dropout_height": OUT_OF_LINE,
+    "wheel_centring": OUT_OF_LINE,
+    "dropout_spacing": Quantity("between the dropouts", 80.0, 220.0),
+}
+"""What is measured of a frame's alignment on a flat plate, and what can be read of it: more is a slip."""
+ALIGNMENTS = tuple(ALIGNMENT_RANGES)
 
 _SOURCE = "`layout draw` and `layout setup` write a form to fill in"
 _ROWS = "readings"
@@ -47,6 +57,13 @@ class Kind(StrEnum):
     DIMENSION = "dimension"
     HEIGHT = "height"
     ALIGNMENT = "alignment"
+
+
+def range_of(kind: Kind, name: str) -> Quantity | None:
+    """What can be read of a dimension (its sane range), a height or an alignment; None of what is neither."""
+    if kind is Kind.DIMENSION:
+        return quantity(name) if name in REGISTRY else None
+    return {Kind.ALIGNMENT: ALIGNMENT_RANGES.get(name), Kind.HEIGHT: OUT_OF_LINE}.get(kind)
 
 
 @dataclass(frozen=True)
@@ -90,9 +107,7 @@ class SheetBlock(Block):
     """How the sheet was printed: written by draw, so that the check knows the paper's axes."""
 
     media: Annotated[str, Words("the paper, as `layout media` lists it")] = ""
-    turned: Annotated[
-        str, OneOf("whether the drawing's x lies along printer.y", ("false", "true", "no", "yes"))
-    ] = "false"
+    turned: Annotated[bool, Boolean("whether the drawing's x lies along printer.y")] = False
     printer: Printer = block()
 
 
@@ -177,7 +192,7 @@ def loads_readings(text: str, file: str = "<text>", check: Check = _no_check) ->
         printer = (sheet.printer.x, sheet.printer.y)
         found = Readings(
             file,
-            PrintedSheet(sheet.media, sheet.turned in ("true", "yes"), printer),
+            PrintedSheet(sheet.media, sheet.turned, printer),
             tuple(_reading(row, f"{_ROWS}.{n}") for n, row in enumerate(read.readings)),
             lines,
         )

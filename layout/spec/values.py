@@ -94,9 +94,17 @@ class Quantity(Reader):
     def read(self, value: Any) -> float:
         """A finite number in range."""
         found = read_number(value, self.expected)
-        if not self.low <= found <= self.high:
-            raise refused("range", f"is {found:g}; expected {self.expected}: check the digits and the unit")
+        if not self.holds(found):
+            raise refused("range", self.refusal(found))
         return found
+
+    def holds(self, found: float) -> bool:
+        """Whether a number is in range."""
+        return self.low <= found <= self.high
+
+    def refusal(self, found: float) -> str:
+        """What is said of a number out of range."""
+        return f"is {found:g}; expected {self.expected}: check the digits and the unit"
 
     def json_schema(self) -> dict[str, Any]:
         """Type, bounds and meaning with unit."""
@@ -137,6 +145,21 @@ class OneOf(Reader):
     def json_schema(self) -> dict[str, Any]:
         """The words."""
         return {"enum": list(self.words), "description": self.meaning}
+
+
+@dataclass(frozen=True)
+class Boolean(Reader):
+    """true or false; YAML's other words for them too, in any case, with or without quotation marks."""
+
+    json_type: ClassVar[Any] = "boolean"
+
+    def read(self, value: Any) -> bool:
+        """The truth value."""
+        written = _scalar(value, "true or false").strip()
+        found = _BOOLEANS.get(written.lower())
+        if found is None:
+            raise refused("type", f"is {shown(written)}; expected true or false")
+        return found
 
 
 @dataclass(frozen=True)

@@ -165,3 +165,27 @@ def test_readings_that_scatter_too_far_widen_what_is_known():
     assert fit.suspects and fit.scatter > CRITICAL
     honest = fitted(linear(design[fit.used], design[fit.used] @ [1.0, 1.0], sigma[fit.used]))
     assert np.all(np.diag(fit.covariance) > 5 * np.diag(honest.covariance))
+
+
+def test_readings_that_lead_to_where_the_model_has_no_derivative_have_no_fit():
+    """A length read as nothing: its derivative there is 0 / 0, and the linear algebra raised an error."""
+
+    def predict(p: np.ndarray) -> np.ndarray:
+        return np.abs(p)
+
+    def derivative(p: np.ndarray) -> np.ndarray:
+        return np.array([[float(p[0] / np.abs(p[0]))]])
+
+    model = Model(np.array([0.0]), np.array([0.5]), predict, derivative, np.array([3.0]))
+    fit = fitted(model)
+    assert not fit.found
+    assert (fit.parameters.tolist(), fit.residuals.tolist()) == ([3.0], [-3.0])
+    assert (fit.suspects, fit.wrong, fit.scatter) == ((), 0, 1.0)
+    assert fit.deviations(np.array([[1.0]])) == np.inf
+
+
+def test_a_model_without_a_value_at_its_start_has_no_fit():
+    one = linear(np.ones((2, 1)), np.ones(2), np.ones(2))
+    nowhere = Model(one.observed, one.sigma, lambda p: np.full(2, np.nan), one.derivative, one.start)
+    assert not fitted(nowhere).found
+    assert fitted(one).found

@@ -145,3 +145,21 @@ def test_a_slip_in_one_row_does_not_hide_an_unknown_name_in_the_next(tmp_path: P
         (2, "readings.0.5", "reading 1, 5"), (3, "readings.1.dimension", "reading 2, dimension"),
     ]  # fmt: skip
     assert "reading 2, dimension: is 'head_angel'" in str(caught.value)
+
+
+def test_the_json_has_what_it_promises(tmp_path: Path) -> None:
+    readings = tmp_path / "r.yaml"
+    rows = (
+        "dimension: rear_centre, measured: 430", "from: bb, to: rear_axle, measured: 445",
+        "dimension: head_angle, measured: 71.4", "alignment: head_twist, measured: 0.1",
+    )  # fmt: skip
+    readings.write_text("readings:\n" + "".join(f"- {{{row}}}\n" for row in rows), encoding="utf-8")
+    data = json.loads(json.dumps(inspect_frame(SPEC, readings).data, allow_nan=False))
+    assert set(data) == {"verdict", "dimensions", "suspects"}
+    assert set(data["dimensions"]["stack"]) == {"design", "estimate", "uncertainty", "tolerance", "within"}
+    assert data["dimensions"]["stack"]["estimate"] is None
+    assert data["dimensions"]["head_angle"]["within"] is True
+    assert data["suspects"] == [
+        {"dimension": "rear_centre", "measured": 430.0, "expected": None},
+        {"from": "bb", "to": "rear_axle", "measured": 445.0, "expected": None},
+    ]

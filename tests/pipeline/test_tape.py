@@ -9,7 +9,7 @@ import pytest
 
 from layout.errors import SpecError
 from layout.frame import solve
-from layout.pipeline.draw import Order, draw
+from layout.pipeline.draw import Order, draw_spec
 from layout.pipeline.tape import TapeResult, tape
 from layout.sheets.media import Printer
 from layout.spec.load import load
@@ -30,7 +30,7 @@ def form(folder: Path, text: str = SPEC, medium: str = "roll-1067", printer: Pri
     spec = folder / "frame.yaml"
     spec.write_text(text)
     order = Order((medium,), ("svg",) if medium.startswith("roll") else ("pdf",), printer or Printer())
-    written = draw(solve(load(spec)), "frame", folder, order)
+    written = draw_spec(load(spec), "frame", folder, order)
     return next(Path(f.path) for f in written.files if f.kind == "readings")
 
 
@@ -156,9 +156,9 @@ def test_every_row_at_fault_is_told_with_its_line(tmp_path: Path):
         tape(tmp_path / "frame.yaml", path)
     faults = caught.value.faults
     assert [(f.file, f.line, f.key, f.code) for f in faults] == [
-        (str(path), 2, "readings.0.to", "type"),
+        (str(path), 2, "readings.0.to", "unknown_key"),
         (str(path), 3, "readings.1.dimension", "type"),
-        (str(path), 4, "readings.2", "range"),
+        (str(path), 4, "readings.2.to", "range"),
         (str(path), 5, "readings.3.measured", "range"),
     ]
     assert "did you mean front_axle?" in faults[0].message
@@ -184,7 +184,7 @@ def test_a_slip_in_one_row_does_not_hide_an_unknown_point_in_the_next(tmp_path: 
         (5, "readings.3.measured"),
     ]  # fmt: skip
     assert "unknown key in reading 1; " in told[0] and "decimal comma" in told[0]
-    assert told[2].startswith(f"{path}:3: reading 2, to: there is no point 'front_axel'")
+    assert told[2].startswith(f"{path}:3: reading 2, to: is 'front_axel', no point of this frame")
     assert told[3].startswith(f"{path}:4: reading 3: is not one reading")
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from layout.checks.advice import CAUTION, effects, is_off, mending, pulls, signed
 from layout.checks.built import Judged, Move
 from layout.checks.inspect import Inspection, verdict
+from layout.pipeline.inspect_advice import CAUTION, effects, is_off, mending, pulls, signed
 
 
 def judged(name: str, off: float, uncertainty: float = 0.3, design: float = 100.0) -> Judged:
