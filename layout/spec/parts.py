@@ -20,6 +20,7 @@ from layout.spec.values import OneOf, Quantity, Whole, refused
 __all__ = ["BottomBracket", "Drivetrain", "Dropout", "Fitting", "RearEnd", "Tube", "Tubes"]
 
 FITTING_KINDS = ("boss", "bridge", "guide", "hanger", "brake_mount", "vent")
+BRIDGED = ("chain_stay", "seat_stay")
 FITTING_SIDES = ("up", "down", "front", "back", "left", "right")
 
 _DIAMETER = "outside diameter"
@@ -87,4 +88,7 @@ class Fitting(Block):
             raise refused(
                 "type", f"from is {shown(self.origin)}; expected an end of {self.tube}: {' or '.join(ends)}"
             )
+        if self.kind == "bridge" and self.tube not in BRIDGED:
+            message = f"is a bridge on the {self.tube}; a bridge joins a pair of stays: write"
+            raise refused("type", f"{message} {' or '.join(BRIDGED)}")
         return self

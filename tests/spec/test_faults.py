@@ -65,6 +65,7 @@ WRONG = [
     ("fittings: [{tube: down_tube, at: 5}]", "fittings.0.kind", "type", "is missing"),
     ("fittings: [{kind: bos, tube: down_tube, at: 5}]", "fittings.0.kind", "type", "did you mean boss?"),
     ("fittings: [{kind: boss, tube: down_tube, at: 5, from: axle}]", "fittings.0", "type", "bb or head"),
+    ("fittings: [{kind: bridge, tube: down_tube, at: 5}]", "fittings.0", "type", "chain_stay or seat_stay"),
     ("tubes: {top_tube: {walls: [0.8, 0.5]}}", "tubes.top_tube.walls", "type", "too few"),
     ("tubes: {top_tube: {walls: [1, 1, 1, 1]}}", "tubes.top_tube.walls", "type", "too many"),
     ("tubes: {top_tube: {butts: 30}}", "tubes.top_tube.butts", "type", "a list such as [1, 2]"),
