@@ -118,6 +118,11 @@ def covered(kinds: list[tuple[Kind, tuple[str, ...]]], sigma: np.ndarray, p: dic
     return 1.0 - (u * u).sum(axis=1)
 
 
+def readable(kind: Kind, names: tuple[str, ...], value: float) -> bool:
+    """Whether a reading is taken; one that no frame has is refused before anything is fitted."""
+    return kind is Kind.DISTANCE or bool(REGISTRY[names[0]].is_sane(value))
+
+
 def build(frame: Frame, seed: int, gross_angle: bool = False, share: float = 0.8) -> Build:
     rng = np.random.default_rng(seed)
     design = plane_parameters(frame)
@@ -129,7 +134,8 @@ def build(frame: Frame, seed: int, gross_angle: bool = False, share: float = 0.8
     gross = int(rng.choice(np.flatnonzero(angle == gross_angle)))
     slip = rng.uniform(*((2.0, 8.0) if gross_angle else (10.0, 60.0)))
     # Nobody reads a distance as less than nothing.
-    read[gross] += slip if read[gross] < 2.0 * slip else rng.choice((-slip, slip))
+    off = slip if read[gross] < 2.0 * slip else rng.choice((-slip, slip))
+    read[gross] += off if readable(*kinds[gross], read[gross] + off) else -off
     redundancy = float(covered(kinds, sigma, design)[gross])
     return Build(frame, true, readings_of(kinds, read.tolist()), gross, redundancy)
 
