@@ -64,6 +64,7 @@ AsJson = Annotated[bool, typer.Option("--json", help="Machine-readable output on
 def new(file: Annotated[Path, typer.Argument(metavar="FILE", help="The file to write.")]) -> Outcome:
     """Write a commented starting spec."""
     from layout.spec.template import template
+    from layout.spec.text import typed
 
     text = template()
     try:
@@ -74,7 +75,7 @@ def new(file: Annotated[Path, typer.Argument(metavar="FILE", help="The file to w
         raise LayoutError(Fault(message, "output", file=str(file))) from e
     except (OSError, ValueError) as e:
         raise WriteError(Fault(f"cannot be written: {reason(e)}", "output", file=str(file))) from e
-    return Outcome(f"{file} is written: edit it, then run `layout solve {file}`.\n")
+    return Outcome(f"{file} is written: edit it, then run `layout solve {typed(str(file))}`.\n")
 
 
 @app.command()

@@ -7,24 +7,35 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from layout.drafting.numbers import format_number
-from layout.errors import Fault, LayoutError, Notice, WriteError
+from layout.errors import Fault, LayoutError, Notice, SpecError, WriteError
 from layout.sheets.lay import lies_turned
 from layout.sheets.media import Printer
 from layout.sheets.sheet import Sheet
 from layout.spec.readings import FormRow, Kind, PrintedSheet, form_text, load_readings, loads_readings
+from layout.spec.text import typed
 from layout.views.tape import Check
 from layout.writers.whole import write_whole
 
 
 def tape_form(
-    title: str, stem: str, name: str, checks: Sequence[Check], sheet: Sheet, printer: Printer
+    title: str,
+    stem: str,
+    name: str,
+    checks: Sequence[Check],
+    sheet: Sheet,
+    printer: Printer,
+    spec_name: str | None = None,
 ) -> str:
-    """The form of one sheet, or of the tiles that `sheet` is one of; `name` is the form's own file name."""
+    """The form of one sheet, or of the tiles that `sheet` is one of.
+
+    `name` is where the form goes and `spec_name` the spec's file, both as they were typed: the form
+    says the command that judges it. Without `spec_name` the spec is taken to be called after `stem`.
+    """
     heading = (
         f"Tape readings of {title}, {sheet.medium}. Let the paper settle for an hour, then measure between",
         "the centres of the crosses, mm, and write each reading after its `measured:`. Leave empty what was",
         "not measured. The letter on the sheet and the true distance stand beside each row. Then:",
-        f"    layout tape {stem}.yaml {name}",
+        f"    layout tape {typed(spec_name or f'{stem}.yaml')} {typed(name)}",
     )
     rows = [
         FormRow(Kind.DISTANCE, (c.start, c.end), f"{c.letter}  {format_number(c.value, 1)}") for c in checks
@@ -36,11 +47,16 @@ def tape_form(
 def write_form(path: Path, text: str) -> tuple[Notice, ...]:
     """Write a form and read it back; one that was filled in before is kept under another name, and said.
 
-    Raises WriteError where it cannot be written or does not read back.
+    Raises WriteError, before anything is touched, for a text that is no form; and where it cannot be
+    written or does not read back.
     """
+    try:
+        expected = loads_readings(text)
+    except SpecError as e:
+        message = f"would not be a form that can be read: {e.faults[0].message}"
+        raise WriteError(Fault(message, "output", file=str(path))) from e
     notices = _kept(path, text)
     write_whole(path, text.encode("utf-8"))
-    expected = loads_readings(text)
     found = load_readings(path)
     if (found.sheet, found.rows) != (expected.sheet, expected.rows):
         raise WriteError(Fault("does not read back true", "read_back", file=str(path)))

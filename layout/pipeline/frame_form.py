@@ -9,6 +9,7 @@ from layout.drafting.numbers import format_number
 from layout.frame import Frame
 from layout.geometry.dimensions import REGISTRY
 from layout.spec.readings import ALIGNMENTS, FormRow, Kind, form_text
+from layout.spec.text import typed
 from layout.views.tape import PAIRS
 
 MORE_PAIRS = (
@@ -30,8 +31,8 @@ ALIGNMENT_NOTES = {
 }
 
 
-def frame_form(frame: Frame, stem: str, name: str) -> str:
-    """The form of one frame; `name` is the form's own file name."""
+def frame_form(frame: Frame, stem: str, name: str, spec_name: str | None = None) -> str:
+    """The form of one frame; `name` and `spec_name` as in `forms.tape_form`."""
     heading = (
         f"Readings of the frame {frame.job.title or stem} ({frame.job.number or 'no number'}).",
         "Write each reading after its `measured:`, mm and degrees; leave empty what was not measured. The",
@@ -40,7 +41,7 @@ def frame_form(frame: Frame, stem: str, name: str) -> str:
         "A dummy fork of the spec's length and offset is in the head tube, dummy axles in both ends. Angles",
         "count with the frame level, as it will stand on its wheels: " + _level_words(frame),
         "Heights are above (+) the flat plate's centre plane, on the drive side. Then:",
-        f"    layout inspect {stem}.yaml {name}",
+        f"    layout inspect {typed(spec_name or f'{stem}.yaml')} {typed(name)}",
     )
     return form_text(heading, list(_rows(frame)))
 

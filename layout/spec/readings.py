@@ -26,7 +26,7 @@ from layout.geometry.dimensions import REGISTRY
 from layout.spec.block import Block, block, rows
 from layout.spec.model import Printer
 from layout.spec.registered import quantity
-from layout.spec.text import read_text
+from layout.spec.text import NOT_TEXT, read_text
 from layout.spec.tree import Holds, Scalar, dotted, parse
 from layout.spec.values import Boolean, OneOf, Quantity, Words, refused
 
@@ -257,16 +257,20 @@ class FormRow:
 
 
 def form_text(heading: Iterable[str], form: Sequence[FormRow], sheet: PrintedSheet | None = None) -> str:
-    """A READINGS file with every `measured` left empty; `heading` is said in comments above it."""
-    lines = [f"# {line}".rstrip() for text in heading for line in text.splitlines() or [""]]
+    """A READINGS file with every `measured` left empty; `heading` is said in comments above it.
+
+    A character that no file can hold, which the name of one may bring in, becomes U+FFFD.
+    """
+    said = [NOT_TEXT.sub("\ufffd", line) for text in heading for line in text.splitlines() or [""]]
+    lines = [f"# {line}".rstrip() for line in said]
     if sheet is not None:
         turned = "true" if sheet.turned else "false"
         x, y = (_number(v) for v in sheet.printer)
         lines.append(f"sheet: {{media: {sheet.media}, turned: {turned}, printer: {{x: {x}, y: {y}}}}}")
     lines.append("readings:")
-    said = [(_keys(row), row.note) for row in form]
-    width = max((len(keys) for keys, _ in said), default=0)
-    for keys, note in said:
+    noted = [(_keys(row), row.note) for row in form]
+    width = max((len(keys) for keys, _ in noted), default=0)
+    for keys, note in noted:
         row = f"  - {{{keys + ',':{width + 1}} measured: }}"
         lines.append(f"{row}   # {note}" if note else row)
     return "\n".join(lines) + "\n"

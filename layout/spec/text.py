@@ -6,6 +6,7 @@ Whatever is wrong with the bytes is said with the line it stands on, before YAML
 from __future__ import annotations
 
 import re
+import shlex
 from pathlib import Path
 
 from layout.errors import Fault, SpecError
@@ -17,8 +18,11 @@ SHOWN_LENGTH = 40
 """Characters of a faulty value that a message repeats."""
 
 _UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
-_NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
-"""What YAML 1.1 allows in a stream (section 5.1 of its specification), negated."""
+NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+"""What YAML 1.1 allows in a stream (section 5.1 of its specification), negated.
+
+No value holds these either: an escape in quotation marks could bring them in.
+"""
 
 
 def read_text(path: str | Path, source: str = "`layout new FILE` writes one to start from") -> str:
@@ -59,7 +63,7 @@ def decode(data: bytes, file: str) -> str:
 
 def check_characters(text: str, file: str) -> str:
     """Return `text` unchanged, or raise SpecError naming the first character YAML does not allow."""
-    found = _NOT_TEXT.search(text)
+    found = NOT_TEXT.search(text)
     if found:
         line = text.count("\n", 0, found.start()) + 1
         message = f"the character U+{ord(found[0]):04X} cannot stand in a text file: delete it"
@@ -75,6 +79,15 @@ def shown(value: str) -> str:
     """
     short = value if len(value) <= SHOWN_LENGTH else value[: SHOWN_LENGTH - 3] + "..."
     return repr(short)
+
+
+def typed(path: str) -> str:
+    """A path as it is typed in a shell, quoted where it must be.
+
+    >>> typed("my frame.yml"), typed("-new.yaml")
+    ("'my frame.yml'", './-new.yaml')
+    """
+    return shlex.quote(f"./{path}" if path.startswith("-") else path)
 
 
 def key_text(key: str) -> str:

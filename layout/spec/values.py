@@ -11,13 +11,14 @@ from __future__ import annotations
 import difflib
 import math
 import re
+import unicodedata
 from dataclasses import dataclass
 from typing import Any, ClassVar, Literal
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import PydanticCustomError, core_schema
 
-from layout.spec.text import shown
+from layout.spec.text import NOT_TEXT, shown
 from layout.spec.tree import Scalar
 
 MAX_TEXT = 2000
@@ -31,7 +32,8 @@ _UNDERSCORE = re.compile(r"[-+]?[\d_]+(\.[\d_]*)?")
 _COMMA = re.compile(r"[-+]?\d+,\d+")
 _WITH_UNIT = re.compile(r"[-+]?\d+(\.\d*)?\s*(mm|cm|m|in|inch|inches|\"|''|°|deg|degrees?|'|%)")
 _INFINITE = re.compile(r"[-+]?\.?(inf|nan|infinity)", re.IGNORECASE)
-_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f]")
+_BREAK = re.compile("\r\n?|\x85")
+"""Line breaks of YAML 1.1 beside the usual one, which an escape in quotation marks keeps as they are."""
 _BOOLEANS = {
     **dict.fromkeys(("true", "yes", "on", "y"), True),
     **dict.fromkeys(("false", "no", "off", "n"), False),
@@ -175,10 +177,11 @@ class Words(Reader):
         written = _scalar(value, "a text", empty_allowed=True)
         if len(written) > MAX_TEXT:
             raise refused("range", f"has {len(written)} characters; expected at most {MAX_TEXT}: shorten it")
-        strange = _CONTROL.search(written)
+        strange = NOT_TEXT.search(written)
         if strange:
-            raise refused("type", f"holds the control character U+{ord(strange[0]):04X}: delete it")
-        return written.strip()
+            kind = "control character" if unicodedata.category(strange[0]) == "Cc" else "character"
+            raise refused("type", f"holds the {kind} U+{ord(strange[0]):04X}: delete it")
+        return _BREAK.sub("\n", written).strip()
 
     def json_schema(self) -> dict[str, Any]:
         """Any single value: editors read 007 as a number, the program as text."""

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+import shlex
 from pathlib import Path
 
 import pytest
 
+from layout.cli.commands import run
+from layout.drafting.entities import Drawing
 from layout.errors import WriteError
-from layout.pipeline.forms import write_form
+from layout.frame import Frame, solve
+from layout.pipeline.forms import tape_form, write_form
+from layout.pipeline.frame_form import frame_form
+from layout.sheets.media import Printer
+from layout.sheets.sheet import Sheet
+from layout.spec.load import load
 from layout.spec.readings import FormRow, Kind, PrintedSheet, form_text, load_readings
 
 ROWS = [FormRow(Kind.DISTANCE, ("bb", "rear_axle"), "B  425.0")]
@@ -46,3 +54,69 @@ def test_a_folder_in_the_way_is_a_write_error(tmp_path: Path):
     (tmp_path / "r.yaml").mkdir()
     with pytest.raises(WriteError):
         write_form(tmp_path / "r.yaml", FORM)
+
+
+def test_a_text_that_is_no_form_is_refused_before_anything_is_touched(tmp_path: Path):
+    path = tmp_path / "r.yaml"
+    path.write_text(FORM.replace("measured: }", "measured: 421}"))
+    before = path.read_text()
+    with pytest.raises(WriteError, match=r"not be a form that can be read: the character U\+FFFE"):
+        write_form(path, FORM.replace("one", "o\ufffee"))
+    assert [p.name for p in tmp_path.iterdir()] == ["r.yaml"] and path.read_text() == before
+
+
+SPEC = Path(__file__).parents[2] / "specs" / "track.yaml"
+
+
+@pytest.fixture(scope="module")
+def frame() -> Frame:
+    return solve(load(SPEC))
+
+
+def said(form: str) -> list[str]:
+    """The words of the command that a form says, as a shell takes them apart."""
+    (line,) = [line for line in form.splitlines() if line.startswith("#     layout ")]
+    return shlex.split(line.removeprefix("#"))
+
+
+NAMES = [
+    ("frame.yaml", "output/frame-roll-914-readings.yaml"),
+    ("my frame.yml", "my out/my frame-roll-914-readings.yaml"),
+    ("specs/it's.yaml", "/tmp/$HOME/a;b.yaml"),
+]
+
+
+@pytest.mark.parametrize(("spec", "form"), NAMES)
+def test_the_form_of_a_sheet_says_a_command_that_can_be_typed(spec: str, form: str):
+    """`my frame.yml` was called `my frame.yaml`, without quotation marks and without its folder."""
+    sheet = Sheet("roll", "roll-914", "drawing", 900.0, 914.0, (), Drawing("sheet"))
+    assert said(tape_form("Mine", "stem", form, (), sheet, Printer(), spec)) == ["layout", "tape", spec, form]
+
+
+@pytest.mark.parametrize(("spec", "form"), NAMES)
+def test_the_form_of_a_frame_says_a_command_that_can_be_typed(frame: Frame, spec: str, form: str):
+    assert said(frame_form(frame, "stem", form, spec)) == ["layout", "inspect", spec, form]
+
+
+def test_a_path_that_looks_like_an_option_is_not_taken_for_one(frame: Frame):
+    assert said(frame_form(frame, "stem", "-o.yaml", "-f.yaml"))[2:] == ["./-f.yaml", "./-o.yaml"]
+
+
+def test_new_says_a_command_that_can_be_typed(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.chdir(tmp_path)
+    assert run(["new", "my frame.yml"]) == 0
+    command = capsys.readouterr().out.split("`")[1]
+    assert shlex.split(command) == ["layout", "solve", "my frame.yml"]
+    assert run(shlex.split(command)[1:]) == 0
+
+
+def test_a_title_that_no_form_can_hold_draws_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
+    """It was found when the form was read back: exit 2 without a place, and seven files in the folder."""
+    spec = tmp_path / "f.yaml"
+    spec.write_text(SPEC.read_text("utf-8").replace("title:", 'title: "a\\uFFFEb" #', 1), "utf-8")
+    assert run(["draw", str(spec), "--out", str(tmp_path / "out")]) == 2
+    line = next(n for n, text in enumerate(spec.read_text("utf-8").splitlines(), 1) if "FFFE" in text)
+    assert capsys.readouterr().err == f"{spec}:{line}: job.title: holds the character U+FFFE: delete it\n"
+    assert not (tmp_path / "out").exists()

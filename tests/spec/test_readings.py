@@ -155,3 +155,25 @@ def test_words_above_a_form_cannot_become_keys():
     text = form_text(["a title\nreadings: [1]\u2028sheet: {x: 1}", "", "end"], FORM)
     assert [r.names for r in loads_readings(text).rows] == [f.names for f in FORM]
     assert text.startswith("# a title\n# readings: [1]\n# sheet: {x: 1}\n#\n# end\nreadings:\n")
+
+
+def test_a_character_that_no_file_holds_is_replaced_above_a_form():
+    """The name of a spec's file may have any: here a control character and half of a pair."""
+    text = form_text(["a\x01b\ud800c"], FORM)
+    assert text.startswith("# a\ufffdb\ufffdc\nreadings:\n")
+    assert [r.names for r in loads_readings(text).rows] == [f.names for f in FORM]
+
+
+@pytest.mark.parametrize(
+    ("written", "value"),
+    [("true", True), ("false", False), ("YES", True), ("no", False), ("'true'", True), ("On", True)],
+)
+def test_turned_is_true_or_false_in_any_of_yamls_words(written: str, value: bool):
+    assert loads_readings(f"sheet: {{turned: {written}}}").sheet.turned is value
+
+
+@pytest.mark.parametrize("written", ["5", "1", "maybe", "[true]", "90"])
+def test_turned_is_nothing_else(written: str):
+    (fault,) = faults_of(f"sheet:\n  turned: {written}\n")
+    assert (fault.line, fault.key, fault.code) == (2, "sheet.turned", "type")
+    assert "expected true or false" in fault.message

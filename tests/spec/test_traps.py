@@ -144,6 +144,30 @@ def test_job_fields_refuse_what_no_sheet_can_show() -> None:
     assert fault_of(f"job: {{title: {'x' * 2001}}}").code == "range"
 
 
+@pytest.mark.parametrize(
+    ("escape", "kind"),
+    [
+        ("\\uFFFE", "character U+FFFE"),
+        ("\\uFFFF", "character U+FFFF"),
+        ("\\x7f", "control character U+007F"),
+        ("\\x9b", "control character U+009B"),
+        ("\\0", "control character U+0000"),
+    ],
+)
+def test_an_escape_cannot_bring_in_what_no_file_may_hold(escape: str, kind: str) -> None:
+    """U+FFFE in a title was found when the reading form was read back, with half the files written."""
+    fault = fault_of(f'geometry: {{bb_drop: 70}}\njob:\n  title: "a{escape}b"\n')
+    assert (fault.line, fault.key, fault.code) == (3, "job.title", "type")
+    assert fault.message == f"holds the {kind}: delete it"
+
+
+def test_a_value_may_hold_what_a_file_may_and_every_line_break_is_one() -> None:
+    """The set is YAML's own: what stands in a file as it is can stand in a value by an escape too."""
+    text = "tab\\t nbsp\\_ \\u2028 \\uE000 \\U0001F6B2 one\\rtwo\\r\\nthree\\Nfour"
+    title = loads(f'job: {{title: "{text}"}}').spec.job.title
+    assert title == "tab\t nbsp\xa0 \u2028 \ue000 \U0001f6b2 one\ntwo\nthree\nfour"
+
+
 def test_a_key_written_twice_names_both_lines() -> None:
     fault = fault_of("geometry:\n  head_angle: 72\n  bb_drop: 70\n  head_angle: 73\n")
     assert (fault.code, fault.key, fault.line) == ("duplicate", "geometry.head_angle", 4)
