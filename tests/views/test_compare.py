@@ -6,14 +6,12 @@ from itertools import permutations
 from pathlib import Path
 
 import pytest
-from shapely import STRtree
-from shapely.geometry import LineString, Polygon
+from crowding import overlaps, stroke
 from shapely.geometry import Point as Spot
 from spaces import sized
 
-from layout.drafting.entities import Circle, Drawing, Line, Polyline, Text, pen_of
-from layout.drafting.lettering import text_box
-from layout.drafting.style import THICK, Layer, Pattern
+from layout.drafting.entities import Circle, Line, Polyline, Text, pen_of
+from layout.drafting.style import Layer, Pattern
 from layout.drafting.view import View
 from layout.frame import Frame, solve
 from layout.sheets.compose import SheetArrangement
@@ -25,31 +23,11 @@ from layout.views.compare import FIRST, differences, heading, overlay, panels, t
 SPECS = Path(__file__).parents[2] / "specs"
 NAMES = [p.stem for p in sorted(SPECS.glob("*.yaml"))]
 PAIRS = [*permutations(NAMES[:3], 2), ("tourer", "track"), ("track", "tourer")]
-TOUCH = 0.05
 
 
 @pytest.fixture(scope="module")
 def frames() -> dict[str, Frame]:
     return {n: solve(load(SPECS / f"{n}.yaml")) for n in NAMES}
-
-
-def overlaps(drawing: Drawing) -> list[str]:
-    texts = [e for e in drawing if isinstance(e, Text) and e.text.strip()]
-    tree = STRtree([Polygon(text_box(e)).buffer(-TOUCH) for e in texts])
-    boxes = list(tree.geometries)
-    pairs = zip(*tree.query(boxes, predicate="intersects"), strict=True)
-    bad = [f"{texts[i].text} / {texts[j].text}" for i, j in pairs if i < j]
-    for e in drawing:
-        if isinstance(e, Line | Polyline | Circle) and (pen_of(e).width >= THICK or e.layer is Layer.SHEET):
-            bad += [f"{texts[k].text} / line" for k in tree.query(stroke(e), predicate="intersects")]
-    return bad
-
-
-def stroke(e: Line | Polyline | Circle) -> LineString:
-    if isinstance(e, Circle):
-        return Spot(e.centre).buffer(e.radius, quad_segs=64).exterior
-    points = (e.start, e.end) if isinstance(e, Line) else (*e.points, *(e.points[:1] if e.closed else ()))
-    return LineString(points)
 
 
 def laid(first: Frame, second: Frame) -> View:

@@ -8,8 +8,8 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from shapely import STRtree
-from shapely.geometry import LineString, Polygon
+from crowding import overlaps
+from shapely.geometry import LineString
 from shapely.geometry import Point as Spot
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "outside"))
@@ -17,9 +17,8 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "outside"))
 from kernel_frames import SPECS, placed
 
 from layout.drafting.dimensions import explode
-from layout.drafting.entities import Circle, Dimension, Drawing, Line, Polyline, Text, pen_of
-from layout.drafting.lettering import text_box
-from layout.drafting.style import THICK, Layer
+from layout.drafting.entities import Circle, Dimension, Drawing, Polyline, Text
+from layout.drafting.style import Layer
 from layout.frame import Frame, solve
 from layout.geometry.space.clearance import WANTED, Clearances
 from layout.geometry.space.vectors import vector
@@ -33,7 +32,6 @@ from layout.views.shadows import half_width
 from layout.views.stays import draft_stays
 
 DEMOS = sorted((Path(__file__).parents[2] / "specs").glob("*.yaml"))
-TOUCH = 0.05
 
 
 def rear_input(spec: object) -> RearInput:
@@ -73,25 +71,7 @@ def composed(name: str) -> Drawing:
 
 @pytest.mark.parametrize("name", EVERY)
 def test_no_lettering_lies_on_lettering_or_on_a_thick_line(name: str):
-    drawing = composed(name)
-    words = [
-        (t.text, Polygon(text_box(t)).buffer(-TOUCH))
-        for e in drawing
-        for t in explode(e)
-        if isinstance(t, Text) and t.text.strip()
-    ]
-    tree = STRtree([box for _, box in words])
-    bad = []
-    for i, (said, box) in enumerate(words):
-        bad += [(said, words[j][0]) for j in tree.query(box, predicate="intersects") if i < j]
-    for e in drawing:
-        if isinstance(e, Line | Polyline) and pen_of(e).width >= THICK:
-            points = (
-                [e.start, e.end] if isinstance(e, Line) else [*e.points, *(e.points[:1] if e.closed else ())]
-            )
-            stroke = LineString(points).buffer(THICK / 2)
-            bad += [(words[k][0], "thick line") for k in tree.query(stroke, predicate="intersects")]
-    assert bad == []
+    assert overlaps(composed(name)) == []
     assert sheet(name).crowded == ()
 
 

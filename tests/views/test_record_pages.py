@@ -3,39 +3,23 @@
 from __future__ import annotations
 
 import pytest
-from shapely import STRtree
-from shapely.geometry import LineString, Polygon, box
+from crowding import TOUCH, overlaps
+from shapely.geometry import box
 
 from layout.drafting.bounds import bounds
-from layout.drafting.entities import Drawing, Polyline, Text
-from layout.drafting.entities import Line as Stroke
-from layout.drafting.lettering import text_box
+from layout.drafting.entities import Text
 from layout.frame import Job
 from layout.sheets.forms import form_room
 from layout.sheets.media import medium
 from layout.views.record import Block, Line, Record, pages
 
 ROOM = form_room(medium("a4"))
-TOUCH = 0.05
 
 
 def record(count: int, blocks: int = 3) -> Record:
     lines = tuple(Line(f"dimension_{k}", "mm", 100.0, 101.26, 0.3, 1.0, k % 3 == 0) for k in range(count))
     said = tuple(Block(f"Block {k}", ("Some words that go on for a while. " * 6,) * 3) for k in range(blocks))
     return Record(Job(number="7", title="A frame"), "FAIL: out of tolerance.", "Because. " * 20, lines, said)
-
-
-def overlaps(drawing: Drawing) -> list[str]:
-    texts = [e for e in drawing if isinstance(e, Text) and e.text.strip()]
-    boxes = [Polygon(text_box(e)).buffer(-TOUCH) for e in texts]
-    tree = STRtree(boxes)
-    pairs = zip(*tree.query(boxes, predicate="intersects"), strict=True)
-    bad = [f"{texts[i].text} / {texts[j].text}" for i, j in pairs if i < j]
-    for e in drawing:
-        if isinstance(e, Stroke | Polyline):
-            points = (e.start, e.end) if isinstance(e, Stroke) else (*e.points, e.points[0])
-            bad += [f"{texts[k].text} / rule" for k in tree.query(LineString(points), predicate="intersects")]
-    return bad
 
 
 @pytest.mark.parametrize("count", [0, 1, 20, 45, 90])

@@ -6,14 +6,12 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from shapely import STRtree
-from shapely.geometry import LineString, Polygon, box
+from crowding import TOUCH, lettering, overlaps
+from shapely.geometry import box
 
 from layout.drafting.bounds import bounds
-from layout.drafting.entities import Drawing, Line, Polyline, Text, pen_of
-from layout.drafting.lettering import text_box
+from layout.drafting.entities import Drawing, Text
 from layout.drafting.numbers import format_number
-from layout.drafting.style import THICK, Layer
 from layout.frame import Frame, solve
 from layout.pipeline.space import in_space
 from layout.sheets.forms import form_room, form_sheets
@@ -29,8 +27,6 @@ from layout.views.setup_rows import VALUE, scale_words
 SPECS = Path(__file__).parents[2] / "specs"
 DEMOS = sorted(SPECS.glob("*.yaml"))
 ROOM = form_room(medium("a4"))
-TOUCH = 0.05
-"""Boxes hold clear paper already; sharing less than this is rounding, mm."""
 
 JIGS = {
     "plate": "",
@@ -58,34 +54,6 @@ def work(path: Path, more: str = "") -> Work:
     return Work(frame, spec.spec, settings(frame, spec.spec), cuts, GAPS, space.frame.rear.spacing)
 
 
-def lettering(drawing: Drawing) -> list[tuple[str, Polygon]]:
-    return [(e.text, Polygon(text_box(e))) for e in drawing if isinstance(e, Text) and e.text.strip()]
-
-
-def ruled(drawing: Drawing) -> list[LineString]:
-    """Rules and frames, and every thick line of the sketch: what lettering must not touch."""
-    found = []
-    for e in drawing:
-        if not isinstance(e, Line | Polyline) or (e.layer is not Layer.SHEET and pen_of(e).width < THICK):
-            continue
-        points = (e.start, e.end) if isinstance(e, Line) else (*e.points, *(e.points[:1] if e.closed else ()))
-        found.append(LineString(points))
-    return found
-
-
-def overlaps(drawing: Drawing) -> list[tuple[str, str]]:
-    words = lettering(drawing)
-    boxes = [polygon.buffer(-TOUCH) for _, polygon in words]
-    tree = STRtree(boxes)
-    bad = [
-        (words[i][0], words[j][0])
-        for i, j in zip(*tree.query(boxes, predicate="intersects"), strict=True)
-        if i < j
-    ]
-    crossed = (k for line in ruled(drawing) for k in tree.query(line, predicate="intersects"))
-    return bad + [(words[k][0], "rule") for k in crossed]
-
-
 @pytest.mark.parametrize("jig", JIGS)
 @pytest.mark.parametrize("path", DEMOS, ids=lambda p: p.stem)
 def test_nothing_overlaps_and_all_is_on_the_page(path: Path, jig: str) -> None:
@@ -97,13 +65,6 @@ def test_nothing_overlaps_and_all_is_on_the_page(path: Path, jig: str) -> None:
         assert within is not None
         assert paper.contains(box(within.left, within.bottom, within.right, within.top))
         assert len(lettering(page)) > 10
-
-
-def test_the_overlap_measure_finds_what_is_wrong() -> None:
-    over = (Text((0.0, 0.0), "72.0", 10.0), Text((3.0, 2.0), "430.0", 10.0))
-    rule = (Text((0.0, 0.0), "72.0", 10.0), Line((-5.0, 4.0), (50.0, 4.0), Layer.SHEET))
-    assert overlaps(Drawing("two texts", over)) == [("72.0", "430.0")]
-    assert overlaps(Drawing("a rule", rule)) == [("72.0", "rule")]
 
 
 @pytest.mark.parametrize("path", DEMOS, ids=lambda p: p.stem)

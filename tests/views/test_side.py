@@ -9,27 +9,23 @@ from itertools import combinations
 from pathlib import Path
 
 import pytest
-from shapely import STRtree
+from crowding import lettering, overlaps, thick_lines
 from shapely.geometry import LineString, Polygon
 from shapely.geometry import Point as Spot
 from spaces import sized
 
-from layout.drafting.dimensions import explode, value_string
+from layout.drafting.dimensions import value_string
 from layout.drafting.entities import (
     AngleDimension,
     Circle,
-    ControlPoint,
     DatumLine,
     Dimension,
     Drawing,
     Line,
-    Polyline,
     Text,
-    pen_of,
 )
-from layout.drafting.lettering import text_box
 from layout.drafting.numbers import format_number
-from layout.drafting.style import THICK, Layer
+from layout.drafting.style import Layer
 from layout.frame import Frame, solve
 from layout.geometry.space.assembly import SpaceFrame
 from layout.pipeline.space import in_space
@@ -40,9 +36,6 @@ from layout.views.panels import panels
 from layout.views.plan import plan
 from layout.views.side import ARM_PAST, CENTRELINE_PAST, LONGEST_COVER, SideView, draft
 from layout.views.words import words
-
-TOUCH = 0.05
-"""Boxes hold clear paper already; sharing less than this is rounding, mm."""
 
 CALLOUTS = {
     "bb_drop", "rear_centre", "front_centre", "rear_centre_horizontal", "front_centre_horizontal",
@@ -67,57 +60,9 @@ def composed(frame: Frame, space: SpaceFrame) -> tuple[Drawing, Drawing]:
     return arrangement.composed(None, None).drawing, arrangement.composed(*least).drawing
 
 
-def lettering(drawing: Drawing) -> list[tuple[str, Polygon]]:
-    found = []
-    for e in drawing:
-        for part in explode(e):
-            if isinstance(part, Text) and part.text.strip():
-                found.append((part.text, Polygon(text_box(part))))
-    return found
-
-
-def thick_lines(drawing: Drawing) -> list[LineString]:
-    found = []
-    for e in drawing:
-        if isinstance(e, Text | ControlPoint | Dimension | AngleDimension) or pen_of(e).width < THICK:
-            continue
-        match e:
-            case Line():
-                found.append(LineString([e.start, e.end]))
-            case Polyline():
-                found.append(LineString([*e.points, *(e.points[:1] if e.closed else ())]))
-            case Circle():
-                found.append(Spot(e.centre).buffer(e.radius, quad_segs=64).exterior)
-            case _:
-                raise AssertionError(f"a thick {type(e).__name__} that this test does not know")
-    return found
-
-
-def overlaps(drawing: Drawing) -> list[tuple[str, str]]:
-    words = lettering(drawing)
-    boxes = [box.buffer(-TOUCH) for _, box in words]
-    tree = STRtree(boxes)
-    bad = []
-    for i, j in zip(*tree.query(boxes, predicate="intersects"), strict=True):
-        if i < j:
-            bad.append((words[i][0], words[j][0]))
-    for line in thick_lines(drawing):
-        for k in tree.query(line.buffer(THICK / 2), predicate="intersects"):
-            bad.append((words[k][0], "thick line"))
-    return bad
-
-
 def test_no_lettering_lies_on_lettering_or_on_a_thick_line(frame: Frame, space: SpaceFrame):
     for drawing in composed(frame, space):
         assert overlaps(drawing) == []
-
-
-def test_the_overlap_measure_finds_what_is_wrong():
-    text = Text((0.0, 0.0), "rear centre", 7.0)
-    over = Text((5.0, 2.0), "430.0", 7.0)
-    edge = Line((3.0, -5.0), (3.0, 9.0), Layer.OUTLINE)
-    assert overlaps(Drawing("two texts", (text, over))) == [("rear centre", "430.0")]
-    assert overlaps(Drawing("an edge", (text, edge))) == [("rear centre", "thick line")]
 
 
 def test_nothing_leaves_the_least_sheet(frame: Frame, space: SpaceFrame):
