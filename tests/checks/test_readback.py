@@ -90,11 +90,14 @@ def test_what_is_written_reads_back(
 ) -> None:
     dxf.write(sample, tmp_path / "s.dxf", INFO, [roll])
     verify_dxf(tmp_path / "s.dxf", sample)
-    for sheet in (roll, stretched_roll):
+    assert {n: len(at) for n, at in read_points(tmp_path / "s.dxf").items()} == dict.fromkeys(POINTS, 1)
+    for sheet, other in ((roll, stretched_roll), (stretched_roll, roll)):
         svg.write(sheet, tmp_path / "s.svg", INFO)
         verify_svg(tmp_path / "s.svg", sheet)
+        assert "mm off" in refused(lambda wrong=other: verify_svg(tmp_path / "s.svg", wrong))
         pdf.write([sheet], tmp_path / "s.pdf", INFO)
         verify_pdf(tmp_path / "s.pdf", [sheet])
+        assert "mm off" in refused(lambda wrong=other: verify_pdf(tmp_path / "s.pdf", [wrong]))
 
 
 @pytest.mark.parametrize("stretch", [(1.0, 1.0), (0.9987, 1.0021)])
@@ -356,6 +359,7 @@ def test_a_point_without_a_drawn_cross_needs_none(tmp_path: Path) -> None:
     drawing = Drawing("d", (ControlPoint("bb", (5.0, 5.0)), Circle((5.0, 5.0), 3.0, every_layer())))
     dxf.write(drawing, tmp_path / "s.dxf", INFO)
     verify_dxf(tmp_path / "s.dxf", drawing)
+    assert read_points(tmp_path / "s.dxf") == {"bb": [(5.0, 5.0)]}
 
 
 def every_layer():

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from sheet_samples import roll_sheet, tile_sheets
+from sheet_samples import POINTS, roll_sheet, tile_sheets
 
 from layout.checks.readback import verify_plt
 from layout.checks.readback_plt import clipped, read_plt
@@ -38,13 +38,28 @@ def refused(path: Path, sheet: Sheet) -> str:
 
 def test_what_is_written_reads_back(tmp_path: Path, roll: Sheet, stretched_roll: Sheet):
     for sheet in (roll, stretched_roll):
-        verify_plt(written(tmp_path, sheet), sheet)
+        path = written(tmp_path, sheet)
+        verify_plt(path, sheet)
+        assert "mm, not" in refused(path, replace(sheet, width=sheet.width + 0.05))
 
 
 def test_tiles_read_back_with_their_crosses_cut(tmp_path: Path, sample: Drawing):
     for stretch in ((1.0, 1.0), (1.003, 0.995)):
+        crosses = 0
         for sheet in tile_sheets(sample, stretch):
-            verify_plt(written(tmp_path, sheet), sheet)
+            path = written(tmp_path, sheet)
+            verify_plt(path, sheet)
+            shifted = replace(sheet, placements=tuple(replace(p, dx=p.dx + 0.1) for p in sheet.placements))
+            if any(shown(sheet, at) for at in POINTS.values()):
+                crosses += 1
+                assert "no stroke is drawn where the cross at" in refused(path, shifted)
+        assert crosses >= len(POINTS)
+
+
+def shown(sheet: Sheet, at: tuple[float, float]) -> bool:
+    """Whether a point is well inside what a tile shows."""
+    windows = [(p.to_sheet(at), p.clip) for p in sheet.placements]
+    return any(clip is not None and clip.grown(-1.0).holds(p, 0.0) for p, clip in windows)
 
 
 def moved(drawing: Drawing, by: float) -> Drawing:
