@@ -25,7 +25,7 @@ NAME = "all-road"
 def sample(folder: Path) -> set[str]:
     """Draw the sample into a folder and return the names of its files."""
     spec = load(ROOT / "specs" / f"{NAME}.yaml")
-    draw_spec(spec, NAME, folder, Order())
+    draw_spec(spec, folder, Order())
     write_picture(solve(spec), in_space(spec, solve(spec)).frame, folder / f"{NAME}-picture.svg")
     return {p.name for p in folder.iterdir()}
 

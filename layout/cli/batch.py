@@ -36,7 +36,7 @@ def draw_one(spec: Path, out: Path, order: Order, printer_given: bool, loud: boo
     read = load(spec)
     if not printer_given:
         order = replace(order, printer=Printer(read.spec.printer.x, read.spec.printer.y))
-    return draw_spec(read, spec.stem, out, order, partial(_say, spec, loud))
+    return draw_spec(read, out, order, partial(_say, spec, loud))
 
 
 def setup_one(spec: Path, out: Path, loud: bool) -> SetupResult:

@@ -10,20 +10,19 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from layout.checks.readback import verify_dxf, verify_pdf, verify_svg
 from layout.drafting.entities import Drawing
 from layout.drafting.numbers import format_number
 from layout.drafting.spreadsheet import csv_text
 from layout.drafting.transform import moved
 from layout.errors import Notice
 from layout.frame import Frame, solve
+from layout.pipeline.files import PDF, SVG, Data, Model, Output, Pages, write_all
 from layout.pipeline.plain_table import aligned
 from layout.pipeline.space import in_space
-from layout.pipeline.staged import staged
 from layout.pipeline.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.forms import form_room, form_sheets
@@ -33,7 +32,6 @@ from layout.sheets.sheet import Sheet
 from layout.spec.load import load
 from layout.views.compare import Difference, differences, heading, overlay, panels, table_panels, title
 from layout.writers.document import DocumentInfo
-from layout.writers.whole import write_whole
 
 PAPER = "a4"
 DOCUMENT = "two frames compared"
@@ -87,13 +85,9 @@ def compare(
     )
     laid = tuple((frame, in_space(spec, frame).frame) for spec, frame in zip(specs, frames, strict=True))
     arrangement = SheetArrangement(overlay(*laid), panels(*frames, names))
-    files = []
-    with staged(out) as stage:
-        for written in _written(frames, names, arrangement, stage):
-            say(f"writing {Path(written.path).name}")
-            files.append(replace(written, path=str(out / Path(written.path).name)))
+    files = write_all(_outputs(frames, names, arrangement), out, say)
     letters = lettering_notices([arrangement.composed(None, None).drawing])
-    return CompareResult(names, found, tuple(files), (*warnings, *letters))
+    return CompareResult(names, found, files, (*warnings, *letters))
 
 
 def _names(first: Path, second: Path) -> tuple[str, str]:
@@ -103,40 +97,22 @@ def _names(first: Path, second: Path) -> tuple[str, str]:
     return f"{first.stem}-1", f"{second.stem}-2"
 
 
-def _written(
-    frames: tuple[Frame, Frame], names: tuple[str, str], arrangement: SheetArrangement, out: Path
-) -> Iterator[FileWritten]:
-    """Every file as it is written and read back."""
-    from layout.writers import dxf, pdf, svg
-
+def _outputs(
+    frames: tuple[Frame, Frame], names: tuple[str, str], arrangement: SheetArrangement
+) -> Iterator[Output]:
+    """The overlay as DXF and on a roll, and the table on paper and as data."""
     info = DocumentInfo(title(*frames), frames[1].job.drawn_by, frames[1].job.date, DOCUMENT)
     stem = f"{names[0]}-to-{names[1]}"
     roll = default_roll(arrangement)
     sheet = lay_roll(arrangement, roll)
     whole = arrangement.composed(None, None).drawing
-    path = out / f"{stem}.dxf"
-    dxf.write(whole, path, info, (sheet,))
-    verify_dxf(path, whole, (sheet,))
-    yield FileWritten(str(path), "dxf", None, None, "drawing")
-    size = sheet.width, sheet.height
-    path = out / f"{stem}-{roll.name}.pdf"
-    pdf.write((sheet,), path, info)
-    verify_pdf(path, (sheet,))
-    yield FileWritten(str(path), "pdf", roll.name, None, "drawing", size)
-    path = out / f"{stem}-{roll.name}.svg"
-    svg.write(sheet, path, info)
-    verify_svg(path, sheet)
-    yield FileWritten(str(path), "svg", roll.name, None, "drawing", size)
-    sheets = _table_sheets(frames, names)
-    path = out / f"{stem}-table.pdf"
-    pdf.write(sheets, path, info)
-    verify_pdf(path, sheets)
-    size = sheets[0].width, sheets[0].height
-    yield FileWritten(str(path), "pdf", PAPER, None, "table", size, len(sheets))
+    yield Model(f"{stem}.dxf", "drawing", whole, info, (sheet,))
+    for suffix in (PDF, SVG):
+        yield Pages(f"{stem}-{roll.name}{suffix}", "drawing", (sheet,), info, roll.name)
+    yield Pages(f"{stem}-table.pdf", "table", _table_sheets(frames, names), info, PAPER)
     found = differences(*frames)
-    for name, text in ((f"{stem}-table.csv", _csv(found)), (f"{stem}-table.json", _json(found, names))):
-        write_whole(out / name, text.encode("utf-8"))
-        yield FileWritten(str(out / name), name.rsplit(".", 1)[1], None, None, "table")
+    yield Data(f"{stem}-table.csv", "table", _csv(found))
+    yield Data(f"{stem}-table.json", "table", _json(found, names))
 
 
 def _table_sheets(frames: tuple[Frame, Frame], names: tuple[str, str]) -> tuple[Sheet, ...]:

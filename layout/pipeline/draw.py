@@ -17,17 +17,17 @@ from dataclasses import dataclass, replace
 from functools import cached_property, partial
 from pathlib import Path
 
-from layout.checks.readback import verify_dxf, verify_pdf, verify_plt, verify_svg
 from layout.drafting.entities import Drawing
 from layout.drafting.numbers import format_number
 from layout.errors import Fault, Notice, SheetError
 from layout.frame import Frame, solve
 from layout.geometry.space.assembly import SpaceFrame
 from layout.pipeline.aside import Aside, aside
+from layout.pipeline.files import Data, Model, Output, Pages, reported, write
 from layout.pipeline.forms import tape_form, write_form
 from layout.pipeline.space import in_space
 from layout.pipeline.staged import staged
-from layout.pipeline.written import FileWritten, Written, lettering_notices
+from layout.pipeline.written import Written, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay, lay_cut, points_left_out
 from layout.sheets.map_page import CheckRow
@@ -41,7 +41,7 @@ from layout.views.side import SideView, draft
 from layout.views.words import words
 from layout.writers.document import DocumentInfo
 
-DXF, SVG, PDF, PLT, FORM = "dxf", "svg", "pdf", "plt", "yaml"
+DXF, SVG, PDF, PLT = "dxf", "svg", "pdf", "plt"
 FORMATS = (DXF, SVG, PDF, PLT)
 DEFAULT_FORMATS = (DXF, SVG, PDF)
 TILE_MEDIUM = "a4"
@@ -77,18 +77,20 @@ class Order:
 
 @dataclass(frozen=True)
 class _Job:
-    """One file to write: `sheets` are its pages, the DXF's layouts, or what the form `text` is for."""
+    """One file to write, and the paper it is for."""
 
-    path: Path
-    format: str
-    medium: Medium | None
-    sheets: tuple[Sheet, ...]
-    text: str = ""
+    output: Output
+    paper: Medium | None = None
+
+    @property
+    def is_form(self) -> bool:
+        """Whether it is a form for tape readings, which never overwrites one that was filled in."""
+        return isinstance(self.output, Data)
 
     @property
     def beside(self) -> bool:
         """Whether another process writes it: all that does not need tiles laid."""
-        return self.format != FORM and (self.format == DXF or self.sheets[0].kind != TILES)
+        return not self.is_form and self.output.kind != TILES
 
 
 def check_order(order: Order) -> None:
@@ -107,22 +109,26 @@ def check_order(order: Order) -> None:
         raise SheetError(*faults)
 
 
-def draw_spec(spec: FrameSpec, stem: str, out: Path, order: Order, say: Say = lambda _: None) -> Written:
-    """Solve a spec and draw it, its stays as they lie in space. Raises as `solve` and `draw` do."""
+def draw_spec(spec: FrameSpec, out: Path, order: Order, say: Say = lambda _: None) -> Written:
+    """Solve a spec and draw it, files named after its own. Raises as `solve` and `draw` do."""
     frame = solve(spec)
-    return draw(frame, in_space(spec, frame).frame, stem, out, order, say)
+    space = in_space(spec, frame)
+    written = draw(frame, space.frame, spec.file, out, order, say)
+    warnings = (*written.warnings, *space.notices("tubes", "rear_end"))
+    return replace(written, warnings=tuple(dict.fromkeys(warnings)))
 
 
 def draw(
-    frame: Frame, space: SpaceFrame, stem: str, out: Path, order: Order, say: Say = lambda _: None
+    frame: Frame, space: SpaceFrame, source: str, out: Path, order: Order, say: Say = lambda _: None
 ) -> Written:
-    """Draw a solved frame, its tubes as they lie in `space`, into the folder `out`, files named after `stem`.
+    """Draw a solved frame, its tubes as they lie in `space`, into the folder `out`.
 
-    `say` hears a line as each stage begins. Raises SheetError where a medium cannot hold the
-    drawing, WriteError where a file cannot be written or does not read back true.
+    `source` is the spec's path: files are named after it. `say` hears a line as each stage begins.
+    Raises SheetError where a medium cannot hold the drawing, WriteError where a file cannot be
+    written or does not read back true.
     """
     check_order(order)
-    frame = replace(frame, job=replace(frame.job, title=frame.job.title or stem))
+    frame = replace(frame, job=replace(frame.job, title=frame.job.title or Path(source).stem))
     helper = aside(_prepare) if DXF in order.formats_wanted else nullcontext(Aside())
     with staged(out) as stage, helper as other:
         say("drafting")
@@ -132,22 +138,23 @@ def draw(
         whole = replace(arrangement, wheels=None).composed(None, None).drawing
         info = DocumentInfo(frame.job.title, frame.job.drawn_by, frame.job.date, DOCUMENT)
         say("laying sheets")
-        desk = _Desk(arrangement, view, stem, out, order)
+        desk = _Desk(arrangement, view, whole, info, source, order)
         jobs = [*desk.dxf_jobs(), *desk.sheet_jobs(tiled=False)]
-        elsewhere = [job for job in jobs if job.beside]
-        for job in elsewhere:
-            say(f"writing {job.path.name} beside")
-        other.begin(partial(_write_all, elsewhere, whole, info, stage))
+        elsewhere = [job.output for job in jobs if job.beside]
+        for output in elsewhere:
+            say(f"writing {output.name} beside")
+        other.begin(partial(_write_all, elsewhere, stage))
         say("laying tiles")
         jobs += desk.sheet_jobs(tiled=True)
         for job in jobs:
-            if not job.beside and job.format != FORM:
-                say(f"writing {job.path.name}")
-                _write(job, whole, info, stage)
+            if not job.beside and not job.is_form:
+                say(f"writing {job.output.name}")
+                write(job.output, stage)
         other.finish()
-    kept = [notice for job in jobs if job.format == FORM for notice in write_form(job.path, job.text)]
+    forms = [job.output for job in jobs if isinstance(job.output, Data)]
+    kept = [notice for form in forms for notice in write_form(out / form.name, form.text)]
     notices = (*frame.warnings, *_notices(view, wish, whole, jobs), *_shared_printer(order, jobs), *kept)
-    return Written(tuple(_reported(job) for job in jobs), tuple(dict.fromkeys(notices)))
+    return Written(tuple(reported(job.output, out) for job in jobs), tuple(dict.fromkeys(notices)))
 
 
 def _prepare() -> None:
@@ -170,9 +177,15 @@ class _Desk:
 
     arrangement: SheetArrangement
     view: SideView
-    stem: str
-    out: Path
+    whole: Drawing
+    info: DocumentInfo
+    source: str
     order: Order
+
+    @property
+    def stem(self) -> str:
+        """What all names of files begin with."""
+        return Path(self.source).stem
 
     @cached_property
     def media(self) -> list[Medium]:
@@ -186,7 +199,7 @@ class _Desk:
         if DXF in self.order.formats_wanted:
             papers = [paper for paper in self.media if self._on_one(paper, TRUE_PRINTER)]
             layouts = tuple(self._laid(paper, TRUE_PRINTER)[0] for paper in papers)
-            yield _Job(self.out / f"{self.stem}.dxf", DXF, None, layouts)
+            yield _Job(Model(f"{self.stem}.dxf", "drawing", self.whole, self.info, layouts))
 
     def sheet_jobs(self, tiled: bool) -> Iterator[_Job]:
         """The files of the media that are tiled, or of those that hold the drawing on one page."""
@@ -203,16 +216,18 @@ class _Desk:
         name = f"{self.stem}-{paper.name}"
         for form in formats:
             if form == PDF:
-                yield _Job(self.out / f"{name}{'-tiles' if tiled else ''}.pdf", PDF, paper, sheets)
+                file = f"{name}{'-tiles' if tiled else ''}.pdf"
+                yield _Job(Pages(file, sheets[0].kind, sheets, self.info, paper.name), paper)
             elif not tiled or self.order.formats:
                 for sheet in sheets:
-                    suffix = f"-{sheet.name.lower()}" if tiled else ""
-                    yield _Job(self.out / f"{name}{suffix}.{form}", form, paper, (sheet,))
-        path = self.out / f"{name}-readings.yaml"
-        title = self.view.view.core.title or self.stem
+                    file = f"{name}-{sheet.name.lower()}.{form}" if tiled else f"{name}.{form}"
+                    page = sheet.name if tiled else None
+                    yield _Job(Pages(file, sheet.kind, (sheet,), self.info, paper.name, page), paper)
+        form_name = f"{name}-readings.yaml"
+        files = (Path(self.source).name, form_name)
         printer = self.order.printer_for(paper)
-        text = tape_form(title, self.stem, path.name, self.view.checks, sheets[-1], printer)
-        yield _Job(path, FORM, paper, sheets, text)
+        text = tape_form(self.info.title, files, self.view.checks, sheets[-1], printer)
+        yield _Job(Data(form_name, "readings", text, paper.name), paper)
 
     def _on_one(self, paper: Medium, printer: Printer) -> bool:
         return paper.kind is Kind.ROLL or lay_cut(self.arrangement, paper, printer) is not None
@@ -226,58 +241,14 @@ class _Desk:
             return tuple(lay(self.arrangement.yielding(), paper, printer, checks))
 
 
-def _write_all(jobs: Sequence[_Job], whole: Drawing, info: DocumentInfo, stage: Path) -> None:
-    for job in jobs:
-        _write(job, whole, info, stage)
-
-
-def _write(job: _Job, whole: Drawing, info: DocumentInfo, stage: Path) -> None:
-    """Write one file into `stage` with its writer, imported only here, and read it back."""
-    path = stage / job.path.name
-    match job.format:
-        case "dxf":
-            from layout.writers import dxf
-
-            dxf.write(whole, path, info, job.sheets)
-            verify_dxf(path, whole, job.sheets)
-        case "svg":
-            from layout.writers import svg
-
-            svg.write(job.sheets[0], path, info)
-            verify_svg(path, job.sheets[0])
-        case "plt":
-            from layout.writers import plt
-
-            plt.write(job.sheets[0], path, info)
-            verify_plt(path, job.sheets[0])
-        case _:
-            from layout.writers import pdf
-
-            pdf.write(job.sheets, path, info)
-            verify_pdf(path, job.sheets)
-
-
-def _reported(job: _Job) -> FileWritten:
-    name = job.medium.name if job.medium is not None else None
-    if job.format in (DXF, FORM):
-        kind = "readings" if job.format == FORM else "drawing"
-        return FileWritten(str(job.path), job.format, name, None, kind)
-    first = job.sheets[0]
-    one_of_many = job.format != PDF and first.kind == TILES
-    return FileWritten(
-        str(job.path),
-        job.format,
-        name,
-        first.name if one_of_many else None,
-        first.kind,
-        (first.width, first.height),
-        len(job.sheets),
-    )
+def _write_all(outputs: Sequence[Output], stage: Path) -> None:
+    for output in outputs:
+        write(output, stage)
 
 
 def _shared_printer(order: Order, jobs: Sequence[_Job]) -> Iterator[Notice]:
     """A word where one printer's numbers were used for machines of two kinds."""
-    media = {job.medium for job in jobs if job.medium and not order.printer_for(job.medium).true}
+    media = {job.paper for job in jobs if job.paper and not order.printer_for(job.paper).true}
     if len({m.device for m in media}) > 1:
         names = " and ".join(sorted(m.name for m in media))
         yield Notice(
@@ -289,8 +260,7 @@ def _shared_printer(order: Order, jobs: Sequence[_Job]) -> Iterator[Notice]:
 
 def _check_rows(view: SideView) -> list[CheckRow]:
     return [
-        (f"{c.letter}  {words(c.start)} to {words(c.end)}", format_number(c.value, 1))
-        for c in view.checks
+        (f"{c.letter}  {words(c.start)} to {words(c.end)}", format_number(c.value, 1)) for c in view.checks
     ]
 
 
@@ -301,8 +271,8 @@ def _notices(
     everything = set(whole.points())
     by_medium: dict[str, list[Sheet]] = {}
     for job in jobs:
-        if job.medium is not None:
-            by_medium.setdefault(job.medium.name, []).extend(job.sheets)
+        if job.paper is not None and isinstance(job.output, Pages):
+            by_medium.setdefault(job.paper.name, []).extend(job.output.sheets)
     for name, sheets in by_medium.items():
         drawn = {n for s in sheets for p in s.placements for n in p.drawing.points()}
         absent = sorted(everything - (drawn - set(points_left_out(sheets))))

@@ -18,24 +18,19 @@ from layout.writers.whole import write_whole
 
 
 def tape_form(
-    title: str,
-    stem: str,
-    name: str,
-    checks: Sequence[Check],
-    sheet: Sheet,
-    printer: Printer,
-    spec_name: str | None = None,
+    title: str, files: tuple[str, str], checks: Sequence[Check], sheet: Sheet, printer: Printer
 ) -> str:
     """The form of one sheet, or of the tiles that `sheet` is one of.
 
-    `name` is where the form goes and `spec_name` the spec's file, both as they were typed: the form
-    says the command that judges it. Without `spec_name` the spec is taken to be called after `stem`.
+    `files` are the names of the spec's and of the form's own, without folders: the same spec gives the
+    same form wherever it is drawn.
     """
     heading = (
         f"Tape readings of {title}, {sheet.medium}. Let the paper settle for an hour, then measure between",
         "the centres of the crosses, mm, and write each reading after its `measured:`. Leave empty what was",
-        "not measured. The letter on the sheet and the true distance stand beside each row. Then:",
-        f"    layout tape {typed(spec_name or f'{stem}.yaml')} {typed(name)}",
+        "not measured. The letter on the sheet and the true distance stand beside each row. Then,",
+        "each file with its folder:",
+        f"    layout tape {' '.join(map(typed, files))}",
     )
     rows = [
         FormRow(Kind.DISTANCE, (c.start, c.end), f"{c.letter}  {format_number(c.value, 1)}") for c in checks

@@ -47,7 +47,7 @@ class Drawn:
 @pytest.fixture(scope="module")
 def drawn(tmp_path_factory: pytest.TempPathFactory) -> Drawn:
     folder = tmp_path_factory.mktemp("programs")
-    written = draw_spec(load(SPEC), "frame", folder, Order((MEDIUM,), ("dxf", "svg", "pdf", "plt")))
+    written = draw_spec(load(SPEC), folder, Order((MEDIUM,), ("dxf", "svg", "pdf", "plt")))
     paths = {f.format: Path(f.path) for f in written.files}
     page = read_svg(paths["svg"])
     assert len(page.points) >= 10

@@ -90,7 +90,7 @@ NAMES = [
 def test_the_form_of_a_sheet_says_a_command_that_can_be_typed(spec: str, form: str):
     """`my frame.yml` was called `my frame.yaml`, without quotation marks and without its folder."""
     sheet = Sheet("roll", "roll-914", "drawing", 900.0, 914.0, (), Drawing("sheet"))
-    assert said(tape_form("Mine", "stem", form, (), sheet, Printer(), spec)) == ["layout", "tape", spec, form]
+    assert said(tape_form("Mine", (spec, form), (), sheet, Printer())) == ["layout", "tape", spec, form]
 
 
 @pytest.mark.parametrize(("spec", "form"), NAMES)

@@ -30,7 +30,7 @@ def form(folder: Path, text: str = SPEC, medium: str = "roll-1067", printer: Pri
     spec = folder / "frame.yaml"
     spec.write_text(text)
     order = Order((medium,), ("svg",) if medium.startswith("roll") else ("pdf",), printer or Printer())
-    written = draw_spec(load(spec), "frame", folder, order)
+    written = draw_spec(load(spec), folder, order)
     return next(Path(f.path) for f in written.files if f.kind == "readings")
 
 
