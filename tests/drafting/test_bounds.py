@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.drafting.bounds import bounds, entity_bounds
+from layout.drafting.dimensions import EXTENSION_GAP
 from layout.drafting.entities import (
     Arc,
     Circle,
@@ -20,7 +21,7 @@ from layout.drafting.entities import (
     Text,
 )
 from layout.drafting.rect import Rect
-from layout.drafting.style import Layer
+from layout.drafting.style import LETTERING_PEN, Layer
 
 
 def edges(rect):
@@ -78,9 +79,10 @@ def test_a_dimension_holds_its_line_extensions_and_lettering():
     box = entity_bounds(
         Dimension("reach", (0.0, 0.0), (200.0, 10.0), 0.0, (0.0, 60.0), (100.0, 63.0), 0.0, "reach")
     )
-    assert (box.left, box.right) == pytest.approx((0.0, 200.0), abs=3.0)
-    assert box.top >= 63.0 + 7.0
-    assert 0.0 < box.bottom < 5.0
+    # The extension lines stand upright over both ends, from a gap above the lower one; the line and its
+    # arrows lie between them. On top is the lettering, 7 high on its baseline, and half of its pen.
+    expected = (0.0, EXTENSION_GAP, 200.0, 63.0 + 7.0 + LETTERING_PEN.width / 2)
+    assert (box.left, box.bottom, box.right, box.top) == pytest.approx(expected)
 
 
 def test_rectangles():

@@ -45,15 +45,16 @@ def test_dashes_run_on_round_corners():
     assert marks == [((0.0, 0.0), (3.0, 0.0), (3.0, 2.0)), ((3.0, 3.0), (3.0, 8.0))]
 
 
-def test_marks_and_gaps_add_up():
-    r = random.Random(4)
+@pytest.mark.parametrize("seed", range(20))
+def test_marks_and_gaps_add_up(seed: int):
+    """Whole cycles, and of the last one what there is room for: up to 6 of its mark, then of its dot."""
+    r = random.Random(seed)
     run = [(r.uniform(0, 400), r.uniform(0, 400)) for _ in range(9)]
-    pattern = (6.0, 1.5, 0.5, 1.5)
-    marked = sum(LineString(m).length for m in dashed(run, pattern))
-    length = LineString(run).length
-    cycles = length / sum(pattern)
-    assert marked == pytest.approx(length * 6.5 / 9.5, abs=6.0)
-    assert len(list(dashed(run, pattern))) == pytest.approx(2 * cycles, abs=1.5)
+    marks = list(dashed(run, (6.0, 1.5, 0.5, 1.5)))
+    cycles, rest = divmod(LineString(run).length, 9.5)
+    marked = cycles * 6.5 + min(rest, 6.0) + min(max(rest - 7.5, 0.0), 0.5)
+    assert sum(LineString(m).length for m in marks) == pytest.approx(marked, abs=1e-9)
+    assert len(marks) == 2 * cycles + 1 + (rest > 7.5)
 
 
 def test_a_line_without_a_pattern_is_whole():
