@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from layout.geometry.analytic import Value, sincos
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.plane import Plane
+from layout.geometry.wheel import DEFAULT_BEAD_SEAT, DEFAULT_WIDTH, wheel_radius
 
-DEFAULT_WHEEL_RADIUS = 622.0 / 2.0 + 37.0
-"""A 37-622 tyre (ISO 5775): bead seat radius plus section height, which is the width from 28 up."""
+DEFAULT_WHEEL_RADIUS = wheel_radius(DEFAULT_WIDTH, DEFAULT_BEAD_SEAT)
 DEFAULT_LOWER_STACK = 12.0
 DEFAULT_UPPER_STACK = 15.0
 DEFAULT_TOP_TUBE_AT_SEAT = 45.0

@@ -14,6 +14,12 @@ _HUGE = 1e300
 """Beyond lies no number anybody means; keeps out infinities, NaN and whole numbers too long for a float."""
 
 
+STOP = 0.5
+"""Error of a jig's stop or a length stepped off with a tape, mm, one sigma (common practice)."""
+GAUGE = 0.15
+"""Error of a digital angle gauge, degrees, one sigma: 0.1 to 0.2 (common practice)."""
+
+
 @dataclass(frozen=True)
 class Agreement:
     """How far given numbers may disagree: lengths in mm, angles in degrees."""

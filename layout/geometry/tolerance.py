@@ -16,13 +16,8 @@ from layout.geometry.candidates import Candidate, sane_frames
 from layout.geometry.derivative import Floats, jacobian
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.plane import Plane
-from layout.geometry.problem import Agreement, Problem, read
+from layout.geometry.problem import GAUGE, STOP, Agreement, Problem, read
 from layout.geometry.solver import solve_frame
-
-STOP = 0.5
-"""Error of a jig's stop or a length stepped off with a tape, mm, one sigma (common practice)."""
-GAUGE = 0.15
-"""Error of a digital angle gauge, degrees, one sigma: 0.1 to 0.2 (common practice)."""
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 from pydantic import BeforeValidator, Field, create_model
 
+from layout.geometry import problem
 from layout.spec.block import Block, block, rows
 from layout.spec.jig import Jig
 from layout.spec.parts import BottomBracket, Drivetrain, Fitting, RearEnd, Tubes
@@ -118,19 +119,22 @@ class Drawing(Block):
     tubes: Annotated[str, OneOf("outlines or centrelines alone", ("outline", "centreline"))] = "outline"
 
 
+AGREED = problem.Agreement()
+
+
 class Agreement(Block):
     """How far given numbers may disagree before they contradict each other."""
 
-    length: Annotated[float, Quantity("for lengths", 0.001, 20.0)] = 0.5
-    angle: Annotated[float, Quantity("for angles", 0.001, 5.0, "degrees")] = 0.1
+    length: Annotated[float, Quantity("for lengths", 0.001, 20.0)] = AGREED.length
+    angle: Annotated[float, Quantity("for angles", 0.001, 5.0, "degrees")] = AGREED.angle
 
 
 class Instruments(Block):
     """One standard deviation of what is measured and set with."""
 
-    tape: Annotated[float, Quantity("steel tape or rule", 0.001, 10.0)] = 0.5
-    gauge: Annotated[float, Quantity("digital angle gauge", 0.001, 5.0, "degrees")] = 0.15
-    stop: Annotated[float, Quantity("a jig's stop", 0.001, 10.0)] = 0.5
+    tape: Annotated[float, Quantity("steel tape or rule", 0.001, 10.0)] = problem.STOP
+    gauge: Annotated[float, Quantity("digital angle gauge", 0.001, 5.0, "degrees")] = problem.GAUGE
+    stop: Annotated[float, Quantity("a jig's stop", 0.001, 10.0)] = problem.STOP
 
 
 class Tolerance(Block):

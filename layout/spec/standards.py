@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from layout.geometry.wheel import DEFAULT_BEAD_SEAT, DEFAULT_WIDTH, wheel_radius
+
 SOURCE = "from memory"
 
 BEAD_SEAT_DIAMETERS = (349, 406, 451, 507, 559, 584, 622)
@@ -16,10 +18,6 @@ BEAD_SEAT_DIAMETERS = (349, 406, 451, 507, 559, 584, 622)
 
 NARROWEST_TYRE, WIDEST_TYRE = 18.0, 125.0
 """Section widths that are made, mm; common practice."""
-
-NARROW_TYRE = 28.0
-NARROW_EXTRA = 2.5
-"""A tyre under NARROW_TYRE wide stands NARROW_EXTRA higher than its width; rule from memory."""
 
 _MARKING = re.compile(r"(\d{2,3}(?:\.\d+)?)-(\d{3})")
 _SLOPPY = re.compile(r"(\d{2,3}(?:\.\d+)?)\s*[-–—−x×/ ]\s*(\d{2,3})")
@@ -35,15 +33,12 @@ class Tyre:
 
     @property
     def radius(self) -> float:
-        """Unloaded wheel radius, mm: half the bead seat diameter and the section height.
+        """Unloaded wheel radius, mm, by geometry's rule.
 
-        The section height is the width, and 2.5 more under 28 wide (from memory).
-
-        >>> Tyre(37.0, 622, "37-622").radius, Tyre(25.0, 622, "25-622").radius
-        (348.0, 338.5)
+        >>> Tyre(37.0, 622, "37-622").radius
+        348.0
         """
-        extra = NARROW_EXTRA if self.width < NARROW_TYRE else 0.0
-        return self.bead_seat_diameter / 2 + self.width + extra
+        return wheel_radius(self.width, self.bead_seat_diameter)
 
 
 def read_marking(marking: str) -> Tyre:
@@ -103,4 +98,4 @@ SHELLS = {
 m47: M47 x 1) and the width. Outside diameters are the middle of what is made."""
 
 DEFAULT_SHELL = "iso-68"
-DEFAULT_MARKING = "37-622"
+DEFAULT_MARKING = f"{DEFAULT_WIDTH:g}-{DEFAULT_BEAD_SEAT:g}"

@@ -16,7 +16,8 @@ import math
 
 import pytest
 
-from layout.spec.standards import NARROW_EXTRA, read_marking
+from layout.geometry.wheel import NARROW_EXTRA
+from layout.spec.standards import read_marking
 
 IN_USE = {"700C": 622, "650B": 584, "26 inch": 559, "24 inch": 507, "20 inch": 406, "16 inch": 349}
 """Names in the trade and the bead seat diameter each stands for; common practice."""
