@@ -15,7 +15,7 @@ from layout.errors import Fault
 from layout.frame import Frame, plane_parameters
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.plane import Plane
-from layout.spec.readings import Kind, Reading, Readings, range_of
+from layout.spec.readings import Kind, PrintedSheet, Reading, Readings, range_of
 
 COINCIDENT = 0.01
 """Points nearer than this are one point, mm."""
@@ -29,11 +29,15 @@ _KEYS = {Kind.DISTANCE: ("from", "to")}
 
 @dataclass(frozen=True)
 class Known:
-    """What may be read: the points by name, mm, the dimensions, and the kinds of rows that are taken."""
+    """What may be read: the points by name, mm, the dimensions, and the kinds of rows that are taken.
+
+    `frame_mark` is what a plotted sheet of the frame bears; None where no sheet is read.
+    """
 
     points: Mapping[str, tuple[float, float]]
     dimensions: Collection[str] = ()
     kinds: Collection[Kind] = tuple(Kind)
+    frame_mark: str | None = None
 
 
 def known_of(frame: Frame) -> Known:
@@ -44,9 +48,27 @@ def known_of(frame: Frame) -> Known:
 
 def reading_faults(known: Known, readings: Readings) -> Iterator[Fault]:
     """A fault, with its place, for each row that names what is not there, or cannot have been read."""
+    for fault in _sheet_faults(known, readings.sheet):
+        yield fault.located(*readings.place(fault.key or ""))
     for row in readings.rows:
         for fault in _row_faults(known, row):
             yield fault.located(*readings.place(fault.key or ""))
+
+
+def _sheet_faults(known: Known, sheet: PrintedSheet) -> Iterator[Fault]:
+    """Readings of the wrong thing: of paper where a frame is meant, of a sheet of other numbers."""
+    if known.frame_mark is None and sheet.media:
+        message = (
+            "these are readings of a plotted sheet, for `layout tape`; `layout inspect` takes the form of the"
+            " frame, which `layout setup` writes"
+        )
+        yield Fault(message, "type", "sheet")
+    elif known.frame_mark is not None and sheet.frame not in ("", known.frame_mark):
+        message = (
+            "the spec's numbers have changed since this sheet was drawn: its distances are no longer the"
+            " frame's; draw the sheet again and read that one, or judge this one with the spec as it was"
+        )
+        yield Fault(message, "contradictory", "sheet.frame")
 
 
 def _row_faults(known: Known, row: Reading) -> Iterator[Fault]:

@@ -153,7 +153,7 @@ def draw(
         other.finish()
     forms = [job.output for job in jobs if isinstance(job.output, Data)]
     kept = [notice for form in forms for notice in write_form(out / form.name, form.text)]
-    notices = (*frame.warnings, *_notices(view, wish, whole, jobs), *_shared_printer(order, jobs), *kept)
+    notices = (*frame.warnings, *_notices(view, wish, whole, jobs), *_printer_notices(order, jobs), *kept)
     return Written(tuple(reported(job.output, out) for job in jobs), tuple(dict.fromkeys(notices)))
 
 
@@ -246,8 +246,14 @@ def _write_all(outputs: Sequence[Output], stage: Path) -> None:
         write(output, stage)
 
 
-def _shared_printer(order: Order, jobs: Sequence[_Job]) -> Iterator[Notice]:
-    """A word where one printer's numbers were used for machines of two kinds."""
+def _printer_notices(order: Order, jobs: Sequence[_Job]) -> Iterator[Notice]:
+    """A word where a printer's numbers are no printer's, or were used for machines of two kinds."""
+    if not order.printer.likely:
+        yield Notice(
+            "printer_far",
+            f"printer {{x: {order.printer.x:g}, y: {order.printer.y:g}}}: no printer is more than 2 % off by "
+            "itself; print at 100 %, not fit to page, and measure again before this is used",
+        )
     media = {job.paper for job in jobs if job.paper and not order.printer_for(job.paper).true}
     if len({m.device for m in media}) > 1:
         names = " and ".join(sorted(m.name for m in media))

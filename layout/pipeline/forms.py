@@ -13,7 +13,7 @@ from layout.sheets.media import Printer
 from layout.sheets.sheet import Sheet
 from layout.spec.readings import FormRow, Kind, PrintedSheet, form_text, load_readings, loads_readings
 from layout.spec.text import typed
-from layout.views.tape import Check
+from layout.views.tape import Check, fingerprint
 from layout.writers.whole import write_whole
 
 
@@ -35,7 +35,7 @@ def tape_form(
     rows = [
         FormRow(Kind.DISTANCE, (c.start, c.end), f"{c.letter}  {format_number(c.value, 1)}") for c in checks
     ]
-    printed = PrintedSheet(sheet.medium, lies_turned(sheet), (printer.x, printer.y))
+    printed = PrintedSheet(sheet.medium, lies_turned(sheet), (printer.x, printer.y), fingerprint(checks))
     return form_text(heading, rows, printed)
 
 

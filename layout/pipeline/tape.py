@@ -20,7 +20,7 @@ from layout.pipeline.tape_words import report
 from layout.spec.load import load
 from layout.spec.readings import Kind, Readings, load_readings
 from layout.views.plan import plan
-from layout.views.tape import Check, checks
+from layout.views.tape import Check, checks, fingerprint
 
 USE_IT, NOT_SO = 0, 1
 """Exit status: the sheet may be used; it may not, or nothing can be said."""
@@ -43,10 +43,10 @@ def tape(spec_path: str | Path, readings_path: str | Path) -> TapeResult:
     """
     spec = load(spec_path)
     points = plan(solve(spec)).points
-    known = Known(points, kinds=(Kind.DISTANCE,))
+    listed = checks(points)
+    known = Known(points, kinds=(Kind.DISTANCE,), frame_mark=fingerprint(listed))
     readings = load_readings(readings_path, partial(reading_faults, known))
     taped = _taped(readings, points, spec.spec.tolerance.instruments.tape)
-    listed = checks(points)
     distances = [_distance(c.start, c.end, points) for c in listed]
     judgement = judge(distances, taped, readings.sheet.printer, readings.sheet.turned)
     words = report(judgement, taped, readings.sheet, _letters(listed))

@@ -8,7 +8,7 @@ from layout.checks.tape import Axes, Distance, Estimated, Judgement, Suspect, Ta
 from layout.drafting.numbers import format_number
 from layout.errors import LayoutError
 from layout.pipeline.plain_table import aligned
-from layout.sheets.media import Kind, medium
+from layout.sheets.media import MOST_OF_A_PRINTER, Kind, medium
 from layout.spec.readings import PrintedSheet
 from layout.views.words import words
 
@@ -40,9 +40,26 @@ def _verdict(
             "No compensation mends that, so no numbers are offered. Feed the paper straight, or print "
             "on another machine, and measure again."
         )
+    elif _scaled(judgement.scale):
+        came = " and ".join(f"{format_number(v * 100, 1)} %" for v in _known(judgement.scale))
+        yield f"REPRINT: do not use the sheet. It came out at {came}: no printer is that far off."
+        yield (
+            "The print dialogue has scaled the page (fit to page, shrink to margins). Print it again at "
+            "100 % and measure that. Only if it comes out the same do these two numbers undo it:"
+        )
+        yield from _compensation(judgement, sheet)
     else:
         yield "REPRINT: do not use the sheet. Print it again with these two numbers:"
         yield from _compensation(judgement, sheet)
+
+
+def _scaled(scale: Axes) -> bool:
+    """Whether a print is further off than a printer's own error."""
+    return any(abs(v - 1.0) > MOST_OF_A_PRINTER for v in _known(scale))
+
+
+def _known(scale: Axes) -> list[float]:
+    return [v for v in (scale.x, scale.y) if v is not None]
 
 
 def _compensation(judgement: Judgement, sheet: PrintedSheet) -> Iterator[str]:

@@ -78,6 +78,10 @@ LONGEST_SIDE = 5080.0
 NARROWEST_ROLL = 200.0
 
 
+MOST_OF_A_PRINTER = 0.02
+"""A print that is further off, of true, was scaled by its print dialogue (common practice)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Printer:
     """What a printer makes of a true length: measured over true.
@@ -87,6 +91,11 @@ class Printer:
 
     x: float = 1.0
     y: float = 1.0
+
+    @property
+    def likely(self) -> bool:
+        """Whether a printer can be that far off by itself."""
+        return max(abs(self.x - 1.0), abs(self.y - 1.0)) <= MOST_OF_A_PRINTER
 
     @property
     def true(self) -> bool:

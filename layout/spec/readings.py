@@ -109,6 +109,7 @@ class SheetBlock(Block):
     media: Annotated[str, Words("the paper, as `layout media` lists it")] = ""
     turned: Annotated[bool, Boolean("whether the drawing's x lies along printer.y")] = False
     printer: Printer = block()
+    frame: Annotated[str, Words("which frame the sheet shows: written by draw")] = ""
 
 
 class ReadingsFile(Block):
@@ -131,11 +132,15 @@ class Reading:
 
 @dataclass(frozen=True)
 class PrintedSheet:
-    """How a sheet was printed: its paper, whether the drawing's x lies along printer.y, the compensation."""
+    """How a sheet was printed: its paper, whether the drawing's x lies along printer.y, the compensation.
+
+    `frame` stands for the check distances it was drawn with; empty where it does not say.
+    """
 
     media: str = ""
     turned: bool = False
     printer: tuple[float, float] = (1.0, 1.0)
+    frame: str = ""
 
 
 @dataclass(frozen=True)
@@ -192,7 +197,7 @@ def loads_readings(text: str, file: str = "<text>", check: Check = _no_check) ->
         printer = (sheet.printer.x, sheet.printer.y)
         found = Readings(
             file,
-            PrintedSheet(sheet.media, sheet.turned, printer),
+            PrintedSheet(sheet.media, sheet.turned, printer, sheet.frame),
             tuple(_reading(row, f"{_ROWS}.{n}") for n, row in enumerate(read.readings)),
             lines,
         )
@@ -266,7 +271,8 @@ def form_text(heading: Iterable[str], form: Sequence[FormRow], sheet: PrintedShe
     if sheet is not None:
         turned = "true" if sheet.turned else "false"
         x, y = (_number(v) for v in sheet.printer)
-        lines.append(f"sheet: {{media: {sheet.media}, turned: {turned}, printer: {{x: {x}, y: {y}}}}}")
+        drawn = f', frame: "{sheet.frame}"' if sheet.frame else ""
+        lines.append(f"sheet: {{media: {sheet.media}, turned: {turned}, printer: {{x: {x}, y: {y}}}{drawn}}}")
     lines.append("readings:")
     noted = [(_keys(row), row.note) for row in form]
     width = max((len(keys) for keys, _ in noted), default=0)

@@ -86,6 +86,10 @@ class Holds:
 SPEC = Holds("spec", "geometry", "head_angle: 72", "`layout new FILE` writes one")
 
 
+_TOLD_APART = ("geometry", "readings")
+"""Keys by which a spec and a file of readings are told apart where one is given for the other."""
+
+
 def parse(text: str, file: str, holds: Holds = SPEC) -> Tree:
     """Read one YAML document whose top level is a mapping.
 
@@ -106,7 +110,12 @@ def parse(text: str, file: str, holds: Holds = SPEC) -> Tree:
         raise SpecError(Fault(message, "syntax", file=file)) from e
     finally:
         loader.dispose()
-    return builder.tree()
+    tree = builder.tree()
+    for key in _TOLD_APART:
+        if holds.key in _TOLD_APART and key in tree.root and holds.key not in tree.root:
+            message = f"this is no file for the {holds.what}, it holds {key}: look at the order of the files"
+            raise SpecError(Fault(message, "syntax", key, file, tree.line((key,))))
+    return tree
 
 
 @dataclass

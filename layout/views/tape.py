@@ -5,9 +5,11 @@ Along, across and diagonal, so that a tape finds the print's scale on both axes 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from zlib import crc32
 
+from layout.drafting.numbers import format_number
 from layout.drafting.vector import Point, distance
 
 PAIRS = (
@@ -44,6 +46,12 @@ class Check:
     def name(self) -> str:
         """A name for the callout."""
         return f"check_{self.letter}"
+
+
+def fingerprint(listed: Sequence[Check]) -> str:
+    """Eight hexadecimal digits that change when a check distance does by what the sheet shows, 0.1 mm."""
+    text = ";".join(f"{c.start} {c.end} {format_number(c.value, 1)}" for c in listed)
+    return f"{crc32(text.encode()):08x}"
 
 
 def checks(points: Mapping[str, Point]) -> tuple[Check, ...]:

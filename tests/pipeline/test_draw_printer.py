@@ -119,3 +119,10 @@ def test_heading_left_is_said_and_mirrors_every_point(small: Frame, tmp_path: Pa
     assert found[0].keys() == found[1].keys()
     for name, (x, y) in found[0].items():
         assert found[1][name] == pytest.approx((-x, y), abs=2e-4), name
+
+
+def test_a_printer_that_is_none_is_said(small: Frame, tmp_path: Path):
+    for printer, said in ((Printer(0.97, 0.97), True), (Printer(1.015, 0.99), False)):
+        order = Order(("roll-1067",), ("svg",), printer)
+        codes = [n.code for n in draw(small, sized(small), "frame", tmp_path, order).warnings]
+        assert ("printer_far" in codes) is said

@@ -163,3 +163,11 @@ def test_the_json_has_what_it_promises(tmp_path: Path) -> None:
         {"dimension": "rear_centre", "measured": 430.0, "expected": None},
         {"from": "bb", "to": "rear_axle", "measured": 445.0, "expected": None},
     ]
+
+
+def test_readings_of_paper_are_refused(form: Path, frame: Frame, tmp_path: Path) -> None:
+    path = filled(form, frame, tmp_path)
+    sheet = 'sheet: {media: a4, turned: false, printer: {x: 1.0, y: 1.0}, frame: "0a1b2c3d"}\n'
+    path.write_text(sheet + path.read_text(encoding="utf-8"), encoding="utf-8")
+    with pytest.raises(SpecError, match="readings of a plotted sheet, for `layout tape`"):
+        inspect_frame(SPEC, path)

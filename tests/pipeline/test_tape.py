@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from pathlib import Path
 
 import pytest
@@ -202,3 +203,40 @@ def test_the_form_lists_at_least_eight_distances_along_across_and_diagonal(tmp_p
         assert float(words[-1]) == pytest.approx(math.dist(a, b), abs=0.0501)
         steep["along" if angle < 20 else "across" if angle > 55 else "diagonal"] += 1
     assert sum(steep.values()) >= 8 and min(steep.values()) >= 2
+
+
+def test_a_sheet_drawn_before_the_spec_changed_is_not_judged_by_it(tmp_path: Path):
+    """A true print of front centre 605 was to be printed again once the spec said 606.5."""
+    path = form(tmp_path)
+    fill(path, TRUE)
+    spec = tmp_path / "frame.yaml"
+    spec.write_text(spec.read_text().replace("front_centre: 605", "front_centre: 606.5"))
+    with pytest.raises(SpecError, match="numbers have changed since this sheet was drawn") as caught:
+        judged(path)
+    (fault,) = caught.value.faults
+    assert (fault.key, fault.line) == ("sheet.frame", path.read_text().splitlines().index(
+        next(x for x in path.read_text().splitlines() if x.startswith("sheet:"))) + 1)  # fmt: skip
+
+
+def test_a_form_that_does_not_say_which_frame_is_judged(tmp_path: Path):
+    path = form(tmp_path)
+    fill(path, TRUE)
+    path.write_text(re.sub(r', frame: "[0-9a-f]{8}"', "", path.read_text()))
+    assert judged(path).data["verdict"] == "use"
+
+
+def test_a_page_that_the_dialogue_scaled_is_told_from_a_printers_error(tmp_path: Path):
+    path = form(tmp_path)
+    fill(path, (0.97, 0.97, 0.0))
+    found = judged(path)
+    assert found.words.startswith("REPRINT: do not use the sheet. It came out at 97.0 % and 97.0 %")
+    assert "Print it again at 100 %" in found.words
+    assert found.data["compensation"]["x"] == pytest.approx(0.97, abs=2e-4)
+
+
+def test_files_in_the_wrong_order_are_told_as_that(tmp_path: Path):
+    path = form(tmp_path)
+    with pytest.raises(SpecError, match="it holds readings: look at the order"):
+        tape(path, tmp_path / "frame.yaml")
+    with pytest.raises(SpecError, match="it holds geometry: look at the order"):
+        tape(tmp_path / "frame.yaml", tmp_path / "frame.yaml")
