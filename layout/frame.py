@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from layout.errors import Fault, Notice, SolveError
@@ -33,12 +33,19 @@ class TubeSize:
     """Outside diameters at a tube's first and second end, and wall, mm.
 
     Ends by name, first to second: seat_tube bb-top, top_tube seat-head, down_tube bb-head,
-    chain_stay bb-axle, seat_stay axle-top; head_tube bottom-top.
+    chain_stay bb-axle, seat_stay axle-top; head_tube bottom-top. `given` says of each end whether
+    its diameter was written; else it is a default.
     """
 
     first: float
     second: float
     wall: float | None = None
+    given: tuple[bool, bool] = field(default=(True, True), compare=False)
+
+    @property
+    def reversed(self) -> TubeSize:
+        """The same tube, its second end first."""
+        return TubeSize(self.second, self.first, self.wall, self.given[::-1])
 
 
 @dataclass(frozen=True)
@@ -102,6 +109,12 @@ class Frame:
     heading: str = "right"
     wheels_shown: str | None = None
     tubes_shown: str = "outline"
+
+    @property
+    def shell_given(self) -> tuple[bool, bool]:
+        """Whether the shell's width and its diameter were written or named; else they are defaults."""
+        keys = ("bottom_bracket.width", "bottom_bracket.diameter")
+        return keys[0] not in self.defaults, keys[1] not in self.defaults
 
 
 STAY_DEFAULTS = {"chain_stay": (22.2, 14.0), "seat_stay": (16.0, 12.0)}
@@ -253,15 +266,18 @@ def _parts(spec: FrameSpec) -> _Parts:
     tubes = {}
     for name in ("seat_tube", "top_tube", "down_tube"):
         tube: Tube = getattr(written, name)
-        first = _thick(tube) or default(f"tubes.{name}.diameter", HELD_DEFAULTS[f"{name}_diameter"])
-        tubes[name] = TubeSize(first, tube.diameter_end or first, _wall(tube))
+        own = _thick(tube)
+        first = own or default(f"tubes.{name}.diameter", HELD_DEFAULTS[f"{name}_diameter"])
+        given = own is not None, (own or tube.diameter_end) is not None
+        tubes[name] = TubeSize(first, tube.diameter_end or first, _wall(tube), given)
     tubes["head_tube"] = _head_tube(written.head_tube, default)
     for name, (thick, thin) in STAY_DEFAULTS.items():
         tube = getattr(written, name)
-        thick = _thick(tube) or default(f"tubes.{name}.diameter", thick)
+        own = _thick(tube)
+        thick = own or default(f"tubes.{name}.diameter", thick)
         thin = tube.diameter_end or default(f"tubes.{name}.diameter_end", min(thin, thick))
-        ends = (thick, thin) if TUBE_ENDS[name][1] == "axle" else (thin, thick)
-        tubes[name] = TubeSize(*ends, _wall(tube))
+        axle_way = TubeSize(thick, thin, _wall(tube), (own is not None, tube.diameter_end is not None))
+        tubes[name] = axle_way if TUBE_ENDS[name][1] == "axle" else axle_way.reversed
     shell = spec.spec.bottom_bracket
     standard = SHELLS[shell.shell or DEFAULT_SHELL]
     if shell.shell is None:
@@ -279,7 +295,8 @@ def _head_tube(tube: Tube, default: Callable[[str, float], float]) -> TubeSize:
     for end in missing:
         key = "tubes.head_tube.diameter" if len(missing) == 2 else f"tubes.head_tube.diameter_{end}"
         ends[end] = default(key, HELD_DEFAULTS[f"head_tube_diameter_{end}"])
-    return TubeSize(ends["bottom"] or 0.0, ends["top"] or 0.0, _wall(tube))
+    given = "bottom" not in missing, "top" not in missing
+    return TubeSize(ends["bottom"] or 0.0, ends["top"] or 0.0, _wall(tube), given)
 
 
 def _thick(tube: Tube) -> float | None:

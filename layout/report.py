@@ -201,16 +201,19 @@ def _part_lines(frame: Frame) -> str:
     for name, tube in frame.tubes.items():
         same = tube.first == tube.second
         size = f"{tube.first:g}" if same else f"{tube.first:g} to {tube.second:g}"
-        default = any(key.startswith(f"tubes.{name}.") for key in frame.defaults)
-        rows.append((name, size, "mm", "default" if default else "given"))
+        rows.append((name, size, "mm", _origins(tube.given)))
     shell = f"{frame.shell_width:g} x {frame.shell_diameter:g}"
-    default = any(key.startswith("bottom_bracket.") for key in frame.defaults)
-    rows.append(("bottom bracket shell", shell, "mm", "default" if default else "given"))
+    rows.append(("bottom bracket shell", shell, "mm", _origins(frame.shell_given)))
     for name, wheel in (("front", frame.front_wheel), ("rear", frame.rear_wheel)):
         if wheel.marking:
-            default = f"wheels.{name}" in frame.defaults
-            rows.append((f"{name} wheel", wheel.marking, "", "default" if default else "given"))
+            own = f"wheels.{name}" not in frame.defaults
+            rows.append((f"{name} wheel", wheel.marking, "", _origins([own])))
     return _table(("part", "size", "unit", "origin"), rows, numbers=(1,), style_by=3)
+
+
+def _origins(given: Iterable[bool]) -> str:
+    """One word for sizes that are all given or all defaults, else one for each in their order."""
+    return ", ".join(dict.fromkeys("given" if own else "default" for own in given))
 
 
 def _shown(name: str, value: float) -> str:

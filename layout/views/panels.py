@@ -81,15 +81,22 @@ def _shown(name: str, value: float | None) -> str:
     return format_number(value, 2) + "°" if REGISTRY[name].unit == "deg" else format_number(value, 1)
 
 
+def _marks(given: Sequence[bool]) -> str:
+    """One mark for sizes that are all given or all defaults, else one for each."""
+    return " ".join(dict.fromkeys(GIVEN if own else DEFAULT for own in given))
+
+
 def tubes_panel(frame: Frame) -> Panel:
-    """The outside diameters that the outlines are drawn with; those that are defaults marked."""
+    """The outside diameters that the outlines are drawn with; those that are defaults marked.
+
+    Of a tube with one end given and one a default, both are marked in their order.
+    """
     rows = []
     for name, size in frame.tubes.items():
-        keys = [key for key in frame.defaults if key.startswith(f"tubes.{name}.diameter")]
         ends = dict.fromkeys((format_number(size.first, 1), format_number(size.second, 1)))
-        rows.append((DEFAULT if keys else GIVEN, words(name), " to ".join(ends)))
-    shell = any(key.startswith("bottom_bracket.") for key in frame.defaults)
-    rows.append((DEFAULT if shell else GIVEN, "BB shell", format_number(frame.shell_diameter, 1)))
+        rows.append((_marks(size.given), words(name), " to ".join(ends)))
+    shell = format_number(frame.shell_diameter, 1)
+    rows.append((_marks(frame.shell_given[1:]), "BB shell", shell))
     half = (len(rows) + 1) // 2
     right = [*rows[half:], *[("", "", "")] * (2 * half - len(rows))]
     columns = (Column("", Cells.CENTRED), Column("tube", share=2.0), Column("outside, mm"))
