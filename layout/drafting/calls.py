@@ -277,6 +277,11 @@ class NoteCall:
     far: float = 140.0
     facing: float | None = None
 
+    @property
+    def name(self) -> str:
+        """What is told where no clean place is found."""
+        return self.text
+
     def batches(self) -> Iterator[Batch]:
         """Directions all round, from close by to far off."""
         width = text_width(self.text, self.height)

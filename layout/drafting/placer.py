@@ -53,7 +53,7 @@ def place(calls: Sequence[Call], scene: Scene, rounds: int = 2) -> Placed:
                     continue
             chosen[i], cost[i] = _best(call.batches(), around)
     groups = tuple(c.entities if c is not None else () for c in chosen)
-    crowded = tuple(_name(c) for c, price in zip(calls, cost, strict=True) if price >= HARD)
+    crowded = tuple(c.name for c, price in zip(calls, cost, strict=True) if price >= HARD)
     return Placed(groups, crowded)
 
 
@@ -74,7 +74,3 @@ def _best(batches: Iterable[Batch], obstacles: Obstacles) -> tuple[_Choice | Non
     proposal = batch.proposals.one(k)
     takes = occupied(proposal, DIMENSION_LINE_PRICE, batch.lane)
     return _Choice(batch.make(k), proposal, takes), least
-
-
-def _name(call: Call) -> str:
-    return call.text if hasattr(call, "text") else call.name

@@ -23,7 +23,7 @@ from layout.drafting.lettering import text_width
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
-from layout.drafting.vector import along, readable
+from layout.drafting.vector import along
 
 TICK_MM, TICK_5, TICK_10, TICK_END = 2.5, 4.0, 6.0, 9.0
 """Tick lengths: three heights that the eye tells apart at once, and the ends."""
@@ -45,8 +45,6 @@ _WORDS_OFF = 5.0
 """Between an arm and the words beside it."""
 _ANSWER = 34.0
 """The line that a reading is written on."""
-_BAR_TICK, _BAR_END = 3.0, 5.0
-_BAR_GAP = 1.2
 
 _Place = Callable[[float, float], Point]
 """From (along the arm, away from its ticks) to the panel."""
@@ -86,27 +84,6 @@ def calibration_cross(length: float = 200.0, across: float | None = None, asked:
     )
 
 
-def scale_bar(length: float = 100.0, angle: float = 0.0) -> Drawing:
-    """A bar of `length` mm from the origin along `angle`, ticks each 10 mm and lettering on its left side.
-
-    The lettering turns to be read from below or from the right. Raises ValueError where
-    `length` is not positive.
-    """
-    if length <= 0:
-        raise ValueError(f"a scale bar has a length, not {length:g}")
-
-    def at(u: float, v: float) -> Point:
-        return along(along((0.0, 0.0), angle, u), angle + 90.0, v)
-
-    inner = (10.0 * i for i in range(1, math.ceil(length / 10.0)))
-    entities: list[Entity] = [_line(at(0.0, 0.0), at(length, 0.0))]
-    entities.extend(_line(at(u, 0.0), at(u, _BAR_TICK)) for u in inner)
-    entities.extend(_line(at(u, -_BAR_TICK), at(u, _BAR_END)) for u in (0.0, length))
-    turn = readable(angle)
-    upside_down = math.cos(math.radians(turn - angle)) < 0
-    words = _BAR_END + _BAR_GAP + (TEXT_NOTE if upside_down else 0.0)
-    label = Text(at(length / 2, words), _millimetres(length), TEXT_NOTE, Layer.SHEET, turn, Align.MIDDLE)
-    return Drawing(f"Scale bar {_millimetres(length)}", (*entities, label))
 
 
 def _arm(length: int, place: _Place) -> Iterator[Line]:

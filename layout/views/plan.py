@@ -89,12 +89,6 @@ def _bars(frame: Frame, p: dict[str, Point]) -> dict[str, Bar]:
     return {b.name: b for b in bars}
 
 
-def axis_through(plan: Plan, name: str) -> tuple[Point, float]:
-    """A tube's axis as a point and a direction."""
-    bar = plan.bars[name]
-    return bar.start, bar.axis
-
-
 def on_level(at: Point, axis: float, level: float) -> Point:
     """Where an axis through `at` crosses the horizontal at height `level`."""
     met = crossing(at, axis, (0.0, level), 0.0)

@@ -10,7 +10,7 @@ from shapely.geometry import LineString, Polygon, box
 
 from layout.drafting.entities import Drawing, Line, Text, pen_of
 from layout.drafting.lettering import text_box
-from layout.drafting.rulers import calibration_cross, scale_bar
+from layout.drafting.rulers import calibration_cross
 from layout.drafting.style import THIN
 
 
@@ -116,52 +116,3 @@ def test_figures_stand_beside_the_ticks_they_name() -> None:
 def test_an_arm_that_is_no_whole_number_of_centimetres_or_too_short_is_refused(length: float) -> None:
     with pytest.raises(ValueError, match="multiple of 10 mm"):
         calibration_cross(length)
-
-
-@pytest.mark.parametrize("angle", [0.0, 90.0, 180.0, 270.0, -90.0, 45.0])
-def test_a_scale_bar_is_true_along_its_angle(angle: float) -> None:
-    drawing = scale_bar(100.0, angle)
-    c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
-    bar, *ticks = lines(drawing)
-    assert bar.start == pytest.approx((0.0, 0.0))
-    assert bar.end == pytest.approx((100.0 * c, 100.0 * s))
-    along = sorted(round(e.start[0] * c + e.start[1] * s, 9) for e in ticks)
-    assert along == [10.0 * i for i in range(11)]
-    for e in ticks:
-        assert (e.end[0] - e.start[0]) * c + (e.end[1] - e.start[1]) * s == pytest.approx(0.0, abs=1e-9)
-
-
-@pytest.mark.parametrize("angle", [0.0, 90.0, 180.0, 270.0, 45.0, 200.0])
-def test_the_lettering_of_a_scale_bar_is_readable_on_its_left_and_clear(angle: float) -> None:
-    drawing = scale_bar(100.0, angle)
-    assert_clear(drawing)
-    (label,) = texts(drawing)
-    assert label.text == "100 mm"
-    assert -90.0 < label.angle <= 90.0
-    middle = Polygon(text_box(label)).centroid
-    c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
-    assert middle.x * c + middle.y * s == pytest.approx(50.0)
-    assert 3.0 < -middle.x * s + middle.y * c < 10.0
-
-
-def test_the_ends_of_a_scale_bar_reach_past_the_bar_and_its_ticks() -> None:
-    ticks = lines(scale_bar())[1:]
-    ends = [e for e in ticks if e.start[0] in (0.0, 100.0)]
-    inner = [e for e in ticks if e not in ends]
-    assert all(e.start[1] < -2.0 and e.end[1] > 4.0 for e in ends)
-    assert all(e.start[1] == 0.0 and e.end[1] < 4.0 for e in inner)
-
-
-@pytest.mark.parametrize(
-    ("length", "ticks", "label"), [(50.0, 6, "50 mm"), (95.0, 11, "95 mm"), (25.4, 4, "25.4 mm")]
-)
-def test_scale_bars_of_other_lengths(length: float, ticks: int, label: str) -> None:
-    drawing = scale_bar(length)
-    assert len(lines(drawing)) == ticks + 1
-    assert [t.text for t in texts(drawing)] == [label]
-    assert_clear(drawing)
-
-
-def test_a_scale_bar_of_no_length_is_refused() -> None:
-    with pytest.raises(ValueError, match="has a length"):
-        scale_bar(0.0)
