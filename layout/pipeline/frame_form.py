@@ -32,7 +32,11 @@ ALIGNMENT_NOTES = {
 
 
 def frame_form(frame: Frame, stem: str, name: str, spec_name: str | None = None) -> str:
-    """The form of one frame; `name` and `spec_name` as in `forms.tape_form`."""
+    """The form of one frame.
+
+    `name` and `spec_name` are the names of the form's own and of the spec's file, without folders, as
+    in `forms.tape_form`; without `spec_name` the spec is taken to be called after `stem`.
+    """
     heading = (
         f"Readings of the frame {frame.job.title or stem} ({frame.job.number or 'no number'}).",
         "Write each reading after its `measured:`, mm and degrees; leave empty what was not measured. The",
@@ -40,7 +44,8 @@ def frame_form(frame: Frame, stem: str, name: str, spec_name: str | None = None)
         "is better or worse than the instruments of the spec. More readings find a misreading: take most.",
         "A dummy fork of the spec's length and offset is in the head tube, dummy axles in both ends. Angles",
         "count with the frame level, as it will stand on its wheels: " + _level_words(frame),
-        "Heights are above (+) the flat plate's centre plane, on the drive side. Then:",
+        "Heights are above (+) the flat plate's centre plane, on the drive side. Then, each file with its",
+        "folder:",
         f"    layout inspect {typed(spec_name or f'{stem}.yaml')} {typed(name)}",
     )
     return form_text(heading, list(_rows(frame)))
