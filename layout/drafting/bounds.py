@@ -25,6 +25,7 @@ from layout.drafting.entities import (
 )
 from layout.drafting.lettering import text_box
 from layout.drafting.rect import Rect
+from layout.drafting.vector import along
 
 
 def bounds(entities: Iterable[Entity]) -> Rect | None:
@@ -93,8 +94,7 @@ def arc_extremes(arc: Arc) -> tuple[Point, ...]:
 
 def on_arc(arc: Arc | Circle, angle: float) -> Point:
     """The point of an arc or circle at `angle` (degrees)."""
-    a = math.radians(angle)
-    return arc.centre[0] + arc.radius * math.cos(a), arc.centre[1] + arc.radius * math.sin(a)
+    return along(arc.centre, angle, arc.radius)
 
 
 def _text_bounds(text: Text) -> Rect | None:

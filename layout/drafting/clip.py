@@ -30,6 +30,7 @@ from layout.drafting.entities import (
     Text,
 )
 from layout.drafting.rect import Rect
+from layout.drafting.vector import middle
 
 SHORTEST = 1e-6
 """Pieces shorter than this (mm) are dropped: coordinates in files are no finer."""
@@ -116,7 +117,7 @@ def _line_spans(a: Point, b: Point, rect: Rect, inside: bool) -> list[Span]:
 
 def _line_pieces(line: Line, rect: Rect, inside: bool) -> list[Stroke]:
     return [
-        replace(line, start=_between(line.start, line.end, s), end=_between(line.start, line.end, t))
+        replace(line, start=middle(line.start, line.end, s), end=middle(line.start, line.end, t))
         for s, t in _line_spans(line.start, line.end, rect, inside)
     ]
 
@@ -133,8 +134,8 @@ def _polyline_pieces(line: Polyline, rect: Rect, inside: bool) -> list[Stroke]:
         whole = whole and spans == [(0.0, 1.0)]
         for s, t in spans:
             if not (open_end and s == 0.0 and runs[-1][-1] == a):
-                runs.append([_between(a, b, s)])
-            runs[-1].append(_between(a, b, t))
+                runs.append([middle(a, b, s)])
+            runs[-1].append(middle(a, b, t))
             open_end = t == 1.0
         open_end = open_end and bool(spans)
     if whole:
@@ -199,12 +200,3 @@ def _across(datum: DatumLine, rect: Rect) -> tuple[Entity, ...]:
     (x, y), (u, v) = datum.through, direction
     line = Line((x - reach * u, y - reach * v), (x + reach * u, y + reach * v), datum.layer, datum.pen)
     return tuple(_line_pieces(line, rect, inside=True))
-
-
-def _between(a: Point, b: Point, t: float) -> Point:
-    """The point at `t` from a (0) to b (1); the ends come back untouched."""
-    if t == 0.0:
-        return a
-    if t == 1.0:
-        return b
-    return a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])

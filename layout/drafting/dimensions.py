@@ -29,6 +29,8 @@ from layout.drafting.entities import (
 from layout.drafting.lettering import text_width
 from layout.drafting.numbers import format_number
 from layout.drafting.style import THIN
+from layout.drafting.vector import along as point_along
+from layout.drafting.vector import unit
 
 EXTENSION_GAP = 8 * THIN
 """From the point measured to its extension line: 8 line widths, ISO 129-1 (from memory)."""
@@ -98,7 +100,7 @@ def explode(entity: Entity) -> tuple[Entity, ...]:
 
 def feet(d: Dimension) -> tuple[Point, Point]:
     """Where the dimension line ends: the feet of `start` and `end` on it."""
-    ux, uy = _unit(d.direction)
+    ux, uy = unit(d.direction)
 
     def foot(p: Point) -> Point:
         along = (p[0] - d.line_at[0]) * ux + (p[1] - d.line_at[1]) * uy
@@ -117,14 +119,14 @@ def _block(d: AnyDimension) -> tuple[float, float]:
 
 
 def _lettering(d: AnyDimension, text: str, offset: float) -> Text:
-    ux, uy = _unit(d.text_angle)
+    ux, uy = unit(d.text_angle)
     at = (d.text_at[0] + offset * ux, d.text_at[1] + offset * uy)
     return Text(at, text, d.height, d.layer, d.text_angle)
 
 
 def _linear_lines(d: Dimension) -> list[DimensionLine]:
     a, b = feet(d)
-    ux, uy = _unit(d.direction)
+    ux, uy = unit(d.direction)
     if (b[0] - a[0]) * ux + (b[1] - a[1]) * uy < 0:
         ux, uy = -ux, -uy
     arrow = ARROW_RATIO * d.height
@@ -164,13 +166,13 @@ def _angular_lines(d: AngleDimension) -> list[DimensionLine]:
         Arc(d.vertex, d.radius, first - tail, first + span + tail, d.layer),
     ]
     for arm, angle, back in ((d.start, first, away), (d.end, first + span, -away)):
-        ux, uy = _unit(angle)
+        ux, uy = unit(angle)
         reach = math.hypot(arm[0] - d.vertex[0], arm[1] - d.vertex[1])
         if reach + EXTENSION_GAP < d.radius:
             near, far = reach + EXTENSION_GAP, d.radius + EXTENSION_OVERSHOOT
             vx, vy = d.vertex
             drawn.append(Line((vx + near * ux, vy + near * uy), (vx + far * ux, vy + far * uy), d.layer))
-        tip, tang = _polar(d.vertex, d.radius, angle), _polar(d.vertex, d.radius, angle + back)
+        tip, tang = point_along(d.vertex, angle, d.radius), point_along(d.vertex, angle + back, d.radius)
         along = ((tip[0] - tang[0]) / arrow, (tip[1] - tang[1]) / arrow)
         drawn.append(_arrow(tip, along, arrow, d))
     return drawn
@@ -190,7 +192,7 @@ def _leader(d: AnyDimension) -> tuple[Line, ...]:
     """From the edge of the lettering's padded box, where it is nearest, to the leader's point."""
     if d.leader is None:
         return ()
-    ux, uy = _unit(d.text_angle)
+    ux, uy = unit(d.text_angle)
     dx, dy = d.leader[0] - d.text_at[0], d.leader[1] - d.text_at[1]
     along, up = dx * ux + dy * uy, dy * ux - dx * uy
     pad = LEADER_PAD_RATIO * d.height
@@ -200,12 +202,3 @@ def _leader(d: AnyDimension) -> tuple[Line, ...]:
         return ()
     begin = (d.text_at[0] + s * ux - t * uy, d.text_at[1] + s * uy + t * ux)
     return (Line(begin, d.leader, d.layer),)
-
-
-def _unit(angle: float) -> Point:
-    return math.cos(math.radians(angle)), math.sin(math.radians(angle))
-
-
-def _polar(centre: Point, radius: float, angle: float) -> Point:
-    ux, uy = _unit(angle)
-    return centre[0] + radius * ux, centre[1] + radius * uy

@@ -19,8 +19,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from layout.drafting.style import LAYER_PENS, LETTERING_PEN, TEXT_CALLOUT, Layer, Pen
-
-Point = tuple[float, float]
+from layout.drafting.vector import Point as Point
+from layout.drafting.vector import bearing
 
 
 class Align(StrEnum):
@@ -156,12 +156,12 @@ class AngleDimension:
     @property
     def start_angle(self) -> float:
         """Direction of the first arm, degrees."""
-        return _bearing(self.vertex, self.start)
+        return bearing(self.vertex, self.start)
 
     @property
     def value(self) -> float:
         """The included angle in degrees, 0 up to 360."""
-        return (_bearing(self.vertex, self.end) - self.start_angle) % 360.0
+        return (bearing(self.vertex, self.end) - self.start_angle) % 360.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,7 +204,3 @@ def pen_of(entity: Entity) -> Pen:
         return LETTERING_PEN
     own = getattr(entity, "pen", None)
     return own if own is not None else LAYER_PENS[entity.layer]
-
-
-def _bearing(a: Point, b: Point) -> float:
-    return math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))

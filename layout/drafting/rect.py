@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-Point = tuple[float, float]
+from layout.drafting.vector import Point
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,7 +46,11 @@ def distance(a: Point, b: Point) -> float:
 
 
 def middle(a: Point, b: Point, part: float = 0.5) -> Point:
-    """The point at `part` of the way from a to b."""
+    """The point at `part` of the way from a to b; at 0 and 1 the points themselves."""
+    if part == 0.0:
+        return a
+    if part == 1.0:
+        return b
     return a[0] + part * (b[0] - a[0]), a[1] + part * (b[1] - a[1])
 
 

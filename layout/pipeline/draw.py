@@ -238,6 +238,8 @@ class _Desk:
         try:
             return tuple(lay(self.arrangement, paper, printer, checks))
         except SheetError:
+            if self.arrangement.wheels != "whole":
+                raise
             return tuple(lay(self.arrangement.yielding(), paper, printer, checks))
 
 

@@ -11,9 +11,8 @@ from dataclasses import dataclass, field
 
 from layout.drafting.entities import Entity, Text
 from layout.drafting.lettering import text_width
-from layout.drafting.rect import Point
 from layout.drafting.style import Layer
-from layout.drafting.vector import along
+from layout.drafting.vector import Point, along
 
 GAP = 5.0
 """Between two things in a band, mm: they must not read as one."""

@@ -9,9 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from layout.drafting.entities import Align, Entity, Line, Text
-from layout.drafting.rect import Point
 from layout.drafting.style import THIN, Layer, Pen
-from layout.drafting.vector import along
+from layout.drafting.vector import Point, along
 
 BAR_LENGTH = 100.0
 """Long enough that half a per cent shows against a rule read to half a millimetre."""

@@ -22,11 +22,12 @@ from layout.drafting.columns import Cells, Column
 from layout.drafting.entities import Align, ControlPoint, Drawing, Entity, Line, Text
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
-from layout.drafting.rect import Point, Rect
+from layout.drafting.rect import Rect
 from layout.drafting.rulers import CORNER, OVERRUN, SHORTEST_UNASKED, TICK_END, calibration_cross
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, THIN, Layer, Pen
 from layout.drafting.tables import table, text_block
 from layout.drafting.transform import moved
+from layout.drafting.vector import Point
 from layout.errors import Fault, SheetError
 from layout.sheets.furniture import BAND, border, furnished
 from layout.sheets.media import TRUE_PRINTER, Kind, Medium

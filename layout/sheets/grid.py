@@ -24,7 +24,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from layout.drafting.rect import Point, Rect
+from layout.drafting.rect import Rect
+from layout.drafting.vector import Point
 from layout.sheets.cover import Cell, covers
 from layout.sheets.ink import Ink
 from layout.sheets.seams import Bools, Features, Floats, clearance, hits

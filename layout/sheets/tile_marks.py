@@ -18,8 +18,8 @@ from dataclasses import dataclass
 
 from layout.drafting.entities import Align, Circle, Entity, Line, Text
 from layout.drafting.lettering import text_width
-from layout.drafting.rect import Point
 from layout.drafting.style import TEXT_NOTE, THIN, Layer, Pen
+from layout.drafting.vector import Point
 from layout.drafting.wrapping import shorten
 from layout.sheets.bands import WORDS_HEIGHT, Band, Thing, filled, words
 from layout.sheets.bar import BAR_LENGTH, bar

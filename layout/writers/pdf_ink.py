@@ -16,9 +16,10 @@ from typing import assert_never
 from layout.drafting.entities import Arc, Circle, Drawing, Line, Point, Polyline, Stroke, Text
 from layout.drafting.lettering import text_start
 from layout.drafting.style import LETTERING_PEN, Layer, Pen
+from layout.drafting.vector import along
 from layout.writers.letters import CURVE, LINE, MOVE, letters
 from layout.writers.pdf_words import CAPITAL_OVER_SIZE, WordFont, runs
-from layout.writers.strokes import Drawn, arc_curves, marks_of, on_circle, plain
+from layout.writers.strokes import Drawn, arc_curves, marks_of, plain
 
 POINTS_PER_MM = 72 / 25.4
 
@@ -103,7 +104,7 @@ def _stroke(stroke: Stroke) -> str:
 def _arc(centre: Point, radius: float, start: float, end: float) -> str:
     curves = arc_curves(centre, radius, start, end)
     pieces = "".join(f" {xy(c1)} {xy(c2)} {xy(stop)} c" for c1, c2, stop in curves)
-    return f"{xy(on_circle(centre, radius, start))} m{pieces}"
+    return f"{xy(along(centre, start, radius))} m{pieces}"
 
 
 def _words(text: Text, fonts: tuple[WordFont, ...]) -> str:

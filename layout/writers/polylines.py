@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from layout.drafting.rect import Point, Rect
+from layout.drafting.rect import Rect
+from layout.drafting.vector import Point, middle
 
 Run = tuple[Point, ...]
 
@@ -64,17 +65,12 @@ def cut(run: Sequence[Point], window: Rect) -> list[Run]:
         span = _inside(a, b, window)
         if span is None:
             continue
-        start = a if span[0] == 0.0 else _between(a, b, span[0])
-        end = b if span[1] == 1.0 else _between(a, b, span[1])
+        start, end = middle(a, b, span[0]), middle(a, b, span[1])
         if pieces and span[0] == 0.0 and pieces[-1][-1] == a:
             pieces[-1].append(end)
         elif start != end:
             pieces.append([start, end])
     return [tuple(p) for p in pieces]
-
-
-def _between(a: Point, b: Point, t: float) -> Point:
-    return a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t
 
 
 def _inside(a: Point, b: Point, window: Rect) -> tuple[float, float] | None:

@@ -179,12 +179,6 @@ def arc_curves(centre: Point, radius: float, start: float, end: float) -> list[t
     return curves
 
 
-def on_circle(centre: Point, radius: float, angle: float) -> Point:
-    """The point of a circle at `angle` degrees."""
-    a = math.radians(angle)
-    return centre[0] + radius * math.cos(a), centre[1] + radius * math.sin(a)
-
-
 def plain(value: float) -> str:
     """A coordinate for a file: at most six decimals, no exponent, no "-0", no trailing zeros.
 

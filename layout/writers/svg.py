@@ -21,6 +21,7 @@ from typing import Any, assert_never
 from layout.drafting.entities import Arc, Circle, Drawing, Line, Point, Polyline, Stroke, Text
 from layout.drafting.lettering import text_start, text_width
 from layout.drafting.style import LAYER_PENS, LETTERING_PEN, Layer, Pen
+from layout.drafting.vector import along
 from layout.sheets.sheet import Placement, Rect, Sheet
 from layout.writers.document import DocumentInfo
 from layout.writers.letters import CURVE, LINE, MOVE, letters
@@ -30,7 +31,6 @@ from layout.writers.strokes import (
     apply,
     held_points,
     marks_of,
-    on_circle,
     placed,
     plain,
     spans,
@@ -205,9 +205,9 @@ def _polyline_path(line: Polyline, m: Matrix) -> str:
 def _arc_path(centre: Point, radius: float, start: float, end: float, m: Matrix) -> str:
     """Arc commands. Counter-clockwise with y up is sweep-flag 0 with y down."""
     rx, ry = _radii(radius, m)
-    pieces = [f"M{_xy(m, on_circle(centre, radius, start))}"]
+    pieces = [f"M{_xy(m, along(centre, start, radius))}"]
     for _, stop in spans(start, end, ARC_SPAN):
-        pieces.append(f"A{plain(rx)} {plain(ry)} 0 0 0 {_xy(m, on_circle(centre, radius, stop))}")
+        pieces.append(f"A{plain(rx)} {plain(ry)} 0 0 0 {_xy(m, along(centre, stop, radius))}")
     return "".join(pieces)
 
 

@@ -17,6 +17,7 @@ from layout.drafting.entities import (
 )
 from layout.drafting.lettering import text_start, text_width
 from layout.drafting.style import LAYER_PENS, Layer
+from layout.drafting.vector import along
 from layout.errors import WriteError
 from layout.sheets.sheet import Placement, Rect, Sheet
 from layout.writers.strokes import (
@@ -27,7 +28,6 @@ from layout.writers.strokes import (
     held_points,
     marks,
     marks_of,
-    on_circle,
     placed,
     plain,
     spans,
@@ -45,7 +45,7 @@ def bezier(p0, p1, p2, p3, t):
 @pytest.mark.parametrize(("start", "end"), [(0.0, 360.0), (-30.0, 200.0), (12.0, 12.5), (350.0, 371.0)])
 def test_arc_as_curves_stays_within_two_tenths_of_a_micrometre_of_its_circle(start, end) -> None:
     radius, centre = 350.0, (100.0, -50.0)
-    at = on_circle(centre, radius, start)
+    at = along(centre, start, radius)
     curves = arc_curves(centre, radius, start, end)
     assert len(curves) >= (end - start) / 30 - 1e-9
     for c1, c2, stop in curves:
@@ -53,7 +53,7 @@ def test_arc_as_curves_stays_within_two_tenths_of_a_micrometre_of_its_circle(sta
             x, y = bezier(at, c1, c2, stop, i / 20)
             assert math.hypot(x - centre[0], y - centre[1]) == pytest.approx(radius, abs=2e-4)
         at = stop
-    assert at == pytest.approx(on_circle(centre, radius, end))
+    assert at == pytest.approx(along(centre, end, radius))
 
 
 def test_spans_are_equal_and_no_wider_than_asked() -> None:
