@@ -7,23 +7,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import assert_never
+from typing import TypeVar
 
 from layout.drafting.dimensions import label_text, lines, value_text
 from layout.drafting.entities import (
     AngleDimension,
-    Arc,
-    Circle,
     ControlPoint,
-    DatumLine,
     Dimension,
     Drawing,
     Entity,
-    Line,
     Point,
-    Polyline,
     Text,
 )
+from layout.drafting.transform import mapped
+
+Reduced = TypeVar("Reduced", bound=Entity)
 
 
 def reduced(drawing: Drawing, factor: float, *, text: bool = False, dimensions: bool = False) -> Drawing:
@@ -42,58 +40,29 @@ def reduced(drawing: Drawing, factor: float, *, text: bool = False, dimensions: 
 def _reduced_all(
     entities: tuple[Entity, ...], factor: float, text: bool, dimensions: bool
 ) -> Iterator[Entity]:
-    def at(p: Point) -> Point:
-        return p[0] * factor, p[1] * factor
-
     for e in entities:
         match e:
-            case Line():
-                yield replace(e, start=at(e.start), end=at(e.end))
-            case Arc() | Circle():
-                yield replace(e, centre=at(e.centre), radius=e.radius * factor)
-            case Polyline():
-                yield replace(e, points=tuple(at(p) for p in e.points))
-            case DatumLine():
-                yield replace(e, through=at(e.through))
-            case Text():
-                if text:
-                    yield replace(e, at=at(e.at))
             case Dimension() | AngleDimension():
                 if dimensions:
                     yield from _reduced_dimension(e, factor)
             case ControlPoint():
                 pass
+            case Text() if not text:
+                pass
             case _:
-                assert_never(e)
+                yield _small(e, factor)
+
+
+def _small(e: Reduced, factor: float) -> Reduced:
+    def at(p: Point) -> Point:
+        return p[0] * factor, p[1] * factor
+
+    return mapped(e, at, size=factor)
 
 
 def _reduced_dimension(d: Dimension | AngleDimension, factor: float) -> Iterator[Entity]:
     """The lines of the small dimension, lettered with the value of the true one."""
-
-    def at(p: Point) -> Point:
-        return p[0] * factor, p[1] * factor
-
-    leader = None if d.leader is None else at(d.leader)
-    small: Dimension | AngleDimension
-    if isinstance(d, Dimension):
-        small = replace(
-            d,
-            start=at(d.start),
-            end=at(d.end),
-            line_at=at(d.line_at),
-            text_at=at(d.text_at),
-            leader=leader,
-        )
-    else:
-        small = replace(
-            d,
-            vertex=at(d.vertex),
-            start=at(d.start),
-            end=at(d.end),
-            radius=d.radius * factor,
-            text_at=at(d.text_at),
-            leader=leader,
-        )
+    small = _small(d, factor)
     true = replace(d, text_at=small.text_at)
     label = label_text(true)
     yield from lines(small)

@@ -26,7 +26,10 @@ from layout.drafting.entities import (
 
 Movable = TypeVar("Movable", bound=Drawing | Entity)
 
-_Move = Callable[[Point], Point]
+Kind = TypeVar("Kind", bound=Entity)
+
+Move = Callable[[Point], Point]
+"""Where a point goes."""
 
 
 def moved(thing: Movable, dx: float, dy: float) -> Movable:
@@ -63,59 +66,58 @@ def turned(thing: Movable, quarter: int) -> Movable:
     return _applied(thing, turn, 90 * turns)
 
 
-def _applied(thing: Movable, move: _Move, angle: int) -> Movable:
+def _applied(thing: Movable, move: Move, angle: int) -> Movable:
     done: Drawing | Entity
     if isinstance(thing, Drawing):
-        done = Drawing(
-            thing.title,
-            tuple(_entity(e, move, angle) for e in thing.entities),
-        )
+        done = Drawing(thing.title, tuple(mapped(e, move, angle) for e in thing.entities))
     else:
-        done = _entity(thing, move, angle)
+        done = mapped(thing, move, angle)
     return cast(Movable, done)
 
 
-def _entity(e: Entity, move: _Move, angle: int) -> Entity:
+def mapped(e: Kind, move: Move, angle: float = 0.0, size: float = 1.0) -> Kind:
+    """The entity with points moved, directions turned by `angle` degrees, radii `size` times theirs.
+
+    Lettering keeps its height.
+    """
+    return cast(Kind, _mapped(e, move, angle, size))
+
+
+def _mapped(e: Entity, move: Move, angle: float, size: float) -> Entity:
     match e:
         case Line():
             return replace(e, start=move(e.start), end=move(e.end))
         case Arc():
-            return replace(
-                e,
-                centre=move(e.centre),
-                start_angle=e.start_angle + angle,
-                end_angle=e.end_angle + angle,
-            )
+            start, end = e.start_angle + angle, e.end_angle + angle
+            return replace(e, centre=move(e.centre), radius=e.radius * size, start_angle=start, end_angle=end)
         case Circle():
-            return replace(e, centre=move(e.centre))
+            return replace(e, centre=move(e.centre), radius=e.radius * size)
         case Polyline():
             return replace(e, points=tuple(move(p) for p in e.points))
         case Text():
             return replace(e, at=move(e.at), angle=e.angle + angle)
         case ControlPoint():
             return replace(e, at=move(e.at))
-        case Dimension():
-            return replace(
-                e,
-                start=move(e.start),
-                end=move(e.end),
-                direction=e.direction + angle,
-                line_at=move(e.line_at),
-                text_at=move(e.text_at),
-                text_angle=e.text_angle + angle,
-                leader=None if e.leader is None else move(e.leader),
-            )
-        case AngleDimension():
-            return replace(
-                e,
-                vertex=move(e.vertex),
-                start=move(e.start),
-                end=move(e.end),
-                text_at=move(e.text_at),
-                text_angle=e.text_angle + angle,
-                leader=None if e.leader is None else move(e.leader),
-            )
+        case Dimension() | AngleDimension():
+            return _mapped_dimension(e, move, angle, size)
         case DatumLine():
             return replace(e, through=move(e.through), angle=e.angle + angle)
         case _:
             assert_never(e)
+
+
+def _mapped_dimension(
+    d: Dimension | AngleDimension, move: Move, angle: float, size: float
+) -> Dimension | AngleDimension:
+    leader = None if d.leader is None else move(d.leader)
+    ends = replace(
+        d,
+        start=move(d.start),
+        end=move(d.end),
+        text_at=move(d.text_at),
+        text_angle=d.text_angle + angle,
+        leader=leader,
+    )
+    if isinstance(ends, Dimension):
+        return replace(ends, direction=ends.direction + angle, line_at=move(ends.line_at))
+    return replace(ends, vertex=move(ends.vertex), radius=ends.radius * size)
