@@ -150,14 +150,17 @@ def _inside_corners(plate: Plate, process: Process) -> Iterator[Fault]:
     least = max(process.inner_radius, process.kerf / 2)
     for name, shape, hollow in _rings(plate):
         sharpest = min((r for r in _inside_radii(shape, hollow)), default=math.inf)
-        if sharpest < least - MEASURED:
-            yield _fault(
-                plate,
-                name,
-                f"has an inside corner of radius {sharpest:.2f}; the process cuts {least:g} or more: "
-                f"take thicker plate or a smaller plates.inner_radius",
-                "plates.inner_radius",
+        if sharpest < process.inner_radius - MEASURED:
+            rule = f"the process cuts {least:g} or more: take thicker plate or a smaller plates.inner_radius"
+        elif sharpest < least - MEASURED:
+            rule = (
+                f"a cut {process.kerf:g} wide leaves {least:g} or more: set plates.inner_radius to that, "
+                f"or a smaller plates.kerf"
             )
+        else:
+            continue
+        message = f"has an inside corner of radius {sharpest:.2f}; {rule}"
+        yield _fault(plate, name, message, "plates.inner_radius")
 
 
 def _rings(plate: Plate) -> Iterator[tuple[str, Shape, float]]:

@@ -10,7 +10,7 @@ from typing import Annotated
 
 from pydantic import BeforeValidator, Field, field_validator
 
-from layout.geometry.plates.process import BOLTS, bolt
+from layout.geometry.plates.process import BOLT_SIZES, bolt
 from layout.spec.block import Block, rows
 from layout.spec.values import OneOf, Quantity, Words, refused
 
@@ -30,7 +30,6 @@ PLATE_PARTS = (
 BASES = ("single", "pair")
 
 _SIDE = Quantity("one side of a stock sheet", 100.0, 6000.0)
-_BOLT_SIZES = ", ".join(f"{d:g}" for d in BOLTS)
 
 
 class Plates(Block):
@@ -48,7 +47,7 @@ class Plates(Block):
     ] = None
     bolt: Annotated[
         float | None,
-        Quantity(f"nominal diameter of the bolts, one of {_BOLT_SIZES}; as the thickness asks", 2.0, 30.0),
+        Quantity(f"nominal diameter of the bolts, one of {BOLT_SIZES}; as the thickness asks", 2.0, 30.0),
     ] = None
     dowel: Annotated[
         float | None, Quantity("diameter of the dowels; as the thickness asks where left out", 2.0, 30.0)

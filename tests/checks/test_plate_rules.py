@@ -104,8 +104,9 @@ def test_a_sharp_inside_corner() -> None:
 def test_an_inside_radius_under_half_the_kerf() -> None:
     window = Cutout("window", rectangle(30.0, 20.0, 60.0, 40.0, Corner.ROUND, 0.9))
     assert broken_rules([plate(window)], PROCESS) == ()
-    key, _ = only(replace(PROCESS, kerf=2.0), window)
+    key, message = only(replace(PROCESS, kerf=2.0), window)
     assert key == "plates.inner_radius"
+    assert "a cut 2 wide leaves 1 or more: set plates.inner_radius to that" in message
 
 
 def test_a_notch_in_the_outline_is_an_inside_corner_and_an_outside_one_is_none() -> None:

@@ -12,7 +12,15 @@ from hypothesis import strategies as st
 
 from layout.geometry.plates.contour import Contour, Piece
 from layout.geometry.plates.foot import Foot
-from layout.geometry.plates.process import BOLTS, Process, bolt, density_of
+from layout.geometry.plates.process import (
+    BOLTS,
+    INNER_RADIUS,
+    INNER_RADIUS_OVER_THICKNESS,
+    Bolt,
+    Process,
+    bolt,
+    density_of,
+)
 from layout.geometry.plates.table import axle_table, clamp, shell_pocket_half, shell_post_offset
 from layout.geometry.plates.uprights import Bed, Pocket, cradle, least_height, post, table_leg
 
@@ -23,6 +31,55 @@ BED = Bed(14.3, 14.3, -7.0, -7.0)
 def longest_arc(outline: object) -> Piece:
     assert isinstance(outline, Contour)
     return max((p for p in outline.pieces if p.bulge), key=lambda p: p.chord)
+
+
+@pytest.mark.parametrize("made", BOLTS, ids=lambda b: f"M{b.diameter:g}")
+@pytest.mark.parametrize(("thickness", "fit"), [(1.0, 0.0), (2.0, 0.2), (6.0, 0.2), (12.0, 0.5), (40.0, 2.0)])
+def test_the_greatest_inner_radius_is_the_one_that_all_corners_take(
+    made: Bolt, thickness: float, fit: float
+) -> None:
+    """The value a fault names makes every part of a foot, and nothing much greater does."""
+    process = Process(thickness=thickness, fit=fit, bolt=made, inner_radius=10.5, smallest_web=0.1)
+    (fault,) = Foot(process).faults()
+    assert fault.key == "plates.inner_radius"
+    most = float(fault.message.split("take ")[-1].split(" or less")[0])
+    good = Foot(replace(process, inner_radius=most))
+    assert not list(good.faults())
+    of_foot(good)
+    bad = Foot(replace(process, inner_radius=most + 0.02))
+    assert [f.key for f in bad.faults()] == ["plates.inner_radius"]
+    with pytest.raises(ValueError, match="too short for its corners"):
+        of_foot(bad)
+
+
+def of_foot(foot: Foot) -> None:
+    """A part of each kind that has this foot or a slot for it."""
+    foot.cutouts("part", (0.0, 0.0), (1.0, 0.0), bolted=True)
+    cradle("cradle", BED, least_height(BED, foot), foot)
+    table_leg("axle_post", 60.0, foot)
+    axle_table("axle_table", 10.2, foot)
+
+
+def test_the_defaults_fit_every_bolt_and_every_plate() -> None:
+    for made in BOLTS:
+        for thickness in (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 12.0, 20.0, 40.0):
+            for web in (0.1, 0.5, 1.0):
+                radius = min(INNER_RADIUS, INNER_RADIUS_OVER_THICKNESS * thickness)
+                foot = Foot(Process(thickness, bolt=made, inner_radius=radius, smallest_web=web))
+                assert not list(foot.faults())
+                of_foot(foot)
+
+
+def test_a_web_that_asks_for_a_bolt_nobody_makes_is_a_fault_that_says_which_would_do() -> None:
+    process = Process(thickness=40.0, bolt=bolt(16.0), smallest_web=5.0)
+    (fault,) = Foot(process).faults()
+    assert fault.key == "plates.smallest_web"
+    assert "would be 266 long, and none is made over 120" in fault.message
+    most = float(fault.message.split("take ")[-1].split(" or less")[0])
+    assert Foot(replace(process, smallest_web=most)).bolt_length == 120.0
+    assert not list(Foot(replace(process, smallest_web=most)).faults())
+    with pytest.raises(ValueError, match="no bolt of"):
+        _ = Foot(replace(process, smallest_web=most + 0.02)).bolt_length
 
 
 def test_the_arc_is_the_tube_and_clearance_with_its_centre_half_of_it_up() -> None:
@@ -102,7 +159,7 @@ def test_a_bolt_reaches_through_its_nut() -> None:
 
 def test_bolts_are_those_that_are_made() -> None:
     """Clearance holes after ISO 273, medium, nuts after ISO 4032; both from memory."""
-    assert {d: BOLTS[d] for d in (5.0, 8.0)} == {5.0: (5.5, 8.0, 4.7), 8.0: (9.0, 13.0, 6.8)}
+    assert {bolt(d) for d in (5.0, 8.0)} == {Bolt(5.0, 5.5, 8.0, 4.7), Bolt(8.0, 9.0, 13.0, 6.8)}
     with pytest.raises(ValueError, match="expected one of 3, 4, 5"):
         bolt(7.0)
 

@@ -65,7 +65,7 @@ def _fit(points: Array, tangents: Array, within: float) -> list[Piece]:
     """The stretch as one biarc where it is near enough, else as two halves."""
     last = len(points) - 1
     arcs = biarc(_point(points[0]), float(tangents[0]), _point(points[last]), float(tangents[last]))
-    if last == 1 or (arcs and _off(points, arcs) <= within):
+    if last == 1 or (arcs and off(points, arcs) <= within):
         return arcs or [Piece(_point(points[0]), _point(points[last]))]
     half = last // 2
     return [
@@ -118,10 +118,6 @@ def _arc_into(start: Point, end: Point, direction: float) -> Piece:
 
 def off(points: Array, pieces: Sequence[Piece]) -> float:
     """The greatest distance of points (n, 2) from the nearest of the pieces, mm."""
-    return _off(points, pieces)
-
-
-def _off(points: Array, pieces: Sequence[Piece]) -> float:
     least = np.full(len(points), np.inf)
     for piece in pieces:
         least = np.minimum(least, _distance(points, piece))

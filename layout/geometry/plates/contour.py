@@ -11,7 +11,7 @@ circle is a `Round` of its own: a supplier's program knows a hole by its circle.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -212,6 +212,27 @@ class Round:
 
 
 Shape = Contour | Round
+
+
+def unit(a: Point, b: Point) -> Point:
+    """The direction from `a` to `b`, of length 1.
+
+    >>> unit((1.0, 1.0), (4.0, 5.0))
+    (0.6, 0.8)
+    """
+    size = math.dist(a, b)
+    return (b[0] - a[0]) / size, (b[1] - a[1]) / size
+
+
+def middle(points: Sequence[Point]) -> Point:
+    """The mean of points: of a box's corners, its centre."""
+    return sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points)
+
+
+def box_middle(box: Box) -> Point:
+    """The centre of an upright box."""
+    left, bottom, right, top = box
+    return (left + right) / 2, (bottom + top) / 2
 
 
 def placed_point(p: Point, at: Point, along: Point) -> Point:

@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from layout.geometry.plates.contour import Contour, Piece, Point, joined
+from layout.geometry.plates.contour import Contour, Piece, Point, joined, unit
 
 OVERSHOOT = 1.0 - math.sqrt(0.5)
 """How far a relief reaches past each side of its corner, over its radius."""
@@ -82,7 +82,7 @@ def _cut(before: Turn, here: Turn, after: Turn) -> _Cut:
         return _Cut(here.at, here.at, 0.0, 0.0)
     if before.bulge != 0.0 or here.bulge != 0.0:
         raise ValueError(f"the corner at {here.at} lies on an arc: it can only be sharp")
-    u, v = _unit(before.at, here.at), _unit(here.at, after.at)
+    u, v = unit(before.at, here.at), unit(here.at, after.at)
     cross, dot = u[0] * v[1] - u[1] * v[0], u[0] * v[0] + u[1] * v[1]
     turn = math.atan2(cross, dot)
     if here.kind is Corner.RELIEF:
@@ -93,11 +93,6 @@ def _cut(before: Turn, here: Turn, after: Turn) -> _Cut:
         taken, bulge = here.radius * abs(math.tan(turn / 2)), math.tan(turn / 4)
     x, y = here.at
     return _Cut((x - taken * u[0], y - taken * u[1]), (x + taken * v[0], y + taken * v[1]), bulge, taken)
-
-
-def _unit(a: Point, b: Point) -> Point:
-    size = math.dist(a, b)
-    return (b[0] - a[0]) / size, (b[1] - a[1]) / size
 
 
 def rectangle(

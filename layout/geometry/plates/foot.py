@@ -13,8 +13,11 @@ u runs along the foot from its middle, v up from the base's upper face.
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
+from layout.errors import Fault
 from layout.geometry.plates.contour import Point
 from layout.geometry.plates.corners import OVERSHOOT, TAKEN, Corner, Turn, slot
 from layout.geometry.plates.plate import Cutout, circle
@@ -38,6 +41,24 @@ NUT_OVER_BOLT = 1.5
 
 
 @dataclass(frozen=True)
+class Relieved:
+    """A straight side with a relief at one end or both: its name and length (mm).
+
+    `of_plate`: it is longer in thicker plate.
+    """
+
+    what: str
+    length: float
+    reliefs: int
+    of_plate: bool = False
+
+    @property
+    def most(self) -> float:
+        """The greatest radius of its reliefs, mm."""
+        return self.length / (self.reliefs * TAKEN)
+
+
+@dataclass(frozen=True)
 class Foot:
     """The sizes of a foot, all from the process."""
 
@@ -55,9 +76,10 @@ class Foot:
 
     @property
     def tab_inner(self) -> float:
-        """From the middle to a tab."""
+        """From the middle to a tab: the web to its slot in the base, and beside it the relief."""
         p = self.process
-        return p.bolt.hole / 2 + self.web + OVERSHOOT * self.relief + p.fit / 2
+        beside_bolt = max(self.web + OVERSHOOT * self.relief + p.fit / 2, TAKEN * self.relief + SPARE)
+        return p.bolt.hole / 2 + beside_bolt
 
     @property
     def tab(self) -> float:
@@ -90,17 +112,57 @@ class Foot:
         return self.nut_low + self.process.bolt.nut_height + NUT_PLAY
 
     @property
+    def bolt_needed(self) -> float:
+        """The least length of a bolt that reaches through base, washer and nut."""
+        p = self.process
+        return p.thickness + (WASHER + PAST_NUT) * p.bolt.diameter + self.nut_high
+
+    @property
     def bolt_length(self) -> float:
         """The shortest bolt made that reaches through base, washer and nut.
 
-        Raises ValueError where the table has none.
+        Raises ValueError where the table has none; `faults` says so before.
         """
-        p = self.process
-        needs = p.thickness + (WASHER + PAST_NUT) * p.bolt.diameter + self.nut_high
         for length in BOLT_LENGTHS:
-            if length >= needs:
+            if length >= self.bolt_needed:
                 return float(length)
-        raise ValueError(f"no bolt of {needs:.0f} mm")
+        raise ValueError(f"no bolt of {self.bolt_needed:.0f} mm")
+
+    def faults(self) -> Iterator[Fault]:
+        """What in the process leaves no room for a foot, each with the value that would do."""
+        r = self.relief
+        short = sorted((s for s in self._relieved() if r > s.most), key=lambda s: s.most)
+        if short:
+            tightest, most = short[0], f"{_floored(short[0].most):g} or less"
+            otherwise = ", or thicker plate" if all(s.of_plate for s in short) else ""
+            said = "a relief" if tightest.reliefs == 1 else "two reliefs"
+            yield Fault(
+                f"is {r:g}; {said} of that radius would take {tightest.reliefs * TAKEN * r:.2f}, and "
+                f"{tightest.what} is {tightest.length:.2f}: take {most}{otherwise}",
+                "range",
+                "plates.inner_radius",
+            )
+        over = self.bolt_needed - BOLT_LENGTHS[-1]
+        if over > 0.0:
+            p = self.process
+            web = _floored(p.smallest_web - over / p.thickness)
+            yield Fault(
+                f"is {p.smallest_web:g}; with {p.least_web:g} of material under its nut a foot's bolt would "
+                f"be {self.bolt_needed:.0f} long, and none is made over {BOLT_LENGTHS[-1]}: take {web:g} "
+                f"or less, or thinner plate",
+                "range",
+                "plates.smallest_web",
+            )
+
+    def _relieved(self) -> Iterator[Relieved]:
+        """The sides that reliefs leave the least of."""
+        p, m = self.process, f"M{self.process.bolt.diameter:g}"
+        step = (p.bolt.nut_flats + NUT_PLAY - p.bolt.hole) / 2
+        yield Relieved("a slot's width (thickness and fit)", p.thickness + p.fit, 2, of_plate=True)
+        yield Relieved("a tab's depth", self.tab_depth, 1, of_plate=True)
+        yield Relieved(f"the step from bolt to nut of {m}", step, 1)
+        yield Relieved(f"the height of the nut's pocket for {m}", p.bolt.nut_height + NUT_PLAY, 2)
+        yield Relieved(f"the width of the slot for {m}", p.bolt.hole, 2)
 
     @property
     def slot_top(self) -> float:
@@ -167,3 +229,8 @@ class Foot:
         if bolted:
             found.append(circle(f"bolt hole of {name}", at, p.bolt.hole))
         return tuple(found)
+
+
+def _floored(value: float) -> float:
+    """A value that people write, never over the one that is still right: two decimals."""
+    return math.floor(value * 100.0) / 100.0

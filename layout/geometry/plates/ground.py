@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
-from layout.geometry.plates.contour import Contour, Piece, Point, Shape, joined
+from layout.geometry.plates.contour import Contour, Piece, Point, Shape, joined, middle, unit
 from layout.geometry.plates.convex import (
     Polygon,
     area,
@@ -63,9 +63,9 @@ class Footing:
 
 @dataclass(frozen=True)
 class Side:
-    """A line that bounds a window: a point, a direction, and the groups whose feet stand along it.
+    """A line that bounds a window: a point, a unit direction, and the groups whose feet stand along it.
 
-    `shared` groups stand beside the line's end: their feet are passed by a half plane of their own.
+    The window keeps off those feet on a line parallel to this one; off all others each on its own.
     """
 
     at: Point
@@ -140,9 +140,9 @@ class Ground:
             reach = max((n[0] * x + n[1] * y for x, y in corners), default=-math.inf) + self.rim
             rib = n[0] * side.at[0] + n[1] * side.at[1] + RIB / 2
             found = clipped(found, n, max(reach, rib))
-        for place in (*(f.footprint for f in self.footings), *(_box_of(c.shape) for c in self.holes)):
+        for place in (*(f.footprint for f in self.footings), *(_corners(c.shape) for c in self.holes)):
             if found and not clear(found, place, self.rim):
-                n = _unit(_middle(place), inside)
+                n = unit(middle(place), inside)
                 found = clipped(found, n, max(n[0] * x + n[1] * y for x, y in place) + self.rim)
         parts = [found]
         if seam is not None and found:
@@ -159,7 +159,7 @@ class Ground:
     @cached_property
     def _everything(self) -> tuple[Polygon, ...]:
         """What a seam and its straps keep off."""
-        holes = (_box_of(c.shape) for c in (*self.holes, *self.bench_holes))
+        holes = (_corners(c.shape) for c in (*self.holes, *self.bench_holes))
         return (*(f.footprint for f in self.footings), *holes)
 
     def joint(self) -> Joint | None:
@@ -248,7 +248,7 @@ def base_plates(name: str, ground: Ground, windows: Sequence[Cutout], joint: Joi
     parts = []
     for word, side in (("left", -1.0), ("right", 1.0)):
         edge = joint.seam + side * SEAM_PLAY / 2
-        own = tuple(c for c in cutouts if side * (_middle(_box_of(c.shape))[0] - joint.seam) > 0.0)
+        own = tuple(c for c in cutouts if side * (middle(_corners(c.shape))[0] - joint.seam) > 0.0)
         half = replace(whole, name=f"{name}_{word}", outline=side_of(outline, edge, side), cutouts=own)
         parts.append(half)
     return parts
@@ -301,19 +301,6 @@ def _bisector(polygon: Polygon, k: int) -> Point:
 def _corners(shape: Shape) -> Polygon:
     left, bottom, right, top = shape.bounds
     return (left, bottom), (right, bottom), (right, top), (left, top)
-
-
-def _box_of(shape: Shape) -> Polygon:
-    return _corners(shape)
-
-
-def _middle(polygon: Polygon) -> Point:
-    return sum(x for x, _ in polygon) / len(polygon), sum(y for _, y in polygon) / len(polygon)
-
-
-def _unit(a: Point, b: Point) -> Point:
-    size = math.dist(a, b)
-    return (b[0] - a[0]) / size, (b[1] - a[1]) / size
 
 
 def _towards(normal: Point, at: Point, inside: Point) -> Point:

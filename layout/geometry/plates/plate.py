@@ -21,7 +21,7 @@ LEAST_CUT = 1e-6
 
 @dataclass(frozen=True)
 class Cutout:
-    """One hole, slot or window. `holds` is what goes into it, for people."""
+    """One hole, slot or window; its name says what goes into it, for people."""
 
     name: str
     shape: Shape

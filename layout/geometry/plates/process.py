@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 THICKNESS = 6.0
 MATERIAL = "steel S235"
-BOLT = 6.0
 DOWEL = 6.0
 CLEARANCE = 0.3
 """Of a tube in its cradle, over its diameter: tubes are drawn to about 0.1, laser cuts to 0.1 or 0.2;
@@ -42,19 +41,6 @@ DENSITIES = (
 )
 """Density by a word in the material's name, the first that is found."""
 
-BOLTS: dict[float, tuple[float, float, float]] = {
-    3.0: (3.4, 5.5, 2.4),
-    4.0: (4.5, 7.0, 3.2),
-    5.0: (5.5, 8.0, 4.7),
-    6.0: (6.6, 10.0, 5.2),
-    8.0: (9.0, 13.0, 6.8),
-    10.0: (11.0, 16.0, 8.4),
-    12.0: (13.5, 18.0, 10.8),
-    16.0: (17.5, 24.0, 14.8),
-}
-"""By nominal diameter: clearance hole (ISO 273, medium), nut across flats and height (ISO 4032); all
-from memory."""
-
 BOLT_LENGTHS = (10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 80, 90, 100, 110, 120)
 """Lengths that hexagon bolts are made in (ISO 4017, from memory)."""
 WASHER = 0.25
@@ -71,11 +57,31 @@ class Bolt:
     nut_height: float
 
 
+BOLTS = (
+    Bolt(3.0, 3.4, 5.5, 2.4),
+    Bolt(4.0, 4.5, 7.0, 3.2),
+    Bolt(5.0, 5.5, 8.0, 4.7),
+    Bolt(6.0, 6.6, 10.0, 5.2),
+    Bolt(8.0, 9.0, 13.0, 6.8),
+    Bolt(10.0, 11.0, 16.0, 8.4),
+    Bolt(12.0, 13.5, 18.0, 10.8),
+    Bolt(16.0, 17.5, 24.0, 14.8),
+)
+"""Smallest first: clearance hole (ISO 273, medium), nut across flats and height (ISO 4032); all
+from memory."""
+BOLT_SIZES = ", ".join(f"{b.diameter:g}" for b in BOLTS)
+
+
 def bolt(diameter: float) -> Bolt:
     """The bolt of a nominal diameter of the table. Raises ValueError for any other."""
-    if diameter not in BOLTS:
-        raise ValueError(f"expected one of {', '.join(f'{d:g}' for d in BOLTS)}")
-    return Bolt(diameter, *BOLTS[diameter])
+    for made in BOLTS:
+        if made.diameter == diameter:
+            return made
+    raise ValueError(f"expected one of {BOLT_SIZES}")
+
+
+BOLT = bolt(6.0)
+"""For plate of the default thickness."""
 
 
 def density_of(material: str) -> float | None:
@@ -98,7 +104,7 @@ class Process:
     thickness: float = THICKNESS
     material: str = MATERIAL
     density: float = 7.85
-    bolt: Bolt = Bolt(BOLT, *BOLTS[BOLT])
+    bolt: Bolt = BOLT
     dowel: float = DOWEL
     height: float | None = None
     clearance: float = CLEARANCE

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from layout.geometry.plates.contour import Round
-from layout.geometry.plates.corners import OVERSHOOT, Corner, rectangle, slot
+from layout.geometry.plates.corners import OVERSHOOT, TAKEN, Corner, rectangle, slot
 from layout.geometry.plates.foot import Foot
 from layout.geometry.plates.plate import Cutout, Plate, circle
 
@@ -33,14 +33,15 @@ def shell_post_offset(radius: float, foot: Foot) -> float:
 def shell_pocket_half(radius: float, offset: float, foot: Foot) -> float:
     """Half the pocket's width: the chord of shell and clearance at the post's inner face, mm.
 
-    Raises ValueError where the post stands outside the shell.
+    Raises ValueError where the post stands outside the shell, or under so little of it that the
+    pocket's reliefs would meet.
     """
     p = foot.process
     inner = offset - p.thickness / 2
-    square = (radius + p.clearance / 2) ** 2 - inner**2
-    if square <= 0.0:
+    half = math.sqrt(max((radius + p.clearance / 2) ** 2 - inner**2, 0.0))
+    if half <= TAKEN * foot.relief:
         raise ValueError("the posts stand outside the shell")
-    return math.sqrt(square)
+    return half
 
 
 def axle_post_offset(axle_hole: float, foot: Foot) -> float:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 
 from layout.drafting.vector import readable
-from layout.geometry.plates.contour import Point
+from layout.geometry.plates.contour import Point, box_middle, middle, unit
 from layout.geometry.plates.ground import Ground, Joint, Side, base_plates, strap, strap_half_width
 from layout.geometry.plates.plate import Cutout, Plate, circle
 from layout.views.plates.design import Design, Upright
@@ -93,10 +93,10 @@ def _handy(plate: Plate, design: Design) -> bool:
 
 def _windows(design: Design, ground: Ground, joint: Joint | None) -> Iterator[Cutout]:
     at = design.points
-    main = _middle([at[n] for n in ("bb", "top_tube_at_seat", "top_tube_at_head", "down_tube_at_head")])
-    rear = _middle([at[n] for n in ("bb", "rear_axle", "top_tube_at_seat")])
-    lines = {name: _line(at[a], at[b]) for name, (a, b) in AXES.items()}
-    stay = _line(at["bb"], at["rear_axle"])
+    main = middle([at[n] for n in ("bb", "top_tube_at_seat", "top_tube_at_head", "down_tube_at_head")])
+    rear = middle([at[n] for n in ("bb", "rear_axle", "top_tube_at_seat")])
+    lines = {name: (at[a], unit(at[a], at[b])) for name, (a, b) in AXES.items()}
+    stay = (at["bb"], unit(at["bb"], at["rear_axle"]))
 
     def side(name: str) -> Side:
         return Side(*lines[name], (f"{name.split()[0]}_cradles",))
@@ -213,22 +213,9 @@ def _longer(a: Point, b: Point, by: float) -> tuple[Point, Point]:
     return (a[0] - dx, a[1] - dy), (b[0] + dx, b[1] + dy)
 
 
-def _line(a: Point, b: Point) -> tuple[Point, Point]:
-    size = math.dist(a, b)
-    return a, ((b[0] - a[0]) / size, (b[1] - a[1]) / size)
-
-
-def _middle(points: Sequence[Point]) -> Point:
-    return sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points)
-
-
-def _centre(cutout: Cutout) -> Point:
-    left, bottom, right, top = cutout.shape.bounds
-    return (left + right) / 2, (bottom + top) / 2
-
-
 def _is_at(cutout: Cutout, at: Point) -> bool:
-    return math.dist(_centre(cutout), at) < 1e-6 and cutout.name.startswith(("draw bolt", "hole for"))
+    named = cutout.name.startswith(("draw bolt", "hole for"))
+    return named and math.dist(box_middle(cutout.shape.bounds), at) < 1e-6
 
 
 def _strap(design: Design, missed: list[str]) -> Plate:

@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 
 from layout.errors import Fault, PlateError
 from layout.frame import Fitting, Frame
-from layout.geometry.plates.contour import Point
+from layout.geometry.plates.contour import Point, unit
 from layout.geometry.plates.convex import Polygon, box
 from layout.geometry.plates.foot import Foot
 from layout.geometry.plates.ground import Footing
@@ -45,14 +45,6 @@ from layout.views.plates.fixture import Standing
 from layout.views.plates.settings import Settings
 from layout.views.words import words
 
-CRADLES = {
-    "head_cradles": ("head_tube", "head_cradle", ("lower", "upper")),
-    "seat_cradles": ("seat_tube", "seat_cradle", ("lower", "upper")),
-    "down_cradles": ("down_tube", "down_cradle", ("lower", "upper")),
-    "top_cradles": ("top_tube", "top_cradle", ("rear", "front")),
-}
-"""By the name of the choice: the tube, and the names of its two cradles from its first end on."""
-
 HEIGHT_STEP = 5.0
 """The common height is rounded up to this, mm, so that it is easy to set out and to check."""
 AXLE_NUT_OVER_DIAMETER = 1.0 + WASHER
@@ -64,6 +56,24 @@ SHELL_GRIP = 6.0
 LEAST_SHELL_GRIP = 2.0
 POST_OVER_TABS = 3.0
 """Least height of a seat on a post, over the plate's thickness."""
+
+
+@dataclass(frozen=True)
+class CradlePair:
+    """The two cradles of a tube: the group they are chosen by, and their names from its first end on."""
+
+    group: str
+    tube: str
+    names: tuple[str, str]
+
+
+CRADLES = (
+    CradlePair("head_cradles", "head_tube", ("head_cradle_lower", "head_cradle_upper")),
+    CradlePair("seat_cradles", "seat_tube", ("seat_cradle_lower", "seat_cradle_upper")),
+    CradlePair("down_cradles", "down_tube", ("down_cradle_lower", "down_cradle_upper")),
+    CradlePair("top_cradles", "top_tube", ("top_cradle_rear", "top_cradle_front")),
+)
+"""In the order in which their places are sought: the shortest tube has the fewest."""
 
 
 @dataclass(frozen=True)
@@ -115,8 +125,12 @@ class Design:
 def design(frame: Frame, space: SpaceFrame, settings: Settings) -> Design:
     """Place every upright part of the frame's fixture.
 
-    Raises PlateError where a tube leaves no room for its cradles, or the height given is too small.
+    Raises PlateError where the process leaves no room for a foot, a tube leaves none for its cradles,
+    or the height given is too small.
     """
+    faults = tuple(Foot(settings.process).faults())
+    if faults:
+        raise PlateError(*faults)
     return _Designer(frame, space, settings).design()
 
 
@@ -128,15 +142,15 @@ class _Designer:
         self.foot = Foot(settings.process)
         self.forward = -1.0 if frame.heading == "left" else 1.0
         self.points = {n: (self.forward * x + 0.0, y) for n, (x, y) in frame.points.items()}
-        self.stay = _unit(self.points["bb"], self.points["rear_axle"])
+        self.stay = unit(self.points["bb"], self.points["rear_axle"])
 
     def design(self) -> Design:
         posts = [*self._shell_posts(), *self._axle_posts()]
         taken = [u.footing(self.foot).footprint for u in posts]
         seats: dict[str, Seat] = {}
-        for tube, stem, ends in CRADLES.values():
-            for seat, end in zip(self._pair(tube, taken), ends, strict=True):
-                seats[f"{stem}_{end}"] = seat
+        for pair in CRADLES:
+            for seat, name in zip(self._pair(pair.tube, taken), pair.names, strict=True):
+                seats[name] = seat
                 taken.append(seat.footprint(self.foot))
         height = self._height(seats)
         uprights = [*posts, *(self._cradle_upright(n, s, seats) for n, s in seats.items())]
@@ -258,7 +272,7 @@ class _Designer:
         other = next(s for n, s in seats.items() if s.tube == seat.tube and n != name)
         sign = 1.0 if other.station > seat.station else -1.0
         facing = (sign * seat.along[0], sign * seat.along[1])
-        group = next(g for g, (tube, _, _) in CRADLES.items() if tube == seat.tube)
+        group = next(pair.group for pair in CRADLES if pair.tube == seat.tube)
         place = seat.footprint(self.foot)
         half = math.dist(place[0], place[1]) / 2
         return Upright(name, group, seat.at, facing, half, bolted=True)
@@ -289,8 +303,3 @@ def _twice(plate: Plate) -> Plate:
 def _station(fitting: Fitting, length: float, first_end: str) -> float:
     """A fitting's place from its tube's first end, mm."""
     return fitting.at if fitting.origin == first_end else length - fitting.at
-
-
-def _unit(a: Point, b: Point) -> Point:
-    size = math.dist(a, b)
-    return (b[0] - a[0]) / size, (b[1] - a[1]) / size

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from layout.drafting.numbers import format_number
 from layout.errors import Notice
@@ -22,14 +23,31 @@ from layout.views.words import words
 
 BARS = {"rear_centre_bar": ("rear_centre", "rear_axle"), "front_centre_bar": ("front_centre", "front_axle")}
 ANGLES = {"head_angle_gauge": "head_angle", "seat_angle_gauge": "seat_angle"}
-MITRES = {
-    "mitre_seat_bb": ("seat_tube", FIRST, "seat tube", "at the BB", "front"),
-    "mitre_down_bb": ("down_tube", FIRST, "down tube", "at the BB", "up"),
-    "mitre_down_head": ("down_tube", SECOND, "down tube", "at the head", "up"),
-    "mitre_top_seat": ("top_tube", FIRST, "top tube", "at the seat", "up"),
-    "mitre_top_head": ("top_tube", SECOND, "top tube", "at the head", "up"),
-}
-"""Part name: the tube, which end, how it is lettered, and what its reference side is called."""
+
+
+@dataclass(frozen=True)
+class MitreGauge:
+    """A part that shows a mitre: its tube and end, how the end is lettered, what its reference side is."""
+
+    name: str
+    tube: str
+    end: int
+    place: str
+    side: str
+
+    @property
+    def lettered(self) -> str:
+        """The tube as it is lettered."""
+        return self.tube.replace("_", " ")
+
+
+MITRES = (
+    MitreGauge("mitre_seat_bb", "seat_tube", FIRST, "at the BB", "front"),
+    MitreGauge("mitre_down_bb", "down_tube", FIRST, "at the BB", "up"),
+    MitreGauge("mitre_down_head", "down_tube", SECOND, "at the head", "up"),
+    MitreGauge("mitre_top_seat", "top_tube", FIRST, "at the seat", "up"),
+    MitreGauge("mitre_top_head", "top_tube", SECOND, "at the head", "up"),
+)
 
 
 def fixture(frame: Frame, space: SpaceFrame, settings: Settings) -> Fixture:
@@ -78,10 +96,10 @@ def _standing_plates(placed: Design, missed: list[str]) -> Iterator[Plate]:
         if group in parts:
             plate = placed.plates[name]
             yield _lettered(plate, words(name), missed)
-    for group, (_, stem, ends) in CRADLES.items():
-        if group in parts:
-            for end in ends:
-                yield _cradle(placed, missed, f"{stem}_{end}")
+    for pair in CRADLES:
+        if pair.group in parts:
+            for name in pair.names:
+                yield _cradle(placed, missed, name)
 
 
 def _cradle(placed: Design, missed: list[str], name: str) -> Plate:
@@ -157,22 +175,23 @@ def _angle_gauges(frame: Frame, settings: Settings, missed: list[str]) -> Iterat
 def _mitre_gauges(
     space: SpaceFrame, settings: Settings, notices: list[Notice], missed: list[str]
 ) -> Iterator[Plate]:
-    for name, (tube, which, first, second, side) in MITRES.items():
-        cut = space.cut_of(tube, which)
-        plate = None if cut is None else mitre_profile(name, cut, settings.process)
+    for gauge in MITRES:
+        cut = space.cut_of(gauge.tube, gauge.end)
+        plate = None if cut is None else mitre_profile(gauge.name, cut, settings.process)
         if cut is None or plate is None:
-            message = f"no plate shows the mitre of the {first} {second}: part of the tube passes beside"
+            where = f"{gauge.lettered} {gauge.place}"
+            message = f"no plate shows the mitre of the {where}: part of the tube passes beside"
             notices.append(Notice("no_mitre_gauge", message))
             continue
         _, bottom, right, top = plate.bounds
         engraver = Engraver(plate, missed)
         x = right - 32.0
         engraver.words(
-            [first, second, f"{format_number(cut.angle, 2)}°"],
+            [gauge.lettered, gauge.place, f"{format_number(cut.angle, 2)}°"],
             [((x + k, (top + bottom) / 2), 0.0) for k in (0.0, 4.0, -4.0)],
         )
         engraver.words(
-            [side], [((x + k, top - e), 0.0) for e in (3.2, 4.5) for k in (24.0, -26.0)], (3.5, 2.5)
+            [gauge.side], [((x + k, top - e), 0.0) for e in (3.2, 4.5) for k in (24.0, -26.0)], (3.5, 2.5)
         )
         engraver.line((-60.0, 0.0), (right, 0.0))
         yield engraver.done()

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from layout.errors import Fault, PlateError
 from layout.geometry.plates import process as standard
-from layout.geometry.plates.process import BOLTS, Process, bolt, density_of
+from layout.geometry.plates.process import BOLTS, Bolt, Process, bolt, density_of
 from layout.geometry.space.form import THROUGH_AXLE
 from layout.spec.load import FrameSpec
 from layout.spec.plates import PLATE_PARTS, Plates
@@ -78,7 +78,7 @@ def _process(written: Plates, material: str, density: float) -> Process:
         thickness=t,
         material=material,
         density=density,
-        bolt=bolt(_or(written.bolt, _default_bolt(t * hole))),
+        bolt=_default_bolt(t * hole) if written.bolt is None else bolt(written.bolt),
         dowel=_or(written.dowel, _default_dowel(t * hole)),
         height=written.height,
         clearance=_or(written.clearance, standard.CLEARANCE),
@@ -100,10 +100,9 @@ def _or(written: float | None, default: float) -> float:
     return default if written is None else written
 
 
-def _default_bolt(least_hole: float) -> float:
+def _default_bolt(least_hole: float) -> Bolt:
     """The smallest bolt whose clearance hole the process cuts; the largest there is where none does."""
-    fitting = (d for d, (hole, _, _) in BOLTS.items() if d >= LEAST_BOLT and hole >= least_hole)
-    return next(fitting, max(BOLTS))
+    return next((b for b in BOLTS if b.diameter >= LEAST_BOLT and b.hole >= least_hole), BOLTS[-1])
 
 
 def _default_dowel(least_hole: float) -> float:
