@@ -10,18 +10,18 @@ Everything is worked out, and every rule of the process checked, before the firs
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from layout.checks.plate_rules import broken_rules
 from layout.checks.readback import verify_pdf, verify_svg
 from layout.checks.readback_plates import verify_plate
-from layout.drafting.lettering import missing
+from layout.drafting.entities import Drawing
 from layout.errors import Fault, Notice, PlateError
 from layout.frame import Frame, solve
-from layout.pipeline.space import in_space
-from layout.pipeline.written import FileWritten, make_folder
+from layout.pipeline.space import InSpace, in_space
+from layout.pipeline.written import FileWritten, lettering_notices, make_folder
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay
 from layout.sheets.media import medium
@@ -32,15 +32,13 @@ from layout.views.plates.fixture import Fixture
 from layout.views.plates.nesting import nest_pages
 from layout.views.plates.order import OrderRow, order_csv, order_rows
 from layout.views.plates.parts import fixture
-from layout.views.plates.settings import settings
+from layout.views.plates.settings import Number, settings
 from layout.views.plates.sheets import OnePage, assembly_page, full_size
 from layout.views.plates.tables import ASSEMBLY, NEST
 from layout.writers.document import DocumentInfo
 from layout.writers.whole import write_whole
 
 OVERVIEW = "a3"
-
-Say = Callable[[str], None]
 
 
 @dataclass(frozen=True)
@@ -57,51 +55,68 @@ class PlateListed:
 
 @dataclass(frozen=True)
 class PlatesWritten:
-    """All files of one spec in the order written, warnings, the parts, and the numbers they are made to.
-
-    `numbers` are (key, value, whether the spec gave it).
-    """
+    """All files of one spec in the order written, warnings, the parts, and the numbers they are made to."""
 
     files: tuple[FileWritten, ...]
     warnings: tuple[Notice, ...]
     plates: tuple[PlateListed, ...]
-    numbers: tuple[tuple[str, str, bool], ...]
+    numbers: tuple[Number, ...]
 
 
-def plates(spec: FrameSpec, stem: str, out: Path, say: Say = lambda _: None) -> PlatesWritten:
+@dataclass(frozen=True)
+class _Laid:
+    """Sheets that make one document: the name its files have before their ending, its kind, its pages."""
+
+    name: str
+    kind: str
+    pages: tuple[Sheet, ...]
+
+    def drawings(self) -> Iterator[Drawing]:
+        """Everything that is drawn on its pages."""
+        for page in self.pages:
+            yield page.furniture
+            yield from (p.drawing for p in page.placements)
+
+
+def plates(spec: FrameSpec, stem: str, out: Path) -> PlatesWritten:
     """Write the fixture plates of a spec into the folder `out`, files named after `stem`.
 
     Raises SolveError as `solve` does, PlateError for a part that has no room or a broken rule, each
     with file, line and key; WriteError where a file cannot be written or does not read back true.
     """
-    say("solving")
     frame = solve(spec)
     placed = in_space(spec, frame)
-    say("designing")
     try:
-        chosen = settings(spec, placed.frame.rear.spacing)
-        made = fixture(frame, placed.frame, chosen)
+        made, rows, laid = _worked_out(spec, frame, placed, stem)
     except PlateError as e:
         raise PlateError(*(_located(f, spec) for f in e.faults)) from e
-    broken = broken_rules(made.plates, chosen.process)
-    if broken:
-        raise PlateError(*(_located(f, spec) for f in broken))
-    rows = order_rows(made, stem)
-    say("laying sheets")
-    sheets = list(_sheets(frame, made, rows, stem))
     make_folder(out)
-    say("writing parts")
     files = [*_write_parts(made, rows, out), _write_list(rows, out / f"{stem}-plates.csv")]
-    for name, kind, pages in sheets:
-        say(f"writing {name}")
-        files.extend(_write_sheets(frame, out / name, kind, pages, stem))
-    notices = (*frame.warnings, *placed.notices(), *made.notices, *_lettering(frame))
+    for document in laid:
+        files.extend(_write_sheets(frame, document, out, stem))
+    drawings = [d for document in laid for d in document.drawings()]
+    notices = (*frame.warnings, *placed.notices(), *made.notices, *lettering_notices(drawings))
     return PlatesWritten(
         tuple(files),
         tuple(dict.fromkeys(notices)),
         tuple(PlateListed(r.name, r.quantity, r.material, r.thickness, r.area, r.weight) for r in rows),
-        tuple((n.key, n.value, n.given) for n in chosen.numbers),
+        made.settings.numbers,
     )
+
+
+def _worked_out(
+    spec: FrameSpec, frame: Frame, placed: InSpace, stem: str
+) -> tuple[Fixture, tuple[OrderRow, ...], list[_Laid]]:
+    """Parts, order list and sheets, nothing written yet. Raises PlateError, its faults without a place."""
+    made = fixture(frame, placed.frame, settings(spec, placed.frame.rear.spacing))
+    if not made.plates:
+        message = "leaves nothing to make: none of the parts chosen can be made of this frame; choose more"
+        raise PlateError(Fault(message, "range", "plates.parts"))
+    broken = broken_rules(made.plates, made.settings.process)
+    if broken:
+        raise PlateError(*broken)
+    rows = order_rows(made, stem)
+    return made, rows, list(_sheets(frame, made, rows, stem))
 
 
 def _located(fault: Fault, spec: FrameSpec) -> Fault:
@@ -109,10 +124,8 @@ def _located(fault: Fault, spec: FrameSpec) -> Fault:
     return fault if fault.line is not None else fault.located(*spec.place(fault.key or "plates"))
 
 
-def _sheets(
-    frame: Frame, made: Fixture, rows: Sequence[OrderRow], stem: str
-) -> Iterator[tuple[str, str, tuple[Sheet, ...]]]:
-    """Assembly and nest as sheets: the file's name without its ending, its kind, its pages."""
+def _sheets(frame: Frame, made: Fixture, rows: Sequence[OrderRow], stem: str) -> Iterator[_Laid]:
+    """Assembly, where anything stands, and nest."""
     paper = medium(OVERVIEW)
     room = overview_room(paper)
     if made.standing:
@@ -120,12 +133,12 @@ def _sheets(
         arrangement = SheetArrangement(view, panels)
         roll = default_roll(arrangement)
         whole = tuple(replace(s, kind="assembly") for s in lay(arrangement, roll))
-        yield f"{stem}-plates-assembly-{roll.name}", "assembly", whole
+        yield _Laid(f"{stem}-plates-assembly-{roll.name}", "assembly", whole)
         page = assembly_page(frame, made, rows, room)
-        yield f"{stem}-plates-assembly-{paper.name}", "assembly", (_page(page, "assembly", 1),)
+        yield _Laid(f"{stem}-plates-assembly-{paper.name}", "assembly", (_page(page, "assembly", 1),))
     pages = nest_pages(frame, made, rows, room)
     nest = tuple(_page(p, "nest", k) for k, p in enumerate(pages, 1))
-    yield f"{stem}-plates-nest-{paper.name}", "nest", nest
+    yield _Laid(f"{stem}-plates-nest-{paper.name}", "nest", nest)
 
 
 def _page(page: OnePage, kind: str, number: int) -> Sheet:
@@ -148,32 +161,21 @@ def _write_list(rows: Sequence[OrderRow], path: Path) -> FileWritten:
     return FileWritten(str(path), "csv", None, None, "table")
 
 
-def _write_sheets(
-    frame: Frame, stem: Path, kind: str, pages: tuple[Sheet, ...], job: str
-) -> Iterator[FileWritten]:
+def _write_sheets(frame: Frame, laid: _Laid, out: Path, job: str) -> Iterator[FileWritten]:
     """One PDF of all pages and an SVG of each."""
     from layout.writers import pdf, svg
 
-    document = ASSEMBLY if kind == "assembly" else NEST
+    document = ASSEMBLY if laid.kind == "assembly" else NEST
     info = DocumentInfo(frame.job.title or job, frame.job.drawn_by, frame.job.date, document)
-    first = pages[0]
+    first = laid.pages[0]
     size = (first.width, first.height)
-    path = stem.with_name(f"{stem.name}.pdf")
-    pdf.write(pages, path, info)
-    verify_pdf(path, pages)
-    yield FileWritten(str(path), "pdf", first.medium, None, kind, size, len(pages))
-    for number, sheet in enumerate(pages, 1):
-        suffix = f"-{number}" if len(pages) > 1 else ""
-        path = stem.with_name(f"{stem.name}{suffix}.svg")
+    path = out / f"{laid.name}.pdf"
+    pdf.write(laid.pages, path, info)
+    verify_pdf(path, laid.pages)
+    yield FileWritten(str(path), "pdf", first.medium, None, laid.kind, size, len(laid.pages))
+    for number, sheet in enumerate(laid.pages, 1):
+        suffix = f"-{number}" if len(laid.pages) > 1 else ""
+        path = out / f"{laid.name}{suffix}.svg"
         svg.write(sheet, path, info)
         verify_svg(path, sheet)
-        yield FileWritten(str(path), "svg", first.medium, sheet.name if suffix else None, kind, size)
-
-
-def _lettering(frame: Frame) -> Iterator[Notice]:
-    """Characters of the job's words that the alphabet lacks."""
-    words = " ".join(str(v) for v in vars(frame.job).values())
-    letters = missing(words)
-    if letters:
-        shown = " ".join(sorted(letters))
-        yield Notice("lettering", f"the lettering lacks these characters, drawn as empty boxes: {shown}")
+        yield FileWritten(str(path), "svg", first.medium, sheet.name if suffix else None, laid.kind, size)

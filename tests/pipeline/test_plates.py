@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from layout.errors import PlateError, WriteError
 from layout.pipeline.plates import PlatesWritten, plates
 from layout.spec.load import FrameSpec, load, loads
+from layout.views.plates.settings import Number
 
 SPEC = "specs/track.yaml"
 
@@ -48,7 +50,7 @@ def test_the_list_is_reported_with_areas_and_weights(done: tuple[PlatesWritten, 
         assert row.weight == pytest.approx(row.area * row.thickness * 7.85e-6)
         assert (row.material, row.thickness) == ("steel S235", 6.0)
     assert [r.quantity for r in result.plates if r.name == "bb_post"] == [2]
-    assert ("thickness", "6", False) in result.numbers
+    assert Number("thickness", "6", "mm", given=False) in result.numbers
 
 
 def test_the_solved_frames_warnings_are_passed_on(done: tuple[PlatesWritten, Path]) -> None:
@@ -77,6 +79,62 @@ def test_a_broken_rule_writes_nothing_and_says_where(tmp_path: Path) -> None:
     assert "bolt hole of seat cradle lower: is 6.60 wide; plate of 12 takes no hole under 12" in messages
     assert "axle_table, hole for the rear axle" in messages
     assert raised.value.exit_status == 2
+
+
+@pytest.mark.parametrize(
+    ("block", "key", "said"),
+    [
+        (
+            "inner_radius: 3",
+            "plates.inner_radius",
+            "is 3; a relief of that radius would take 4.24, and the step from bolt to nut of M6 is 1.95: "
+            "take 1.37 or less",
+        ),
+        (
+            "thickness: 2\n  inner_radius: 0.8",
+            "plates.inner_radius",
+            "is 0.8; two reliefs of that radius would take 2.26, and a slot's width (thickness and fit) is "
+            "2.20: take 0.77 or less, or thicker plate",
+        ),
+        (
+            "thickness: 30\n  smallest_web: 4",
+            "plates.smallest_web",
+            "is 4; with 120 of material under its nut a foot's bolt would be 176 long, and none is made "
+            "over 120: take 2.13 or less, or thinner plate",
+        ),
+    ],
+)
+def test_a_process_that_leaves_a_foot_no_room_is_said_with_its_place(
+    tmp_path: Path, block: str, key: str, said: str
+) -> None:
+    text = Path(SPEC).read_text("utf-8")
+    out = tmp_path / "out"
+    with pytest.raises(PlateError) as raised:
+        plates(loads(f"{text}\nplates:\n  {block}\n", "s.yaml"), "s", out)
+    assert not out.exists()
+    (fault,) = raised.value.faults
+    line = text.count("\n") + 2 + len(block.splitlines())
+    assert str(fault) == f"s.yaml:{line}: {key}: {said}"
+
+
+def test_a_material_that_the_alphabet_cannot_write_is_said(tmp_path: Path) -> None:
+    text = Path(SPEC).read_text("utf-8")
+    block = 'plates: {parts: [length_bars], material: "Stahl steel ß☃"}'
+    result = plates(loads(f"{text}\n{block}\n", "s.yaml"), "s", tmp_path)
+    (notice,) = [w for w in result.warnings if w.code == "lettering"]
+    assert notice.message == "the lettering lacks these characters, drawn as empty boxes: ☃"
+
+
+def test_a_choice_of_which_nothing_can_be_made_is_an_error(tmp_path: Path) -> None:
+    """Every tube is wider than what it is cut against, the down tube beside the shell: no gauge can be."""
+    text = Path("specs/tourer.yaml").read_text("utf-8")
+    for tube, size in (("seat", 40.6), ("top", 41.0), ("down", 41.0), ("head", 31.8)):
+        text = re.sub(rf"  {tube}_tube: {{[^}}]*}}", f"  {tube}_tube: {{diameter: {size}}}", text)
+    text = text.replace("geometry:\n", "geometry:\n  down_tube_offset: 30\n", 1)
+    spec = loads(f"{text}\nplates: {{parts: [mitre_gauges], thickness: 3}}\n", "s.yaml")
+    with pytest.raises(PlateError, match=r"s\.yaml:\d+: plates\.parts: leaves nothing to make"):
+        plates(spec, "s", tmp_path / "out")
+    assert not (tmp_path / "out").exists()
 
 
 def test_a_folder_that_cannot_be_made_is_an_error_of_writing(tmp_path: Path) -> None:

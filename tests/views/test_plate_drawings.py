@@ -5,16 +5,18 @@ from __future__ import annotations
 import csv
 import io
 from itertools import combinations
+from pathlib import Path
 
 import pytest
 import shapely
 
-from layout.drafting.entities import Circle, Dimension, Text
+from layout.drafting.bounds import bounds
+from layout.drafting.entities import Circle, Dimension, Drawing, Text
 from layout.drafting.lettering import text_box
 from layout.drafting.spreadsheet import csv_text
 from layout.frame import Frame, solve
 from layout.pipeline.space import in_space
-from layout.spec.load import load
+from layout.spec.load import loads
 from layout.views.plates.assembly import numbered, section
 from layout.views.plates.fixture import Fixture
 from layout.views.plates.nesting import laid_out, nest_pages
@@ -30,11 +32,7 @@ ROOM = (398.0, 275.0)
 
 @pytest.fixture(scope="module")
 def whole() -> tuple[Frame, Fixture, tuple[OrderRow, ...]]:
-    spec = load("specs/all-road.yaml")
-    frame = solve(spec)
-    space = in_space(spec, frame).frame
-    made = fixture(frame, space, settings(spec, space.rear.spacing))
-    return frame, made, order_rows(made, "all-road")
+    return of_block("")
 
 
 def lettering(entities: object) -> list[tuple[str, shapely.Polygon]]:
@@ -109,12 +107,66 @@ def test_the_reduced_assembly_fits_its_sheet_and_says_its_scale(whole: tuple) ->
 
 def test_no_words_lie_on_words(whole: tuple) -> None:
     frame, made, rows = whole
-    pages = [assembly_page(frame, made, rows, ROOM), *nest_pages(frame, made, rows, ROOM)]
-    for page in pages:
-        words = lettering(page.drawing)
-        boxes = [box for _, box in words]
-        one, other = shapely.STRtree(boxes).query(boxes, predicate="overlaps")
-        assert [(words[a][0], words[b][0]) for a, b in zip(one, other, strict=True)] == []
+    for page in (assembly_page(frame, made, rows, ROOM), *nest_pages(frame, made, rows, ROOM)):
+        assert overlapping(page.drawing) == []
+
+
+def overlapping(drawing: Drawing) -> list[tuple[str, str]]:
+    words = lettering(drawing)
+    boxes = [box for _, box in words]
+    one, other = shapely.STRtree(boxes).query(boxes, predicate="overlaps")
+    return [(words[a][0], words[b][0]) for a, b in zip(one, other, strict=True)]
+
+
+@pytest.mark.parametrize("height", [200.0, 300.0, 400.0])
+def test_a_fixture_as_high_as_may_be_asked_for_is_drawn(height: float) -> None:
+    frame, made, rows = of_block(f"height: {height:g}")
+    page = assembly_page(frame, made, rows, ROOM)
+    texts = [text for text, _ in lettering(page.drawing)]
+    assert f"{height:.1f}" in texts
+    assert int(page.scale.removeprefix("1:")) <= 10
+    found = bounds(page.drawing)
+    assert found is not None
+    assert min(found.left, found.bottom) >= -1e-6
+    assert found.right <= ROOM[0] + 1e-6
+    assert found.top <= ROOM[1] + 1e-6
+    assert overlapping(page.drawing) == []
+
+
+def test_a_high_section_at_full_size_stands_clear_of_the_plan() -> None:
+    frame, made, rows = of_block("height: 400")
+    plan = numbered(made, frame, numbers_of(rows), 1.0, 5.0)
+    detail = section(made, 1.0, 5.0)
+    view, _ = full_size(frame, made, rows)
+    assert detail is not None
+    shown = view.core.entities[-len(detail.entities) :]
+    one, other = bounds(Drawing("section", shown)), bounds(plan)
+    assert one is not None
+    assert other is not None
+    assert (one.width, one.height) == pytest.approx((bounds(detail).width, bounds(detail).height), abs=1e-5)
+    assert one.left >= other.right + 9.9
+
+
+def test_a_materials_long_name_is_cut_short_in_tables_and_whole_in_the_list() -> None:
+    name = " ".join(["steel of a good kind, with a note that goes on"] * 40)
+    frame, made, rows = of_block(f"material: {name!r}")
+    for page in (assembly_page(frame, made, rows, ROOM), *nest_pages(frame, made, rows, ROOM)):
+        texts = [text for text, _ in lettering(page.drawing)]
+        assert overlapping(page.drawing) == []
+        assert any(text.startswith("steel of a good kind") for text in texts)
+        assert any(text.endswith("…") for text in texts)
+    _, panels = full_size(frame, made, rows)
+    assert panels["checks"].width < 200.0
+    assert {r["material"] for r in csv.DictReader(io.StringIO(order_csv(rows)))} == {name, ""}
+
+
+def of_block(block: str) -> tuple[Frame, Fixture, tuple[OrderRow, ...]]:
+    text = Path("specs/all-road.yaml").read_text("utf-8")
+    spec = loads(f"{text}\nplates: {{{block}}}\n", "s.yaml")
+    frame = solve(spec)
+    space = in_space(spec, frame).frame
+    made = fixture(frame, space, settings(spec, space.rear.spacing))
+    return frame, made, order_rows(made, "all-road")
 
 
 def test_at_full_size_the_points_are_the_solved_ones(whole: tuple) -> None:

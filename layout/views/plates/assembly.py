@@ -7,7 +7,7 @@ table. Lines are reduced, lettering is not.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -71,7 +71,8 @@ def numbered(
 ) -> Drawing:
     """The plan `factor` times its size with the parts' numbers in lettering of `text_height`."""
     plan = plan_view(fixture, frame)
-    rings = _balloons(_parts(fixture), numbers, factor, text_height, _ink(plan, fixture))
+    drawn_on = ink((*plan, *control_points(fixture)))
+    rings = _balloons(_parts(fixture), numbers, factor, text_height, drawn_on)
     return reduced(plan, factor).with_entities(rings)
 
 
@@ -152,10 +153,10 @@ def _nearest_rib(plate: Plate) -> int:
     return int(plate.outline.loop[:, 1].argmin())
 
 
-def _ink(drawing: Drawing, fixture: Fixture) -> Array:
-    """Points (n, 2) on everything that is drawn, close together: what a number keeps off."""
+def ink(entities: Iterable[Entity]) -> Array:
+    """Points (n, 2) on every line that is drawn, close together: what a number or a view keeps off."""
     rows: list[Array] = []
-    for e in (*drawing, *control_points(fixture)):
+    for e in entities:
         match e:
             case Line():
                 rows.append(_between(e.start, e.end))
@@ -181,10 +182,10 @@ def _between(a: Point, b: Point) -> Array:
 
 
 def _balloons(
-    parts: Sequence[Part], numbers: Mapping[str, int], factor: float, h: float, ink: Array
+    parts: Sequence[Part], numbers: Mapping[str, int], factor: float, h: float, drawn_on: Array
 ) -> Iterator[Entity]:
     """Each part's number in a ring beside it, with a thin line to it; no ring on a line or a ring."""
-    drawn_at = ink * factor
+    drawn_at = drawn_on * factor
     solid = {p.name: tuple((factor * x, factor * y) for x, y in p.covers) for p in parts if p.upright}
     rings: list[tuple[Point, float]] = []
     for part in parts:
@@ -202,7 +203,7 @@ def _balloons(
 
 
 def _free_place(
-    at: Point, r: float, others: Sequence[Polygon], rings: Sequence[tuple[Point, float]], ink: Array
+    at: Point, r: float, others: Sequence[Polygon], rings: Sequence[tuple[Point, float]], drawn_at: Array
 ) -> Point:
     """The nearest place for a ring that keeps off all lines and rings, its leader off other uprights."""
     for ring in range(1, RINGS):
@@ -210,7 +211,7 @@ def _free_place(
         for k in range(DIRECTIONS):
             a = 2 * math.pi * (k + 0.5) / DIRECTIONS
             centre = (at[0] + distance * math.cos(a), at[1] + distance * math.sin(a))
-            if np.hypot(ink[:, 0] - centre[0], ink[:, 1] - centre[1]).min() < r + BALLOON_GAP:
+            if np.hypot(drawn_at[:, 0] - centre[0], drawn_at[:, 1] - centre[1]).min() < r + BALLOON_GAP:
                 continue
             if any(math.dist(centre, c) < r + other + BALLOON_GAP for c, other in rings):
                 continue

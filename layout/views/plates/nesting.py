@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
+from numpy.typing import NDArray
 
 from layout.drafting.entities import Align, Drawing, Entity, Polyline, Text
 from layout.drafting.lettering import text_width
@@ -16,22 +17,25 @@ from layout.drafting.reduce import reduced
 from layout.drafting.style import THIN, Layer, Pattern, Pen
 from layout.drafting.tables import text_block
 from layout.drafting.transform import moved
-from layout.errors import Fault, SheetError
+from layout.errors import Fault, PlateError
 from layout.frame import Frame
-from layout.geometry.plates.contour import Point
-from layout.geometry.plates.nearest import inside, on_material
+from layout.geometry.plates.contour import Array, Point, box_middle
+from layout.geometry.plates.nearest import on_material
 from layout.geometry.plates.nest import Laid, nested
 from layout.geometry.plates.plate import Plate
 from layout.views.plates.fixture import Fixture
 from layout.views.plates.order import OrderRow, total_weight
 from layout.views.plates.shapes import drawn
 from layout.views.plates.sheets import COLUMN, MARGIN, SCALES, SMALL, OnePage
-from layout.views.plates.tables import NEST, numbers_of, parts_panel, title_panel
+from layout.views.plates.tables import NEST, numbers_of, parts_panel, shown_material, title_panel
 
 NUMBERS = (2.5, 1.8)
 """Lettering of the parts' numbers: the least that ISO 3098 has, where a part is small."""
 NUMBER_CLEAR = (0.7, 0.3)
 """Round a number, mm on paper, and at the least where a part is small."""
+LOOKS = 24
+"""A number's place is looked for at so many steps across its part and up it."""
+CORNERS_AND_MIDDLE = ((-1, -1), (1, -1), (1, 1), (-1, 1), (0, 0))
 
 
 @dataclass(frozen=True)
@@ -65,7 +69,7 @@ def _placed(plate: Plate, laid: Laid, edge: float) -> Plate:
 def nest_pages(
     frame: Frame, fixture: Fixture, rows: Sequence[OrderRow], room: tuple[float, float]
 ) -> list[OnePage]:
-    """A page for each stock sheet, to `room` (width, height, mm). Raises SheetError where no scale fits."""
+    """A page for each stock sheet, to `room` (width, height, mm). Raises PlateError where no scale fits."""
     pieces = laid_out(fixture)
     count = max(p.sheet for p in pieces)
     return [
@@ -88,11 +92,11 @@ def _page(
     scale = next((s for s in SCALES if width / s <= free[0] and height / s <= free[1]), None)
     if scale is None:
         message = f"a stock sheet of {width:g} x {height:g} does not fit the page at any scale"
-        raise SheetError(Fault(message, "media", "plates.sheet"))
+        raise PlateError(Fault(message, "range", "plates.sheet"))
     shown = f"1:{scale}"
     column = _column(frame, fixture, rows, which, shown)
     if column.height > room[1]:
-        raise SheetError(Fault("the list of parts does not fit the page", "media", "media"))
+        raise PlateError(Fault("the list of so many parts does not fit the page", "range", "plates.parts"))
     drawing = _sheet(plates, (width, height), process.sheet_edge, numbers_of(rows), scale)
     top = room[1] - MARGIN - height / scale
     entities = [*moved(drawing, MARGIN, round(top, 6)), *moved(column.drawing, room[0] - COLUMN, 0.0)]
@@ -118,7 +122,8 @@ def _numbers(plates: Sequence[Plate], numbers: Mapping[str, int], scale: int) ->
     """Each part's number in it: at its middle, or on its rim where a window is in the middle."""
     for plate in plates:
         label = str(numbers[plate.name])
-        h, angle, (x, y) = next(_number_places(plate, label, scale), (NUMBERS[-1], 0.0, _middle(plate)))
+        last = NUMBERS[-1], 0.0, box_middle(plate.bounds)
+        h, angle, (x, y) = next(_number_places(plate, label, scale), last)
         dx, dy = (h / 2, 0.0) if angle else (0.0, -h / 2)
         yield Text((x / scale + dx, y / scale + dy), label, h, Layer.NOTE, angle, Align.MIDDLE)
 
@@ -133,34 +138,30 @@ def _number_places(plate: Plate, label: str, scale: int) -> Iterator[tuple[float
                 yield h, angle, place
 
 
-def _middle(plate: Plate) -> Point:
-    left, bottom, right, top = plate.bounds
-    return (left + right) / 2, (bottom + top) / 2
-
-
 def _solid_place(plate: Plate, width: float, height: float) -> Point | None:
     """The place for a number nearest the part's middle whose box touches no cut, None where there is none."""
     left, bottom, right, top = plate.bounds
-    middle = _middle(plate)
+    middle = box_middle(plate.bounds)
     looks = [
-        (left + (right - left) * i / 24, bottom + (top - bottom) * j / 24)
-        for i in range(1, 24)
-        for j in range(1, 24)
+        (left + (right - left) * i / LOOKS, bottom + (top - bottom) * j / LOOKS)
+        for i in range(1, LOOKS)
+        for j in range(1, LOOKS)
     ]
     looks.sort(key=lambda p: (round((p[0] - middle[0]) ** 2 + (p[1] - middle[1]) ** 2, 6), p))
-    for p in (middle, *looks):
-        if _clear(plate, p, width, height):
-            return p
+    places, half = np.array([middle, *looks]), np.array([width / 2, height / 2])
+    rings = [s.loop for s in plate.shapes]
+    edges = np.concatenate(rings)
+    for k in np.flatnonzero(_solid(rings, places, half)):
+        if not bool((np.abs(edges - places[k]) < half).all(axis=1).any()):
+            return float(places[k, 0]), float(places[k, 1])
     return None
 
 
-def _clear(plate: Plate, p: Point, width: float, height: float) -> bool:
-    a, b = width / 2, height / 2
-    box = np.array([(p[0] - a, p[1] - b), (p[0] + a, p[1] - b), (p[0] + a, p[1] + b), (p[0] - a, p[1] + b)])
-    rings = [s.loop for s in plate.shapes]
-    if not bool(on_material(rings, np.vstack([box, [p]])).all()):
-        return False
-    return not any(bool(inside(box, ring).any()) for ring in rings)
+def _solid(rings: Sequence[Array], places: Array, half: Array) -> NDArray[np.bool_]:
+    """Whether the corners and the middle of a box about each place (n, 2) lie on the material (n,)."""
+    points = np.concatenate([places + half * signs for signs in CORNERS_AND_MIDDLE])
+    found = on_material(rings, points).reshape(len(CORNERS_AND_MIDDLE), -1)
+    return np.asarray(found.all(axis=0))
 
 
 def _column(
@@ -184,7 +185,7 @@ def _totals(fixture: Fixture, rows: Sequence[OrderRow], which: tuple[int, int]) 
     sheets = "sheet" if count == 1 else "sheets"
     return (
         f"Stock sheet {number} of {count}: {count} {sheets} of {p.sheet[0]:g} x {p.sheet[1]:g} x "
-        f"{p.thickness:g} mm, {p.material}.",
+        f"{p.thickness:g} mm, {shown_material(p.material, SMALL)}.",
         f"All parts together: {format_number(total_weight(rows), 2)} kg, {format_number(cut, 1)} m of cut, "
         f"{starts} contours.",
         f"Nominal size, no kerf in it: the supplier compensates (about {p.kerf:g} mm). Least hole "

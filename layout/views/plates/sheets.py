@@ -22,10 +22,10 @@ from layout.drafting.rulers import calibration_cross
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
 from layout.drafting.transform import moved
 from layout.drafting.view import View
-from layout.errors import Fault, SheetError
+from layout.errors import Fault, PlateError
 from layout.frame import Frame
 from layout.views.panels import CAUTION_WIDTH, CROSS_LENGTH, GUTTER, TITLE_WIDTH
-from layout.views.plates.assembly import control_points, numbered, section
+from layout.views.plates.assembly import control_points, ink, numbered, section
 from layout.views.plates.fixture import Fixture
 from layout.views.plates.order import OrderRow
 from layout.views.plates.tables import (
@@ -45,7 +45,14 @@ SMALL = 2.5
 COLUMN = 150.0
 """Width of a reduced sheet's right column, mm."""
 MARGIN = 5.0
-SECTION_SCALE = 2
+PLAN_OVER_SECTION = 5
+"""A plan is not reduced more than this over its section: it is what is built by."""
+SECTION_CLEAR = 10.0
+"""Between the section and the plan at full size, mm."""
+WIDEST_NUMBERS = 80.0
+"""Of the table of numbers under a reduced plan: a long material's name is broken into lines, mm."""
+NARROWEST_NOTES = 40.0
+"""Narrower, the notes under a reduced plan are a tower of single words, mm."""
 
 
 @dataclass(frozen=True)
@@ -77,10 +84,15 @@ def full_size(frame: Frame, fixture: Fixture, rows: Sequence[OrderRow]) -> tuple
 
 
 def _beside(core: Drawing, detail: Drawing, forward: float) -> Iterator[Entity]:
-    """The section in the plan's free corner: below the down tube, at the front."""
+    """The section in the plan's corner below the down tube, at the front, or ahead of it if that is taken."""
     whole, own = _bounds(core), _bounds(detail)
     dx = whole.right - own.right if forward > 0 else whole.left - own.left
-    yield from moved(detail, round(dx, 6), round(whole.bottom - own.bottom, 6))
+    dy = whole.bottom - own.bottom
+    x, y = (ink(core) - (dx, dy)).T
+    beside = (x > own.left - SECTION_CLEAR) & (x < own.right + SECTION_CLEAR)
+    if bool((beside & (y < own.top + SECTION_CLEAR)).any()):
+        dx += forward * (own.width + SECTION_CLEAR)
+    yield from moved(detail, round(dx, 6), round(dy, 6))
 
 
 def assembly_page(
@@ -88,44 +100,63 @@ def assembly_page(
 ) -> OnePage:
     """The assembly reduced to `room` (width, height, mm), from the lower left corner.
 
-    Raises SheetError (code media) where no scale fits.
+    Raises PlateError where it does not fit at any scale.
     """
+    under, plan, scale = _largest(frame, fixture, rows, room)
+    shown, top = f"1:{scale}", room[1] - MARGIN
+    size = _bounds(plan)
+    column = _column(frame, fixture, rows, f"plan {shown}")
+    if column.height + 2 * MARGIN > room[1]:
+        raise PlateError(Fault("the list of so many parts does not fit the page", "range", "plates.parts"))
+    entities = [
+        *moved(plan, round(MARGIN - size.left, 6), round(top - size.top, 6)),
+        *moved(column.drawing, room[0] - COLUMN, 0.0),
+        *under.drawing,
+    ]
+    return OnePage(Drawing(ASSEMBLY, tuple(entities)), shown)
+
+
+def _largest(
+    frame: Frame, fixture: Fixture, rows: Sequence[OrderRow], room: tuple[float, float]
+) -> tuple[Panel, Drawing, int]:
+    """What stands under the plan, and the plan with its scale: the largest section first, then the plan."""
     left = room[0] - COLUMN - 2 * MARGIN
-    for scale in SCALES:
-        plan = numbered(fixture, frame, numbers_of(rows), 1.0 / scale, TEXT_NOTE)
-        under = _under_plan(frame, fixture, left)
-        size = _bounds(plan)
-        if size.width > left or size.height + under.height + 3 * MARGIN > room[1]:
-            continue
-        shown = f"1:{scale}"
-        column = _column(frame, fixture, rows, f"plan {shown}", ASSEMBLY)
-        if column.height + 2 * MARGIN > room[1]:
-            break
-        top = room[1] - MARGIN
-        entities = [
-            *moved(plan, round(MARGIN - size.left, 6), round(top - size.top, 6)),
-            *moved(column.drawing, room[0] - COLUMN, 0.0),
-            *moved(under.drawing, 0.0, 0.0),
-        ]
-        return OnePage(Drawing(ASSEMBLY, tuple(entities)), shown)
-    raise SheetError(
-        Fault(f"the assembly does not fit {room[0]:.0f} x {room[1]:.0f} mm at any scale", "media", "media")
-    )
+    plans: dict[int, Drawing] = {}
+    for detail, under in _under_plan(fixture, left):
+        for scale in (s for s in SCALES if s <= PLAN_OVER_SECTION * detail):
+            if scale not in plans:
+                plans[scale] = numbered(fixture, frame, numbers_of(rows), 1.0 / scale, TEXT_NOTE)
+            size = _bounds(plans[scale])
+            if size.width <= left and size.height + under.height + 3 * MARGIN <= room[1]:
+                return under, plans[scale], scale
+    paper = f"{room[0]:.0f} x {room[1]:.0f} mm of paper"
+    message = f"an assembly {fixture.height:g} high does not fit {paper} at any scale: take less"
+    raise PlateError(Fault(message, "range", "plates.height"))
 
 
-def _column(frame: Frame, fixture: Fixture, rows: Sequence[OrderRow], scale: str, document: str) -> Panel:
+def _column(frame: Frame, fixture: Fixture, rows: Sequence[OrderRow], scale: str) -> Panel:
     """Parts, hardware and title, one over the other, with the title at the foot."""
     panels = [parts_panel(rows, SMALL, COLUMN)]
-    bought = hardware_panel(fixture, SMALL, COLUMN) if document == ASSEMBLY else None
+    bought = hardware_panel(fixture, SMALL, COLUMN)
     panels += [] if bought is None else [bought]
-    panels.append(title_panel(frame, document, scale, COLUMN))
+    panels.append(title_panel(frame, ASSEMBLY, scale, COLUMN))
     return stacked("column", panels)
 
 
-def _under_plan(frame: Frame, fixture: Fixture, width: float) -> Panel:
-    """Numbers, section and notes side by side."""
+def _under_plan(fixture: Fixture, width: float) -> Iterator[tuple[int, Panel]]:
+    """Numbers, section and notes side by side, `width` mm; the section's scale, smaller each time."""
+    for scale in SCALES:
+        detail = section(fixture, 1.0 / scale, SMALL)
+        found = _side_by_side(fixture, detail, width)
+        if found is not None:
+            yield scale, found
+
+
+def _side_by_side(fixture: Fixture, detail: Drawing | None, width: float) -> Panel | None:
+    """Numbers, a section where there is one, and notes; None where the notes are left too little."""
     numbers = numbers_panel(fixture, SMALL)
-    detail = section(fixture, 1.0 / SECTION_SCALE, SMALL)
+    if numbers.width > WIDEST_NUMBERS:
+        numbers = numbers_panel(fixture, SMALL, WIDEST_NUMBERS)
     entities: list[Entity] = [*numbers.drawing]
     x, height = numbers.width + MARGIN, numbers.height
     if detail is not None:
@@ -133,6 +164,8 @@ def _under_plan(frame: Frame, fixture: Fixture, width: float) -> Panel:
         entities += moved(detail, round(x - box.left, 6), round(MARGIN - box.bottom, 6))
         height = max(height, box.height + 2 * MARGIN)
         x += box.width + MARGIN
+    if width - x < NARROWEST_NOTES:
+        return None
     text = notes_panel(fixture, SMALL, width - x)
     entities += moved(text.drawing, x, 0.0)
     return Panel("under", Drawing("under", tuple(entities)), width, max(height, text.height))

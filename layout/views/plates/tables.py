@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import cache
 
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.tables import Cells, Column, Field, table, text_block, title_block
+from layout.drafting.wrapping import shorten
 from layout.frame import Frame
 from layout.views.panels import CAUTIONS
 from layout.views.plates.fixture import Fixture
 from layout.views.plates.order import OrderRow, total_weight
 from layout.views.words import words
 
+LONGEST_MATERIAL = 24.0
+"""As much of a material's name as a table has room for, over text height; the order list has it whole."""
 ASSEMBLY, NEST = "fixture plates, assembly", "fixture plates, nest for a price"
 FOUND = "height"
 
@@ -32,7 +36,7 @@ def parts_panel(rows: Sequence[OrderRow], text_height: float, width: float | Non
             str(number),
             words(r.name),
             str(r.quantity),
-            r.material,
+            shown_material(r.material, text_height),
             f"{r.thickness:g}",
             format_number(r.weight, 2),
         )
@@ -41,6 +45,12 @@ def parts_panel(rows: Sequence[OrderRow], text_height: float, width: float | Non
     pieces = str(sum(r.quantity for r in rows))
     cells.append(("", "all parts", pieces, "", "", format_number(total_weight(rows), 2)))
     return table("parts", "Parts", columns, cells, text_height=text_height, width=width)
+
+
+@cache
+def shown_material(material: str, text_height: float) -> str:
+    """A material's name as tables and notes show it: cut short where it is a sentence."""
+    return shorten(material, LONGEST_MATERIAL * text_height, text_height)
 
 
 def hardware_panel(fixture: Fixture, text_height: float, width: float) -> Panel | None:
@@ -56,10 +66,9 @@ def numbers_panel(fixture: Fixture, text_height: float, width: float | None = No
     """Every number the parts are made to; those that the spec does not give are marked."""
     height = fixture.settings.process.height
     cells = [("D" if height is None else "G", FOUND, f"{fixture.height:g}", "mm")]
-    cells += [
-        ("G" if n.given else "D", n.key.split(".")[-1].replace("_", " "), n.value, n.unit)
-        for n in fixture.settings.numbers
-    ]
+    for n in fixture.settings.numbers:
+        value = shown_material(n.value, text_height) if n.key == "material" else n.value
+        cells.append(("G" if n.given else "D", n.key.split(".")[-1].replace("_", " "), value, n.unit))
     columns = (
         Column("", Cells.CENTRED, share=0.0),
         Column("made to"),
