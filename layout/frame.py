@@ -28,24 +28,37 @@ if TYPE_CHECKING:
 Point = tuple[float, float]
 
 
+Oval = tuple[float, float]
+"""Width across the frame's plane and height in it, mm, before it is turned."""
+
+
 @dataclass(frozen=True)
 class TubeSize:
     """Outside diameters at a tube's first and second end, and wall, mm.
 
     Ends by name, first to second: seat_tube bb-top, top_tube seat-head, down_tube bb-head,
     chain_stay bb-axle, seat_stay axle-top; head_tube bottom-top. `given` says of each end whether
-    its diameter was written; else it is a default.
+    its diameter was written; else it is a default. Of an oval end `first` or `second` is its height in
+    the frame's plane, `ovals` its width and height.
     """
 
     first: float
     second: float
     wall: float | None = None
     given: tuple[bool, bool] = field(default=(True, True), compare=False)
+    ovals: tuple[Oval | None, Oval | None] = (None, None)
 
     @property
     def reversed(self) -> TubeSize:
         """The same tube, its second end first."""
-        return TubeSize(self.second, self.first, self.wall, self.given[::-1])
+        return TubeSize(self.second, self.first, self.wall, self.given[::-1], self.ovals[::-1])
+
+    @property
+    def outside(self) -> str:
+        """Both ends in words, once where they are alike; an oval as width x height."""
+        ends = zip((self.first, self.second), self.ovals, strict=True)
+        shown = [f"{d:.1f}" if o is None else f"{o[0]:g} x {o[1]:g}" for d, o in ends]
+        return " to ".join(dict.fromkeys(shown))
 
 
 @dataclass(frozen=True)
@@ -269,14 +282,16 @@ def _parts(spec: FrameSpec) -> _Parts:
         own = _thick(tube)
         first = own or default(f"tubes.{name}.diameter", HELD_DEFAULTS[f"{name}_diameter"])
         given = own is not None, (own or tube.diameter_end) is not None
-        tubes[name] = TubeSize(first, tube.diameter_end or first, _wall(tube), given)
+        ovals = tube.section, None if tube.diameter_end else tube.section
+        tubes[name] = TubeSize(first, tube.diameter_end or first, _wall(tube), given, ovals)
     tubes["head_tube"] = _head_tube(written.head_tube, default)
     for name, (thick, thin) in STAY_DEFAULTS.items():
         tube = getattr(written, name)
         own = _thick(tube)
         thick = own or default(f"tubes.{name}.diameter", thick)
         thin = tube.diameter_end or default(f"tubes.{name}.diameter_end", min(thin, thick))
-        axle_way = TubeSize(thick, thin, _wall(tube), (own is not None, tube.diameter_end is not None))
+        given = own is not None, tube.diameter_end is not None
+        axle_way = TubeSize(thick, thin, _wall(tube), given, (tube.section, None))
         tubes[name] = axle_way if TUBE_ENDS[name][1] == "axle" else axle_way.reversed
     shell = spec.spec.bottom_bracket
     standard = SHELLS[shell.shell or DEFAULT_SHELL]

@@ -199,9 +199,7 @@ def _part_lines(frame: Frame) -> str:
     """Tubes and wheels in one line each, defaults marked."""
     rows = []
     for name, tube in frame.tubes.items():
-        same = tube.first == tube.second
-        size = f"{tube.first:g}" if same else f"{tube.first:g} to {tube.second:g}"
-        rows.append((name, size, "mm", _origins(tube.given)))
+        rows.append((name, tube.outside, "mm", _origins(tube.given)))
     shell = f"{frame.shell_width:g} x {frame.shell_diameter:g}"
     rows.append(("bottom bracket shell", shell, "mm", _origins(frame.shell_given)))
     for name, wheel in (("front", frame.front_wheel), ("rear", frame.rear_wheel)):

@@ -222,3 +222,15 @@ def test_a_fitting_beyond_its_tube_is_refused_with_the_tube_s_length():
     with pytest.raises(SolveError) as caught:
         frame("fittings:\n  - {kind: boss, tube: down_tube, at: 800, from: bb}\n")
     assert "fittings.0.at: is 800 from bb, but the down tube is 636.9 long" in str(caught.value)
+
+
+def test_sizes_are_said_end_by_end_an_oval_as_width_by_height():
+    tubes = frame(
+        "tubes: {top_tube: {section: [44, 28]}, chain_stay: {section: [16, 30], diameter_end: 14},"
+        " seat_stay: {diameter: 16, diameter_end: 12}}\n"
+    ).tubes
+    said = {name: tubes[name].outside for name in ("top_tube", "down_tube", "chain_stay", "seat_stay")}
+    assert said == {
+        "top_tube": "44 x 28", "down_tube": "34.9", "chain_stay": "16 x 30 to 14.0",
+        "seat_stay": "12.0 to 16.0",
+    }  # fmt: skip

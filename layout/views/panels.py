@@ -87,14 +87,13 @@ def _marks(given: Sequence[bool]) -> str:
 
 
 def tubes_panel(frame: Frame) -> Panel:
-    """The outside diameters that the outlines are drawn with; those that are defaults marked.
+    """The outside sizes that the outlines are drawn with; those that are defaults marked.
 
     Of a tube with one end given and one a default, both are marked in their order.
     """
     rows = []
     for name, size in frame.tubes.items():
-        ends = dict.fromkeys((format_number(size.first, 1), format_number(size.second, 1)))
-        rows.append((_marks(size.given), words(name), " to ".join(ends)))
+        rows.append((_marks(size.given), words(name), size.outside))
     shell = format_number(frame.shell_diameter, 1)
     rows.append((_marks(frame.shell_given[1:]), "BB shell", shell))
     half = (len(rows) + 1) // 2
@@ -102,7 +101,7 @@ def tubes_panel(frame: Frame) -> Panel:
     columns = (Column("", Cells.CENTRED), Column("tube", share=2.0), Column("outside, mm"))
     return table(
         "tubes",
-        "Tubes: outside diameters drawn, G given, D default",
+        "Tubes: outside sizes drawn, ovals width x height; G given, D default",
         (*columns, *columns),
         [(*a, *b) for a, b in zip(rows[:half], right, strict=True)],
         width=TITLE_WIDTH + CAUTION_WIDTH + GUTTER,

@@ -75,7 +75,7 @@ def test_solve_text_marks_given_found_and_default_in_words(
     assert rows["lower_stack"] == ["12.0", "mm", "default"]
     assert rows["trail"][2] == "found"
     assert next(line.split() for line in out.splitlines() if line.startswith("chain_stay")) == [
-        *("chain_stay", "22.2", "to", "14", "mm", "default")
+        *("chain_stay", "22.2", "to", "14.0", "mm", "default")
     ]
     assert "\x1b" not in out
     assert "saddle_height" in out.split("Not determined")[1]
