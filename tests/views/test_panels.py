@@ -46,7 +46,7 @@ MARKS = {"given": "G", "default": "D", "given, default": "G D", "default, given"
         ("chain_stay", "", "default", "22.2 to 14.0"),
         ("chain_stay", "diameter: 20", "given, default", "20.0 to 14.0"),
         ("chain_stay", "diameter_end: 13", "default, given", "22.2 to 13.0"),
-        ("chain_stay", "section: [16, 30]", "given, default", "30.0 to 14.0"),
+        ("chain_stay", "section: [16, 30]", "given, default", "16 x 30 to 14.0"),
         ("chain_stay", "diameter: 20, diameter_end: 13", "given", "20.0 to 13.0"),
         ("seat_stay", "diameter: 17", "default, given", "12.0 to 17.0"),
         ("seat_stay", "diameter_end: 11", "given, default", "11.0 to 16.0"),
