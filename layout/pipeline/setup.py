@@ -92,7 +92,7 @@ def set_up(
     found = settings(frame, spec.spec)
     cuts = cut_list(frame, spec.spec, lengths_of_all(space.frame))
     gaps = tuple(_clearances(frame, space))
-    work = Work(frame, spec.spec, found, cuts, gaps, space.frame.rear.spacing)
+    work = Work(frame, spec.spec, found, cuts, gaps, space.frame)
     say("drafting")
     paper = medium(PAPER)
     drawings = pages(work, *form_room(paper))

@@ -32,7 +32,7 @@ from layout.geometry.space.gaps import Disc, Tyre, chain_wheel
 from layout.geometry.space.misfit import MisfitError
 from layout.geometry.space.path import Bend
 from layout.geometry.space.stations import STAYS, stay_station
-from layout.geometry.space.tube import Walls
+from layout.geometry.space.tube import FIRST, Walls
 from layout.spec.load import FrameSpec
 from layout.spec.parts import Tube
 from layout.spec.standards import NARROWEST_TYRE, WIDEST_TYRE
@@ -179,7 +179,7 @@ def _rear_end(spec: FrameSpec, stay: Form, shell: Shell, taken: _Taken) -> RearE
     written = spec.spec.rear_end
     through = written.axle is not None and written.axle >= THROUGH_AXLE
     spacing = HUB_SPACING_THROUGH if through else HUB_SPACING
-    between = default_stay_spacing(shell.width, stay.first[1])
+    between = default_stay_spacing(shell.width, stay.across(FIRST))
     return RearEnd(
         taken.number("rear_end.spacing", written.spacing, spacing),
         taken.number("rear_end.dropout.thickness", written.dropout.thickness, DROPOUT_THICKNESS),

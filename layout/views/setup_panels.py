@@ -12,6 +12,8 @@ from layout.drafting.panel import Panel, stacked
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
 from layout.drafting.tables import table, text_block
 from layout.frame import Frame
+from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.vectors import Z
 from layout.spec.model import Spec
 from layout.views.cut_list import Cut, stock
 from layout.views.settings import Setting, shown
@@ -57,7 +59,12 @@ class Work:
     settings: tuple[Setting, ...]
     cuts: tuple[Cut, ...]
     clearances: tuple[Clearance, ...]
-    rear_spacing: float
+    space: SpaceFrame
+
+    @property
+    def rear_spacing(self) -> float:
+        """Over-locknut spacing of the rear hub, mm."""
+        return self.space.rear.spacing
 
 
 def places_panel(work: Work, width: float) -> Panel:
@@ -156,11 +163,15 @@ def blocks_panel(work: Work, width: float) -> Panel:
     plane = work.spec.jig.plane_above_plate or work.frame.shell_width / 2
     rows = []
     for name in IN_PLANE:
-        tube = work.frame.tubes[name]
-        ends = dict.fromkeys(format_number(plane - size / 2, 1) for size in (tube.first, tube.second))
-        rows.append((words(name), " to ".join(ends)))
+        tube = work.space.tubes[name]
+        low, high = (format_number(plane - tube.half_extent(t, Z), 1) for t in (0.0, tube.length))
+        if low == high:
+            rows.append((words(name), low))
+        else:
+            named = (f"{words(name)}, {words(end)}" for end in tube.ends)
+            rows.extend(zip(named, (low, high), strict=True))
     spare = plane - work.rear_spacing / 2
     rows.append(("rear dropout" if spare > 0 else "rear dropout, over the edge", format_number(spare, 1)))
-    columns = (Column("under the", share=2.0), Column("block"))
+    columns = (Column("under the"), Column("block", share=0.0))
     title = f"Blocks, middle plane {format_number(plane, 1)} up"
     return table("blocks", title, columns, rows, text_height=TEXT_NOTE, width=width)

@@ -108,11 +108,7 @@ def _mitre(cut: Cut, phi: Array, without: str) -> Iterator[Array]:
 
 def half_width(tube: Tube, plane: Plane, station: float) -> float:
     """Half the tube's width on paper at a station."""
-    here = tube.path.at(station)
-    height, width = (float(v) for v in tube.profile.halves(station))
-    sideways = _sideways(plane, here.along)
-    up, over = here.spoke(tube.profile.turned), here.spoke(tube.profile.turned + 90.0)
-    return math.hypot(height * float(up @ sideways), width * float(over @ sideways))
+    return tube.half_extent(station, _sideways(plane, tube.path.at(station).along))
 
 
 def section(tube: Tube, plane: Plane, station: float) -> Polyline:

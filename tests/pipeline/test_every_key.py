@@ -146,7 +146,7 @@ def put_out(spec: FrameSpec) -> Iterator[str]:
     spacing = space.frame.rear.spacing
     yield str(plate_settings(spec, spacing).numbers)
     cuts = cut_list(frame, spec.spec, lengths_of_all(space.frame))
-    work = Work(frame, spec.spec, found, cuts, (), spacing)
+    work = Work(frame, spec.spec, found, cuts, (), space.frame)
     yield f"{order_words(work)} {stock(cuts)} {cuts}"
     panels = [blocks_panel(work, 90.0), *([fittings_panel(work, 90.0)] if frame.fittings else [])]
     panels += cutting_panels("17", frame, space.frame, {})

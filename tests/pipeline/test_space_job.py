@@ -98,3 +98,10 @@ def test_the_notice_can_be_kept_to_what_a_drawing_shows() -> None:
     (said,) = placed("").notices("rear_end")
     assert "rear_end.dropout.inset 25" in said.message
     assert "drivetrain" not in said.message and "tubes" not in said.message
+
+
+def test_stays_of_a_turned_oval_are_spaced_by_how_wide_they_lie() -> None:
+    """The default took an oval's width as it is before it is turned: shell 68, stay 16 x 30 on its side."""
+    assert placed("tubes: {chain_stay: {section: [16, 30]}}").frame.rear.stay_spacing == pytest.approx(46.0)
+    flat = placed("tubes: {chain_stay: {section: [16, 30], turned: true}}").frame.rear
+    assert flat.stay_spacing == pytest.approx(68.0 - 30.0 - 6.0)

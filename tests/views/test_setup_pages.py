@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from crowding import TOUCH, lettering, overlaps
-from shapely.geometry import box
+from shapely.affinity import rotate, scale
+from shapely.geometry import Point, box
 
 from layout.drafting.bounds import bounds
 from layout.drafting.entities import Drawing, Text
@@ -21,7 +23,7 @@ from layout.views.cut_list import Cut, cut_list
 from layout.views.cutting import lengths_of_all
 from layout.views.settings import settings
 from layout.views.setup import pages
-from layout.views.setup_panels import Clearance, Work, clearance_panel, cut_panel, tightest
+from layout.views.setup_panels import Clearance, Work, blocks_panel, clearance_panel, cut_panel, tightest
 from layout.views.setup_rows import VALUE, scale_words
 
 SPECS = Path(__file__).parents[2] / "specs"
@@ -51,7 +53,7 @@ def work(path: Path, more: str = "") -> Work:
     frame = solve(spec)
     space = in_space(spec, frame)
     cuts = cut_list(frame, spec.spec, lengths_of_all(space.frame))
-    return Work(frame, spec.spec, settings(frame, spec.spec), cuts, GAPS, space.frame.rear.spacing)
+    return Work(frame, spec.spec, settings(frame, spec.spec), cuts, GAPS, space.frame)
 
 
 @pytest.mark.parametrize("jig", JIGS)
@@ -197,6 +199,37 @@ def test_long_names_and_accents_stay_in_their_fields() -> None:
     text = (SPECS / "track.yaml").read_text(encoding="utf-8").replace("title: Track frame", f"title: {job}")
     spec = loads(text.replace("number: T-12", "number: " + "9" * 60))
     frame: Frame = solve(spec)
-    made = Work(frame, spec.spec, settings(frame, spec.spec), (), (), 120.0)
+    made = Work(frame, spec.spec, settings(frame, spec.spec), (), (), in_space(spec, frame).frame)
     for page in pages(made, *ROOM):
         assert overlaps(page) == []
+
+
+def blocks_said(tubes: str) -> dict[str, str]:
+    text = (SPECS / "all-road.yaml").read_text(encoding="utf-8").split("\ntubes:")[0]
+    spec = loads(f"{text}\ntubes: {tubes}\n")
+    frame = solve(spec)
+    space = in_space(spec, frame).frame
+    made = Work(frame, spec.spec, settings(frame, spec.spec), (), (), space)
+    said = [e.text for e in blocks_panel(made, 130.0).drawing if isinstance(e, Text)]
+    return dict(pairwise(said))
+
+
+def test_an_oval_is_blocked_up_by_its_width_not_by_its_height() -> None:
+    """They held it up to 8 mm off the middle plane, reckoned from its height in the plane."""
+    said = blocks_said("{top_tube: {section: [40, 26]}, down_tube: {section: [44, 30]}}")
+    assert said["top tube"] == "14.0"  # 34 - 40 / 2
+    assert said["down tube"] == "12.0"  # 34 - 44 / 2
+
+
+@pytest.mark.parametrize("turned", [0, 20, 45, 70, 90])
+def test_a_turned_oval_is_blocked_up_as_its_turned_ellipse_lies(turned: int) -> None:
+    """Shapely's outline of the same ellipse, turned about the tube's axis by it, has these bounds."""
+    said = blocks_said(f"{{top_tube: {{section: [40, 26], turned: {turned}}}}}")
+    ellipse = rotate(scale(Point(0.0, 0.0).buffer(1.0, quad_segs=512), 20.0, 13.0), turned)
+    left, _, right, _ = ellipse.bounds
+    assert float(said["top tube"]) == pytest.approx(34.0 - (right - left) / 2, abs=0.051)
+
+
+def test_a_tapering_oval_has_a_block_at_each_end() -> None:
+    said = blocks_said("{down_tube: {section: [44, 30], diameter_end: 38}}")
+    assert (said["down tube, BB"], said["down tube, head"]) == ("12.0", "15.0")

@@ -189,11 +189,10 @@ def _seat_stay_top(points: Points, form: Form, rear: RearEnd, tubes: Mapping[str
         return tubes[SINGLE].path.at(rear.single_length).at
     seat = tubes["seat_tube"]
     foot = vector(*points["seat_tube_foot"])
-    across = seat.profile.lean(*map(float, seat.profile.halves(length(cluster - foot))))[1]
+    across = seat.half_extent(length(cluster - foot), Z)
     if rear.mount == "side":
         return cluster + across * Z
-    stay = form.profile(length(cluster - vector(*points["rear_axle"])))
-    half = stay.lean(form.second[0] / 2, form.second[1] / 2)[1]
+    half = form.across(SECOND) / 2
     return cluster + max(across - BACK_MARGIN * half, half) * Z
 
 
@@ -204,7 +203,7 @@ def _single(points: Points, stay: Form, rear: RearEnd) -> Tube:
     """
     start, axle = vector(*points["top_tube_at_seat"]), vector(*points["rear_axle"])
     along = length(axle - start) - rear.inset - rear.single_length
-    lap = (rear.single_diameter + stay.second[1]) / 2 * along / rear.dropout_plane
+    lap = (rear.single_diameter + stay.across(SECOND)) / 2 * along / rear.dropout_plane
     end = start + (rear.single_length + lap) * unit(axle - start)
     return _placed(SINGLE, start, end, Y, round_form(rear.single_diameter))
 
@@ -212,7 +211,7 @@ def _single(points: Points, stay: Form, rear: RearEnd) -> Tube:
 def bridge_room(frame: SpaceFrame, place: BridgePlace) -> float:
     """The length of a bridge between the skins of its stays, mm; 0 or less where they have met."""
     right = frame.tubes[f"{place.stay}_right"]
-    half = right.profile.lean(*map(float, right.profile.halves(place.at)))[1]
+    half = right.profile.half_extent(place.at, 0.0, 1.0)
     return 2.0 * (float(right.path.at(place.at).at[2]) - half)
 
 

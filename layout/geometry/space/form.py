@@ -84,6 +84,11 @@ class Form:
         heights, widths = (ends[0][0], ends[1][0]), (ends[0][1], ends[1][1])
         return Profile((-low, length + high), heights, widths, self.turned)
 
+    def across(self, which: int) -> float:
+        """How wide the tube is at its first (0) or second (1) end, square to its reference line, mm."""
+        height, width = (self.first, self.second)[which]
+        return 2 * Profile((0.0,), (height / 2,), (width / 2,), self.turned).half_extent(0.0, 0.0, 1.0)
+
     @property
     def mirrored(self) -> Form:
         """The same tube on the other side of the frame."""

@@ -133,12 +133,18 @@ class Profile:
         height, width = self.halves(station)
         return polar_radius(height, width, np.asarray(phi, dtype=np.float64) - self.turned)
 
-    def lean(self, height: float, width: float) -> tuple[float, float]:
-        """Greatest extent up the reference line and across of an ellipse of these halves, as turned."""
-        a = math.radians(self.turned)
-        up = math.hypot(height * math.cos(a), width * math.sin(a))
-        across = math.hypot(height * math.sin(a), width * math.cos(a))
-        return up, across
+    def half_extent(self, station: float, up: float, over: float) -> float:
+        """How far the section reaches from the axis along a direction square to it, mm.
+
+        The direction is `up` the reference line and `over` towards phi = 90, together of length 1. It
+        is the distance of the ellipse's tangent square to it: what a straight edge laid on it measures.
+
+        >>> round(Profile((0.0,), (15.0,), (8.0,), 30.0).half_extent(0.0, 0.0, 1.0), 6)
+        10.20662
+        """
+        height, width = (float(v) for v in self.halves(station))
+        c, s = math.cos(math.radians(self.turned)), math.sin(math.radians(self.turned))
+        return math.hypot(height * (up * c + over * s), width * (over * c - up * s))
 
 
 def polar_radius(height: Array, width: Array, phi: Array) -> Array:

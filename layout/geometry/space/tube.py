@@ -67,6 +67,17 @@ class Tube:
         height, width = self.profile.halves(station)
         return 2.0 * float(height), 2.0 * float(width)
 
+    def half_extent(self, station: float, direction: Array) -> float:
+        """How far the section at a station reaches from the axis along a unit vector, mm.
+
+        It is the half height of the tube over anything flat that lies square to `direction`, where that
+        is square to the axis.
+        """
+        here = self.path.at(station)
+        return self.profile.half_extent(
+            station, float(direction @ here.reference), float(direction @ here.across)
+        )
+
     def outside(self, points: Array, low: float = -math.inf, high: float = math.inf) -> Array:
         """Below 0 inside the tube, 0 on its outside, above 0 beyond, for points (..., 3).
 
