@@ -8,6 +8,16 @@ the stage that does fills them in with `Fault.located`.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from enum import IntEnum
+
+
+class Exit(IntEnum):
+    """What a command's exit status says."""
+
+    DONE = 0
+    CHECK_SAYS_NO = 1
+    INPUT_AT_FAULT = 2
+    NOT_WRITTEN = 3
 
 
 @dataclass(frozen=True)
@@ -60,7 +70,7 @@ class Notice:
 class LayoutError(Exception):
     """Base of all errors the program raises on purpose; `exit_status` is the command's."""
 
-    exit_status = 2
+    exit_status = Exit.INPUT_AT_FAULT
 
     def __init__(self, *faults: Fault) -> None:
         super().__init__("\n".join(str(f) for f in faults))
@@ -90,4 +100,4 @@ class PlateError(LayoutError):
 class WriteError(LayoutError):
     """A file could not be written, or what was written does not read back true."""
 
-    exit_status = 3
+    exit_status = Exit.NOT_WRITTEN

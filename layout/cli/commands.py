@@ -19,9 +19,7 @@ from typing import Annotated, Any, TextIO
 import typer
 
 from layout.cli.outcome import (
-    INPUT_AT_FAULT,
     INTERRUPTED,
-    NOT_WRITTEN,
     Outcome,
     failure,
     json_text,
@@ -29,7 +27,7 @@ from layout.cli.outcome import (
     reason,
     unwritten,
 )
-from layout.errors import Fault, LayoutError, SolveError, WriteError
+from layout.errors import Exit, Fault, LayoutError, SolveError, WriteError
 
 OBJECTS_BETWEEN_COLLECTIONS = 100_000
 """Much is made and little thrown away: at Python's 700, looking for garbage takes a tenth of the time."""
@@ -174,11 +172,11 @@ def run(arguments: Sequence[str]) -> int:
     except LayoutError as e:
         outcome = failure(e.faults, e.exit_status, as_json)
     except _UsageError as e:
-        outcome = failure((Fault(_usage(e), "syntax"),), INPUT_AT_FAULT, as_json)
+        outcome = failure((Fault(_usage(e), "syntax"),), Exit.INPUT_AT_FAULT, as_json)
     except (KeyboardInterrupt, typer.Abort):
         return INTERRUPTED
     except SystemExit:
-        return NOT_WRITTEN
+        return Exit.NOT_WRITTEN
     except Exception as e:
         if isinstance(e, OSError) and e.filename is None:
             return unwritten(e)

@@ -11,13 +11,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Protocol
 
-from layout.errors import Fault, Notice
+from layout.errors import Exit, Fault, Notice
 
 if TYPE_CHECKING:
     from layout.pipeline.written import FileWritten
 
-INPUT_AT_FAULT = 2
-NOT_WRITTEN = 3
 INTERRUPTED = 130
 """128 and the number of the interrupt signal, as shells have it."""
 
@@ -142,7 +140,7 @@ def unwritten(error: OSError | ValueError) -> int:
     _silence_stdout()
     if not isinstance(error, BrokenPipeError):
         note(f"standard output: cannot be written: {reason(error)}")
-    return NOT_WRITTEN
+    return Exit.NOT_WRITTEN
 
 
 def _silence_stdout() -> None:

@@ -14,9 +14,9 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
-from layout.errors import Fault, SpecError
+from layout.errors import Exit, Fault
 from layout.pipeline.aside import cores
-from layout.pipeline.failure import OUTPUT_STATUS, failure_of
+from layout.pipeline.failure import failure_of
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
@@ -122,7 +122,7 @@ def _alone(spec: Path, one: Callable[[Path], Done[Result]]) -> Done[Result]:
             return pool.submit(one, spec).result()
         except BrokenProcessPool:
             message = "the process that worked on it was ended from outside, or ran out of memory"
-            return Done(spec, faults=(Fault(message, "output", file=str(spec)),), status=OUTPUT_STATUS)
+            return Done(spec, faults=(Fault(message, "output", file=str(spec)),), status=Exit.NOT_WRITTEN)
 
 
 def _one(work: Work[Result], spec: Path) -> Done[Result]:
@@ -141,4 +141,4 @@ def _clashing(specs: Sequence[Path]) -> Iterator[Done[Any]]:
         other = first.setdefault(spec.stem, spec)
         if other != spec:
             message = f"its files would overwrite those of {other}: rename it or give it another --out"
-            yield Done(spec, faults=(Fault(message, "syntax", file=str(spec)),), status=SpecError.exit_status)
+            yield Done(spec, faults=(Fault(message, "syntax", file=str(spec)),), status=Exit.INPUT_AT_FAULT)

@@ -5,21 +5,21 @@ from __future__ import annotations
 import traceback
 from pathlib import Path
 
-from layout.errors import Fault, LayoutError
-
-OUTPUT_STATUS = 3
-"""Exit status where a file could not be written, and where the program itself fails."""
+from layout.errors import Exit, Fault, LayoutError
 
 
 def failure_of(error: Exception, file: str | None = None) -> tuple[tuple[Fault, ...], int]:
-    """The faults and the exit status of an error; `file` is what was worked on."""
+    """The faults and the exit status of an error; `file` is what was worked on.
+
+    An error of the program itself ends as a file that could not be written does.
+    """
     if isinstance(error, LayoutError):
         return tuple(
             f if f.file or not file else f.located(file, f.line) for f in error.faults
         ), error.exit_status
     if isinstance(error, OSError):
         what = f"cannot be written: {error.strerror or error}"
-        return (Fault(what, "output", file=str(error.filename or file)),), OUTPUT_STATUS
+        return (Fault(what, "output", file=str(error.filename or file)),), Exit.NOT_WRITTEN
     where = traceback.extract_tb(error.__traceback__)[-1]
     what = f"{type(error).__name__}: {error} ({Path(where.filename).name}, line {where.lineno})"
-    return (Fault(f"the program failed on this: {what}", "output", file=file),), OUTPUT_STATUS
+    return (Fault(f"the program failed on this: {what}", "output", file=file),), Exit.NOT_WRITTEN

@@ -13,7 +13,7 @@ from layout.checks.built import Suspect
 from layout.checks.inspect import Inspection, Verdict, inspect
 from layout.checks.readback import verify_pdf
 from layout.checks.reading_faults import known_of, reading_faults
-from layout.errors import Notice
+from layout.errors import Exit, Notice
 from layout.frame import Frame, solve
 from layout.pipeline.inspect_words import because, blocks, headline, reached, report
 from layout.pipeline.written import FileWritten, lettering_notices, make_folder
@@ -25,7 +25,6 @@ from layout.views.record import Block, Line, Record, pages
 from layout.writers.document import DocumentInfo
 from layout.writers.whole import write_whole
 
-IN_TOLERANCE, NOT_SO = 0, 1
 """Exit status: in tolerance; out of it, or the readings cannot tell."""
 PAPER = "a4"
 KIND = "record"
@@ -56,7 +55,7 @@ def inspect_frame(
     frame = solve(spec)
     readings = load_readings(readings_path, partial(reading_faults, known_of(frame)))
     found = inspect(frame, spec.spec.tolerance, readings, spec.spec.rear_end.spacing)
-    status = IN_TOLERANCE if found.verdict is Verdict.PASS else NOT_SO
+    status = Exit.DONE if found.verdict is Verdict.PASS else Exit.CHECK_SAYS_NO
     result = InspectResult(found, inspect_json(found), report(found), status, warnings=found.notices)
     if out is None:
         return result

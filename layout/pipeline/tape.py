@@ -15,15 +15,13 @@ from typing import Any
 from layout.checks.reading_faults import Known, reading_faults
 from layout.checks.tape import Axes, Distance, Judgement, Taped, Verdict, judge
 from layout.drafting.vector import Point
+from layout.errors import Exit
 from layout.frame import solve
 from layout.pipeline.tape_words import report
 from layout.spec.load import load
 from layout.spec.readings import Kind, Readings, load_readings
 from layout.views.plan import plan
 from layout.views.tape import Check, checks, fingerprint
-
-USE_IT, NOT_SO = 0, 1
-"""Exit status: the sheet may be used; it may not, or nothing can be said."""
 
 
 @dataclass(frozen=True)
@@ -50,7 +48,7 @@ def tape(spec_path: str | Path, readings_path: str | Path) -> TapeResult:
     distances = [_distance(c.start, c.end, points) for c in listed]
     judgement = judge(distances, taped, readings.sheet.printer, readings.sheet.turned)
     words = report(judgement, taped, readings.sheet, _letters(listed))
-    status = USE_IT if judgement.verdict is Verdict.USE else NOT_SO
+    status = Exit.DONE if judgement.verdict is Verdict.USE else Exit.CHECK_SAYS_NO
     return TapeResult(judgement, tape_json(judgement), words, status)
 
 
