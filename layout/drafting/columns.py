@@ -157,3 +157,15 @@ def _fitted(
     if sum(give) < -spare:
         raise ValueError(f"{total:g} mm is too narrow for {len(columns)} columns")
     return [low + spare * g / sum(give) for (_, low), g in zip(wants, give, strict=True)]
+
+
+def halved(rows: Sequence[tuple[str, ...]]) -> list[tuple[str, ...]]:
+    """Rows set in two halves side by side, the first half on the left; a blank row fills up.
+
+    >>> halved([("a",), ("b",), ("c",)])
+    [('a', 'c'), ('b', '')]
+    """
+    count = (len(rows) + 1) // 2
+    blank = ("",) * len(rows[0]) if rows else ()
+    right = [*rows[count:], blank] if len(rows) % 2 else rows[count:]
+    return [(*a, *b) for a, b in zip(rows[:count], right, strict=True)]

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from layout.drafting.calls import NoteCall
-from layout.drafting.columns import Cells, Column
+from layout.drafting.columns import Cells, Column, halved
 from layout.drafting.entities import Circle, ControlPoint, DatumLine, Drawing, Entity, Line, Polyline
 from layout.drafting.numbers import format_number
 from layout.drafting.obstacles import HARD, Box, Scene
@@ -207,10 +207,7 @@ def _signed(value: float) -> str:
 
 def _wide_table(found: Sequence[Difference], names: tuple[str, str]) -> Panel:
     """The table in two columns, as wide as the blocks under it."""
-    half = (len(found) + 1) // 2
-    rows = [(words(d.name), *d.cells) for d in found]
-    right = [*rows[half:], *[("", "", "", "")] * (2 * half - len(rows))]
-    body = [(*a, *b) for a, b in zip(rows[:half], right, strict=True)]
+    body = halved([(words(d.name), *d.cells) for d in found])
     width = TITLE_WIDTH + CAUTION_WIDTH + PANEL_GUTTER
     columns = _columns(("1st", "2nd"))
     said = f"1st, dashed: {names[0]}; 2nd, solid: {names[1]}"

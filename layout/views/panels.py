@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from layout.drafting.columns import halved
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel, stacked
 from layout.drafting.rulers import calibration_cross
@@ -62,14 +63,12 @@ def dimension_panel(frame: Frame) -> Panel:
             continue
         mark = GIVEN if name in frame.given else DEFAULT if key_of(name) in frame.defaults else ""
         rows.append((mark, words(name), _shown(name, value)))
-    half = (len(rows) + 1) // 2
-    right = [*rows[half:], *[("", "", "")] * (2 * half - len(rows))]
     columns = (Column("", Cells.CENTRED), Column("dimension", share=2.0), Column("mm or °", Cells.NUMBER))
     return table(
         "dimensions",
         "Dimensions: G given, D default, others found",
         (*columns, *columns),
-        [(*a, *b) for a, b in zip(rows[:half], right, strict=True)],
+        halved(rows),
         width=TITLE_WIDTH + CAUTION_WIDTH + GUTTER,
     )
 
@@ -96,14 +95,12 @@ def tubes_panel(frame: Frame) -> Panel:
         rows.append((_marks(size.given), words(name), size.outside))
     shell = format_number(frame.shell_diameter, 1)
     rows.append((_marks(frame.shell_given[1:]), "BB shell", shell))
-    half = (len(rows) + 1) // 2
-    right = [*rows[half:], *[("", "", "")] * (2 * half - len(rows))]
     columns = (Column("", Cells.CENTRED), Column("tube", share=2.0), Column("outside, mm"))
     return table(
         "tubes",
         "Tubes: outside sizes drawn, ovals width x height; G given, D default",
         (*columns, *columns),
-        [(*a, *b) for a, b in zip(rows[:half], right, strict=True)],
+        halved(rows),
         width=TITLE_WIDTH + CAUTION_WIDTH + GUTTER,
     )
 
