@@ -1,7 +1,7 @@
 """Panels nested on as few pages as will hold them: templates, plates, anything cut out of the sheet.
 
-Each panel goes where the free rectangle it leaves is tightest (maximal free rectangles, largest panel
-first), turned by a quarter where it fits better so. Nothing is scaled.
+They are packed as `drafting/packing.py` does it, turned by a quarter where they fit better so. Nothing is
+scaled.
 
     +--------------------------------------+
     | +-------+ +---------+ +------+       |
@@ -19,8 +19,8 @@ from dataclasses import dataclass, replace
 
 from layout.drafting.entities import Align, Dimension, Drawing, Entity, Text
 from layout.drafting.lettering import text_width
+from layout.drafting.packing import SLACK, TooLargeError, pack, rooms
 from layout.drafting.panel import Panel
-from layout.drafting.rect import Rect
 from layout.drafting.style import TEXT_NOTE, Layer
 from layout.drafting.transform import moved, turned
 from layout.drafting.vector import along, readable
@@ -42,17 +42,6 @@ BESIDE_BAR = 106.0
 SMALL_NOTE = 2.5
 SHORTEST_ROLL = 220.0
 """A page of a roll has room for its scale bar and the words beside it, mm."""
-SLACK = 1e-6
-ORDERS: tuple[Callable[[Panel], tuple[float, ...]], ...] = (
-    lambda p: (-max(p.width, p.height), -min(p.width, p.height)),
-    lambda p: (-p.width * p.height,),
-    lambda p: (-min(p.width, p.height), -max(p.width, p.height)),
-    lambda p: (-p.width - p.height,),
-    lambda p: (-p.height, -p.width),
-    lambda p: (-p.width, -p.height),
-)
-"""Which panel is placed first: each order is tried, the one that fills fewest pages is kept."""
-
 
 Arrange = Callable[[Sequence[Panel], float, float], "list[list[Nested]]"]
 
@@ -105,27 +94,13 @@ def nest(panels: Sequence[Panel], width: float, height: float) -> list[list[Nest
 
     Raises SheetError (code media) where a panel fits neither way round.
     """
-    tries = (_nested(sorted(panels, key=order), width, height) for order in ORDERS)
-    return min(tries, key=len)
-
-
-def _nested(waiting: Sequence[Panel], width: float, height: float) -> list[list[Nested]]:
-    empty = Rect(0.0, 0.0, width + GAP, height + GAP)
-    pages: list[list[Nested]] = []
-    free: list[list[Rect]] = []
-    for panel in waiting:
-        k, found = next(
-            ((k, at) for k, room in enumerate(free) if (at := _tightest(panel, room)) is not None),
-            (len(pages), _tightest(panel, [empty])),
-        )
-        if found is None:
-            raise SheetError(Fault(_too_large(panel, width, height), "media", "media"))
-        if k == len(pages):
-            pages.append([])
-            free.append([empty])
-        pages[k].append(found)
-        right, top = found.x + found.width + GAP, found.y + found.height + GAP
-        free[k] = _without(free[k], Rect(found.x, found.y, right, top))
+    try:
+        packed = pack([(p.width, p.height) for p in panels], (width, height), GAP)
+    except TooLargeError as e:
+        raise SheetError(Fault(_too_large(panels[e.box], width, height), "media", "media")) from e
+    pages: list[list[Nested]] = [[] for _ in range(rooms(packed))]
+    for p in packed:
+        pages[p.room].append(Nested(panels[p.box], p.left, p.bottom, p.turned))
     return pages
 
 
@@ -216,40 +191,6 @@ def _sheet(page: Page, items: Sequence[Nested], medium: Medium, kind: str, words
     )
     furniture = furnished(page, medium.name).with_entities(marks)
     return Sheet(name, medium.name, kind, page.width, page.height, (placement,), furniture, page.stretch)
-
-
-def _tightest(panel: Panel, free: Sequence[Rect]) -> Nested | None:
-    """The place where the shorter side left over is least, then the longer; None where it fits nowhere."""
-    best: tuple[float, float, float, float] | None = None
-    found: Nested | None = None
-    for room in free:
-        for turn in (False, True):
-            w, h = (panel.height, panel.width) if turn else (panel.width, panel.height)
-            spare = room.width - w - GAP, room.height - h - GAP
-            if min(spare) < -SLACK:
-                continue
-            score = (min(spare), max(spare), room.bottom, room.left)
-            if best is None or score < best:
-                best, found = score, Nested(panel, room.left, room.bottom, turn)
-    return found
-
-
-def _without(free: Sequence[Rect], taken: Rect) -> list[Rect]:
-    """The maximal free rectangles once `taken` is used."""
-    pieces: dict[Rect, None] = {}
-    for room in free:
-        if not room.overlaps(taken):
-            pieces[room] = None
-            continue
-        for piece in (
-            Rect(room.left, room.bottom, taken.left, room.top),
-            Rect(taken.right, room.bottom, room.right, room.top),
-            Rect(room.left, room.bottom, room.right, taken.bottom),
-            Rect(room.left, taken.top, room.right, room.top),
-        ):
-            if piece.width > SLACK and piece.height > SLACK:
-                pieces[piece] = None
-    return [a for a in pieces if not any(b != a and b.contains(a) for b in pieces)]
 
 
 def _too_large(panel: Panel, width: float, height: float) -> str:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from layout.drafting.entities import Align, Drawing, Entity, Polyline, Text
 from layout.drafting.lettering import text_width
 from layout.drafting.numbers import format_number
+from layout.drafting.packing import Packed, pack
 from layout.drafting.panel import Panel, stacked
 from layout.drafting.reduce import reduced
 from layout.drafting.style import THIN, Layer, Pattern, Pen
@@ -21,7 +22,6 @@ from layout.errors import Fault, PlateError
 from layout.frame import Frame
 from layout.geometry.plates.contour import Array, Point, box_middle
 from layout.geometry.plates.nearest import on_material
-from layout.geometry.plates.nest import Laid, nested
 from layout.geometry.plates.plate import Plate
 from layout.views.plates.fixture import Fixture
 from layout.views.plates.order import OrderRow, total_weight
@@ -53,11 +53,11 @@ def laid_out(fixture: Fixture) -> list[LaidPiece]:
     """
     process = fixture.settings.process
     pieces = [p for p in fixture.plates for _ in range(p.quantity)]
-    found = nested([p.size for p in pieces], process.room, process.part_spacing)
-    return [LaidPiece(_placed(pieces[o.part], o, process.sheet_edge), o.sheet + 1) for o in found]
+    found = pack([p.size for p in pieces], process.room, process.part_spacing)
+    return [LaidPiece(_placed(pieces[p.box], p, process.sheet_edge), p.room + 1) for p in found]
 
 
-def _placed(plate: Plate, laid: Laid, edge: float) -> Plate:
+def _placed(plate: Plate, laid: Packed, edge: float) -> Plate:
     """The part with its box's corner where it was laid, turned by a quarter where it was turned."""
     left, bottom, _, top = plate.bounds
     x, y = laid.left + edge, laid.bottom + edge
