@@ -13,6 +13,7 @@ from layout.geometry.space.clearance import WANTED, Clearances
 from layout.geometry.space.lengths import BUTT_LEAST, TubeLengths
 from layout.geometry.space.meeting import nearest_host_axis
 from layout.geometry.space.mitre import Cut
+from layout.views.template_words import side_name
 from layout.views.templates import Strip
 from layout.views.words import words
 
@@ -71,9 +72,11 @@ def _of_cut(cut: Cut) -> Iterator[Notice]:
     if cut.partial:
         count = int(cut.missed.sum())
         others = " and ".join(words(n) for n in cut.against)
+        sides = list(dict.fromkeys(side_name(cut, phi) for phi in cut.passing))
+        which = f"its {sides[0]} side passes" if len(sides) == 1 else f"its {' and '.join(sides)} sides pass"
         yield Notice(
             "cut_partial",
-            f"{_end(cut)}: passes beside {others} over {count} of 360 degrees: only the rest is cut to fit",
+            f"{_end(cut)}: {which} beside {others} over {count} of 360 degrees: only the rest is cut to fit",
         )
     if cut.greatest.s > _clear(cut) and not _straight(cut):
         yield Notice(
@@ -108,8 +111,7 @@ def _past(cut: Cut, k: int) -> float:
         return 0.0
     points = cut.points(cut.phi[mine], cut.s[mine])
     stations = host.path.first.local(points)[:, 0]
-    low = 0.0 if host.name != "seat_tube" else -np.inf
-    return float(max((low - stations).max(), (stations - host.length).max(), 0.0))
+    return float(max((-stations).max(), (stations - host.length).max(), 0.0))
 
 
 def _butts(frame: SpaceFrame, lengths: dict[str, TubeLengths]) -> Iterator[Notice]:

@@ -39,7 +39,9 @@ Points = Mapping[str, tuple[float, float]]
 class Joint:
     """An end of a tube and the tubes it is cut against, in order.
 
-    The first `always` of them are listed even where they do not shape the cut.
+    The first of them is taken as endless, every other from its own first end to its second: a seat tube
+    ends on the shell, so nothing of it is met below. The first `always` are listed even where they do not
+    shape the cut.
     """
 
     tube: str
@@ -73,7 +75,7 @@ class SpaceFrame:
     def cut(self, joint: Joint) -> Cut | None:
         """One joint's mitre."""
         hosts = [
-            Host(t) if k < joint.always else Host(t, 0.0, t.length)
+            Host(t) if k == 0 else Host(t, 0.0, t.length)
             for k, t in enumerate(self.tubes[h] for h in joint.hosts)
         ]
         return cut(self.tubes[joint.tube], joint.which, hosts, always=joint.always)

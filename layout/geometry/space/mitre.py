@@ -77,6 +77,20 @@ class Cut:
         return np.isnan(self.s)
 
     @property
+    def passing(self) -> tuple[float, ...]:
+        """The phi in the middle of each stretch that misses every one of the others, degrees."""
+        missed = self.missed
+        if missed.all() or not missed.any():
+            return ()
+        start = int((~missed).argmax())
+        turned = np.roll(missed, -start)
+        edges = np.flatnonzero(np.diff(np.concatenate([[False], turned, [False]]).astype(int)))
+        phi = np.unwrap(np.roll(self.phi, -start), period=360.0)
+        return tuple(
+            float((phi[a] + phi[b - 1]) / 2 % 360.0) for a, b in zip(edges[::2], edges[1::2], strict=True)
+        )
+
+    @property
     def partial(self) -> bool:
         """Whether part of the tube passes beside the others."""
         return bool(self.missed.any())
