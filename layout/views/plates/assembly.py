@@ -28,7 +28,7 @@ from layout.drafting.lettering import text_width
 from layout.drafting.reduce import reduced
 from layout.drafting.style import THIN, Layer, Pen
 from layout.frame import Frame
-from layout.geometry.plates.contour import Array, Point
+from layout.geometry.plates.contour import Array, Point, middle
 from layout.geometry.plates.convex import Polygon, box, gap
 from layout.geometry.plates.plate import Plate
 from layout.views.outline import outline
@@ -120,9 +120,8 @@ def _edge_on(plate: Plate, standing: Standing) -> Polygon:
     left, _, right, _ = plate.bounds
     (ux, uy, _), (x, y, _) = standing.along, standing.origin
     n = (uy, -ux)
-    middle = (left + right) / 2
-    t = plate.thickness / 2
-    centre = (x + middle * ux - t * n[0], y + middle * uy - t * n[1])
+    across, t = (left + right) / 2, plate.thickness / 2
+    centre = (x + across * ux - t * n[0], y + across * uy - t * n[1])
     return box(centre, (ux, uy), (right - left) / 2, t)
 
 
@@ -139,7 +138,7 @@ def _parts(fixture: Fixture) -> list[Part]:
             placed = _in_plan(plate, standing)
             left, bottom, right, top = placed.bounds
             covers = ((left, bottom), (right, bottom), (right, top), (left, top))
-        at = (sum(x for x, _ in covers) / len(covers), sum(y for _, y in covers) / len(covers))
+        at = middle(covers)
         if plate in fixture.bases:
             at = placed.outline.loop[_nearest_rib(placed)].tolist()
             at = (float(at[0]), float(at[1]))
