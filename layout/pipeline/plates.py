@@ -15,13 +15,12 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from layout.checks.plate_rules import broken_rules
-from layout.checks.readback import verify_pdf, verify_svg
-from layout.checks.readback_plates import verify_plate
 from layout.drafting.entities import Drawing
 from layout.errors import Fault, Notice, PlateError
 from layout.frame import Frame, solve
+from layout.pipeline.files import PDF, SVG, Data, Output, Pages, Part, write_all
 from layout.pipeline.space import InSpace, in_space
-from layout.pipeline.written import FileWritten, lettering_notices, make_folder
+from layout.pipeline.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay
 from layout.sheets.media import medium
@@ -36,7 +35,6 @@ from layout.views.plates.settings import Number, settings
 from layout.views.plates.sheets import OnePage, assembly_page, full_size
 from layout.views.plates.tables import ASSEMBLY, NEST
 from layout.writers.document import DocumentInfo
-from layout.writers.whole import write_whole
 
 OVERVIEW = "a3"
 
@@ -90,14 +88,14 @@ def plates(spec: FrameSpec, stem: str, out: Path) -> PlatesWritten:
         made, rows, laid = _worked_out(spec, frame, placed, stem)
     except PlateError as e:
         raise PlateError(*(_located(f, spec) for f in e.faults)) from e
-    make_folder(out)
-    files = [*_write_parts(made, rows, out), _write_list(rows, out / f"{stem}-plates.csv")]
+    outputs = [*_parts(made, rows), Data(f"{stem}-plates.csv", "table", order_csv(rows))]
     for document in laid:
-        files.extend(_write_sheets(frame, document, out, stem))
+        outputs.extend(_documents(frame, document, stem))
+    files = write_all(outputs, out)
     drawings = [d for document in laid for d in document.drawings()]
     notices = (*frame.warnings, *placed.notices(), *made.notices, *lettering_notices(drawings))
     return PlatesWritten(
-        tuple(files),
+        files,
         tuple(dict.fromkeys(notices)),
         tuple(PlateListed(r.name, r.quantity, r.material, r.thickness, r.area, r.weight) for r in rows),
         made.settings.numbers,
@@ -145,37 +143,19 @@ def _page(page: OnePage, kind: str, number: int) -> Sheet:
     return overview(page.drawing, medium(OVERVIEW), kind, f"{kind} {number}", page.scale)
 
 
-def _write_parts(made: Fixture, rows: Sequence[OrderRow], out: Path) -> Iterator[FileWritten]:
-    from layout.writers import plate_dxf
-
+def _parts(made: Fixture, rows: Sequence[OrderRow]) -> Iterator[Output]:
     for plate, row in zip(made.plates, rows, strict=True):
-        path = out / row.file
         cornered, _ = plate.in_corner()
-        plate_dxf.write(cornered, path)
-        verify_plate(path, cornered)
-        yield FileWritten(str(path), "dxf", None, None, "part")
+        yield Part(row.file, cornered)
 
 
-def _write_list(rows: Sequence[OrderRow], path: Path) -> FileWritten:
-    write_whole(path, order_csv(rows).encode("utf-8"))
-    return FileWritten(str(path), "csv", None, None, "table")
-
-
-def _write_sheets(frame: Frame, laid: _Laid, out: Path, job: str) -> Iterator[FileWritten]:
+def _documents(frame: Frame, laid: _Laid, job: str) -> Iterator[Output]:
     """One PDF of all pages and an SVG of each."""
-    from layout.writers import pdf, svg
-
     document = ASSEMBLY if laid.kind == "assembly" else NEST
     info = DocumentInfo(frame.job.title or job, frame.job.drawn_by, frame.job.date, document)
-    first = laid.pages[0]
-    size = (first.width, first.height)
-    path = out / f"{laid.name}.pdf"
-    pdf.write(laid.pages, path, info)
-    verify_pdf(path, laid.pages)
-    yield FileWritten(str(path), "pdf", first.medium, None, laid.kind, size, len(laid.pages))
+    medium_name = laid.pages[0].medium
+    yield Pages(f"{laid.name}{PDF}", laid.kind, laid.pages, info, medium_name)
+    several = len(laid.pages) > 1
     for number, sheet in enumerate(laid.pages, 1):
-        suffix = f"-{number}" if len(laid.pages) > 1 else ""
-        path = out / f"{laid.name}{suffix}.svg"
-        svg.write(sheet, path, info)
-        verify_svg(path, sheet)
-        yield FileWritten(str(path), "svg", first.medium, sheet.name if suffix else None, laid.kind, size)
+        name = f"{laid.name}-{number}{SVG}" if several else f"{laid.name}{SVG}"
+        yield Pages(name, laid.kind, (sheet,), info, medium_name, sheet.name if several else None)

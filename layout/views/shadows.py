@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.drafting.entities import Entity, Line, Point, Polyline
+from layout.drafting.entities import Line, Point, Polyline, Stroke
 from layout.drafting.style import Layer, Pen
 from layout.geometry.space.assembly import SpaceFrame
 from layout.geometry.space.mitre import Cut
@@ -64,7 +64,7 @@ def outline(
     *,
     without: str = "",
     facing: bool = False,
-) -> Iterator[Entity]:
+) -> Iterator[Stroke]:
     """Both edges of a tube between its cut ends, and the ends: mitres in full, square ends as a line.
 
     Where a mitre lies on the tube called `without` it is not drawn: it runs on a line that is there

@@ -5,12 +5,12 @@ Of a mitre the half that faces the viewer is drawn; the drive side's stays stand
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 
 import numpy as np
 
-from layout.drafting.entities import Circle, Entity
+from layout.drafting.entities import Circle, Stroke
 from layout.drafting.style import Layer
 from layout.geometry.space.assembly import SHELL
 from layout.geometry.space.stations import STAYS
@@ -18,13 +18,17 @@ from layout.views.plan import Plan
 from layout.views.shadows import Plane, outline
 
 
-def tubes(p: Plan) -> Iterator[Entity]:
-    """Every tube's outline and the shell, whose circle is drawn once. The plan has its tubes in space."""
+def tubes(p: Plan, names: Collection[str] | None = None) -> Iterator[Stroke]:
+    """The outlines of the tubes named (None: all) and the shell, whose circle is drawn once.
+
+    The plan has its tubes in space.
+    """
     space = p.space
     if space is None:
         raise ValueError("tubes are outlined as they lie in space")
     onto = Plane(np.zeros(3), np.array([p.forward, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]))
-    shown = {name: f"{name}_right" if name in STAYS else name for name in p.bars}
+    wanted = [name for name in p.bars if names is None or name in names]
+    shown = {name: f"{name}_right" if name in STAYS else name for name in wanted}
     cut = replace(space, joints=tuple(j for j in space.joints if j.tube in shown.values()))
     for name in shown.values():
         yield from outline(cut, space.tubes[name], onto, without=SHELL, facing=True)

@@ -31,10 +31,10 @@ from layout.frame import Frame
 from layout.geometry.plates.contour import Array, Point, middle
 from layout.geometry.plates.convex import Polygon, box, gap
 from layout.geometry.plates.plate import Plate
-from layout.views.outline import outline
 from layout.views.plan import plan
 from layout.views.plates.fixture import Fixture, Standing
 from layout.views.plates.shapes import drawn
+from layout.views.tubes import tubes
 
 MAIN_TUBES = ("seat_tube", "top_tube", "down_tube", "head_tube")
 POINTS = ("bb", "rear_axle", "head_tube_bottom", "head_tube_top", "seat_tube_top")
@@ -95,12 +95,12 @@ def _plan(fixture: Fixture, frame: Frame) -> Iterator[Entity]:
                 yield from drawn(shape, layer, pen)
         else:
             yield Polyline(_edge_on(plate, standing), Layer.OUTLINE, closed=True)
-    laid = plan(frame)
+    laid = plan(frame, fixture.space)
     for name in MAIN_TUBES:
         bar = laid.bars[name]
         yield Line(bar.start, bar.end, Layer.CENTRE)
-        yield from (replace(e, layer=Layer.WHEEL) for e in outline(bar))
-    yield Circle(laid["bb"], frame.shell_diameter / 2, Layer.WHEEL)
+    for e in tubes(laid, MAIN_TUBES):
+        yield replace(e, layer=Layer.WHEEL)
 
 
 def _in_plan(plate: Plate, standing: Standing) -> Plate:

@@ -14,6 +14,7 @@ from layout.errors import Notice
 from layout.geometry.plates.contour import Point
 from layout.geometry.plates.plate import Plate
 from layout.geometry.plates.seats import Seat
+from layout.geometry.space.assembly import SpaceFrame
 from layout.views.plates.settings import Settings
 
 Place = tuple[float, float, float]
@@ -45,10 +46,12 @@ class Need:
 class Fixture:
     """Parts in their own coordinates, engraved; places; the common height; what to buy.
 
-    `points` are the frame's named points in plan. `height` is the centreline's above the base.
+    `space` has the tubes it holds, `points` are the frame's named points in plan. `height` is the
+    centreline's above the base.
     """
 
     settings: Settings
+    space: SpaceFrame
     plates: tuple[Plate, ...]
     standing: tuple[Standing, ...]
     height: float

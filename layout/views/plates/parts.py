@@ -73,6 +73,7 @@ def fixture(frame: Frame, space: SpaceFrame, settings: Settings) -> Fixture:
         notices.append(Notice("not_engraved", f"no clear place was found to engrave: {', '.join(missed)}"))
     return Fixture(
         settings,
+        space,
         tuple(plates),
         (*standing, *(s for s in placed.standing if any(p.name == s.part for p in plates))),
         placed.height,
