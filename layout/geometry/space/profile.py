@@ -140,7 +140,7 @@ class Profile:
         is the distance of the ellipse's tangent square to it: what a straight edge laid on it measures.
 
         >>> round(Profile((0.0,), (15.0,), (8.0,), 30.0).half_extent(0.0, 0.0, 1.0), 6)
-        10.20662
+        10.210289
         """
         height, width = (float(v) for v in self.halves(station))
         c, s = math.cos(math.radians(self.turned)), math.sin(math.radians(self.turned))
