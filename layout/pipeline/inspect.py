@@ -11,19 +11,18 @@ from typing import Any
 
 from layout.checks.built import Suspect
 from layout.checks.inspect import Inspection, Verdict, inspect
-from layout.checks.readback import verify_pdf
 from layout.checks.reading_faults import known_of, reading_faults
 from layout.errors import Exit, Notice
 from layout.frame import Frame, solve
+from layout.pipeline.files import PDF, Data, Pages, write_all
 from layout.pipeline.inspect_words import because, blocks, headline, reached, report
-from layout.pipeline.written import FileWritten, lettering_notices, make_folder
+from layout.pipeline.written import FileWritten, lettering_notices
 from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.media import medium
 from layout.spec.load import load
 from layout.spec.readings import Kind, load_readings
 from layout.views.record import Block, Line, Record, pages
 from layout.writers.document import DocumentInfo
-from layout.writers.whole import write_whole
 
 """Exit status: in tolerance; out of it, or the readings cannot tell."""
 PAPER = "a4"
@@ -66,8 +65,6 @@ def inspect_frame(
 def _record(
     frame: Frame, found: Inspection, stem: str, out: Path
 ) -> tuple[tuple[FileWritten, ...], tuple[Notice, ...]]:
-    from layout.writers import pdf
-
     record = Record(
         frame.job,
         headline(found),
@@ -82,19 +79,12 @@ def _record(
     paper = medium(PAPER)
     drawings = pages(record, *form_room(paper))
     sheets = form_sheets(drawings, paper, KIND)
-    make_folder(out)
-    path = out / f"{stem}-record.pdf"
     info = DocumentInfo(frame.job.title or stem, frame.job.drawn_by, frame.job.date, DOCUMENT)
-    pdf.write(sheets, path, info)
-    verify_pdf(path, sheets)
-    size = sheets[0].width, sheets[0].height
-    data_path = out / f"{stem}-record.json"
-    write_whole(data_path, _json(frame, found).encode("utf-8"))
-    files = (
-        FileWritten(str(path), "pdf", PAPER, None, KIND, size, len(sheets)),
-        FileWritten(str(data_path), "json", None, None, KIND),
+    outputs = (
+        Pages(f"{stem}-record{PDF}", KIND, sheets, info, PAPER),
+        Data(f"{stem}-record.json", KIND, _json(frame, found)),
     )
-    return files, tuple(lettering_notices(drawings))
+    return write_all(outputs, out), tuple(lettering_notices(drawings))
 
 
 def inspect_json(found: Inspection) -> dict[str, Any]:
