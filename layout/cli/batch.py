@@ -64,7 +64,7 @@ def each(specs: Sequence[Path], work: Work[Any], jobs: int, as_json: bool) -> Ou
 
     files = tuple(f for r in batch.results for f in r.files)
     warnings = tuple(f"{d.spec}: {w.message}" for d in batch.done if d.result for w in d.result.warnings)
-    words = "".join(f"{r.words}\n" for r in batch.results if hasattr(r, "words"))
+    words = "".join(f"{r.words}\n" for r in batch.results if r.words)
     return Outcome(words + drawn_report(files, warnings), messages(faults), batch.status)
 
 
@@ -90,6 +90,6 @@ def _json(batch: Batch[Result]) -> dict[str, Any]:
             for w in warnings_json(d.result.warnings)
         ]
     for result in batch.results:
-        for key, value in getattr(result, "data", {}).items():
+        for key, value in result.data.items():
             data.setdefault(key, []).extend(value)
     return {**data, **({"errors": errors_json(batch.faults)} if batch.faults else {})}

@@ -7,7 +7,7 @@ import errno
 import json
 import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -83,16 +83,28 @@ class Result(Protocol):
         """What the builder should know."""
         ...
 
+    @property
+    def data(self) -> Mapping[str, Any]:
+        """What the JSON has beside files and warnings."""
+        ...
 
-def written_outcome(result: Result, about: str, as_json: bool, more: dict[str, Any] | None = None) -> Outcome:
-    """Files and warnings as a table, or as JSON with `more` beside them; `about` stands before warnings."""
+    @property
+    def words(self) -> str:
+        """What stands before the table of files; empty where there is nothing."""
+        ...
+
+
+def written_outcome(result: Result, about: str, as_json: bool, status: int = Exit.DONE) -> Outcome:
+    """Words and the table of files, or the same as JSON; `about` stands before warnings."""
     if as_json:
         data = {"files": written_json(result.files), "warnings": warnings_json(result.warnings)}
-        return Outcome(json_text({**data, **(more or {})}))
-    from layout.report import drawn_report
+        return Outcome(json_text({**data, **result.data}), (), status)
+    parts = [f"{result.words.rstrip()}\n"] if result.words else []
+    if result.files or result.warnings:
+        from layout.report import drawn_report
 
-    warnings = tuple(f"{about}: {w.message}" for w in result.warnings)
-    return Outcome(drawn_report(result.files, warnings))
+        parts.append(drawn_report(result.files, [f"{about}: {w.message}" for w in result.warnings]))
+    return Outcome("\n".join(parts), (), status)
 
 
 def json_text(data: object) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from functools import partial
 from pathlib import Path
 from typing import Annotated
@@ -10,7 +9,7 @@ from typing import Annotated
 import typer
 
 from layout.cli.commands import AsJson, Formats, Jobs, Media, Out, SpecFile, SpecFiles, app
-from layout.cli.outcome import Outcome, json_text, warnings_json, written_json, written_outcome
+from layout.cli.outcome import Outcome, written_outcome
 from layout.cli.papers import ReadingsFile
 
 MaybeOut = Annotated[
@@ -30,9 +29,7 @@ def mitres(
     from layout.pipeline.mitres import mitres as write_mitres
     from layout.spec.load import load
 
-    result = write_mitres(load(spec), out, media or (), formats or ())
-    more = {"cuts": result.cuts_json(), "tubes": result.tubes_json()}
-    return written_outcome(result, str(spec), as_json, more)
+    return written_outcome(write_mitres(load(spec), out, media or (), formats or ()), str(spec), as_json)
 
 
 @app.command()
@@ -49,8 +46,7 @@ def plates(spec: SpecFile, out: Out = Path("output"), as_json: AsJson = False) -
     from layout.pipeline.plates import plates as write_plates
     from layout.spec.load import load
 
-    result = write_plates(load(spec), spec.stem, out)
-    return written_outcome(result, str(spec), as_json, {"plates": [asdict(p) for p in result.plates]})
+    return written_outcome(write_plates(load(spec), spec.stem, out), str(spec), as_json)
 
 
 @app.command()
@@ -61,16 +57,7 @@ def inspect(
     from layout.pipeline.inspect import inspect_frame
 
     result = inspect_frame(spec, readings, out)
-    if as_json:
-        data = {
-            **result.data,
-            "files": written_json(result.files),
-            "warnings": warnings_json(result.warnings),
-        }
-        return Outcome(json_text(data), (), result.exit_status)
-    text = result.words if result.words.endswith("\n") else result.words + "\n"
-    table = written_outcome(result, str(spec), as_json=False).text if result.files or result.warnings else ""
-    return Outcome(f"{text}\n{table}" if table else text, (), result.exit_status)
+    return written_outcome(result, str(spec), as_json, result.exit_status)
 
 
 @app.command()
@@ -81,5 +68,4 @@ def compare(
     from layout.pipeline.compare import compare as compare_frames
 
     result = compare_frames(first, second, out)
-    found = written_outcome(result, f"{first}, {second}", as_json, result.data)
-    return found if as_json else Outcome(f"{result.words}\n{found.text}", found.notes, found.status)
+    return written_outcome(result, f"{first}, {second}", as_json)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from pathlib import Path
 
 from layout.drafting.numbers import format_number
 from layout.frame import Frame
@@ -31,14 +32,11 @@ ALIGNMENT_NOTES = {
 }
 
 
-def frame_form(frame: Frame, stem: str, name: str, spec_name: str | None = None) -> str:
-    """The form of one frame.
-
-    `name` and `spec_name` are the names of the form's own and of the spec's file, without folders, as
-    in `forms.tape_form`; without `spec_name` the spec is taken to be called after `stem`.
-    """
+def frame_form(frame: Frame, files: tuple[str, str]) -> str:
+    """The form of one frame; `files` are the names of the spec's and of the form's own, as in `tape_form`."""
+    title, number = frame.job.title or Path(files[0]).stem, frame.job.number or "no number"
     heading = (
-        f"Readings of the frame {frame.job.title or stem} ({frame.job.number or 'no number'}).",
+        f"Readings of the frame {title} ({number}).",
         "Write each reading after its `measured:`, mm and degrees; leave empty what was not measured. The",
         "design's value stands beside each row. Add `uncertainty:` (one standard deviation) where a reading",
         "is better or worse than the instruments of the spec. More readings find a misreading: take most.",
@@ -46,7 +44,7 @@ def frame_form(frame: Frame, stem: str, name: str, spec_name: str | None = None)
         "count with the frame level, as it will stand on its wheels: " + _level_words(frame),
         "Heights are above (+) the flat plate's centre plane, on the drive side. Then, each file with its",
         "folder:",
-        f"    layout inspect {typed(spec_name or f'{stem}.yaml')} {typed(name)}",
+        f"    layout inspect {' '.join(map(typed, files))}",
     )
     return form_text(heading, list(_rows(frame)))
 

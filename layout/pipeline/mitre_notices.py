@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-import numpy as np
-
 from layout.drafting.numbers import format_number
 from layout.errors import Notice
 from layout.geometry.space.assembly import SHELL, Joint, SpaceFrame

@@ -18,10 +18,7 @@ from typing import Any
 
 import numpy as np
 
-from layout.checks.readback import verify_dxf, verify_pdf, verify_plt, verify_svg
-from layout.drafting.dimensions import explode
-from layout.drafting.entities import Drawing, Entity, Text
-from layout.drafting.lettering import missing
+from layout.drafting.entities import Drawing, Entity
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.spreadsheet import csv_text
@@ -31,9 +28,10 @@ from layout.geometry.space.clearance import Clearances
 from layout.geometry.space.lengths import TubeLengths, lengths_of_all
 from layout.geometry.space.mitre import Cut
 from layout.pipeline.draw import Order, check_order
+from layout.pipeline.files import Data, Model, Output, Pages, write_all
 from layout.pipeline.mitre_notices import notices
 from layout.pipeline.space import InSpace, in_space
-from layout.pipeline.written import FileWritten, make_folder
+from layout.pipeline.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay
 from layout.sheets.media import Medium, Printer, medium
@@ -47,7 +45,6 @@ from layout.views.template_words import guide
 from layout.views.templates import Strip, strips
 from layout.views.words import words
 from layout.writers.document import DocumentInfo
-from layout.writers.whole import write_whole
 
 DXF, SVG, PDF, PLT, CSV = "dxf", "svg", "pdf", "plt", "csv"
 DEFAULT_FORMATS = (DXF, SVG, PDF, CSV)
@@ -66,7 +63,17 @@ class Mitres:
     cuts: tuple[Cut, ...]
     tubes: Mapping[str, TubeLengths]
 
-    def cuts_json(self) -> list[dict[str, Any]]:
+    @property
+    def data(self) -> dict[str, Any]:
+        """What `mitres --json` has beside files and warnings."""
+        return {"cuts": self._cuts(), "tubes": self._tubes()}
+
+    @property
+    def words(self) -> str:
+        """Nothing: the table is on paper."""
+        return ""
+
+    def _cuts(self) -> list[dict[str, Any]]:
         """The cuts as plain data: s is null where a generator misses."""
         return [
             {
@@ -82,7 +89,7 @@ class Mitres:
             for c in self.cuts
         ]
 
-    def tubes_json(self) -> dict[str, dict[str, Any]]:
+    def _tubes(self) -> dict[str, dict[str, Any]]:
         """The tubes as plain data: lengths in mm, rotation in degrees, what is not known null."""
         return {
             name: {
@@ -94,20 +101,6 @@ class Mitres:
             }
             for name, t in self.tubes.items()
         }
-
-
-@dataclass(frozen=True)
-class _File:
-    """One file to be written: its pages, or a drawing for a DXF, or text."""
-
-    path: Path
-    format: str
-    kind: str
-    medium: Medium | None = None
-    sheets: tuple[Sheet, ...] = ()
-    drawing: Drawing | None = None
-    text: str = ""
-    page: str | None = None
 
 
 @dataclass(frozen=True)
@@ -134,19 +127,15 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     clearances = Clearances(space.frame, space.around)
     found = strips(space.frame, _job(plane, stem))
     rear = draft_rear(RearInput(plane, space.frame, space.around, clearances))
-    files = list(_Desk(space, found, rear, out / stem, order).files())
-    make_folder(out)
-    title = plane.job.title or stem
-    for file in files:
-        _write(file, DocumentInfo(title, plane.job.drawn_by, plane.job.date, "mitres"))
+    info = DocumentInfo(plane.job.title or stem, plane.job.drawn_by, plane.job.date, "mitres")
+    outputs = list(_Desk(space, found, rear, stem, info, order).outputs())
+    files = write_all(outputs, out)
     lengths = lengths_of_all(space.frame)
     said = [
         *plane.warnings, *space.notices(), *notices(space.frame, found, lengths, clearances),
-        *_crowded(rear), *_lettering(files),
+        *_crowded(rear), *lettering_notices(_drawings(outputs)),
     ]  # fmt: skip
-    return Mitres(
-        tuple(_reported(f) for f in files), tuple(dict.fromkeys(said)), space.frame.cuts, lengths
-    )
+    return Mitres(files, tuple(dict.fromkeys(said)), space.frame.cuts, lengths)
 
 
 def _checked(spec: FrameSpec, media: Sequence[str], formats: Sequence[str]) -> _Order:
@@ -178,15 +167,16 @@ class _Papers:
 
 @dataclass(frozen=True)
 class _Desk:
-    """Lays the sheets of one order and says which files they make, named after `base`; nothing is written."""
+    """Lays the sheets of one order and says which files they make, named after `stem`; nothing is written."""
 
     space: InSpace
     strips: Sequence[Strip]
     rear: RearSheet
-    base: Path
+    stem: str
+    info: DocumentInfo
     order: _Order
 
-    def files(self) -> Iterator[_File]:
+    def outputs(self) -> Iterator[Output]:
         """Every file of the order."""
         yield from self._unpaged()
         strips = [guide(self.job), *(s.panel for s in self.strips)]
@@ -203,30 +193,30 @@ class _Desk:
     @cached_property
     def job(self) -> str:
         """What every page calls the spec."""
-        return _job(self.space.plane, self.base.name)
+        return _job(self.space.plane, self.stem)
 
     @cached_property
     def arrangement(self) -> SheetArrangement:
         """The rear end and the panels about it."""
         return SheetArrangement(self.rear.view, self.rear.panels)
 
-    def _unpaged(self) -> Iterator[_File]:
+    def _unpaged(self) -> Iterator[Output]:
         """DXF and spreadsheet, which know no paper."""
         if DXF in self.order.formats:
-            yield _File(self._named("templates.dxf"), DXF, TEMPLATE, drawing=_in_rows(self.strips))
+            yield Model(f"{self.stem}-templates.dxf", TEMPLATE, _in_rows(self.strips), self.info)
             whole = self.arrangement.composed(None, None).drawing
-            yield _File(self._named("rear.dxf"), DXF, DRAWING, drawing=whole)
+            yield Model(f"{self.stem}-rear.dxf", DRAWING, whole, self.info)
         if CSV in self.order.formats:
             text = csv_text([HEADINGS, *rows(self.space.frame)])
-            yield _File(self._named("cutting.csv"), CSV, TABLE, text=text)
+            yield Data(f"{self.stem}-cutting.csv", TABLE, text)
 
-    def _nested(self, p: _Papers, paper: Medium) -> Iterator[_File]:
+    def _nested(self, p: _Papers, paper: Medium) -> Iterator[Output]:
         """Panels on as many pages of one medium as they take."""
         foot = _foot(p.say, self.job)
         sheets = lay_nested(p.panels, paper, p.kind, foot, self.order.printer, p.arrange)
-        yield from _paged(self._named(f"{p.name}-{paper.name}"), p.kind, paper, sheets, self.order)
+        yield from self._paged(f"{p.name}-{paper.name}", p.kind, paper, sheets)
 
-    def _rear(self) -> Iterator[_File]:
+    def _rear(self) -> Iterator[Output]:
         """The rear end's sheet on each of its media."""
         checks = [
             (f"{c.letter}  {words(c.start)} to {words(c.end)}", format_number(c.value, 1))
@@ -236,29 +226,25 @@ class _Desk:
         for paper in self.order.media or default:
             sheets = lay(self.arrangement, paper, self.order.printer, checks)
             tiled = "-tiles" if sheets[0].kind == TILES else ""
-            path = self._named(f"rear-{paper.name}{tiled}")
-            yield from _paged(path, sheets[0].kind, paper, sheets, self.order)
+            yield from self._paged(f"rear-{paper.name}{tiled}", sheets[0].kind, paper, sheets)
 
-    def _named(self, name: str) -> Path:
-        return self.base.with_name(f"{self.base.name}-{name}")
+    def _paged(self, name: str, kind: str, paper: Medium, sheets: Sequence[Sheet]) -> Iterator[Output]:
+        """One medium's sheets in each format; those that hold one page are several files, on demand."""
+        base, several = f"{self.stem}-{name}", len(sheets) > 1
+        if PDF in self.order.formats:
+            yield Pages(f"{base}.{PDF}", kind, tuple(sheets), self.info, paper.name)
+        for form in (SVG, PLT):
+            if form not in self.order.formats or (several and not self.order.paged):
+                continue
+            for sheet in sheets:
+                file = f"{base}-{sheet.name.lower()}.{form}" if several else f"{base}.{form}"
+                page = sheet.name if several else None
+                yield Pages(file, kind, (sheet,), self.info, paper.name, page)
 
 
 def _foot(say: str, job: str) -> Callable[[int, int], str]:
     """What a page says at its foot, by its number and how many there are."""
     return lambda page, count: f"{say} {page}/{count}: {job}"
-
-
-def _paged(base: Path, kind: str, paper: Medium, sheets: Sequence[Sheet], order: _Order) -> Iterator[_File]:
-    """One medium's sheets in each format; those that hold one page are several files, on demand."""
-    if PDF in order.formats:
-        yield _File(base.with_name(base.name + ".pdf"), PDF, kind, paper, tuple(sheets))
-    for form in (SVG, PLT):
-        if form not in order.formats or (len(sheets) > 1 and not order.paged):
-            continue
-        for sheet in sheets:
-            suffix = f"-{sheet.name.lower()}" if len(sheets) > 1 else ""
-            page = sheet.name if len(sheets) > 1 else None
-            yield _File(base.with_name(f"{base.name}{suffix}.{form}"), form, kind, paper, (sheet,), page=page)
 
 
 def _in_rows(found: Sequence[Strip]) -> Drawing:
@@ -268,52 +254,13 @@ def _in_rows(found: Sequence[Strip]) -> Drawing:
     return Drawing("mitre templates", tuple(entities))
 
 
-def _write(file: _File, info: DocumentInfo) -> None:
-    """Write one file with its writer, imported only here, and read it back."""
-    match file.format:
-        case "dxf":
-            from layout.writers import dxf
-
-            assert file.drawing is not None
-            dxf.write(file.drawing, file.path, info)
-            verify_dxf(file.path, file.drawing)
-        case "svg":
-            from layout.writers import svg
-
-            svg.write(file.sheets[0], file.path, info)
-            verify_svg(file.path, file.sheets[0])
-        case "plt":
-            from layout.writers import plt
-
-            plt.write(file.sheets[0], file.path, info)
-            verify_plt(file.path, file.sheets[0])
-        case "csv":
-            write_whole(file.path, file.text.encode("utf-8"))
-        case _:
-            from layout.writers import pdf
-
-            pdf.write(file.sheets, file.path, info)
-            verify_pdf(file.path, file.sheets)
-
-
-def _reported(file: _File) -> FileWritten:
-    name = None if file.medium is None else file.medium.name
-    size = (file.sheets[0].width, file.sheets[0].height) if file.sheets else None
-    return FileWritten(
-        str(file.path), file.format, name, file.page, file.kind, size, max(len(file.sheets), 1)
-    )
-
-
-def _lettering(files: Sequence[_File]) -> Iterator[Notice]:
-    """The characters that the alphabet lacks."""
-    drawings = [f.drawing for f in files if f.drawing is not None]
-    drawings += [p.drawing for f in files for s in f.sheets for p in s.placements]
-    absent = {
-        c for d in drawings for e in d for t in explode(e) if isinstance(t, Text) for c in missing(t.text)
-    }
-    if absent:
-        shown = " ".join(sorted(absent))
-        yield Notice("lettering", f"the lettering lacks these characters, drawn as empty boxes: {shown}")
+def _drawings(outputs: Sequence[Output]) -> Iterator[Drawing]:
+    """Everything that is drawn of the frame, on paper and in files for CAD."""
+    for output in outputs:
+        if isinstance(output, Model):
+            yield output.drawing
+        elif isinstance(output, Pages):
+            yield from (p.drawing for sheet in output.sheets for p in sheet.placements)
 
 
 def _crowded(rear: RearSheet) -> Iterator[Notice]:

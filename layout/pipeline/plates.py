@@ -11,8 +11,9 @@ Everything is worked out, and every rule of the process checked, before the firs
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from layout.checks.plate_rules import broken_rules
 from layout.drafting.entities import Drawing
@@ -59,6 +60,12 @@ class PlatesWritten:
     warnings: tuple[Notice, ...]
     plates: tuple[PlateListed, ...]
     numbers: tuple[Number, ...]
+    words: str = ""
+
+    @property
+    def data(self) -> dict[str, Any]:
+        """What `plates --json` has beside files and warnings."""
+        return {"plates": [asdict(p) for p in self.plates]}
 
 
 @dataclass(frozen=True)

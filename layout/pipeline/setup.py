@@ -14,7 +14,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from layout.checks.readback import verify_pdf, verify_svg
 from layout.drafting.numbers import format_number
 from layout.drafting.spreadsheet import csv_text
 from layout.errors import Notice
@@ -22,13 +21,13 @@ from layout.frame import Frame, solve
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.space.clearance import WANTED, Clearances
 from layout.geometry.space.lengths import lengths_of_all
+from layout.pipeline.files import PDF, SVG, Data, Output, Pages, reported, write_all
 from layout.pipeline.forms import write_form
 from layout.pipeline.frame_form import frame_form
 from layout.pipeline.space import InSpace, in_space
-from layout.pipeline.written import FileWritten, Written, lettering_notices, make_folder
+from layout.pipeline.written import FileWritten, lettering_notices
 from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.media import medium
-from layout.sheets.sheet import Sheet
 from layout.spec.load import FrameSpec, load
 from layout.views.cut_list import Cut, cut_list, stock
 from layout.views.settings import CANNOT, JIG, Setting, notices, settings, shown
@@ -37,7 +36,6 @@ from layout.views.setup_panels import Clearance, Work
 from layout.views.setup_rows import scale_words
 from layout.views.words import words
 from layout.writers.document import DocumentInfo
-from layout.writers.whole import write_whole
 
 PAPER = "a4"
 KIND = "setup"
@@ -56,11 +54,6 @@ class SetupResult:
     warnings: tuple[Notice, ...]
     settings: tuple[Setting, ...]
     cuts: tuple[Cut, ...]
-
-    @property
-    def written(self) -> Written:
-        """Files and warnings alone, as the other jobs report them."""
-        return Written(self.files, self.warnings)
 
     @property
     def data(self) -> dict[str, Any]:
@@ -97,46 +90,23 @@ def set_up(
     paper = medium(PAPER)
     drawings = pages(work, *form_room(paper))
     sheets = form_sheets(drawings, paper, KIND)
-    make_folder(out)
-    files: list[FileWritten] = []
     info = DocumentInfo(frame.job.title or stem, frame.job.drawn_by, frame.job.date, DOCUMENT)
-    for written in _pages_written(sheets, stem, out, info):
-        say(f"writing {Path(written.path).name}")
-        files.append(written)
-    texts = {
-        f"{stem}-settings.csv": (_settings_csv(found), "csv", KIND),
-        f"{stem}-cuts.csv": (_cuts_csv(cuts), "csv", "table"),
-        f"{stem}-setup.json": (_json(work), "json", KIND),
-    }
-    for name, (text, form, kind) in texts.items():
-        write_whole(out / name, text.encode("utf-8"))
-        files.append(FileWritten(str(out / name), form, None, None, kind))
-    form_path = out / f"{stem}-frame-readings.yaml"
-    kept = write_form(form_path, frame_form(frame, stem, form_path.name))
-    files.append(FileWritten(str(form_path), "yaml", None, None, "readings"))
+    outputs: tuple[Output, ...] = (
+        Pages(f"{stem}-setup{PDF}", KIND, sheets, info, PAPER),
+        *(Pages(f"{stem}-{s.name}{SVG}", KIND, (s,), info, PAPER, s.name) for s in sheets),
+        Data(f"{stem}-settings.csv", KIND, _settings_csv(found)),
+        Data(f"{stem}-cuts.csv", "table", _cuts_csv(cuts)),
+        Data(f"{stem}-setup.json", KIND, _json(work)),
+    )
+    files = write_all(outputs, out, say)
+    form_name = f"{stem}-frame-readings.yaml"
+    form = Data(form_name, "readings", frame_form(frame, (Path(spec.file).name, form_name)))
+    kept = write_form(out / form.name, form.text)
     warnings = (
         *frame.warnings, *space.notices(), *notices(found), *_slot_notices(spec), *_short(gaps),
         *lettering_notices(drawings), *kept,
     )  # fmt: skip
-    return SetupResult(tuple(files), tuple(dict.fromkeys(warnings)), found, cuts)
-
-
-def _pages_written(
-    sheets: Sequence[Sheet], stem: str, out: Path, info: DocumentInfo
-) -> Iterator[FileWritten]:
-    """The pages as one PDF and as an SVG each, read back."""
-    from layout.writers import pdf, svg
-
-    size = sheets[0].width, sheets[0].height
-    path = out / f"{stem}-setup.pdf"
-    pdf.write(sheets, path, info)
-    verify_pdf(path, sheets)
-    yield FileWritten(str(path), "pdf", PAPER, None, KIND, size, len(sheets))
-    for sheet in sheets:
-        path = out / f"{stem}-{sheet.name}.svg"
-        svg.write(sheet, path, info)
-        verify_svg(path, sheet)
-        yield FileWritten(str(path), "svg", PAPER, sheet.name, KIND, size)
+    return SetupResult((*files, reported(form, out)), tuple(dict.fromkeys(warnings)), found, cuts)
 
 
 def settings_json(found: Sequence[Setting]) -> list[dict[str, Any]]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import Drawing, Text
@@ -30,10 +31,12 @@ class FileWritten:
 
 @dataclass(frozen=True)
 class Written:
-    """All files of one spec, in the order written, with the warnings that go with them."""
+    """All files of one spec in the order written; warnings, JSON data and words that go with them."""
 
     files: tuple[FileWritten, ...]
     warnings: tuple[Notice, ...]
+    data: Mapping[str, Any] = field(default_factory=dict)
+    words: str = ""
 
 
 def make_folder(out: Path) -> None:

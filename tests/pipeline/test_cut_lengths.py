@@ -30,7 +30,7 @@ def told(path: Path, out: Path) -> dict[str, set[float]]:
     """Every length to saw a tube to before mitring that any output gives, to 0.01."""
     found: dict[str, set[float]] = {}
     made = mitres(load(path), out, formats=["csv"])
-    for name, tube in made.tubes_json().items():
+    for name, tube in made.data["tubes"].items():
         found.setdefault(name.removesuffix("_right"), set()).add(round(tube["length_needed"], 2))
     with open(out / "frame-cutting.csv", encoding="utf-8", newline="") as stream:
         for row in csv.DictReader(stream):
@@ -62,7 +62,7 @@ def test_a_seat_tube_is_faced_at_its_top_and_a_head_tube_at_both_ends(
 ) -> None:
     """The seat tube's foot is mitred: it has what mitring takes. Head tube 155 and twice 1.5."""
     found = mitres(load(SPECS / "all-road.yaml"), tmp_path, formats=["csv"])
-    cut = {name: t["cut_length"] for name, t in found.tubes_json().items()}
+    cut = {name: t["cut_length"] for name, t in found.data["tubes"].items()}
     assert faced["seat_tube"] == {round(cut["seat_tube"] + ALLOWANCE + 3.0, 2)}
     assert faced["head_tube"] == {158.0}
     assert faced["top_tube"] == {round(cut["top_tube"] + 2 * ALLOWANCE, 2)}
@@ -72,7 +72,7 @@ def test_facing_takes_of_a_butt_and_is_said_on_the_cutting_table(tmp_path: Path)
     plain = mitres(load(SPECS / "all-road.yaml"), tmp_path / "plain", formats=["csv"])
     path = with_facing(tmp_path, "facing_allowance: 3,")
     with_it = mitres(load(path), tmp_path / "faced", formats=["csv", "svg"], media=["a4"])
-    before, after = (t.tubes_json()["seat_tube"]["butts_left"] for t in (plain, with_it))
+    before, after = (t.data["tubes"]["seat_tube"]["butts_left"] for t in (plain, with_it))
     assert (before[0] - after[0], before[1] - after[1]) == pytest.approx((0.0, 3.0))
     pages = [f.path for f in with_it.files if (f.kind, f.format) == ("table", "svg")]
     said = " ".join(Path(page).read_text("utf-8") for page in pages)
@@ -86,7 +86,7 @@ def test_walls_without_butts_leave_the_butts_unknown(tmp_path: Path) -> None:
     path = tmp_path / "frame.yaml"
     path.write_text(text.replace(", butts: [90, 90]", ""), encoding="utf-8")
     found = mitres(load(path), tmp_path, formats=["csv"])
-    assert found.tubes_json()["top_tube"]["butts_left"] is None
+    assert found.data["tubes"]["top_tube"]["butts_left"] is None
     assert "butt_eaten" not in {w.code for w in found.warnings}
 
 

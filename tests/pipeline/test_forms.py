@@ -95,11 +95,11 @@ def test_the_form_of_a_sheet_says_a_command_that_can_be_typed(spec: str, form: s
 
 @pytest.mark.parametrize(("spec", "form"), NAMES)
 def test_the_form_of_a_frame_says_a_command_that_can_be_typed(frame: Frame, spec: str, form: str):
-    assert said(frame_form(frame, "stem", form, spec)) == ["layout", "inspect", spec, form]
+    assert said(frame_form(frame, (spec, form))) == ["layout", "inspect", spec, form]
 
 
 def test_a_path_that_looks_like_an_option_is_not_taken_for_one(frame: Frame):
-    assert said(frame_form(frame, "stem", "-o.yaml", "-f.yaml"))[2:] == ["./-f.yaml", "./-o.yaml"]
+    assert said(frame_form(frame, ("-f.yaml", "-o.yaml")))[2:] == ["./-f.yaml", "./-o.yaml"]
 
 
 def test_new_says_a_command_that_can_be_typed(

@@ -90,7 +90,7 @@ def test_the_spreadsheet_has_a_row_for_each_end(done: tuple[Mitres, Path]):
 
 def test_cuts_as_plain_data(done: tuple[Mitres, Path]):
     found, _ = done
-    cuts = json.loads(json.dumps(found.cuts_json(), allow_nan=False))
+    cuts = json.loads(json.dumps(found.data["cuts"], allow_nan=False))
     assert [c["tube"] for c in cuts][:5] == ["seat_tube", "top_tube", "top_tube", "down_tube", "down_tube"]
     for c in cuts:
         assert set(c) == {"tube", "end", "against", "angle", "offset", "curve"}
@@ -105,7 +105,7 @@ def test_cuts_as_plain_data(done: tuple[Mitres, Path]):
 
 def test_tubes_as_plain_data(done: tuple[Mitres, Path]):
     found, _ = done
-    tubes = json.loads(json.dumps(found.tubes_json(), allow_nan=False))
+    tubes = json.loads(json.dumps(found.data["tubes"], allow_nan=False))
     assert set(tubes) >= {"seat_tube", "top_tube", "down_tube", "head_tube"}
     assert {f"{stay}_{side}" for stay in ("chain_stay", "seat_stay") for side in ("left", "right")} < set(
         tubes
@@ -118,7 +118,7 @@ def test_tubes_as_plain_data(done: tuple[Mitres, Path]):
 
 def test_a_cut_that_misses_in_part_has_nulls(tmp_path: Path):
     found = mitres(spec("rear_end: {seat_stay_mount: side}\n"), tmp_path, formats=["csv"])
-    (stay,) = [c for c in found.cuts_json() if c["tube"] == "seat_stay_right"]
+    (stay,) = [c for c in found.data["cuts"] if c["tube"] == "seat_stay_right"]
     missed = [s for _, s in stay["curve"] if s is None]
     assert 90 < len(missed) < 200
     assert "cut_partial" in {w.code for w in found.warnings}

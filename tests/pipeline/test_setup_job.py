@@ -159,7 +159,7 @@ def test_readings_filled_in_before_are_kept(spec: Path, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("path", sorted(SPECS.glob("*.yaml")), ids=lambda p: p.stem)
 def test_no_pair_stands_twice_on_the_form(path: Path) -> None:
-    rows = loads_readings(frame_form(solve(load(path)), "frame", "form.yaml")).rows
+    rows = loads_readings(frame_form(solve(load(path)), ("frame.yaml", "form.yaml"))).rows
     pairs = [frozenset(r.names) for r in rows if r.kind is Kind.DISTANCE]
     assert len(pairs) == len(set(pairs)) >= 12
     assert frozenset(("bb", "top_tube_at_seat")) in pairs
