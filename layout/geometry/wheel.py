@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator
+
 NARROW_TYRE = 28.0
 NARROW_EXTRA = 2.5
 """A tyre under NARROW_TYRE wide stands NARROW_EXTRA higher than its width; rule from memory."""
@@ -20,3 +23,15 @@ def wheel_radius(width: float, bead_seat_diameter: float) -> float:
     """
     extra = NARROW_EXTRA if width < NARROW_TYRE else 0.0
     return bead_seat_diameter / 2 + width + extra
+
+
+def rising(narrowest: float, widest: float) -> Iterator[tuple[float, float]]:
+    """The spans of widths, widest first, within which a wider tyre makes a larger wheel.
+
+    >>> [span[1] for span in rising(18.0, 60.0)], [span[0] for span in rising(18.0, 25.0)]
+    ([60.0, 27.999999999999996], [18.0])
+    """
+    if widest >= NARROW_TYRE:
+        yield max(narrowest, NARROW_TYRE), widest
+    if narrowest < NARROW_TYRE:
+        yield narrowest, min(widest, math.nextafter(NARROW_TYRE, 0.0))

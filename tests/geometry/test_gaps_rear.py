@@ -110,3 +110,13 @@ def test_a_bridge_over_the_crown():
 def test_a_skin_lies_on_its_tube():
     points = skin(rail(60.0))
     assert np.hypot(points[:, 1], points[:, 2] - 60.0) == pytest.approx(8.0)
+
+
+def test_a_tyre_that_stands_lower_than_a_narrower_one_is_found():
+    """345.5 mm of room over the axle: 28.5 on 622 fits, 26.1 to 27.9, which stand 2.5 higher, do not."""
+    above = [skin(rail(0.0, y=345.5 + 8.0))]
+
+    def radius(width: float) -> float:
+        return 311.0 + width + (2.5 if width < 28.0 else 0.0)
+
+    assert widest_tyre(above, (0.0, 0.0), radius, 6.0, (18.0, 60.0)) == pytest.approx(28.5, abs=0.01)

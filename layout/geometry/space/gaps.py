@@ -20,6 +20,7 @@ import numpy as np
 from layout.geometry.space.path import Piece
 from layout.geometry.space.tube import Tube, surface_on
 from layout.geometry.space.vectors import Array
+from layout.geometry.wheel import rising
 
 STATION_STEP = 1.5
 PHI_STEP = 4.0
@@ -119,22 +120,23 @@ def widest_tyre(
     """The width of the widest tyre that keeps `gap` mm from every point of the `skins`.
 
     `radius_of` gives the wheel's radius for a tyre's width; widths are looked for `between` two.
-    None where even the narrowest does not fit; the widest where that fits.
+    None where none fits; the widest where that fits. A narrow tyre may stand higher than one a little
+    wider, so that they are looked for in the spans in which a wider one stands higher, the widest first.
     """
     points = np.concatenate(list(skins))
 
     def fits(width: float) -> bool:
         return float(Tyre(axle, radius_of(width), width).distance(points).min()) >= gap
 
-    low, high = between
-    if not fits(low):
-        return None
-    if fits(high):
-        return high
-    for _ in range(BISECTIONS):
-        middle = (low + high) / 2
-        low, high = (middle, high) if fits(middle) else (low, middle)
-    return low
+    for low, high in rising(*between):
+        if fits(high):
+            return high
+        if fits(low):
+            for _ in range(BISECTIONS):
+                middle = (low + high) / 2
+                low, high = (middle, high) if fits(middle) else (low, middle)
+            return low
+    return None
 
 
 def chain_wheel(teeth: int) -> float:
