@@ -20,12 +20,15 @@ from layout.frame import Frame
 from layout.geometry.space.assembly import SHELL, SpaceFrame
 from layout.geometry.space.lengths import ALLOWANCE, EndSetting, Mill, TubeLengths, lengths_of_all
 from layout.geometry.space.mitre import Cut
-from layout.geometry.space.tube import Tube
-from layout.views.template_words import side_name
+from layout.geometry.space.tube import FIRST, SECOND, Tube
+from layout.views.template_words import SMALL_NOTE, side_name
 from layout.views.words import words
 
 WIDTH = 170.0
 """Fits upright A4 and Letter inside their borders."""
+TUBE_WIDTH = 40.0
+"""The longest name of a tube on one line of a table, mm."""
+TEMPLATE_ONLY = "template only"
 VENT = 6.0
 VENT_STAY = 3.0
 """Drilled for the gas to leave by, Ø in mm, in a main tube and in a stay; common practice."""
@@ -42,7 +45,8 @@ ANGLES = {
 HEADINGS = (
     "tube", "end", "on", "diameter", "wall", "centre_length", "cut_length", "length_needed",
     "mill_angle", "from_square", "cutter", "offset", "cutter_along_phi", "acute_side_phi", "rotation",
-    "mark_to_long_point", "mark_to_short_point", "long_point_phi", "short_point_phi", "butt", "butt_left",
+    "rotation_from_phi", "rotation_to_phi", "mark_to_long_point", "mark_to_short_point",
+    "long_point_phi", "short_point_phi", "butt", "butt_left",
 )  # fmt: skip
 """Columns of the spreadsheet, one row for each end of each tube and each tube that it is cut on.
 
@@ -53,7 +57,8 @@ What belongs to the whole end stands in its first row.
 def cutting_panels(job: str, plane: Frame, frame: SpaceFrame, assumed: Mapping[str, str]) -> list[Panel]:
     """The tables of the cutting sheet, WIDTH wide, in reading order; `job` names the spec.
 
-    A pair of stays is one row: the left one is the mirror image of the right one. `assumed` are the
+    The two long ones do not follow each other, so that they share out over two pages of A4. A pair of stays
+    is one row: the left one is the mirror image of the right one. `assumed` are the
     sizes that the spec does not give, by key.
     """
     found = {n: t for n, t in lengths_of_all(frame).items() if not n.endswith("_left")}
@@ -62,10 +67,11 @@ def cutting_panels(job: str, plane: Frame, frame: SpaceFrame, assumed: Mapping[s
     notes = [*_notes(frame, found), *_assumed(assumed)]
     return [
         _tube_table(job, frame, found),
-        _end_table(frame, found),
+        _rotation_table(frame, found),
         _angle_table(plane, frame),
         table("vents", "Vents, for a welded frame", columns, vents, text_height=TEXT_NOTE, width=WIDTH),
-        text_block("cutting_notes", "Notes", notes, WIDTH),
+        _end_table(frame, found),
+        text_block("cutting_notes", "Notes", notes, WIDTH, SMALL_NOTE),
     ]
 
 
@@ -89,12 +95,14 @@ def _end_rows(tube: Tube, lengths: TubeLengths, which: int) -> Iterator[tuple[st
     points = [""] * 4
     if end is not None:
         points = [_mm(v, 2) for v in (end.from_mark_long, end.from_mark_short, end.long_phi, end.short_phi)]
-    rotation = "" if lengths.rotation is None else _mm(lengths.rotation, 2)
+    rotation = [""] * 3
+    if lengths.rotation is not None and lengths.turned is not None:
+        rotation = [_mm(v, 2) for v in (lengths.rotation, *lengths.turned)]
     butts = None if tube.walls is None else tube.walls.butts
     butt, left = "", ""
     if lengths.butts is not None and butts is not None:
         butt, left = _mm(butts[which], 1), _mm(lengths.butts[which], 1)
-    whole = (rotation, *points, butt, left)
+    whole = (*rotation, *points, butt, left)
     for mill in (None,) if end is None else end.mills:
         yield (tube.name, tube.ends[which], mill.on if mill else "", *sizes, *_mill_cells(mill), *whole)
         whole = ("",) * len(whole)
@@ -104,28 +112,43 @@ def _mill_cells(mill: Mill | None) -> tuple[str, ...]:
     if mill is None:
         return ("",) * 6
     values = (mill.angle, mill.from_square, mill.cutter, mill.offset, mill.level, mill.acute)
-    return tuple(_mm(v, 2) for v in values)
+    return tuple("" if v is None else _mm(v, 2) for v in values)
 
 
 def _tube_table(job: str, frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
     columns = (
-        Column("tube", share=2.0), Column("Ø"), Column("wall"),
+        Column("tube", least=TUBE_WIDTH), Column("Ø"), Column("wall"),
         Column("centre length", Cells.NUMBER), Column("cut length", Cells.NUMBER),
-        Column("cut to, before mitring", Cells.NUMBER), Column("rotation", Cells.NUMBER),
-        Column("butts left"),
+        Column("cut to, before mitring", Cells.NUMBER), Column("butts left"),
     )  # fmt: skip
     body = []
     for name, lengths in found.items():
         tube = frame.tubes[name]
         sizes = dict.fromkeys((_diameter(tube, 0.0), _diameter(tube, tube.length)))
-        walls = dict.fromkeys(w for k in (0, 2, 1) if (w := _wall(tube, k)))
-        rotation = "" if lengths.rotation is None else format_number(lengths.rotation, 1) + "°"
+        walls = [_wall(tube, k) for k in (0, 2, 1)] if tube.walls is not None else []
+        walls = walls[:1] if len(set(walls)) == 1 else walls
         left = "" if lengths.butts is None else "/".join(format_number(b, 0) for b in lengths.butts)
         body.append((
             _shown(name), "-".join(sizes), "/".join(walls), _mm(lengths.centre_length),
-            _mm(lengths.cut_length), _mm(lengths.length_needed), rotation, left,
+            _mm(lengths.cut_length), _mm(lengths.length_needed), left,
         ))  # fmt: skip
     return table("tubes", f"{job}: tubes, mm", columns, body, text_height=TEXT_NOTE, width=WIDTH)
+
+
+def _rotation_table(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
+    """How each tube that is mitred at both ends is turned between its cuts, from which side to which."""
+    columns = (Column("tube", share=2.0), Column("rotation", Cells.NUMBER),
+               Column("from the short side", share=2.0), Column("to the short side", share=2.0))  # fmt: skip
+    body = []
+    for name, lengths in found.items():
+        cuts = [frame.cut_of(name, which) for which in (FIRST, SECOND)]
+        if lengths.rotation is None or lengths.turned is None:
+            continue
+        sides = [f"{side_name(c, phi)}, at {words(c.end_name)}"
+                 for c, phi in zip(cuts, lengths.turned, strict=True) if c is not None]  # fmt: skip
+        body.append((_shown(name), format_number(lengths.rotation, 1) + "°", *sides))
+    title = "Rotation between the cuts of one tube"
+    return table("rotation", title, columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
 
 def _end_table(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
@@ -139,7 +162,7 @@ def _end_table(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
         row
         for name, lengths in found.items()
         for k, end in enumerate(lengths.ends)
-        if end is not None
+        if end is not None and not (_is_bridge(name) and k == SECOND)
         for row in _mitred(frame, name, k, end)
     ]
     return table("ends", "Mitred ends", columns, body, text_height=TEXT_NOTE, width=WIDTH)
@@ -149,12 +172,15 @@ def _mitred(frame: SpaceFrame, name: str, which: int, end: EndSetting) -> Iterat
     """A row for each tube that an end is cut on; the points of the whole cut are in the first."""
     cut = frame.cut_of(name, which)
     points = (_mm(end.from_mark_long), _mm(end.from_mark_short))
+    bridge = _is_bridge(name)
+    what = _shown(name) if bridge else f"{_shown(name)}, {words(end.name)}"
     for mill in end.mills:
-        side = "" if cut is None or mill.from_square < 0.05 else side_name(cut, mill.acute)
+        on = words(mill.on.removesuffix("_left") if bridge else mill.on)
+        side = "" if cut is None else ", ".join(side_name(cut, phi) for phi in mill.short)
         yield (
-            f"{_shown(name)}, {words(end.name)}", words(mill.on),
+            what, on if mill.cutter else f"{on}: {TEMPLATE_ONLY}",
             format_number(mill.angle, 1) + "°", format_number(mill.from_square, 1) + "°",
-            _mm(mill.cutter), _mm(mill.offset), *points, side,
+            "" if mill.cutter is None else _mm(mill.cutter), _mm(mill.offset), *points, side,
         )  # fmt: skip
         points = ("", "")
 
@@ -183,7 +209,7 @@ def _vents(frame: SpaceFrame) -> Iterator[tuple[str, str, str]]:
     """Where each tube lets its gas into the next, and where a closed stay is drilled."""
     for cut in frame.cuts:
         host = cut.hosts[0].tube
-        if cut.tube.endswith("_left") or host.name == SHELL or "bridge" in cut.tube or not host.path.straight:
+        if cut.tube.endswith("_left") or host.name == SHELL or _is_bridge(cut.tube) or not host.path.straight:
             continue
         from_first = cut.second
         near = 1 if from_first > host.length / 2 else 0
@@ -223,22 +249,27 @@ def _notes(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]
         f"to longest point; before mitring, cut {_mm(ALLOWANCE, 0)} more for each mitred end."
     )
     yield (
-        "Stays are listed once: the left one is the mirror image of the right one. What the table leaves "
-        "open at an end is cut square."
+        "Stays are listed once: the left one is the mirror image of the right one, and so are a bridge's two "
+        "ends. What the table leaves open at an end is cut square."
     )
     if any(end is not None and len(end.mills) > 1 for t in found.values() for end in t.ends):
         yield (
             "An end cut on two tubes has a row for each: mill both. Long and short point are the whole cut's."
         )
     yield (
-        "The mark is scribed round the tube half way between its centre points. Rotation turns the second "
-        "end's cut against the first's, right-handed from first end to second, short side to short side; "
-        "phase both by one line along the tube."
+        "The mark is scribed round the tube half way between its centre points. Short side: where the cut is "
+        "deepest; an end cut square to a tube has two, opposite each other. Rotation turns the tube from the "
+        "first end's short side to the second's, as named beside it; more than 0 is clockwise seen from the "
+        "first end. Phase both by one line along the tube."
     )
+    if any(m.cutter is None for t in found.values() for e in t.ends if e is not None for m in e.mills):
+        yield f"{TEMPLATE_ONLY.capitalize()}: the tube met is oval there, and no hole saw cuts that curve."
     yield from _butt_notes(frame, found)
     yield from _facing_notes(frame, found)
-    yield f"Shell: {_mm(frame.shell.width)} wide when faced; leave what the facing takes."
-    yield "Seat tube: slot at the back, in the middle between the stays (common practice)."
+    yield (
+        f"Shell: {_mm(frame.shell.width)} wide when faced; leave what the facing takes. "
+        "Seat tube: slot at the back, in the middle between the stays (common practice)."
+    )
 
 
 def _butt_notes(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]:
@@ -248,7 +279,8 @@ def _butt_notes(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator
         butts = None if walls is None or lengths.butts is None else walls.butts
         if butts is not None and butts[0] != butts[1]:
             k = 0 if butts[0] > butts[1] else 1
-            yield f"{words(name)}: the longer butt, {_mm(butts[k], 0)}, goes to the {words(ends[k])} end."
+            tube, length = words(name).capitalize(), _mm(butts[k], 0)
+            yield f"{tube}: the longer butt, {length}, goes to the {words(ends[k])} end."
     eaten = [
         f"{words(n)} at the {words(frame.tubes[n].ends[k])} end"
         for n, lengths in found.items() for k in (0, 1) if lengths.butts_eaten[k]
@@ -270,6 +302,11 @@ def _facing_notes(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterat
             )
 
 
+def _is_bridge(name: str) -> bool:
+    """Whether it is a bridge: its two ends are mirror images, of which a table for reading lists one."""
+    return "bridge" in name
+
+
 def _shown(name: str) -> str:
     """A tube's name in a table: a pair of stays is listed once."""
     return f"{words(name.removesuffix('_right'))}s" if name.endswith("_right") else words(name)
@@ -284,14 +321,15 @@ def _diameter(tube: Tube, station: float) -> str:
     height, width = tube.diameter_at(station)
     if abs(height - width) < 1e-6:
         return format_number(height, 1)
-    return f"{format_number(width, 1)} x {format_number(height, 1)}"
+    return " x ".join(format_number(v, 1).removesuffix(".0") for v in (width, height))
 
 
 def _wall(tube: Tube, which: int) -> str:
     """Wall at the first (0) or second (1) end, or in the middle (2)."""
     if tube.walls is None:
         return ""
-    return format_number((tube.walls.first, tube.walls.second, tube.walls.middle)[which], 2).rstrip("0")
+    wall = (tube.walls.first, tube.walls.second, tube.walls.middle)[which]
+    return format_number(wall, 2).rstrip("0").rstrip(".")
 
 
 def _mm(value: float, decimals: int = 1) -> str:

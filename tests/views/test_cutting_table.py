@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import sys
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -18,10 +19,16 @@ from shapely.geometry import Polygon
 from layout.drafting.entities import Text
 from layout.drafting.lettering import text_box
 from layout.frame import solve
+from layout.geometry.space.assembly import SpaceFrame
 from layout.geometry.space.lengths import lengths_of
+from layout.geometry.space.meeting import Host
 from layout.geometry.space.mitre import Cut
+from layout.geometry.space.mitre import cut as solo
+from layout.geometry.space.profile import constant
 from layout.geometry.space.tube import Tube
 from layout.pipeline.space import InSpace, in_space
+from layout.sheets.media import medium
+from layout.sheets.nest import flow, lay_nested
 from layout.spec.load import loads
 from layout.views.cutting import HEADINGS, WIDTH, cutting_panels, rows
 
@@ -79,19 +86,20 @@ def test_an_end_cut_on_two_tubes_has_a_row_for_each(name: str):
             assert float(row["mill_angle"]) == pytest.approx(angle, abs=0.006)
             assert float(row["from_square"]) == pytest.approx(90.0 - angle, abs=0.006)
             assert float(row["offset"]) == pytest.approx(offset, abs=0.006)
-            assert float(row["cutter"]) == pytest.approx(cutter, abs=0.006)
+            assert (float(row["cutter"]) if row["cutter"] else None) == pytest.approx(cutter, abs=0.006)
     assert any(len(cut.against) > 1 for cut in frame.cuts)
 
 
-def by_vectors(cut: Cut, host: Tube) -> tuple[float, float, float]:
-    """Angle and distance of two straight axes by scalar and triple product; the host's diameter, the mean."""
+def by_vectors(cut: Cut, host: Tube) -> tuple[float, float, float | None]:
+    """Angle and distance of two straight axes by scalar and triple product; the diameter of a round host."""
     a, b = cut.end.triad, host.path.first
     normal = np.cross(a.along, b.along)
     sine = float(np.linalg.norm(normal))
     gap = b.at - a.at
     far = float(np.dot(np.cross(gap, a.along), normal)) / sine**2
+    one, other = host.diameter_at(far)
     angle = math.degrees(math.acos(min(1.0, abs(float(np.dot(a.along, b.along))))))
-    return angle, abs(float(np.dot(gap, normal))) / sine, sum(host.diameter_at(far)) / 2
+    return angle, abs(float(np.dot(gap, normal))) / sine, one if one == other else None
 
 
 def test_the_down_tube_is_milled_on_shell_and_seat_tube():
@@ -160,9 +168,87 @@ def test_the_longer_butt_has_its_end_and_an_eaten_one_is_said():
     space = in_space(spec, plane)
     panels = cutting_panels("17 Test", plane, space.frame, {})
     said = " ".join(e.text for p in panels for e in p.drawing if isinstance(e, Text))
-    assert "down tube: the longer butt, 120, goes to the BB end." in said
+    assert "Down tube: the longer butt, 120, goes to the BB end." in said
     assert "The cut eats the butt: down tube at the head end." in said
     cut = space.frame.cut_of("down_tube", 0)
     left = lengths_of(space.frame, "down_tube").butts
     assert cut is not None and left is not None
     assert left[0] == pytest.approx(120.0 - 5.0 - (cut.greatest.s - cut.least.s))
+
+
+def table_words(more: str, name: str) -> tuple[SpaceFrame, list[str]]:
+    """The words of one of the tables of a frame with other tubes, cell by cell."""
+    spec = loads(SPECS["plain"] + more, "more.yaml")
+    plane = solve(spec)
+    space = in_space(spec, plane)
+    (panel,) = (p for p in cutting_panels("17 Test", plane, space.frame, {}) if p.name == name)
+    return space.frame, [e.text for e in panel.drawing if isinstance(e, Text)]
+
+
+def test_an_end_cut_square_has_its_two_short_sides():
+    """The shell's row had none, though the rotation was taken from it."""
+    frame, said = table_words("", "ends")
+    assert "right, left" in " ".join(said)
+    cut = frame.cut_of("down_tube", 0)
+    assert cut is not None
+    bare = solo(cut.end.tube, 0, [Host(frame.tubes["bottom_bracket"])])
+    assert bare is not None
+    assert {round(float(p)) for p in bare.phi[bare.s > bare.s.max() - 1e-9]} == {90, 270}
+
+
+@pytest.mark.parametrize("name", SPECS)
+def test_the_rotation_turns_the_short_side_it_names_onto_the_other(name: str):
+    """90 degrees were given with nothing to count them from: the wrong way round ruins the tube.
+
+    The short sides are taken from each curve itself, against the first tube that its end is cut on.
+    """
+    frame = placed(name).frame
+    count = 0
+    for row in rows(frame):
+        cells = dict(zip(HEADINGS, row, strict=True))
+        if not cells["rotation"]:
+            continue
+        count += 1
+        sides = [float(cells["rotation_from_phi"]), float(cells["rotation_to_phi"])]
+        turn = float(cells["rotation"])
+        assert math.cos(math.radians(sides[0] + turn - sides[1])) == pytest.approx(1.0, abs=1e-6)
+        for which, side in enumerate(sides):
+            cut = frame.cut_of(cells["tube"], which)
+            assert cut is not None
+            branch = replace(cut.end.tube, profile=constant(3.0))
+            thin = solo(branch, which, [Host(cut.hosts[0].tube)])
+            if thin is None or thin.partial:
+                continue
+            assert thin.at(np.array([side]))[0][0] > thin.at(np.array([side + 90.0]))[0][0], cells
+    assert count >= 3
+
+
+def test_the_sides_of_the_rotation_are_named():
+    _, said = table_words("", "rotation")
+    row = said.index("down tube")
+    assert said[row : row + 4] == ["down tube", "90.0°", "right, at BB", "down, at head"]
+
+
+def test_an_oval_is_not_given_a_hole_saw():
+    """It had the mean of an oval's height and width for a cutter."""
+    _, said = table_words("tubes: {seat_tube: {section: [36, 26]}}\n", "ends")
+    assert " ".join(said).count("template only") == 3  # the top tube's and both stays' row
+    assert "31.0" not in said
+    _, round_one = table_words("", "ends")
+    assert "template" not in " ".join(round_one)
+
+
+def test_walls_are_written_without_a_bare_point():
+    """A wall of 1.0 read "1."."""
+    more = "seat_tube: {walls: [1.0, 0.7, 1.0]}, top_tube: {wall: 1}, down_tube: {walls: [0.9, 0.6, 0.6]}"
+    _, said = table_words(f"tubes: {{{more}}}\n", "tubes")
+    assert {"1/0.7/1", "1", "0.9/0.6/0.6"} < set(said)
+    assert not any(text.endswith(".") or "./" in text for text in said)
+
+
+@pytest.mark.parametrize("name", SPECS)
+def test_the_tables_take_two_pages_of_a4(name: str):
+    """A page held nothing but the notes, and another nothing but the first table."""
+    space = placed(name)
+    panels = cutting_panels("17 Test", space.plane, space.frame, {"rear_end.spacing": "135"})
+    assert len(lay_nested(panels, medium("a4"), "table", lambda *_: "", arrange=flow)) == 2

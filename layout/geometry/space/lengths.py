@@ -18,11 +18,12 @@ from dataclasses import dataclass
 from layout.geometry.space.assembly import SHELL, SpaceFrame
 from layout.geometry.space.meeting import nearest_host_axis
 from layout.geometry.space.mitre import Cut
+from layout.geometry.space.profile import ROUND
 from layout.geometry.space.tube import FIRST, SECOND, Tube
 from layout.geometry.space.vectors import Approach
 
-SQUARE = 1e-6
-"""Axes this near to square (cosine) have no acute side."""
+SQUARE = math.sin(math.radians(0.05))
+"""Axes this near to square (cosine) have no acute side: a table shows 0.0 from square."""
 ALLOWANCE = 5.0
 """Left on each mitred end when a tube is cut to length before mitring, mm; common practice."""
 BUTT_LEAST = 15.0
@@ -34,18 +35,25 @@ class Mill:
     """How the mill is set to cut an end on one of the tubes that it meets, `on`; mm and degrees.
 
     `angle` is between the axes (0 to 90) and `from_square` its complement. `cutter` is the diameter
-    of the tube it is cut on, where the axes pass, and `offset` their distance; `acute` the phi of the
-    side where the tubes make the acute angle, and `level` the phi of the other axis (0 to 180): the
-    cutter passes along it.
+    of the tube it is cut on, where the axes pass, None where that is an oval, which no hole saw cuts;
+    `offset` is the distance of the axes, `acute` the phi of the side where the tubes make the acute angle,
+    and `level` the phi of the other axis (0 to 180): the cutter passes along it.
     """
 
     on: str
     angle: float
     from_square: float
-    cutter: float
+    cutter: float | None
     offset: float
     acute: float
     level: float
+
+    @property
+    def short(self) -> tuple[float, ...]:
+        """The phi of the side at which the tube is left shortest, of both such sides where the axes are square."""
+        if math.sin(math.radians(self.from_square)) < SQUARE:
+            return self.level, self.level + 180.0
+        return (self.acute,)
 
 
 @dataclass(frozen=True)
@@ -75,9 +83,10 @@ class EndSetting:
 class TubeLengths:
     """One tube's lengths, mm. `rotation` turns the second end's cut against the first's, degrees.
 
-    `rotation` is about the direction first end to second, in (-180, 180], from the acute side of the
-    first end to that of the second; where an angle is square it is between the cutters' directions,
-    in (-90, 90]. None where an end is square cut. `facing` is what facing takes of each end. `butts` is
+    `rotation` is about the direction first end to second, in (-180, 180], from the short side of the
+    first end to that of the second; where the axes are square at an end, it has two, and the turn is to
+    or from the nearer, in (-90, 90]. `turned` has the phi of these two sides. None where an end is square
+    cut. `facing` is what facing takes of each end. `butts` is
     the thick wall left behind the deepest point at each end of a tube cut to `length_needed`; None for
     a tube that is not butted or whose butts are not known.
     """
@@ -89,6 +98,7 @@ class TubeLengths:
     rotation: float | None
     butts: tuple[float, float] | None
     facing: tuple[float, float] = (0.0, 0.0)
+    turned: tuple[float, float] | None = None
 
     @property
     def length_needed(self) -> float:
@@ -119,12 +129,12 @@ def lengths_of(frame: SpaceFrame, name: str) -> TubeLengths:
     centre = origins[1] - origins[0]
     least = [0.0 if c is None else c.least.s for c in cuts]
     ends = tuple(None if c is None else _setting(c, centre) for c in cuts)
-    rotation = None
-    if cuts[0] is not None and cuts[1] is not None:
-        rotation = _rotation(cuts[0], cuts[1])
+    rotation = turned = None
+    if ends[0] is not None and ends[1] is not None:
+        rotation, turned = _rotation(ends[0].mills[0], ends[1].mills[0])
     cut_length = centre - sum(least)
     butts = _butts(tube, cuts)
-    return TubeLengths(name, centre, cut_length, (ends[0], ends[1]), rotation, butts, tube.facing)
+    return TubeLengths(name, centre, cut_length, (ends[0], ends[1]), rotation, butts, tube.facing, turned)
 
 
 def _butts(tube: Tube, cuts: tuple[Cut | None, Cut | None]) -> tuple[float, float] | None:
@@ -153,7 +163,8 @@ def _setting(cut: Cut, centre: float) -> EndSetting:
 def _mill(cut: Cut, host: Tube) -> Mill:
     passing = _passing(cut, host)
     level, acute = _directions(cut, host)
-    cutter = sum(host.diameter_at(passing.second)) / 2  # of an oval the mean
+    height, width = host.diameter_at(passing.second)
+    cutter = height if math.isclose(height, width, rel_tol=ROUND) else None
     return Mill(host.name, passing.angle, 90.0 - passing.angle, cutter, passing.distance, acute, level)
 
 
@@ -179,11 +190,9 @@ def _directions(cut: Cut, host: Tube) -> tuple[float, float]:
     return level, level if square else phi
 
 
-def _rotation(first: Cut, second: Cut) -> float:
-    a, b = (_directions(c, c.hosts[0].tube) for c in (first, second))
-    square = max(abs(math.cos(math.radians(c.angle))) < SQUARE for c in (first, second))
-    if square:
-        turn = (b[0] - a[0]) % 180.0
-        return turn - 180.0 if turn > 90.0 else turn
-    turn = (b[1] - a[1]) % 360.0
-    return turn - 360.0 if turn > 180.0 else turn
+def _rotation(first: Mill, second: Mill) -> tuple[float, tuple[float, float]]:
+    """The least turn from a short side of the first end to one of the second, and the phi of both."""
+    ways = [((b - a) % 360.0, a, b) for a in first.short for b in second.short]
+    signed = [(turn - 360.0 if turn > 180.0 else turn, a, b) for turn, a, b in ways]
+    turn, a, b = min(signed, key=lambda way: (round(abs(way[0]), 6), -way[0]))
+    return turn, (a % 360.0, b % 360.0)
