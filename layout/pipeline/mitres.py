@@ -39,6 +39,7 @@ from layout.sheets.nest import Arrange, flow, lay_nested, nest
 from layout.sheets.sheet import Sheet
 from layout.spec.load import FrameSpec
 from layout.views.cutting import HEADINGS, cutting_panels, rows
+from layout.views.rear_checks import worded
 from layout.views.rear_parts import RearInput
 from layout.views.rear_sheet import RearSheet, draft_rear
 from layout.views.template_words import guide
@@ -219,8 +220,8 @@ class _Desk:
     def _rear(self) -> Iterator[Output]:
         """The rear end's sheet on each of its media."""
         checks = [
-            (f"{c.letter}  {words(c.start)} to {words(c.end)}", format_number(c.value, 1))
-            for c in self.rear.checks
+            (f"{c.letter}  {c.start} to {c.end}", format_number(c.value, 1))
+            for c in map(worded, self.rear.checks)
         ]
         default = (default_roll(self.arrangement, self.order.printer), medium(PAGE_MEDIUM))
         for paper in self.order.media or default:

@@ -17,6 +17,7 @@ from layout.drafting.vector import bearing
 from layout.geometry.space.assembly import SHELL, SIDES
 from layout.geometry.space.gaps import Gap
 from layout.geometry.space.vectors import vector
+from layout.views.rear_checks import lettered, named
 from layout.views.rear_parts import (
     AXIS_PAST,
     TYRE_BEYOND,
@@ -25,6 +26,7 @@ from layout.views.rear_parts import (
     bend_notes,
     crosses,
     dropouts,
+    fitting_marks,
     fitting_notes,
     gap_marks,
     gap_notes,
@@ -47,12 +49,13 @@ def draft_plan(r: RearInput) -> Drafted:
     axes = list(_axes(r, plane))
     points = _points(r, plane)
     marks = [*crosses(points.values()), *gap_marks(plan_gaps(r), plane)]
+    marks += fitting_marks(r, plane, "chain_stay")
     lean = lean_call("stay_lean", r.frame.tubes["chain_stay_right"], plane, 16)
-    calls = [*_lengths(r, plane), *lean, *_notes(r, plane)]
+    calls = [*lettered([*_lengths(r, plane), *lean], points), *_notes(r, plane), *named(points)]
     placed = place(calls, scene(tubes, axes, around, marks, points.values()))
     shown = [e for group in placed.groups for e in group]
-    named = [ControlPoint(n, p) for n, p in points.items()]
-    return Drafted((*around, *axes, *tubes, *shown, *marks, *named), placed.crowded)
+    held = [ControlPoint(n, p) for n, p in points.items()]
+    return Drafted((*around, *axes, *tubes, *shown, *marks, *held), placed.crowded)
 
 
 def _tubes(r: RearInput, plane: Plane) -> Iterator[Entity]:
@@ -61,7 +64,7 @@ def _tubes(r: RearInput, plane: Plane) -> Iterator[Entity]:
     yield Polyline(_box(plane, (-radius, radius), (-half, half)), Layer.OUTLINE, closed=True)
     for name, tube in frame.tubes.items():
         if name.startswith("chain_stay"):
-            yield from outline(frame, tube, plane)
+            yield from outline(frame, tube, plane, facing=True)
     yield from dropouts(r, plane.point(vector(*frame.rear_axle))[0])
 
 

@@ -17,7 +17,7 @@ from layout.drafting.obstacles import HARD, Box, Scene
 from layout.drafting.pieces import pieces
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
 from layout.drafting.vector import along, bearing
-from layout.frame import Frame
+from layout.frame import Fitting, Frame
 from layout.geometry.space.assembly import SIDES, SpaceFrame
 from layout.geometry.space.clearance import WANTED, Clearances, Surroundings
 from layout.geometry.space.gaps import Gap
@@ -31,6 +31,8 @@ AXIS_PAST = 25.0
 """Centrelines run this far past what they belong to."""
 CROSS_ARM = 8.0
 GAP_MARK = 1.5
+FITTING_MARK, FITTING_STROKE = 3.0, 9.0
+"""As on the side view."""
 PLATE_BEHIND, PLATE_AHEAD = 14.0, 16.0
 """How far a dropout's plate is drawn behind the axle and past the stay's end, mm: an outline to place
 it by, not its own shape."""
@@ -173,13 +175,30 @@ def bend_notes(tube: Tube, plane: Plane) -> Iterator[Call]:
         yield NoteCall(said, plane.point(tube.path.at(middle).at), TEXT_NOTE)
 
 
+def fitting_marks(r: RearInput, plane: Plane, tube: str) -> Iterator[Entity]:
+    """On the axis of its stay, a small circle and a stroke across for each fitting; none for bridges."""
+    for fitting in r.plane.fittings:
+        if fitting.tube == tube and fitting.kind != "bridge":
+            at, axis = _fitting_at(r, plane, fitting)
+            yield Circle(at, FITTING_MARK, Layer.FITTING)
+            left, right = (along(at, axis + turn, FITTING_STROKE) for turn in (90.0, -90.0))
+            yield Line(left, right, Layer.FITTING)
+
+
+def _fitting_at(r: RearInput, plane: Plane, fitting: Fitting) -> tuple[Point, float]:
+    """Where a fitting on a stay lies on paper, on the stay's axis, and the axis's direction there."""
+    here = r.frame.tubes[stay_tube(fitting)].path.at(stay_station(r.frame, fitting))
+    ahead = float(here.along @ plane.ahead), float(here.along @ plane.aside)
+    return plane.point(here.at), bearing((0.0, 0.0), ahead)
+
+
 def fitting_notes(r: RearInput, plane: Plane, tube: str) -> Iterator[Call]:
     """What sits on the stays called `tube`, and how far from which end; bridges are drawn as they are."""
     for fitting in r.plane.fittings:
         if fitting.tube == tube and fitting.kind != "bridge":
-            stay, station = r.frame.tubes[stay_tube(fitting)], stay_station(r.frame, fitting)
             text = f"{words(fitting.kind)} {format_number(fitting.at, 1)} from {words(fitting.origin)}"
-            yield NoteCall(text, plane.point(stay.path.at(station).at), TEXT_NOTE, Layer.FITTING)
+            at = _fitting_at(r, plane, fitting)[0]
+            yield NoteCall(f"{text}, {fitting.side}", at, TEXT_NOTE, Layer.FITTING, near=4.0)
 
 
 def scene(

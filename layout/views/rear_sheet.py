@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from layout.drafting.bounds import bounds
-from layout.drafting.entities import Drawing, Point, Text
+from layout.drafting.entities import Drawing, Text
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel, stacked
 from layout.drafting.rect import Rect
@@ -19,6 +19,7 @@ from layout.drafting.view import View
 from layout.geometry.space.clearance import MUDGUARD_GAP, TYRE_GAP, WANTED
 from layout.views.panels import CAUTION_WIDTH, CAUTIONS, tape_panel, title_panel
 from layout.views.rear import draft_plan
+from layout.views.rear_checks import checks, worded
 from layout.views.rear_parts import Drafted, RearInput
 from layout.views.stays import draft_stays
 from layout.views.tape import Check
@@ -28,12 +29,6 @@ BETWEEN = 30.0
 """Between the two views, on paper."""
 TITLE_ABOVE = 8.0
 CROSS_LENGTH = 150.0
-PAIRS = (
-    ("plan_rear_axle", "plan_bb"),
-    ("plan_chain_stay_left_axle", "plan_chain_stay_right_axle"),
-    ("plan_chain_stay_left_axle", "plan_chain_stay_right_bb"),
-    ("stays_rear_axle", "stays_top_tube_at_seat"),
-)
 DOCUMENT = "rear end in plan, seat stays in true shape"
 
 
@@ -63,14 +58,9 @@ def draft_rear(r: RearInput) -> RearSheet:
         ),
     )
     view = View(Drawing(r.plane.job.title or DOCUMENT, entities))
-    tape = tuple(_checks(view.core.points()))
-    return RearSheet(view, {**_panels(r), "checks": tape_panel(tape)}, tape, (*plan.crowded, *stays.crowded))
-
-
-def _checks(points: Mapping[str, Point]) -> Iterator[Check]:
-    """Distances to tape: along, across and diagonal in the plan, along in the other view."""
-    for letter, (start, end) in zip("ABCD", PAIRS, strict=True):
-        yield Check(letter, start, end, math.dist(points[start], points[end]))
+    tape = checks(view.core.points())
+    table = tape_panel([worded(c) for c in tape])
+    return RearSheet(view, {**_panels(r), "checks": table}, tape, (*plan.crowded, *stays.crowded))
 
 
 def _box(part: Drafted) -> Rect:

@@ -19,6 +19,7 @@ from layout.geometry.space.clearance import TYRE_GAP, bridge_clear_of
 from layout.geometry.space.form import BRIDGE_DIAMETER
 from layout.geometry.space.gaps import Gap
 from layout.geometry.space.vectors import length, vector
+from layout.views.rear_checks import lettered, named
 from layout.views.rear_parts import (
     AXIS_PAST,
     TYRE_BEYOND,
@@ -27,6 +28,7 @@ from layout.views.rear_parts import (
     bend_notes,
     crosses,
     dropouts,
+    fitting_marks,
     fitting_notes,
     gap_marks,
     gap_notes,
@@ -53,18 +55,19 @@ def draft_stays(r: RearInput) -> Drafted:
     axes = list(_axes(r, plane, reach))
     points = _points(r, plane)
     marks = [*crosses(points.values()), *gap_marks(stay_gaps(r), plane), *_bridge_mark(r)]
+    marks += fitting_marks(r, plane, "seat_stay")
     lean = lean_call("seat_stay_lean", r.frame.tubes["seat_stay_right"], plane, 20)
-    calls = [*_lengths(r, plane), *lean, *_notes(r, plane)]
+    calls = [*lettered([*_lengths(r, plane), *lean], points), *_notes(r, plane), *named(points)]
     placed = place(calls, scene(tubes, axes, around, marks, points.values()))
     shown = [e for group in placed.groups for e in group]
-    named = [ControlPoint(n, p) for n, p in points.items()]
-    return Drafted((*around, *axes, *tubes, *shown, *marks, *named), placed.crowded)
+    held = [ControlPoint(n, p) for n, p in points.items()]
+    return Drafted((*around, *axes, *tubes, *shown, *marks, *held), placed.crowded)
 
 
 def _tubes(r: RearInput, plane: Plane) -> Iterator[Entity]:
     for name, tube in r.frame.tubes.items():
         if name.startswith(PARTS):
-            yield from outline(r.frame, tube, plane)
+            yield from outline(r.frame, tube, plane, facing=True)
     yield from dropouts(r, 0.0)
     seat = r.frame.tubes["seat_tube"]
     top, foot = vector(*r.plane.points["top_tube_at_seat"]), vector(*r.plane.points["seat_tube_foot"])

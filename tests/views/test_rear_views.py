@@ -11,13 +11,15 @@ import pytest
 from crowding import overlaps
 from shapely.geometry import LineString
 from shapely.geometry import Point as Spot
+from shapely.geometry import box as shapely_box
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "outside"))
 
 from kernel_frames import SPECS, placed
 
 from layout.drafting.dimensions import explode
-from layout.drafting.entities import Circle, Dimension, Drawing, Polyline, Text
+from layout.drafting.entities import Circle, Dimension, Drawing, Line, Polyline, Text
+from layout.drafting.lettering import text_width
 from layout.drafting.style import Layer
 from layout.frame import Frame, solve
 from layout.geometry.space.clearance import WANTED, Clearances
@@ -26,6 +28,7 @@ from layout.pipeline.space import in_space
 from layout.sheets.compose import SheetArrangement
 from layout.spec.load import load, loads
 from layout.views.rear import draft_plan, plan_gaps
+from layout.views.rear_checks import SAID, worded
 from layout.views.rear_parts import RearInput, stay_plane
 from layout.views.rear_sheet import RearSheet, draft_rear
 from layout.views.shadows import half_width
@@ -173,3 +176,73 @@ def test_a_measured_wheel_has_gaps_to_nothing_unknown():
     assert {g.part for g in r.clearances.gaps} == {"chainring", "crank"}
     said = " ".join(t.text for p in draft_rear(r).panels.values() for t in p.drawing if isinstance(t, Text))
     assert "its width is not known" in said
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_every_tape_check_is_lettered_on_the_drawing_between_its_named_crosses(name: str):
+    """The letters were in the table alone, and its words stood beside no cross."""
+    found = sheet(name)
+    drawn = found.view.core
+    points = drawn.points()
+    words = {e.text for e in drawn if isinstance(e, Text)}
+    shown = {e.label[0]: e for e in drawn if isinstance(e, Dimension) and e.label[:1] in "ABCD" and e.label}
+    assert sorted(shown) == ["A", "B", "C", "D"]
+    table = [e.text for e in found.panels["checks"].drawing if isinstance(e, Text)]
+    for check in found.checks:
+        e = shown[check.letter]
+        assert e.value == pytest.approx(check.value)
+        ends = {tuple(round(v, 6) for v in p) for p in (e.start, e.end)}
+        assert ends == {tuple(round(v, 6) for v in points[n]) for n in (check.start, check.end)}
+        for point in (worded(check).start, worded(check).end):
+            assert point in table and point in words
+    for letter, stubs in (("B", 2), ("C", 2)):
+        a, b = shown[letter].start, shown[letter].end
+        on = [e for e in drawn if isinstance(e, Line) and e.layer is Layer.DIM
+              and LineString([a, b]).buffer(1e-6).contains(LineString([e.start, e.end]))]  # fmt: skip
+        assert len(on) == stubs
+
+
+def test_every_cross_has_its_name():
+    found = sheet("plain")
+    words = {e.text for e in found.view.core if isinstance(e, Text)}
+    assert set(found.view.core.points()) == set(SAID)
+    assert set(SAID.values()) <= words
+
+
+def test_a_fitting_on_a_stay_is_marked_where_it_is_said_to_be():
+    """A boss and a brake mount were lettered in the open, with nothing to show where they sit."""
+    more = (
+        "  - {kind: boss, tube: seat_stay, at: 200, from: axle, side: right}\n"
+        "  - {kind: brake_mount, tube: seat_stay, at: 60, from: axle, side: left}\n"
+        "  - {kind: vent, tube: chain_stay, at: 30, from: axle, side: up}\n"
+    )
+    r = rear_input(loads(SPECS["plain"] + more, "fitted.yaml"))
+    plan, stays = (Drawing("d", part(r).entities) for part in (draft_plan, draft_stays))
+    cases = (
+        (stays, "boss 200.0 from axle, right", 200.0, "stays_seat_stay_right_axle"),
+        (stays, "brake mount 60.0 from axle, left", 60.0, "stays_seat_stay_left_axle"),
+        (plan, "vent 30.0 from axle, up", 30.0, "plan_chain_stay_right_axle"),
+    )
+    for drawn, text, at, end in cases:
+        (said,) = (e for e in drawn if isinstance(e, Text) and e.text == text)
+        here = drawn.points()[end]
+        marks = [e for e in drawn if isinstance(e, Circle) and e.layer is Layer.FITTING]
+        off = [math.dist(m.centre, here) for m in marks]
+        assert min(abs(v - (at - r.frame.rear.inset)) for v in off) < 1e-6
+        mark = marks[min(range(len(off)), key=lambda k: abs(off[k] - (at - r.frame.rear.inset)))]
+        left, right = said.at[0], said.at[0] + text_width(said.text, said.height)
+        near = Spot(*mark.centre).distance(shapely_box(left, said.at[1], right, said.at[1] + said.height))
+        leaders = [LineString([e.start, e.end]) for e in drawn
+                   if isinstance(e, Line) and e.layer is Layer.FITTING]  # fmt: skip
+        led = [line for line in leaders if 3.0 < line.distance(Spot(*mark.centre)) < 7.0]
+        assert near <= 20.0 or led
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_no_mitre_crosses_itself(name: str):
+    """Side mounted seat stays ended in loops past the seat tube: both halves of the mitre were drawn."""
+    r = known(name)
+    for part in (draft_plan, draft_stays):
+        for e in part(r).entities:
+            if isinstance(e, Polyline) and e.layer is Layer.OUTLINE and not e.closed:
+                assert LineString(e.points).is_simple

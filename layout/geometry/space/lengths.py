@@ -50,7 +50,7 @@ class Mill:
 
     @property
     def short(self) -> tuple[float, ...]:
-        """The phi of the side at which the tube is left shortest, of both such sides where the axes are square."""
+        """The phi of the side where the tube is left shortest; of both where the axes are square."""
         if math.sin(math.radians(self.from_square)) < SQUARE:
             return self.level, self.level + 180.0
         return (self.acute,)
