@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from layout.drafting.vector import Point, along, bearing, crossing
 from layout.frame import Frame
 from layout.geometry.space.assembly import SpaceFrame
-from layout.views.outline import Bar, Disc, Post
+from layout.views.cover import Bar, Disc
 
 AXLE_COVER = 10.0
 """Radius of a dropout's eye or a dummy axle's shoulder over the axle point, common practice."""
@@ -65,28 +65,17 @@ def plan(frame: Frame, space: SpaceFrame | None = None) -> Plan:
 
 
 def _bars(frame: Frame, p: dict[str, Point]) -> dict[str, Bar]:
-    t = frame.tubes
-    head_axis = bearing(p["head_tube_bottom"], p["head_tube_top"])
-    seat_axis = bearing(p["seat_tube_foot"], p["seat_tube_top"])
-    shell = Post(p["bb"], frame.shell_diameter / 2)
-    seat = Post(p["seat_tube_foot"], t["seat_tube"].first / 2, seat_axis)
-    head_low = Post(p["head_tube_top"], t["head_tube"].first / 2, head_axis)
-    head_high = Post(p["head_tube_top"], t["head_tube"].second / 2, head_axis)
-
-    def bar(name: str, a: Point, b: Point, start: tuple[Post, ...], end: tuple[Post, ...]) -> Bar:
-        return Bar(name, a, b, t[name].first / 2, t[name].second / 2, start, end)
-
-    cluster = p["top_tube_at_seat"]
-    axle = p["rear_axle"]
-    bars = [
-        bar("head_tube", p["head_tube_bottom"], p["head_tube_top"], (), ()),
-        bar("seat_tube", p["seat_tube_foot"], p["seat_tube_top"], (shell,), ()),
-        bar("top_tube", p["top_tube_at_seat"], p["top_tube_at_head"], (seat,), (head_high,)),
-        bar("down_tube", p["down_tube_at_bb"], p["down_tube_at_head"], (shell, seat), (head_low,)),
-        bar("chain_stay", p["bb"], along(axle, bearing(axle, p["bb"]), STAY_SHORT_OF_AXLE), (shell,), ()),
-        bar("seat_stay", along(axle, bearing(axle, cluster), STAY_SHORT_OF_AXLE), cluster, (), (seat,)),
-    ]
-    return {b.name: b for b in bars}
+    axle, cluster = p["rear_axle"], p["top_tube_at_seat"]
+    ends = {
+        "head_tube": (p["head_tube_bottom"], p["head_tube_top"]),
+        "seat_tube": (p["seat_tube_foot"], p["seat_tube_top"]),
+        "top_tube": (cluster, p["top_tube_at_head"]),
+        "down_tube": (p["down_tube_at_bb"], p["down_tube_at_head"]),
+        "chain_stay": (p["bb"], along(axle, bearing(axle, p["bb"]), STAY_SHORT_OF_AXLE)),
+        "seat_stay": (along(axle, bearing(axle, cluster), STAY_SHORT_OF_AXLE), cluster),
+    }
+    sizes = frame.tubes
+    return {n: Bar(n, *pair, sizes[n].first / 2, sizes[n].second / 2) for n, pair in ends.items()}
 
 
 def on_level(at: Point, axis: float, level: float) -> Point:

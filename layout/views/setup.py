@@ -131,7 +131,7 @@ def _band(
         panels.append(blocks_panel(work, beside))
     least, most = SKETCH_HEIGHTS
     band = max(min(most, spare), least, sum(p.height + GUTTER for p in panels) - GUTTER)
-    sketch = sketch_panel(work.frame, listed, SKETCH_SHARE * width, band)
+    sketch = sketch_panel(work.frame, work.space, listed, SKETCH_SHARE * width, band)
     entities = list(moved(sketch.drawing, 0.0, top - band))
     y = top
     for panel in panels:

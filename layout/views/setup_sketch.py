@@ -18,9 +18,10 @@ from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, THIN, Layer, Pattern, P
 from layout.drafting.transform import moved
 from layout.drafting.vector import Point, middle
 from layout.frame import Frame
-from layout.views.outline import outline
+from layout.geometry.space.assembly import SpaceFrame
 from layout.views.plan import Plan, plan
 from layout.views.settings import Setting
+from layout.views.tubes import tubes
 
 SCALES = range(8, 61)
 """Reductions tried, the largest first; none is to be measured."""
@@ -31,13 +32,15 @@ LINE_PRICE = 20.0
 _FAINT = Pen(THIN, Pattern.PHANTOM)
 
 
-def sketch_panel(frame: Frame, found: Sequence[Setting], width: float, height: float) -> Panel:
+def sketch_panel(
+    frame: Frame, space: SpaceFrame, found: Sequence[Setting], width: float, height: float
+) -> Panel:
     """The frame reduced to fit `width` x `height` mm, each setting's number where it is measured.
 
     Where there is no room for the numbers the frame stands alone. Raises ValueError where even
     that has none at 1:60.
     """
-    p = plan(frame)
+    p = plan(frame, space)
     strokes = Drawing("sketch", tuple(_strokes(p)))
     for numbered in (found, ()):
         for scale in SCALES:
@@ -49,9 +52,7 @@ def sketch_panel(frame: Frame, found: Sequence[Setting], width: float, height: f
 
 def _strokes(p: Plan) -> Iterator[Entity]:
     """Tubes, shell, axles, and the lines along which the settings are measured."""
-    for bar in p.bars.values():
-        yield from outline(bar)
-    yield Circle(p["bb"], p.frame.shell_diameter / 2, Layer.OUTLINE)
+    yield from tubes(p)
     for axle in ("rear_axle", "front_axle"):
         yield Circle(p[axle], AXLE, Layer.OUTLINE)
     yield Line(p["fork_foot"], p["head_tube_bottom"], Layer.DIM)

@@ -20,8 +20,8 @@ from layout.drafting.view import View
 from layout.frame import Frame
 from layout.geometry.space.assembly import SpaceFrame
 from layout.views.callouts import angle_calls, ground_calls, length_calls
+from layout.views.cover import covered
 from layout.views.fittings import fitting_entities, fitting_notes
-from layout.views.outline import covered
 from layout.views.plan import SURROUNDING_POINTS, Plan, plan
 from layout.views.tape import Check, checks
 from layout.views.tubes import tubes
