@@ -19,7 +19,7 @@ from layout.drafting.spreadsheet import csv_text
 from layout.errors import Notice
 from layout.frame import Frame, solve
 from layout.geometry.dimensions import REGISTRY
-from layout.geometry.space.clearance import WANTED, Clearances
+from layout.geometry.space.clearance import TYRE, WANTED, Clearances
 from layout.geometry.space.lengths import lengths_of_all
 from layout.pipeline.files import PDF, SVG, Data, Output, Pages, reported, write_all
 from layout.pipeline.forms import write_form
@@ -30,7 +30,7 @@ from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.media import medium
 from layout.spec.load import FrameSpec, load
 from layout.views.cut_list import Cut, cut_list, stock
-from layout.views.settings import CANNOT, JIG, Setting, notices, settings, shown
+from layout.views.settings import CANNOT, JIG, LENGTH, Setting, notices, settings, shown
 from layout.views.setup import pages
 from layout.views.setup_panels import Clearance, Work
 from layout.views.setup_rows import scale_words
@@ -40,8 +40,11 @@ from layout.writers.document import DocumentInfo
 PAPER = "a4"
 KIND = "setup"
 DOCUMENT = "setup sheet"
-GAPS = ("down_tube_to_tyre", "pedal_to_tyre", "pedal_lean_angle")
-"""Clearances in the plane that have a least value; the rear end's come from the tubes in space."""
+GAPS = dict.fromkeys(("down_tube_to_tyre", "pedal_to_tyre", "pedal_lean_angle"), WANTED[TYRE].reason)
+"""Clearances in the plane that have a least value, and where that is from: the standard that has the tyre's.
+
+The rear end's come from the tubes in space.
+"""
 
 Say = Callable[[str], None]
 
@@ -136,13 +139,14 @@ def stacks_json(found: Sequence[Setting]) -> list[dict[str, Any]]:
 
 def _clearances(frame: Frame, space: InSpace) -> Iterator[Clearance]:
     """What must be clear, with the room wanted: in the plane, then between the stays."""
-    for name in GAPS:
+    for name, reason in GAPS.items():
         value, usual = frame.dimensions[name], REGISTRY[name].usual
         if value is not None and usual is not None:
-            yield Clearance(words(name), name, value, usual[0], REGISTRY[name].unit)
+            yield Clearance(words(name), name, value, usual[0], REGISTRY[name].unit, reason)
     for gap in Clearances(space.frame, space.around).gaps:
         name = f"{words(gap.tube.removesuffix('_right'))} to {gap.part}"
-        yield Clearance(name, gap.part, gap.value, WANTED[gap.part].least)
+        want = WANTED[gap.part]
+        yield Clearance(name, gap.part, gap.value, want.least, reason=want.reason)
 
 
 def _slot_notices(spec: FrameSpec) -> Iterator[Notice]:
@@ -156,8 +160,10 @@ def _slot_notices(spec: FrameSpec) -> Iterator[Notice]:
 def _short(found: Sequence[Clearance]) -> Iterator[Notice]:
     for c in found:
         if c.short:
-            message = f"{c.name}: {shown(c.value, c.unit)} of {shown(c.wanted, c.unit)} wanted"
-            yield Notice("clearance", message)
+            has = shown(c.value, c.unit)
+            if c.value < 0.0 and c.unit == LENGTH:
+                has = f"they run into each other by {shown(-c.value, c.unit)}"
+            yield Notice("clearance", f"{c.name}: {has}; {shown(c.wanted, c.unit)} is wanted ({c.reason})")
 
 
 def _lines(found: Sequence[Setting]) -> Iterator[str]:

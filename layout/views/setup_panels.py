@@ -25,17 +25,18 @@ PLACED = {
 }  # fmt: skip
 """Points of the table, with their names there."""
 IN_PLANE = ("seat_tube", "top_tube", "down_tube", "head_tube")
-TOO_LITTLE = "TOO LITTLE"
+TOO_LITTLE, MARK = "TOO LITTLE", "*"
 ROUNDING = 1e-6
 """A length this little over a whole millimetre is that millimetre: what the sums leave, mm."""
-WANTED_NOTE = "* common practice, or ISO 4210-2 from memory: check the standard."
+PRACTICE = "common practice"
+"""Where a least gap is from when it is not from what the note under the table names."""
 
 
 @dataclass(frozen=True)
 class Clearance:
     """A gap to look at before welding: what it has and the least wanted, mm, or degrees of a lean.
 
-    `part` is what it is a gap to; several tubes may come near one part.
+    `part` is what it is a gap to; several tubes may come near one part. `reason` is where the least is from.
     """
 
     name: str
@@ -43,6 +44,7 @@ class Clearance:
     value: float
     wanted: float
     unit: str = "mm"
+    reason: str = ""
 
     @property
     def short(self) -> bool:
@@ -146,16 +148,27 @@ def tightest(found: Sequence[Clearance]) -> list[Clearance]:
 def clearance_panel(work: Work, width: float) -> Panel:
     """Gaps to look at before welding."""
     rows = [
-        (f"{c.name}: {TOO_LITTLE}" if c.short else c.name, shown(c.value, c.unit), format_number(c.wanted, 0))
+        (f"{c.name}: {TOO_LITTLE}" if c.short else c.name, shown(c.value, c.unit), _wanted(c))
         for c in tightest(work.clearances)
     ]
+    reasons = dict.fromkeys(c.reason for c in tightest(work.clearances) if _mark(c))
+    note = "; ".join((*(f"{MARK} {reason}" for reason in reasons), f"others {PRACTICE}."))
     columns = (
         Column("gap", share=1.0),
         Column("has", Cells.NUMBER, share=0.0),
-        Column("want*", Cells.NUMBER, share=0.0),
+        Column("want", Cells.NUMBER, share=0.0),
     )
     gaps = table("clearances", "Clearances", columns, rows, text_height=TEXT_NOTE, width=width)
-    return stacked("clearances", (gaps, text_block("wanted", "", (WANTED_NOTE,), width, TEXT_NOTE)))
+    return stacked("clearances", (gaps, text_block("wanted", "", (note,), width, TEXT_NOTE)))
+
+
+def _wanted(clearance: Clearance) -> str:
+    """The least wanted, marked where it is not common practice."""
+    return format_number(clearance.wanted, 0) + _mark(clearance)
+
+
+def _mark(clearance: Clearance) -> str:
+    return "" if clearance.reason in ("", PRACTICE) else MARK
 
 
 def blocks_panel(work: Work, width: float) -> Panel:

@@ -234,3 +234,21 @@ def test_an_open_dropouts_slot_is_said_and_held_against_the_axle(tmp_path: Path)
         assert [w.code for w in found.warnings if w.code == "axle_slot"] == codes
         page = next(f.path for f in found.files if f.sheet == "setup-2")
         assert "slots of 10.0" in " ".join(Path(page).read_text(encoding="utf-8").split())
+
+
+def test_every_gap_that_is_short_says_where_its_least_is_from(tmp_path: Path) -> None:
+    """What a pedal wants to the tyre, 89, had no source."""
+    text = SPEC.read_text(encoding="utf-8")
+    changed = {"chainring_teeth: 38": "chainring_teeth: 54", "front_centre: 612": "front_centre: 565",
+               "pedal_outer: 190": "pedal_outer: 230", "pedal_below: 15": "pedal_below: 60"}  # fmt: skip
+    for old, new in changed.items():
+        assert text.count(old) == 1
+        text = text.replace(old, new)
+    (tmp_path / "tight.yaml").write_text(text, encoding="utf-8")
+    found = {n.message for n in setup(tmp_path / "tight.yaml", tmp_path).warnings if n.code == "clearance"}
+    by_name = {m.split(":")[0]: m for m in found}
+    iso = "ISO 4210-2, from memory: check the standard"
+    assert by_name["pedal to tyre"].endswith(f"; 89.0 is wanted ({iso})")
+    assert by_name["pedal lean angle"].endswith(f"; 25.0° is wanted ({iso})")
+    assert by_name["chain stay to chainring"].endswith("; 3.0 is wanted (common practice)")
+    assert "they run into each other by " in by_name["chain stay to chainring"]

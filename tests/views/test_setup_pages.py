@@ -233,3 +233,17 @@ def test_a_turned_oval_is_blocked_up_as_its_turned_ellipse_lies(turned: int) -> 
 def test_a_tapering_oval_has_a_block_at_each_end() -> None:
     said = blocks_said("{down_tube: {section: [44, 30], diameter_end: 38}}")
     assert (said["down tube, BB"], said["down tube, head"]) == ("12.0", "15.0")
+
+
+def test_what_is_wanted_of_a_gap_is_marked_by_its_source() -> None:
+    """One note under the table gave all of them two sources, and left the reader to choose."""
+    iso = "ISO 4210-2, from memory: check the standard"
+    gaps = (
+        Clearance("pedal to tyre", "pedal_to_tyre", 100.0, 89.0, reason=iso),
+        Clearance("chain stay to crank", "crank", 7.0, 5.0, reason="common practice"),
+    )
+    panel = clearance_panel(replace(work(DEMOS[0]), clearances=gaps), 110.0)
+    said = [e.text for e in panel.drawing if isinstance(e, Text)]
+    assert said[said.index("pedal to tyre") + 2] == "89*"
+    assert said[said.index("chain stay to crank") + 2] == "5"
+    assert f"* {iso}; others common practice." in " ".join(said)
