@@ -24,7 +24,7 @@ from layout.drafting.entities import Align, Drawing, Entity, Line, Polyline, Tex
 from layout.drafting.lettering import line_step, text_width
 from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, THICK, Layer, Pen
-from layout.drafting.wrapping import shorten, wrap
+from layout.drafting.wrapping import shorten, widest_piece, wrap
 
 __all__ = ["Cells", "Column", "Field", "larger", "smaller", "table", "text_block", "title_block"]
 
@@ -130,8 +130,8 @@ def text_block(
 def title_block(name: str, rows: Sequence[Sequence[Field]], width: float = TITLE_BLOCK_WIDTH) -> Panel:
     """Rows of fields, headings 2.5 high over values 5 high, in a frame `width` mm wide.
 
-    A value too long for its field is set 3.5 high on up to `lines` lines, and what is still
-    too long ends in an ellipsis.
+    A value too long for its field is set 3.5 high on up to `lines` lines, 2.5 high where a word is
+    too long at that, and what is still too long ends in an ellipsis.
     """
     entities: list[Entity] = []
     y = sum(_field_row(_field_widths(row, width), row)[0] for row in rows)
@@ -223,10 +223,15 @@ def _field_value(field: Field, room: float) -> tuple[tuple[str, ...], float]:
     value = field.value
     if text_width(value, _FIELD_VALUE) <= room:
         return ((value,) if value else ()), _FIELD_VALUE
-    lines = wrap(value, room, _FIELD_SMALL)
-    kept, rest = lines[: field.lines - 1], lines[field.lines - 1 :]
-    last = (shorten(" ".join(rest), room, _FIELD_SMALL),) if rest else ()
-    return (*kept, *last), _FIELD_SMALL
+    whole = (s for s in (_FIELD_SMALL, smaller(_FIELD_SMALL)) if widest_piece(value, s) <= room)
+    size = next(whole, _FIELD_SMALL)
+    lines = wrap(value, room, size)
+    if len(lines) <= field.lines:
+        return lines, size
+    kept, rest = lines[: field.lines - 1], " ".join(value.split())
+    for line in kept:
+        rest = rest[len(line) :].lstrip()
+    return (*kept, shorten(rest, room, size)), size
 
 
 def _field(

@@ -10,6 +10,8 @@ ELLIPSIS = "…"
 def wrap(text: str, width: float, height: float) -> tuple[str, ...]:
     """Lines of `text`, each at most `width` mm at `height`; a word that is longer is broken where it must.
 
+    It is broken after a hyphen where it has one.
+
     A line holds at least one character, however narrow the width; no text is no lines.
     """
     if text_width(text, height) <= width:
@@ -29,19 +31,27 @@ def wrap(text: str, width: float, height: float) -> tuple[str, ...]:
 
 
 def shorten(text: str, width: float, height: float) -> str:
-    """The text, or as much of its start as fits in `width` mm with an ellipsis behind."""
+    """The text, or as much of its start as fits in `width` mm with an ellipsis behind.
+
+    It is cut between words, or after a hyphen; within its first word where not even that fits.
+    """
     if text_width(text, height) <= width:
         return text
-    for end in range(len(text) - 1, 0, -1):
-        short = text[:end].rstrip() + ELLIPSIS
-        if text_width(short, height) <= width:
-            return short
-    return ELLIPSIS
+    fitting = [text[:end].rstrip() for end in range(len(text) - 1, 0, -1)
+               if text_width(text[:end].rstrip() + ELLIPSIS, height) <= width]  # fmt: skip
+    whole = (cut for cut in fitting if cut.endswith("-") or text[len(cut)] == " ")
+    cut = next(whole, fitting[0] if fitting else "")
+    return cut + ELLIPSIS
 
 
 def widest_word(text: str, height: float) -> float:
     """The width in mm of the longest piece that `wrap` keeps whole where it can."""
     return max((text_width(word, height) for word in text.split()), default=0.0)
+
+
+def widest_piece(text: str, height: float) -> float:
+    """The same of the pieces that words with hyphens fall into."""
+    return widest_word(text.replace("-", "- "), height)
 
 
 def _broken(word: str, width: float, height: float) -> list[str]:
@@ -51,6 +61,7 @@ def _broken(word: str, width: float, height: float) -> list[str]:
         end = len(rest) - 1
         while end > 1 and text_width(rest[:end], height) > width:
             end -= 1
+        end = rest.rfind("-", 0, end) + 1 or end
         parts.append(rest[:end])
         rest = rest[end:]
     return [*parts, rest]

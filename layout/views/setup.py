@@ -74,12 +74,12 @@ def heading(work: Work, page: int, count: int, width: float) -> Panel:
     """The strip at a page's top: whose frame, which job, which page."""
     job = work.frame.job
     fields = [
-        Field("setup sheet", job.title or "frame", 0.38),
-        Field("number", job.number, 0.15),
-        Field("rider", job.rider, 0.15),
+        Field("setup sheet", job.title or "frame", 0.33),
+        Field("number", job.number, 0.13),
+        Field("rider", job.rider, 0.21),
         Field("date", job.date, 0.16),
         Field("rev.", job.revision, 0.07),
-        Field("page", f"{page} of {count}", 0.09),
+        Field("page", f"{page} of {count}", 0.1),
     ]
     return title_block("heading", [fields], width)
 
@@ -157,7 +157,10 @@ def _leaning(work: Work) -> list[str]:
 
 
 def _flowed(work: Work, width: float, height: float, notes: Sequence[str]) -> list[list[Entity]]:
-    """Everything after the settings: the cut list, then two columns, on one page if there is a way."""
+    """Everything after the settings: the cut list, then two columns, on one page if there is a way.
+
+    What the columns have no room for goes across under both where that takes less height.
+    """
     top = height - heading(work, 2, 2, width).height - GUTTER
     full = [cut_panel(work, width), text_block("mitring", "", [*notes, order_words(work)], width, TEXT_NOTE)]
     entities: list[Entity] = []
@@ -166,12 +169,16 @@ def _flowed(work: Work, width: float, height: float, notes: Sequence[str]) -> li
         entities.extend(moved(panel.drawing, 0.0, y - panel.height))
         y -= panel.height + GUTTER
     sheets = [entities]
-    blocks = list(_blocks(work))
+    blocks = list(_blocks(work, width))
     while blocks:
         fresh = len(sheets) > 1
-        count, drawn = _in_columns(blocks, width, y, at_least=1 if fresh else 0)
+        count, drawn, left = _in_columns(blocks, width, y, at_least=1 if fresh else 0)
         sheets[-1].extend(drawn)
         blocks = blocks[count:]
+        while blocks and (across := blocks[0](width)).height <= left:
+            sheets[-1].extend(moved(across.drawing, 0.0, left - across.height))
+            left -= across.height + GUTTER
+            blocks = blocks[1:]
         if blocks:
             sheets.append([])
             y = top
@@ -181,19 +188,29 @@ def _flowed(work: Work, width: float, height: float, notes: Sequence[str]) -> li
 _Block = Callable[[float], Panel]
 
 
-def _blocks(work: Work) -> Iterator[_Block]:
-    """What fills the columns, in the order of the work, each for the width it gets."""
+def _blocks(work: Work, full: float) -> Iterator[_Block]:
+    """What fills the columns, in the order of the work, each for the width it gets, at most `full`."""
     if work.frame.fittings:
         yield lambda width: fittings_panel(work, width)
     if work.clearances:
         yield lambda width: clearance_panel(work, width)
-    yield lambda width: text_block("cautions", "Cautions", SHEET_CAUTIONS, width)
+    yield lambda width: _cautions(width) if width < full else _cautions_across(width)
+
+
+def _cautions(width: float) -> Panel:
+    return text_block("cautions", "Cautions", SHEET_CAUTIONS, width)
+
+
+def _cautions_across(width: float) -> Panel:
+    """The same without a line for the title, for the foot of a page."""
+    first, *rest = SHEET_CAUTIONS
+    return text_block("cautions", "", [f"Cautions: {first[:1].lower()}{first[1:]}", *rest], width)
 
 
 def _in_columns(
     blocks: Sequence[_Block], width: float, room: float, at_least: int
-) -> tuple[int, list[Entity]]:
-    """As many blocks from the front as two columns `room` high hold, and where they go.
+) -> tuple[int, list[Entity], float]:
+    """As many blocks from the front as two columns `room` high hold, where they go, and the room under both.
 
     Every way of dealing them to the narrow and the wide column is tried, most blocks first; of
     several ways the one that takes the least height in all, since its cells wrap least.
@@ -206,8 +223,9 @@ def _in_columns(
         fitting = [way for way in ways if max(map(_height, way)) <= room or count == at_least]
         if fitting:
             best = min(fitting, key=lambda way: sum(map(_height, way)))
-            return count, list(_stacked(best, [x for x, _ in places], room))
-    return 0, []
+            left_over = room - max(map(_height, best)) - GUTTER
+            return count, list(_stacked(best, [x for x, _ in places], room)), left_over
+    return 0, [], room
 
 
 _Columns = tuple[list[Panel], list[Panel]]

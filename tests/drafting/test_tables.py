@@ -295,3 +295,12 @@ def test_a_value_a_little_too_long_is_only_set_smaller() -> None:
     panel = title_block("title", [[Field("Title", "Long all-road frame")]], 50.0)
     (value,) = [t for t in texts(panel) if t.height == 3.5]
     assert value.text == "Long all-road frame"
+
+
+def test_a_long_name_in_a_narrow_field_keeps_its_words_whole() -> None:
+    """Two spaces in a row and a part that comes twice are no stumbling block."""
+    name = "Bartholomäus  Featherstonehaugh-Cholmondeley Bartholomäus III"
+    panel = title_block("title", [[Field("rider", name)]], 40.0)
+    shown = [t.text for t in texts(panel) if t.text != "rider"]
+    assert shown == ["Bartholomäus", "Featherstonehaugh-…"]
+    assert_tidy(panel)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.drafting.lettering import text_width
-from layout.drafting.wrapping import shorten, widest_word, wrap
+from layout.drafting.wrapping import shorten, widest_piece, widest_word, wrap
 
 TEXT = "Verify the scale before cutting: measure the cross both ways."
 
@@ -43,7 +43,8 @@ def test_shortened_text_fits_and_ends_in_an_ellipsis() -> None:
     short = shorten(TEXT, 60.0, 3.5)
     assert text_width(short, 3.5) <= 60.0
     assert short.endswith("…") and TEXT.startswith(short[:-1])
-    assert text_width(TEXT[: len(short) + 2] + "…", 3.5) > 60.0
+    following = TEXT[len(short) - 1 :].split()[0]
+    assert text_width(f"{short[:-1]} {following}…", 3.5) > 60.0
     assert shorten("short", 60.0, 3.5) == "short"
     assert shorten("wide", 1.0, 3.5) == "…"
 
@@ -51,3 +52,18 @@ def test_shortened_text_fits_and_ends_in_an_ellipsis() -> None:
 def test_the_widest_word_is_measured() -> None:
     assert widest_word("a measured b", 5.0) == text_width("measured", 5.0)
     assert widest_word("", 5.0) == 0.0
+
+
+def test_a_text_is_cut_short_between_words_or_after_a_hyphen() -> None:
+    """A name was cut within a word: "Featherstonehaugh-Chol…"."""
+    room = text_width("seat-tube cl…", 3.5)
+    assert shorten("seat-tube clamp", room, 3.5) == "seat-tube…"
+    assert shorten("seat-tube clamp", text_width("seat-tu…", 3.5), 3.5) == "seat-…"
+    assert shorten("seatpost", text_width("seatp…", 3.5), 3.5) == "seatp…"
+
+
+def test_a_word_too_long_is_broken_after_a_hyphen_where_it_has_one() -> None:
+    room = text_width("Featherstonehaugh-Chol", 3.5)
+    name = "Featherstonehaugh-Cholmondeley"
+    assert wrap(name, room, 3.5) == ("Featherstonehaugh-", "Cholmondeley")
+    assert widest_piece(name, 3.5) == text_width("Featherstonehaugh-", 3.5)

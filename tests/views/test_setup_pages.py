@@ -247,3 +247,51 @@ def test_what_is_wanted_of_a_gap_is_marked_by_its_source() -> None:
     assert said[said.index("pedal to tyre") + 2] == "89*"
     assert said[said.index("chain stay to crank") + 2] == "5"
     assert f"* {iso}; others common practice." in " ".join(said)
+
+
+MANY_FITTINGS = "\n".join(
+    ["fittings:"]
+    + [f"  - {{kind: boss, tube: down_tube, at: {at}, from: bb, side: {side}}}"
+       for at in (210, 274) for side in ("up", "down")]
+    + [f"  - {{kind: boss, tube: seat_stay, at: {at}, from: axle, side: {side}}}"
+       for at in (60, 200) for side in ("left", "right")]
+    + [f"  - {{kind: guide, tube: top_tube, at: 60, from: {end}, side: down}}" for end in ("head", "seat")]
+    + ["  - {kind: boss, tube: seat_tube, at: 200, from: bb, side: front}",
+       "  - {kind: bridge, tube: seat_stay, at: 385, from: axle}",
+       "  - {kind: bridge, tube: chain_stay, at: 62, from: bb}"]
+)  # fmt: skip
+
+
+def test_the_cautions_have_no_page_of_their_own_where_there_is_room_across_the_foot() -> None:
+    """A third page held nothing but the cautions, and the second had its foot empty."""
+    text = (SPECS / "track.yaml").read_text(encoding="utf-8").split("\nfittings:")[0]
+    spec = loads(f"{text}\n{MANY_FITTINGS}\n")
+    frame = solve(spec)
+    space = in_space(spec, frame).frame
+    cuts = cut_list(frame, spec.spec, lengths_of_all(space))
+    made = Work(frame, spec.spec, settings(frame, spec.spec), cuts, GAPS, space)
+    drawn = pages(made, *ROOM)
+    assert len(drawn) == 2
+    said = " ".join(e.text for e in drawn[1] if isinstance(e, Text))
+    assert "Cautions" in said and "A frame that fails injures its rider." in said
+    for page in drawn:
+        assert overlaps(page) == []
+
+
+NAME = "Bartholomäus Featherstonehaugh-Cholmondeley III"
+
+
+def test_a_name_in_the_strip_is_broken_at_words_alone() -> None:
+    """It read "Bartholomä | us Feathe…" on every page."""
+    text = (SPECS / "track.yaml").read_text(encoding="utf-8")
+    (rider,) = (line for line in text.splitlines() if line.startswith("  rider:"))
+    spec = loads(text.replace(rider, f"  rider: {NAME}"))
+    frame = solve(spec)
+    made = Work(frame, spec.spec, settings(frame, spec.spec), (), (), in_space(spec, frame).frame)
+    said = [e.text for e in pages(made, *ROOM)[0] if isinstance(e, Text)]
+    start = said.index("rider") + 1
+    lines = said[start : said.index("date")]
+    shown = "".join(lines)
+    pieces = ["Bartholomäus", "Featherstonehaugh-", "Cholmondeley", "III"]
+    whole = [p for line in lines for p in line.replace("-", "- ").rstrip("…").split()]
+    assert whole == pieces[: len(whole)] and len(whole) >= 2, shown
