@@ -264,3 +264,18 @@ def test_least_and_greatest_lie_between_the_samples():
     assert found.least.s == pytest.approx(fine.min(), abs=1e-8)
     assert found.greatest.s == pytest.approx(fine.max(), abs=1e-8)
     assert found.least.s <= found.s.min()
+
+
+@pytest.mark.parametrize("kept", [20.0, 60.0, 150.0])
+def test_an_oval_that_changes_its_shape_is_cut_alike_wherever_it_begins_to(kept: float):
+    """Where it keeps its shape over the joint the closed form serves, else the search: one curve in both."""
+    branch = tube(vector(0.0, 0.0, 3.0), vector(1.0, 0.2), Profile((kept, 280.0), (15.0, 7.0), (8.0, 7.0)))
+    host = post(20.0)
+    found = cut(branch, 0, [Host(host)])
+    near = nearest_host_axis(branch.end(0), host)
+    assert found is not None and near is not None
+    looked = _searched(branch.end(0), Host(host), EVERY_DEGREE, window(branch.end(0), host, near))
+    assert np.abs(found.s - (looked - near.first)).max() < EXACT
+    on_both = found.points(found.phi, found.s)
+    assert np.abs(host.outside(on_both)).max() < 1e-10
+    assert np.abs(branch.outside(on_both)).max() < 1e-10

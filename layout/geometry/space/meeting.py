@@ -14,6 +14,7 @@ Of several roots the one furthest into the branch counts: what lies beyond it, t
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -87,13 +88,13 @@ def window(end: TubeEnd, host: Tube, near: Approach) -> tuple[float, float]:
 def meet(end: TubeEnd, host: Host, phi: Array, near: Approach) -> Array:
     """Stations t of the branch where its generators at `phi` (n,) meet `host`; NaN where they miss."""
     looked = window(end, host.tube, near)
-    if host.tube.path.straight and _closed(end.tube) and _closed(host.tube):
+    if host.tube.path.straight and _closed(_between(end.tube, looked)) and _closed(host.tube.profile.spans()):
         return _closed_form(end, host, phi, looked)
     return _searched(end, host, phi, looked)
 
 
-def _closed(tube: Tube) -> bool:
-    return all(s.ratio is not None for s in tube.profile.spans())
+def _closed(spans: Iterable[Span]) -> bool:
+    return all(s.ratio is not None for s in spans)
 
 
 def _closed_form(end: TubeEnd, host: Host, phi: Array, looked: tuple[float, float]) -> Array:
