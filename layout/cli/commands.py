@@ -29,7 +29,7 @@ from layout.cli.outcome import (
 )
 from layout.errors import Exit, Fault, LayoutError, SolveError, WriteError
 
-OBJECTS_BETWEEN_COLLECTIONS = 100_000
+OBJECTS_BETWEEN_COLLECTIONS = 500_000
 """Much is made and little thrown away: at Python's 700, looking for garbage takes a tenth of the time."""
 
 _UsageError: Any = typer.BadParameter.__mro__[1]
@@ -161,7 +161,9 @@ def draw(
 def main() -> None:
     """The entry point of the `layout` command."""
     gc.set_threshold(OBJECTS_BETWEEN_COLLECTIONS)
-    sys.exit(run(sys.argv[1:]))
+    status = run(sys.argv[1:])
+    gc.freeze()  # nothing is left to be found at exit, where Python looks through everything again
+    sys.exit(status)
 
 
 def run(arguments: Sequence[str]) -> int:
