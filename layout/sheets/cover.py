@@ -111,7 +111,7 @@ def _join(kept: Bools, bound: Bools) -> None:
     """
     pages = kept.sum(axis=(1, 2))
     least = kept[0].size
-    for count in np.unique(pages).tolist():
+    for count in sorted(set(pages.tolist())):
         level = np.flatnonzero(pages == count)
         if count > least:
             kept[level] = True
