@@ -12,6 +12,7 @@ import pickle
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from threading import Thread
 from typing import Any
 
 Task = Callable[[], Any]
@@ -24,20 +25,31 @@ class Aside:
         self._channel = channel
         self._task: Task | None = None
         self._sent = False
+        self._sender: Thread | None = None
 
     def begin(self, task: Task) -> None:
-        """Hand over the one task; it must pickle."""
+        """Hand over the one task; it must pickle. This does not wait for a helper that is not ready yet."""
         self._task = task
         if self._channel is not None:
-            with suppress(OSError, pickle.PicklingError, AttributeError, TypeError):
-                with os.fdopen(os.dup(self._channel[1]), "wb") as stream:
-                    pickle.dump(task, stream, pickle.HIGHEST_PROTOCOL)
-                self._sent = True
+            self._sender = Thread(target=self._send, args=(task, self._channel[1]))
+            self._sender.start()
+
+    def _send(self, task: Task, task_out: int) -> None:
+        with suppress(OSError, pickle.PicklingError, AttributeError, TypeError):
+            with os.fdopen(os.dup(task_out), "wb") as stream:
+                pickle.dump(task, stream, pickle.HIGHEST_PROTOCOL)
+            self._sent = True
+
+    def settle(self) -> None:
+        """Wait until the task is handed over."""
+        if self._sender is not None:
+            self._sender.join()
 
     def finish(self) -> Any:
         """The task's result. A helper that died has its task done again here."""
         if self._task is None:
             return None
+        self.settle()
         if self._sent and self._channel is not None:
             answer: tuple[bool, Any] | None = None
             with suppress(OSError, EOFError, pickle.UnpicklingError, TypeError):
@@ -66,9 +78,11 @@ def aside(prepare: Callable[[], None]) -> Iterator[Aside]:
         _serve(prepare, task_in, result_out)
     os.close(task_in)
     os.close(result_out)
+    other = Aside((result_in, task_out))
     try:
-        yield Aside((result_in, task_out))
+        yield other
     finally:
+        other.settle()
         os.close(task_out)
         os.close(result_in)
         os.waitpid(child, 0)
