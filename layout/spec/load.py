@@ -50,6 +50,11 @@ class FrameSpec:
 
 def load(path: str | FilePath) -> FrameSpec:
     """Read a spec. Raises SpecError with every fault found, each with its file and line."""
+    try:
+        str(path).encode()
+    except UnicodeEncodeError as e:
+        message = "the name of this file is not UTF-8, so no other file can be named after it: rename it"
+        raise SpecError(Fault(message, "syntax", file=ascii(str(path)))) from e
     return loads(read_text(path), str(path))
 
 
