@@ -4,21 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from road import ROAD
 
 from layout.errors import SolveError
 from layout.geometry.batch import solve_many
 from layout.geometry.solver import solve_frame
 
-ROAD = {
-    "bb_drop": 70.0,
-    "rear_centre": 430.0,
-    "front_centre": 604.0,
-    "head_angle": 71.5,
-    "seat_angle": 73.5,
-    "head_tube_length": 140.0,
-    "axle_to_crown": 395.0,
-    "fork_offset": 45.0,
-}
 FOUND = {n: v for n, v in ROAD.items() if n not in ("head_angle", "fork_offset", "front_centre")}
 FOUND |= {"wheelbase": 1024.0, "trail": 62.0, "top_tube_effective": 554.0}
 MIRRORED = {n: v for n, v in ROAD.items() if n != "bb_drop"} | {"rear_centre_horizontal": 424.2641}

@@ -14,22 +14,13 @@ import shapely
 sys.path.insert(0, str(Path(__file__).parent))
 
 from frame_maker import sane_frame, whole
+from road import ROAD
 
 from layout.geometry.clearances import down_tube_gap, lean_to_pedal, pedal_gap, seat_tube_gap
 from layout.geometry.plane import Plane, points
 from layout.geometry.solver import solve_frame
 
 TYRE = 40.0
-ROAD = {
-    "bb_drop": 70.0,
-    "rear_centre": 430.0,
-    "front_centre": 604.0,
-    "head_angle": 71.5,
-    "seat_angle": 73.5,
-    "head_tube_length": 140.0,
-    "axle_to_crown": 395.0,
-    "fork_offset": 45.0,
-}
 CRANK = {"crank_length": 172.5, "pedal_outer": 185.0, "pedal_below": 15.0}
 
 

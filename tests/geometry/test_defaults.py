@@ -5,21 +5,12 @@ from __future__ import annotations
 import math
 
 import pytest
+from road import ROAD
 
 from layout.errors import SolveError
 from layout.geometry.equations import WELD_LAND
 from layout.geometry.solver import Solution, solve_frame
 
-ROAD = {
-    "bb_drop": 70.0,
-    "rear_centre": 430.0,
-    "front_centre": 604.0,
-    "head_angle": 71.5,
-    "seat_angle": 73.5,
-    "head_tube_length": 140.0,
-    "axle_to_crown": 395.0,
-    "fork_offset": 45.0,
-}
 SMALL = {**ROAD, "head_tube_length": 85.0, "axle_to_crown": 370.0}
 """Low enough in front for a level top tube under 800."""
 TALL = {**ROAD, "head_tube_length": 280.0, "front_centre": 640.0}

@@ -6,20 +6,11 @@ import math
 import re
 
 import pytest
+from road import ROAD
 
 from layout.errors import Fault, SolveError
 from layout.geometry.solver import solve_frame
 
-ROAD = {
-    "bb_drop": 70.0,
-    "rear_centre": 430.0,
-    "front_centre": 604.0,
-    "head_angle": 71.5,
-    "seat_angle": 73.5,
-    "head_tube_length": 140.0,
-    "axle_to_crown": 395.0,
-    "fork_offset": 45.0,
-}
 WHEELS = {"rear_radius": 348.0, "front_radius": 348.0}
 
 

@@ -5,21 +5,12 @@ from __future__ import annotations
 import math
 
 import pytest
+from road import ROAD
 
 from layout.errors import SolveError
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.solver import solve_frame
 
-ROAD = {
-    "bb_drop": 70.0,
-    "rear_centre": 430.0,
-    "front_centre": 604.0,
-    "head_angle": 71.5,
-    "seat_angle": 73.5,
-    "head_tube_length": 140.0,
-    "axle_to_crown": 395.0,
-    "fork_offset": 45.0,
-}
 COCKPIT = {"stem_length": 95.0, "stem_angle": -8.0, "spacers": 20.0}
 SADDLE = {"saddle_height": 720.0, "saddle_setback": 60.0}
 NEEDING = {n for n, d in REGISTRY.items() if d.needs}

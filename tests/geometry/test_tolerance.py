@@ -4,24 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+import road
 
 from layout.geometry.batch import solve_many
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.solver import solve_frame
 from layout.geometry.tolerance import GAUGE, STOP, tolerances
 
-ROAD = {
-    "bb_drop": 70.0,
-    "rear_centre": 430.0,
-    "front_centre": 604.0,
-    "head_angle": 71.5,
-    "seat_angle": 73.5,
-    "head_tube_length": 140.0,
-    "axle_to_crown": 395.0,
-    "fork_offset": 45.0,
-    "seat_tube_offset": 8.0,
-    "crank_length": 172.5,
-}
+ROAD = {**road.ROAD, "seat_tube_offset": 8.0, "crank_length": 172.5}
 FOUND = {n: v for n, v in ROAD.items() if n not in ("head_angle", "fork_offset", "front_centre")}
 FOUND |= {"wheelbase": 1024.0, "trail": 62.0, "top_tube_effective": 546.0, "seat_tube_length": 540.0}
 COUNT = 100_000

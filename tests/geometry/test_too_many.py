@@ -4,23 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+import road
 
 from layout.errors import SolveError
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.solver import Agreement, solve_frame
 
-ROAD = {
-    "bb_drop": 70.0,
-    "rear_centre": 430.0,
-    "front_centre": 604.0,
-    "head_angle": 71.5,
-    "seat_angle": 73.5,
-    "head_tube_length": 140.0,
-    "axle_to_crown": 395.0,
-    "fork_offset": 45.0,
-    "rear_radius": 348.0,
-    "front_radius": 348.0,
-}
+ROAD = {**road.ROAD, "rear_radius": 348.0, "front_radius": 348.0}
 TRUTH = solve_frame(ROAD).dimensions
 EXTRA = {**ROAD, "wheelbase": TRUTH["wheelbase"], "stack": TRUTH["stack"], "lower_stack": 12.0}
 
