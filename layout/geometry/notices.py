@@ -19,7 +19,10 @@ Dimensions = Mapping[str, float | None]
 def notices(
     found: Structure, frame: Plane, dimensions: Dimensions, defaults: Mapping[str, float]
 ) -> Iterator[Notice]:
-    """Warnings of one frame: default_replaced, seat_tube_assumed, tubes_crossed, overlap, unusual."""
+    """Warnings of one frame, by code.
+
+    default_replaced, seat_tube_assumed, tubes_crossed, seat_tube_short, overlap, unusual.
+    """
     for equation in found.replaced:
         yield _replaced(equation, dimensions)
     if "top_tube_slope" in defaults:
@@ -31,6 +34,7 @@ def notices(
         )
         yield Notice("seat_tube_assumed", text)
     yield from _crossed(frame)
+    yield from _short_seat_tube(frame)
     yield from _overlaps(frame)
     for name in unusual(dimensions, defaults):
         yield _unusual(name, dimensions)
@@ -47,6 +51,17 @@ def _crossed(frame: Plane) -> Iterator[Notice]:
             f"the top tube and the down tube cross at the head tube: {top:.1f} mm below its top and"
             f" {down:.1f} mm above its lower end are more than its {length:.1f} mm; give top_tube_at_head and"
             " down_tube_at_head, or a longer head tube",
+        )
+
+
+def _short_seat_tube(frame: Plane) -> Iterator[Notice]:
+    """A word where the top tube's axis meets the seat tube's above its end."""
+    above = -float(frame.top_tube_at_seat)
+    if above > 0.0:
+        yield Notice(
+            "seat_tube_short",
+            f"the top tube misses the seat tube: it meets its axis {above:.1f} mm above the seat tube's top"
+            " end; give a longer seat_tube_length or a top tube that meets it lower",
         )
 
 

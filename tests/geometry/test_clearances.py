@@ -157,3 +157,13 @@ def test_tubes_that_cross_at_a_short_head_tube_are_said():
     said = {w.code: w.message for w in solve_frame({**ROAD, "head_tube_length": 60.0}).warnings}
     assert "cross at the head tube" in said["tubes_crossed"]
     assert "tubes_crossed" not in {w.code for w in solve_frame(ROAD).warnings}
+
+
+def test_a_top_tube_over_the_end_of_the_seat_tube_is_said():
+    short = {**ROAD, "seat_tube_length": 480.0, "top_tube_slope": 4.0}
+    solution = solve_frame(short)
+    said = {w.code: w.message for w in solution.warnings}
+    above = -solution.dimensions["top_tube_at_seat"]
+    assert above > 0.0
+    assert f"{above:.1f} mm above the seat tube's top end" in said["seat_tube_short"]
+    assert "seat_tube_short" not in {w.code for w in solve_frame(ROAD).warnings}
