@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from layout.frame import Frame
+from layout.frame.solve import Frame
+from layout.frame.space import in_space
 from layout.geometry.space.assembly import SpaceFrame
-from layout.pipeline.space import in_space
 from layout.spec.load import loads
 
 

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from layout.errors import SolveError
-from layout.frame import Fitting, Frame, TubeSize, solve
+from layout.frame.solve import Fitting, Frame, TubeSize, solve
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import DEFAULT_WHEEL_RADIUS, HELD_DEFAULTS
 from layout.spec.load import loads

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from layout.frame import Frame, Point, solve
+from layout.frame.solve import Frame, Point, solve
 from layout.geometry.dimensions import REGISTRY
 from layout.spec.load import load
 

@@ -11,10 +11,10 @@ from pathlib import Path
 
 import pytest
 
-from layout.frame import solve
+from layout.frame.solve import solve
+from layout.frame.space import in_space
 from layout.pipeline.draw import Order, draw_spec
 from layout.pipeline.sample import write_picture
-from layout.pipeline.space import in_space
 from layout.spec.load import load
 
 ROOT = Path(__file__).parent.parent

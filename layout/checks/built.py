@@ -18,7 +18,7 @@ import numpy as np
 from layout.checks.alignment import is_angle
 from layout.checks.fit import HALF_WIDTH_95, Fit, Floats, Model, fitted
 from layout.errors import Notice
-from layout.frame import Frame, plane_parameters
+from layout.frame.solve import Frame, plane_parameters
 from layout.geometry.analytic import Value, hypot
 from layout.geometry.derivative import jacobian
 from layout.geometry.dimensions import REGISTRY

@@ -14,7 +14,7 @@ from layout.checks.alignment import SPACING, Aligned, align, is_angle
 from layout.checks.built import Built, Judged, Move, Suspect, sigma_of, tolerance_of
 from layout.checks.reading_faults import known_of, reading_faults
 from layout.errors import Notice, SpecError
-from layout.frame import Frame
+from layout.frame.solve import Frame
 from layout.spec.model import Tolerance
 from layout.spec.readings import Kind, Readings
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from layout.checks.built import able
 from layout.errors import Fault
-from layout.frame import Frame, plane_parameters
+from layout.frame.solve import Frame, plane_parameters
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.plane import Plane
 from layout.spec.readings import Kind, PrintedSheet, Reading, Readings, range_of

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from layout.pipeline.batch import Batch, Work
     from layout.pipeline.draw import Order
     from layout.pipeline.setup import SetupResult
-    from layout.pipeline.written import Written
+    from layout.report.written import Written
 
 
 def draw_one(spec: Path, out: Path, order: Order, printer_given: bool, loud: bool) -> Written:
@@ -60,7 +60,7 @@ def each(specs: Sequence[Path], work: Work[Any], jobs: int, as_json: bool) -> Ou
         return Outcome(json_text(_json(batch)), messages(faults), batch.status)
     if not batch.results:
         return Outcome("", messages(faults), batch.status)
-    from layout.report import drawn_report
+    from layout.report.tables import drawn_report
 
     files = tuple(f for r in batch.results for f in r.files)
     warnings = tuple(f"{d.spec}: {w.message}" for d in batch.done if d.result for w in d.result.warnings)

@@ -87,7 +87,7 @@ def schema() -> Outcome:
 @app.command()
 def media() -> Outcome:
     """List the paper sizes by name."""
-    from layout.report import media_table
+    from layout.report.tables import media_table
     from layout.sheets.media import MEDIA
 
     return Outcome(media_table(MEDIA))
@@ -103,7 +103,7 @@ def solve(
     as_json: AsJson = False,
 ) -> Outcome:
     """Work out every dimension of a frame."""
-    from layout import frame as frames
+    from layout.frame import solve as frames
     from layout.spec.load import load
 
     read = load(spec)
@@ -112,17 +112,17 @@ def solve(
     except SolveError as e:
         if as_json:
             raise
-        from layout.report import fault_report
+        from layout.report.tables import fault_report
 
         told = failure(e.faults, e.exit_status, as_json=False)
         return replace(told, text=fault_report({n: g.value for n, g in read.givens.items()}, e.faults))
     moved = frames.tolerances(read) if tolerances else None
     if as_json:
-        from layout.report import frame_json
+        from layout.report.tables import frame_json
 
         notes = tuple(f"{spec}: warning: {w.message}" for w in frame.warnings)
         return Outcome(json_text(frame_json(frame, moved)), notes)
-    from layout.report import frame_report, tolerance_report
+    from layout.report.tables import frame_report, tolerance_report
 
     return Outcome(frame_report(frame) + (tolerance_report(moved) if moved else ""))
 

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 from layout.errors import Exit, Fault, Notice
 
 if TYPE_CHECKING:
-    from layout.pipeline.written import FileWritten
+    from layout.report.written import FileWritten
 
 INTERRUPTED = 130
 """128 and the number of the interrupt signal, as shells have it."""
@@ -101,7 +101,7 @@ def written_outcome(result: Result, about: str, as_json: bool, status: int = Exi
         return Outcome(json_text({**data, **result.data}), (), status)
     parts = [f"{result.words.rstrip()}\n"] if result.words else []
     if result.files or result.warnings:
-        from layout.report import drawn_report
+        from layout.report.tables import drawn_report
 
         parts.append(drawn_report(result.files, [f"{about}: {w.message}" for w in result.warnings]))
     return Outcome("\n".join(parts), (), status)

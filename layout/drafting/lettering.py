@@ -20,8 +20,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from layout.drafting.entities import Align, Point, Text
-from layout.drafting.glyphs import GRID, Glyph, box, glyph
-from layout.drafting.glyphs_letters import KERN
+from layout.drafting.glyphs.alphabet import GRID, Glyph, box, glyph
+from layout.drafting.glyphs.letters import KERN
 from layout.drafting.style import LETTERING
 
 LINE_SPACING = 1.7

@@ -15,8 +15,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from layout.errors import Exit, Fault
-from layout.pipeline.aside import cores
 from layout.pipeline.failure import failure_of
+from layout.pipeline.second_process import cores
 
 if TYPE_CHECKING:
     from concurrent.futures import Future

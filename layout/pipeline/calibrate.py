@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from layout.pipeline.files import PDF, PLT, SVG, Output, Pages, write_all
-from layout.pipeline.written import Written
+from layout.report.written import Written
 from layout.sheets.calibration import calibration_sheet
 from layout.sheets.media import Kind, Medium, medium
 from layout.writers.document import DocumentInfo

@@ -19,11 +19,11 @@ from layout.drafting.numbers import format_number
 from layout.drafting.spreadsheet import csv_text
 from layout.drafting.transform import moved
 from layout.errors import Notice
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
+from layout.frame.space import in_space
 from layout.pipeline.files import PDF, SVG, Data, Model, Output, Pages, write_all
-from layout.pipeline.plain_table import aligned
-from layout.pipeline.space import in_space
-from layout.pipeline.written import FileWritten, lettering_notices
+from layout.report.plain_table import aligned
+from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.lay import default_roll, lay_roll

@@ -20,25 +20,25 @@ from pathlib import Path
 from layout.drafting.entities import Drawing
 from layout.drafting.numbers import format_number
 from layout.errors import Fault, Notice, SheetError
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
+from layout.frame.space import in_space
+from layout.frame.words import words
 from layout.geometry.space.assembly import SpaceFrame
-from layout.pipeline.aside import Aside, aside
 from layout.pipeline.files import Data, Model, Output, Pages, reported, write
 from layout.pipeline.forms import tape_form, write_form
-from layout.pipeline.space import in_space
+from layout.pipeline.second_process import Aside, aside
 from layout.pipeline.staged import staged
-from layout.pipeline.written import Written, lettering_notices
+from layout.report.written import Written, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay, lay_cut, points_left_out
-from layout.sheets.map_page import CheckRow
 from layout.sheets.media import TRUE_PRINTER, Kind, Medium, Printer, medium
 from layout.sheets.roll import holding_rolls, wide_enough
 from layout.sheets.sheet import Sheet
-from layout.sheets.tiles import KIND as TILES
+from layout.sheets.tiles.lay import KIND as TILES
+from layout.sheets.tiles.map_page import CheckRow
 from layout.spec.load import FrameSpec
 from layout.views.panels import panels
-from layout.views.side import SideView, draft
-from layout.views.words import words
+from layout.views.side.view import SideView, draft
 from layout.writers.document import DocumentInfo
 
 DXF, SVG, PDF, PLT = "dxf", "svg", "pdf", "plt"
@@ -159,7 +159,9 @@ def draw(
 
 def _prepare() -> None:
     """Import what writing will need."""
-    from layout.writers import dxf, pdf, svg
+    from layout.writers import svg
+    from layout.writers.dxf import writer as dxf
+    from layout.writers.pdf import writer as pdf
 
     dxf.prepare()
     svg.prepare()

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, assert_never
 
 from layout.drafting.entities import Drawing
 from layout.pipeline.staged import staged
-from layout.pipeline.written import FileWritten
+from layout.report.written import FileWritten
 from layout.sheets.sheet import Sheet
 from layout.writers.document import DocumentInfo
 from layout.writers.whole import write_whole
@@ -94,14 +94,14 @@ def write(output: Output, folder: Path) -> None:
         case Pages():
             _write_pages(output, path)
         case Model():
-            from layout.checks.readback import verify_dxf
-            from layout.writers import dxf
+            from layout.checks.readback.verify import verify_dxf
+            from layout.writers.dxf import writer as dxf
 
             dxf.write(output.drawing, path, output.info, output.layouts)
             verify_dxf(path, output.drawing, output.layouts)
         case Part():
-            from layout.checks.readback_plates import verify_plate
-            from layout.writers import plate_dxf
+            from layout.checks.readback.plates import verify_plate
+            from layout.writers.dxf import plate as plate_dxf
 
             plate_dxf.write(output.plate, path)
             verify_plate(path, output.plate)
@@ -112,11 +112,11 @@ def write(output: Output, folder: Path) -> None:
 
 
 def _write_pages(output: Pages, path: Path) -> None:
-    from layout.checks.readback import verify_pdf, verify_plt, verify_svg
+    from layout.checks.readback.verify import verify_pdf, verify_plt, verify_svg
 
     match path.suffix:
         case ".pdf":
-            from layout.writers import pdf
+            from layout.writers.pdf import writer as pdf
 
             pdf.write(output.sheets, path, output.info)
             verify_pdf(path, output.sheets)

@@ -6,6 +6,7 @@ import os
 from collections.abc import Sequence
 from pathlib import Path
 
+from layout.bench.tape import Check, fingerprint
 from layout.drafting.numbers import format_number
 from layout.errors import Fault, LayoutError, Notice, SpecError, WriteError
 from layout.sheets.lay import lies_turned
@@ -13,7 +14,6 @@ from layout.sheets.media import Printer
 from layout.sheets.sheet import Sheet
 from layout.spec.readings import FormRow, Kind, PrintedSheet, form_text, load_readings, loads_readings
 from layout.spec.text import typed
-from layout.views.tape import Check, fingerprint
 from layout.writers.whole import write_whole
 
 

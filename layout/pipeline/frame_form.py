@@ -6,12 +6,12 @@ import math
 from collections.abc import Iterator
 from pathlib import Path
 
+from layout.bench.tape import PAIRS
 from layout.drafting.numbers import format_number
-from layout.frame import Frame
+from layout.frame.solve import Frame
 from layout.geometry.dimensions import REGISTRY
 from layout.spec.readings import ALIGNMENTS, FormRow, Kind, form_text
 from layout.spec.text import typed
-from layout.views.tape import PAIRS
 
 MORE_PAIRS = (
     ("bb", "head_tube_bottom"),

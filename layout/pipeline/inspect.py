@@ -13,10 +13,10 @@ from layout.checks.built import Suspect
 from layout.checks.inspect import Inspection, Verdict, inspect
 from layout.checks.reading_faults import known_of, reading_faults
 from layout.errors import Exit, Notice
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
 from layout.pipeline.files import PDF, Data, Pages, write_all
-from layout.pipeline.inspect_words import because, blocks, headline, reached, report
-from layout.pipeline.written import FileWritten, lettering_notices
+from layout.report.inspect import because, blocks, headline, reached, report
+from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.media import medium
 from layout.spec.load import load

@@ -23,15 +23,16 @@ from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.spreadsheet import csv_text
 from layout.errors import Notice
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
+from layout.frame.space import InSpace, in_space
+from layout.frame.words import words
 from layout.geometry.space.clearance import Clearances
 from layout.geometry.space.lengths import TubeLengths, lengths_of_all
 from layout.geometry.space.mitre import Cut
 from layout.pipeline.draw import Order, check_order
 from layout.pipeline.files import Data, Model, Output, Pages, write_all
-from layout.pipeline.mitre_notices import notices
-from layout.pipeline.space import InSpace, in_space
-from layout.pipeline.written import FileWritten, lettering_notices
+from layout.report.mitres import notices
+from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay
 from layout.sheets.media import Medium, Printer, medium
@@ -39,12 +40,11 @@ from layout.sheets.nest import Arrange, flow, lay_nested, nest
 from layout.sheets.sheet import Sheet
 from layout.spec.load import FrameSpec
 from layout.views.cutting import HEADINGS, cutting_panels, rows
-from layout.views.rear_checks import worded
-from layout.views.rear_parts import RearInput
-from layout.views.rear_sheet import RearSheet, draft_rear
-from layout.views.template_words import guide
-from layout.views.templates import Strip, strips
-from layout.views.words import words
+from layout.views.rear.checks import worded
+from layout.views.rear.parts import RearInput
+from layout.views.rear.sheet import RearSheet, draft_rear
+from layout.views.templates.strips import Strip, strips
+from layout.views.templates.words import guide
 from layout.writers.document import DocumentInfo
 
 DXF, SVG, PDF, PLT, CSV = "dxf", "svg", "pdf", "plt", "csv"

@@ -15,24 +15,24 @@ from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from layout.bench.plates.fixture import Fixture
+from layout.bench.plates.order import OrderRow, order_csv, order_rows
+from layout.bench.plates.parts import fixture
+from layout.bench.plates.settings import Number, settings
 from layout.checks.plate_rules import broken_rules
 from layout.drafting.entities import Drawing
 from layout.errors import Fault, Notice, PlateError
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
+from layout.frame.space import InSpace, in_space
 from layout.pipeline.files import PDF, SVG, Data, Output, Pages, Part, write_all
-from layout.pipeline.space import InSpace, in_space
-from layout.pipeline.written import FileWritten, lettering_notices
+from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay
 from layout.sheets.media import medium
 from layout.sheets.overview import overview, overview_room
 from layout.sheets.sheet import Sheet
 from layout.spec.load import FrameSpec
-from layout.views.plates.fixture import Fixture
 from layout.views.plates.nesting import nest_pages
-from layout.views.plates.order import OrderRow, order_csv, order_rows
-from layout.views.plates.parts import fixture
-from layout.views.plates.settings import Number, settings
 from layout.views.plates.sheets import OnePage, assembly_page, full_size
 from layout.views.plates.tables import ASSEMBLY, NEST
 from layout.writers.document import DocumentInfo

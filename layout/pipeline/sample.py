@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from layout.drafting.entities import Drawing
-from layout.frame import Frame
+from layout.frame.solve import Frame
 from layout.geometry.space.assembly import SpaceFrame
 from layout.sheets.sheet import Placement, Sheet
-from layout.views.picture import picture
+from layout.views.side.picture import picture
 from layout.writers import svg
 from layout.writers.document import DocumentInfo
 

@@ -14,27 +14,27 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from layout.bench.cut_list import Cut, cut_list, stock
+from layout.bench.settings import CANNOT, JIG, LENGTH, Setting, notices, settings, shown
 from layout.drafting.numbers import format_number
 from layout.drafting.spreadsheet import csv_text
 from layout.errors import Notice
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
+from layout.frame.space import InSpace, in_space
+from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.space.clearance import TYRE, WANTED, Clearances
 from layout.geometry.space.lengths import lengths_of_all
 from layout.pipeline.files import PDF, SVG, Data, Output, Pages, reported, write_all
 from layout.pipeline.forms import write_form
 from layout.pipeline.frame_form import frame_form
-from layout.pipeline.space import InSpace, in_space
-from layout.pipeline.written import FileWritten, lettering_notices
+from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.media import medium
 from layout.spec.load import FrameSpec, load
-from layout.views.cut_list import Cut, cut_list, stock
-from layout.views.settings import CANNOT, JIG, LENGTH, Setting, notices, settings, shown
-from layout.views.setup import pages
-from layout.views.setup_panels import Clearance, Work
-from layout.views.setup_rows import scale_words
-from layout.views.words import words
+from layout.views.setup.pages import pages
+from layout.views.setup.panels import Clearance, Work
+from layout.views.setup.rows import scale_words
 from layout.writers.document import DocumentInfo
 
 PAPER = "a4"

@@ -14,7 +14,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from layout.errors import Fault, LayoutError, WriteError
-from layout.pipeline.written import make_folder
+from layout.report.written import make_folder
 
 
 @contextmanager

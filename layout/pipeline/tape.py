@@ -12,16 +12,16 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from layout.bench.tape import Check, checks, fingerprint
 from layout.checks.reading_faults import Known, reading_faults
 from layout.checks.tape import Axes, Distance, Judgement, Taped, Verdict, judge
 from layout.drafting.vector import Point
 from layout.errors import Exit
-from layout.frame import solve
-from layout.pipeline.tape_words import report
+from layout.frame.solve import solve
+from layout.report.tape import report
 from layout.spec.load import load
 from layout.spec.readings import Kind, Readings, load_readings
-from layout.views.plan import plan
-from layout.views.tape import Check, checks, fingerprint
+from layout.views.side.plan import plan
 
 
 @dataclass(frozen=True)

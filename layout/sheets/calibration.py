@@ -29,7 +29,7 @@ from layout.drafting.tables import table, text_block
 from layout.drafting.transform import moved
 from layout.drafting.vector import Point
 from layout.errors import Fault, SheetError
-from layout.sheets.furniture import BAND, border, furnished
+from layout.sheets.border import BAND, border, furnished
 from layout.sheets.media import TRUE_PRINTER, Kind, Medium
 from layout.sheets.page import Page, cut_pages, medium_words, roll_page
 from layout.sheets.sheet import Placement, Sheet

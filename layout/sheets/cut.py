@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from layout.sheets.border import border, furnished
 from layout.sheets.composition import Arrangement
-from layout.sheets.furniture import border, furnished
 from layout.sheets.media import TRUE_PRINTER, Medium, Printer
 from layout.sheets.page import cut_pages
 from layout.sheets.roll import centred, fits

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from layout.drafting.entities import Drawing, Polyline, Text
 from layout.drafting.style import Layer
-from layout.sheets.furniture import BASELINE, BORDER_PEN, SMALL_NOTE, border
+from layout.sheets.border import BASELINE, BORDER_PEN, SMALL_NOTE, border
 from layout.sheets.media import Medium
 from layout.sheets.page import Page
 from layout.sheets.sheet import Placement, Sheet

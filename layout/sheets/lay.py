@@ -6,12 +6,12 @@ from collections.abc import Sequence
 
 from layout.sheets.composition import Arrangement
 from layout.sheets.cut import lay_cut
-from layout.sheets.map_page import CheckRow
 from layout.sheets.media import TRUE_PRINTER, Kind, Medium, Printer, medium
 from layout.sheets.page import Page
 from layout.sheets.roll import default_roll, lay_roll
 from layout.sheets.sheet import Sheet
-from layout.sheets.tiles import lay_tiles
+from layout.sheets.tiles.lay import lay_tiles
+from layout.sheets.tiles.map_page import CheckRow
 
 __all__ = ["default_roll", "lay", "lay_cut", "lay_roll", "lay_tiles", "lies_turned", "points_left_out"]
 

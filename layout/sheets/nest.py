@@ -27,7 +27,7 @@ from layout.drafting.vector import along, readable
 from layout.drafting.wrapping import shorten
 from layout.errors import Fault, SheetError
 from layout.sheets.bar import bar
-from layout.sheets.furniture import BAND, border, furnished
+from layout.sheets.border import BAND, border, furnished
 from layout.sheets.media import TRUE_PRINTER, Kind, Medium, Printer, plain
 from layout.sheets.page import Page, across_roll, cut_pages, longest_printable, roll_page
 from layout.sheets.sheet import Placement, Sheet

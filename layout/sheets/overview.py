@@ -5,7 +5,7 @@ from __future__ import annotations
 from layout.drafting.entities import Align, Drawing, Polyline, Text
 from layout.drafting.lettering import text_width
 from layout.drafting.style import TEXT_NOTE, Layer
-from layout.sheets.furniture import BAND, BASELINE, BORDER_PEN, SMALL_NOTE, border, centring_marks
+from layout.sheets.border import BAND, BASELINE, BORDER_PEN, SMALL_NOTE, border, centring_marks
 from layout.sheets.media import TRUE_PRINTER, Medium
 from layout.sheets.page import cut_pages, medium_words
 from layout.sheets.sheet import Placement, Sheet

@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 
 from layout.errors import Fault, SheetError
+from layout.sheets.border import BAND, border, furnished, least_width
 from layout.sheets.composition import Arrangement, Composition
-from layout.sheets.furniture import BAND, border, furnished, least_width
 from layout.sheets.media import MEDIA, TRUE_PRINTER, Kind, Medium, Printer, plain
 from layout.sheets.page import Page, across_roll, cut_pages, longest_printable, roll_page
 from layout.sheets.sheet import Placement, Sheet

@@ -22,15 +22,15 @@ from layout.drafting.style import LETTERING, TEXT_NOTE, TEXT_TABLE, Layer, Patte
 from layout.drafting.tables import Field, table, text_block, title_block
 from layout.drafting.vector import Point, along
 from layout.drafting.view import View
-from layout.frame import Frame
+from layout.frame.solve import Frame
+from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.space.assembly import SpaceFrame
 from layout.views.panels import CAUTION_WIDTH, CAUTIONS, CROSS_LENGTH, TITLE_WIDTH
 from layout.views.panels import GUTTER as PANEL_GUTTER
-from layout.views.plan import Plan, plan
-from layout.views.side import adjacent
-from layout.views.tubes import tubes
-from layout.views.words import words
+from layout.views.side.plan import Plan, plan
+from layout.views.side.tubes import tubes
+from layout.views.side.view import adjacent
 
 Laid = tuple[Frame, SpaceFrame]
 """A frame and its tubes as they lie in space."""

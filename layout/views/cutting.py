@@ -16,13 +16,13 @@ from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import Cells, Column, table, text_block
-from layout.frame import Frame
+from layout.frame.solve import Frame
+from layout.frame.words import words
 from layout.geometry.space.assembly import SHELL, SpaceFrame
 from layout.geometry.space.lengths import ALLOWANCE, EndSetting, Mill, TubeLengths, lengths_of_all
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.tube import FIRST, SECOND, Tube
-from layout.views.template_words import SMALL_NOTE, side_name
-from layout.views.words import words
+from layout.views.templates.words import SMALL_NOTE, side_name
 
 WIDTH = 170.0
 """Fits upright A4 and Letter inside their borders."""

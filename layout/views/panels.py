@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from layout.bench.tape import Check
 from layout.drafting.columns import halved
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel, stacked
 from layout.drafting.rulers import calibration_cross
 from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import Cells, Column, Field, table, text_block, title_block
-from layout.frame import Frame
+from layout.frame.solve import Frame
+from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
 from layout.spec.registered import key_of
-from layout.views.tape import Check
-from layout.views.words import words
 
 GIVEN, DEFAULT = "G", "D"
 NOTE_LINES = 5

@@ -21,8 +21,8 @@ from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_CALLOUT, TEXT_NOTE
 from layout.drafting.tables import Field, table, text_block, title_block
 from layout.drafting.transform import moved
-from layout.frame import Job
-from layout.views.words import words
+from layout.frame.solve import Job
+from layout.frame.words import words
 
 GUTTER = 4.0
 DECIMALS = {"mm": 1, "deg": 2}

@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 from layout.drafting.entities import Text
-from layout.drafting.glyphs import GRID, Glyph
+from layout.drafting.glyphs.alphabet import GRID, Glyph
 from layout.drafting.lettering import placed_glyphs, text_start
 from layout.writers.strokes import Matrix, apply
 

@@ -85,10 +85,7 @@ def fill_forms(where: Path, solved: dict[str, object], stem: str) -> None:
     text = form.read_text("utf-8") if form.exists() else "readings: []\n"
     text = pattern.sub(lambda m: read(m, 1.0005), text)
     names = re.compile(r"\{dimension: (\w+), +measured: ?\}")
-    text = names.sub(
-        lambda m: f"{{dimension: {m[1]}, measured: {dimensions[m[1]] + 0.2:.1f}}}" if m[1] in dimensions else m[0],
-        text,
-    )
+    text = names.sub(lambda m: f"{{dimension: {m[1]}, measured: {dimensions[m[1]] + 0.2:.1f}}}", text)
     (where / "built.yaml").write_text(text, "utf-8")
 
 

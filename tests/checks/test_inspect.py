@@ -11,7 +11,7 @@ from layout.checks.alignment import align
 from layout.checks.built import FLOATING, Judged
 from layout.checks.inspect import Inspection, Verdict, inspect, verdict
 from layout.errors import SpecError
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
 from layout.geometry.plane import FRAME_PARAMETERS
 from layout.spec.load import load
 from layout.spec.model import Tolerance

@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 
 from layout.checks.inspect import Inspection, inspect
-from layout.frame import Frame, plane_parameters, solve
+from layout.frame.solve import Frame, plane_parameters, solve
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.plane import Plane
 from layout.spec.load import load

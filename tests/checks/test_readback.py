@@ -13,12 +13,14 @@ from pypdf import PdfReader, PdfWriter
 from pypdf.generic import DecodedStreamObject, NameObject
 from sheet_samples import POINTS, every_kind_of_entity, roll_sheet, tile_sheets
 
-from layout.checks.readback import read_points, verify_dxf, verify_pdf, verify_svg
+from layout.checks.readback.verify import read_points, verify_dxf, verify_pdf, verify_svg
 from layout.drafting.entities import Circle, ControlPoint, Drawing, Entity, Line
 from layout.errors import WriteError
 from layout.sheets.sheet import Rect, Sheet
-from layout.writers import dxf, pdf, svg
+from layout.writers import svg
 from layout.writers.document import DocumentInfo
+from layout.writers.dxf import writer as dxf
+from layout.writers.pdf import writer as pdf
 
 INFO = DocumentInfo("read-back")
 Change = Callable[[Entity], Entity | None]

@@ -10,16 +10,16 @@ from pathlib import Path
 import pytest
 from sheet_samples import roll_sheet
 
-from layout.checks.readback import verify_dxf
-from layout.checks.readback_dxf_layouts import read_layouts
-from layout.checks.readback_dxf_tags import read_tags
+from layout.checks.readback.dxf_layouts import read_layouts
+from layout.checks.readback.dxf_tags import read_tags
+from layout.checks.readback.verify import verify_dxf
 from layout.drafting.entities import Drawing, Text
 from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
 from layout.errors import WriteError
 from layout.sheets.sheet import Sheet
-from layout.writers import dxf
 from layout.writers.document import DocumentInfo
+from layout.writers.dxf import writer as dxf
 
 WINDOW = Rect(-500.0, -200.0, 700.0, 620.0)
 

@@ -9,11 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from layout.checks.readback_plates import read_plate, verify_plate
+from layout.checks.readback.plates import read_plate, verify_plate
 from layout.errors import WriteError
 from layout.geometry.plates.corners import Corner, rectangle, slot
 from layout.geometry.plates.plate import Cutout, Plate, circle
-from layout.writers import plate_dxf
+from layout.writers.dxf import plate as plate_dxf
 
 PLATE = Plate(
     "table",
@@ -95,7 +95,7 @@ import sys
 from pathlib import Path
 sys.path.insert(0, sys.argv[1])
 from test_readback_plates import PLATE
-from layout.writers import plate_dxf
+from layout.writers.dxf import plate as plate_dxf
 plate_dxf.write(PLATE, Path(sys.argv[2]))
 """
 

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 from sheet_samples import POINTS, roll_sheet, tile_sheets
 
-from layout.checks.readback import verify_plt
-from layout.checks.readback_plt import clipped, read_plt
-from layout.checks.readback_seen import UnreadableError
+from layout.checks.readback.plt import clipped, read_plt
+from layout.checks.readback.seen import UnreadableError
+from layout.checks.readback.verify import verify_plt
 from layout.drafting.entities import ControlPoint, Drawing, Entity, Line
 from layout.errors import WriteError
 from layout.sheets.sheet import Sheet

@@ -9,7 +9,7 @@ import pytest
 
 from layout.checks.reading_faults import Known, known_of, reading_faults
 from layout.errors import Fault, SpecError
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
 from layout.spec.load import load
 from layout.spec.readings import Kind, loads_readings
 

@@ -15,11 +15,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from layout.bench.tape import checks
 from layout.checks.tape import Distance, Judgement, Taped, Verdict, judge
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
 from layout.spec.load import load
-from layout.views.plan import plan
-from layout.views.tape import checks
+from layout.views.side.plan import plan
 
 SPECS = Path(__file__).parents[2] / "specs"
 SHEETS = 500

@@ -9,9 +9,9 @@ import re
 import pytest
 
 from layout.errors import Notice
-from layout.frame import Frame, solve, tolerances
-from layout.pipeline.written import FileWritten
-from layout.report import drawn_report, frame_json, frame_report, tolerance_report
+from layout.frame.solve import Frame, solve, tolerances
+from layout.report.tables import drawn_report, frame_json, frame_report, tolerance_report
+from layout.report.written import FileWritten
 from layout.spec.load import loads
 
 SPEC = """\

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from functools import cache
 
-from layout.frame import solve
+from layout.frame.solve import solve
+from layout.frame.space import InSpace, in_space
 from layout.geometry.space.mitre import Cut
-from layout.pipeline.space import InSpace, in_space
 from layout.spec.load import loads
 
 _PLANE = """\

@@ -9,15 +9,15 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from layout.frame import Frame, solve
+from layout.bench.plates.fixture import Fixture
+from layout.bench.plates.parts import fixture
+from layout.bench.plates.settings import settings
+from layout.frame.solve import Frame, solve
+from layout.frame.space import in_space
 from layout.geometry.plates.plate import Plate
 from layout.geometry.space.assembly import SpaceFrame
-from layout.pipeline.space import in_space
 from layout.spec.load import loads
-from layout.views.plates.fixture import Fixture
-from layout.views.plates.parts import fixture
-from layout.views.plates.settings import settings
-from layout.writers import plate_dxf
+from layout.writers.dxf import plate as plate_dxf
 
 DEMOS = sorted((Path(__file__).parents[2] / "specs").glob("*.yaml"))
 

@@ -18,7 +18,7 @@ import pytest
 import shapely
 from spaces import sized
 
-from layout.frame import Frame
+from layout.frame.solve import Frame
 from layout.geometry.space.assembly import SpaceFrame
 from layout.pipeline.draw import Order, draw
 

@@ -21,15 +21,17 @@ from layout.drafting.entities import Circle, ControlPoint, Drawing, Entity, Line
 from layout.drafting.panel import Panel
 from layout.drafting.style import Layer
 from layout.drafting.view import View
-from layout.frame import solve
+from layout.frame.solve import solve
 from layout.pipeline.draw import Order, draw
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import lay
 from layout.sheets.media import MEDIA, Medium, Printer, medium
-from layout.sheets.order import tile_name
+from layout.sheets.tiles.order import tile_name
 from layout.spec.load import load
-from layout.writers import dxf, pdf, plt, svg
+from layout.writers import plt, svg
 from layout.writers.document import DocumentInfo
+from layout.writers.dxf import writer as dxf
+from layout.writers.pdf import writer as pdf
 
 NEAR, UNIT = 0.01, 0.025
 CROSS = 10.0

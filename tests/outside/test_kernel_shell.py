@@ -21,12 +21,12 @@ from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.gp import gp_Pnt
 from OCP.TopoDS import TopoDS_Shape
 
-from layout.frame import solve
+from layout.frame.solve import solve
+from layout.frame.space import InSpace, in_space
 from layout.geometry.space.assembly import SHELL, SpaceFrame
 from layout.geometry.space.clearance import Clearances
 from layout.geometry.space.mitre import Cut
-from layout.pipeline.mitre_notices import notices
-from layout.pipeline.space import InSpace, in_space
+from layout.report.mitres import notices
 from layout.spec.load import loads
 
 AGREED = 0.01

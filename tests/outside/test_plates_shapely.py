@@ -22,7 +22,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from plate_parts import NAMES, Made, made, written
 
-from layout.views.plates.order import order_csv, order_rows
+from layout.bench.plates.order import order_csv, order_rows
 
 CHORD = 1e-5
 """Chords leave an arc by at most this, mm."""

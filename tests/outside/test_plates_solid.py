@@ -26,7 +26,7 @@ from OCP.gp import gp_Ax2, gp_Circ, gp_Dir, gp_Pnt, gp_Vec
 from OCP.GProp import GProp_GProps
 from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Wire
 
-from layout.views.plates.fixture import Fixture, Standing
+from layout.bench.plates.fixture import Fixture, Standing
 
 sys.path.insert(0, str(Path(__file__).parent))
 

@@ -14,8 +14,8 @@ from layout.drafting import dimensions
 from layout.drafting.entities import AngleDimension, Arc, Circle, Dimension, Drawing, Line, Text
 from layout.drafting.style import Layer
 from layout.sheets.sheet import Sheet
-from layout.writers import dxf
 from layout.writers.document import DocumentInfo
+from layout.writers.dxf import writer as dxf
 
 Feature = tuple[str, str | None, shapely.Geometry]
 

@@ -19,8 +19,9 @@ from sheet_samples import POINTS, WORDS, roll_sheet, tile_sheets
 
 from layout.drafting.entities import Drawing
 from layout.sheets.sheet import Sheet
-from layout.writers import pdf, svg
+from layout.writers import svg
 from layout.writers.document import DocumentInfo
+from layout.writers.pdf import writer as pdf
 
 PIXELS = 40
 """To the millimetre."""

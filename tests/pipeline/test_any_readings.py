@@ -16,7 +16,7 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from layout.cli.commands import run
-from layout.frame import solve
+from layout.frame.solve import solve
 from layout.geometry.dimensions import REGISTRY
 from layout.spec.load import load
 from layout.spec.readings import ALIGNMENTS

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from layout.errors import Fault, WriteError
-from layout.pipeline import aside as module
-from layout.pipeline.aside import aside
+from layout.pipeline import second_process as module
+from layout.pipeline.second_process import aside
 
 
 def nothing() -> None:

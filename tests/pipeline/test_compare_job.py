@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from layout.errors import SpecError
-from layout.frame import solve
+from layout.frame.solve import solve
 from layout.pipeline.compare import CompareResult, compare
 from layout.spec.load import load
 

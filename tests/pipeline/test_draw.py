@@ -9,7 +9,7 @@ import pytest
 from spaces import sized
 
 from layout.errors import SheetError, WriteError
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
 from layout.pipeline.draw import Order, check_order, draw
 from layout.sheets.media import Printer
 from layout.spec.load import load

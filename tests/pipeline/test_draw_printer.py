@@ -11,7 +11,7 @@ import pypdfium2
 import pytest
 from spaces import sized
 
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
 from layout.pipeline.draw import Order, draw
 from layout.sheets.media import Printer
 from layout.spec.load import load

@@ -12,20 +12,20 @@ from typing import Any
 import pytest
 import yaml
 
+from layout.bench.cut_list import cut_list, stock
+from layout.bench.plates.settings import settings as plate_settings
+from layout.bench.settings import settings
 from layout.drafting.entities import Text
 from layout.drafting.numbers import format_number
 from layout.errors import SpecError
-from layout.frame import solve
+from layout.frame.solve import solve
+from layout.frame.space import in_space
 from layout.geometry.space.clearance import Clearances
 from layout.geometry.space.lengths import lengths_of_all
-from layout.pipeline.space import in_space
 from layout.spec.keys import block_at, fields_of
 from layout.spec.load import FrameSpec, loads
-from layout.views.cut_list import cut_list, stock
 from layout.views.cutting import cutting_panels, rows
-from layout.views.plates.settings import settings as plate_settings
-from layout.views.settings import settings
-from layout.views.setup_panels import Work, blocks_panel, fittings_panel, order_words
+from layout.views.setup.panels import Work, blocks_panel, fittings_panel, order_words
 
 BLOCKS = ("bottom_bracket", "rear_end", "drivetrain", "tubes", "fittings")
 TUBES = ("seat_tube", "top_tube", "down_tube", "head_tube", "chain_stay", "seat_stay")

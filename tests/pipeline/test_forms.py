@@ -10,7 +10,7 @@ import pytest
 from layout.cli.commands import run
 from layout.drafting.entities import Drawing
 from layout.errors import WriteError
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
 from layout.pipeline.forms import tape_form, write_form
 from layout.pipeline.frame_form import frame_form
 from layout.sheets.media import Printer

@@ -6,7 +6,7 @@ import pytest
 
 from layout.checks.built import Judged, Move
 from layout.checks.inspect import Inspection, verdict
-from layout.pipeline.inspect_advice import CAUTION, effects, is_off, mending, pulls, signed
+from layout.report.advice import CAUTION, effects, is_off, mending, pulls, signed
 
 
 def judged(name: str, off: float, uncertainty: float = 0.3, design: float = 100.0) -> Judged:

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from layout.errors import SpecError
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
 from layout.pipeline.inspect import inspect_frame
 from layout.pipeline.setup import setup
 from layout.spec.load import load

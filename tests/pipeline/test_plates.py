@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from layout.bench.plates.settings import Number
 from layout.errors import PlateError, WriteError
 from layout.pipeline.plates import PlatesWritten, plates
 from layout.spec.load import FrameSpec, load, loads
-from layout.views.plates.settings import Number
 
 SPEC = "specs/track.yaml"
 

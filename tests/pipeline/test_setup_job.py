@@ -8,15 +8,15 @@ from pathlib import Path
 
 import pytest
 
+from layout.bench.cut_list import cut_list, size_words, stock
+from layout.bench.settings import BASE, BB, JIG, REAR_AXLE
 from layout.errors import WriteError
-from layout.frame import solve
+from layout.frame.solve import solve
 from layout.pipeline.frame_form import frame_form
 from layout.pipeline.setup import SetupResult, setup
-from layout.pipeline.written import make_folder
+from layout.report.written import make_folder
 from layout.spec.load import load
 from layout.spec.readings import Kind, load_readings, loads_readings
-from layout.views.cut_list import cut_list, size_words, stock
-from layout.views.settings import BASE, BB, JIG, REAR_AXLE
 
 SPECS = Path(__file__).parents[2] / "specs"
 SPEC = SPECS / "all-road.yaml"

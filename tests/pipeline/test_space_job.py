@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 
 from layout.errors import Fault, LayoutError, Notice
-from layout.frame import solve
+from layout.frame.solve import solve
+from layout.frame.space import InSpace, in_space
 from layout.pipeline.mitres import mitres
 from layout.pipeline.plates import plates
 from layout.pipeline.setup import set_up
-from layout.pipeline.space import InSpace, in_space
 from layout.spec.load import load, loads
 
 SPECS = Path(__file__).parents[2] / "specs"

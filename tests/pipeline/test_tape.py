@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from layout.errors import SpecError
-from layout.frame import solve
+from layout.frame.solve import solve
 from layout.pipeline.draw import Order, draw_spec
 from layout.pipeline.tape import TapeResult, tape
 from layout.sheets.media import Printer

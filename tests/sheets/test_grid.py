@@ -12,10 +12,10 @@ from shapely import LineString, box, get_num_geometries, intersects, unary_union
 from layout.drafting.entities import ControlPoint, Dimension, Line
 from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
-from layout.sheets.cover import covers
-from layout.sheets.grid import GRAIN, OVERLAP, best_grid, offsets
-from layout.sheets.ink import ink_of
-from layout.sheets.seams import features_of
+from layout.sheets.tiles.cells import covers
+from layout.sheets.tiles.grid import GRAIN, OVERLAP, best_grid, offsets
+from layout.sheets.tiles.ink import ink_of
+from layout.sheets.tiles.seams import features_of
 
 HALF = OVERLAP / 2
 STEP = (60.0, 90.0)

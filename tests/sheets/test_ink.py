@@ -8,7 +8,7 @@ import pytest
 from layout.drafting.entities import Arc, Circle, ControlPoint, Dimension, Line, Polyline, Text
 from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
-from layout.sheets.ink import ink_of, segments_of
+from layout.sheets.tiles.ink import ink_of, segments_of
 
 ROOM = Rect(-20.3, -10.2, 80.7, 60.1)
 

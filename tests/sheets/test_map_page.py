@@ -8,11 +8,11 @@ from layout.drafting.bounds import entity_bounds
 from layout.drafting.entities import Circle, ControlPoint, Dimension, Line, Polyline, Text
 from layout.drafting.rect import Rect
 from layout.errors import SheetError
-from layout.sheets.map_page import map_page
 from layout.sheets.media import medium
-from layout.sheets.order import taping, tile_name
-from layout.sheets.tile_map import map_panel
-from layout.sheets.tiles import lay_tiles, roll_composition, tiled
+from layout.sheets.tiles.lay import lay_tiles, roll_composition, tiled
+from layout.sheets.tiles.map import map_panel
+from layout.sheets.tiles.map_page import map_page
+from layout.sheets.tiles.order import taping, tile_name
 
 CHECKS = [(f"check {k}", f"{500 + 31.7 * k:.1f}") for k in range(12)]
 

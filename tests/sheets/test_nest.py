@@ -13,7 +13,7 @@ from layout.drafting.panel import Panel
 from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
 from layout.errors import SheetError
-from layout.sheets.furniture import border
+from layout.sheets.border import border
 from layout.sheets.media import Printer, medium
 from layout.sheets.nest import GAP, Nested, flow, lay_nested, nest
 from layout.sheets.page import Page

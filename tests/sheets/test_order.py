@@ -6,8 +6,8 @@ import math
 
 import pytest
 
-from layout.sheets.grid import Grid
-from layout.sheets.order import cross_names, runs, taping, tile_name
+from layout.sheets.tiles.grid import Grid
+from layout.sheets.tiles.order import cross_names, runs, taping, tile_name
 
 
 def grid(*rows):

@@ -12,9 +12,9 @@ from layout.drafting.entities import Drawing, Line, Text
 from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
 from layout.errors import SheetError
+from layout.sheets.border import BAND, border
 from layout.sheets.composition import Composition
 from layout.sheets.cut import lay_cut
-from layout.sheets.furniture import BAND, border
 from layout.sheets.lay import lay, lies_turned
 from layout.sheets.media import MEDIA, Kind, Printer, medium
 from layout.sheets.page import Page, cut_pages

@@ -15,12 +15,12 @@ from layout.drafting.clip import clip
 from layout.drafting.entities import Arc, Circle, ControlPoint, Line, Polyline, Text
 from layout.drafting.rect import Rect
 from layout.drafting.transform import moved
-from layout.sheets.grid import OVERLAP
-from layout.sheets.ink import segments_of
 from layout.sheets.lay import lay_roll, lay_tiles, lies_turned, points_left_out
 from layout.sheets.media import MEDIA, Kind, Printer, medium
 from layout.sheets.roll import default_roll
-from layout.sheets.tile_marks import RING
+from layout.sheets.tiles.grid import OVERLAP
+from layout.sheets.tiles.ink import segments_of
+from layout.sheets.tiles.marks import RING
 
 CHECKS = [("rear axle to front axle", "1030.0"), ("BB to head tube top", "688.4")]
 NAMES = ["a4", "letter", "a3", "200x300", "ansi-c"]

@@ -13,7 +13,7 @@ from spaces import sized
 from layout.drafting.entities import Circle, Line, Polyline, Text, pen_of
 from layout.drafting.style import Layer, Pattern
 from layout.drafting.view import View
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.forms import form_room
 from layout.sheets.media import medium

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from layout.views.cover import Bar, Disc, covered
+from layout.views.side.coverage import Bar, Disc, covered
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,8 @@ from shapely.geometry import Polygon
 
 from layout.drafting.entities import Text
 from layout.drafting.lettering import text_box
-from layout.frame import solve
+from layout.frame.solve import solve
+from layout.frame.space import InSpace, in_space
 from layout.geometry.space.assembly import SpaceFrame
 from layout.geometry.space.lengths import lengths_of
 from layout.geometry.space.meeting import Host
@@ -26,7 +27,6 @@ from layout.geometry.space.mitre import Cut
 from layout.geometry.space.mitre import cut as solo
 from layout.geometry.space.profile import constant
 from layout.geometry.space.tube import Tube
-from layout.pipeline.space import InSpace, in_space
 from layout.sheets.media import medium
 from layout.sheets.nest import flow, lay_nested
 from layout.spec.load import loads

@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 
 from layout.drafting.entities import Text
-from layout.frame import Frame, solve
-from layout.report import frame_report
+from layout.frame.solve import Frame, solve
+from layout.frame.words import words
+from layout.report.tables import frame_report
 from layout.spec.load import loads
 from layout.views.panels import tubes_panel
-from layout.views.words import words
 
 EIGHT = """
 geometry: {bb_drop: 70, rear_centre: 425, front_centre: 605, head_angle: 72, seat_angle: 73,

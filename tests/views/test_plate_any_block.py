@@ -11,17 +11,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from layout.bench.plates.order import order_csv, order_rows
+from layout.bench.plates.parts import fixture
+from layout.bench.plates.settings import settings as plate_settings
 from layout.checks.plate_rules import broken_rules
 from layout.errors import LayoutError, PlateError
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
+from layout.frame.space import in_space
 from layout.geometry.space.assembly import SpaceFrame
-from layout.pipeline.space import in_space
 from layout.spec.load import loads
 from layout.spec.schema import schema_text
 from layout.views.plates.nesting import nest_pages
-from layout.views.plates.order import order_csv, order_rows
-from layout.views.plates.parts import fixture
-from layout.views.plates.settings import settings as plate_settings
 from layout.views.plates.sheets import assembly_page, full_size
 
 SPEC = Path("specs/track.yaml").read_text("utf-8")

@@ -10,19 +10,19 @@ from pathlib import Path
 import pytest
 import shapely
 
+from layout.bench.plates.fixture import Fixture
+from layout.bench.plates.order import OrderRow, order_csv, order_rows
+from layout.bench.plates.parts import fixture
+from layout.bench.plates.settings import settings
 from layout.drafting.bounds import bounds
 from layout.drafting.entities import Circle, Dimension, Drawing, Text
 from layout.drafting.lettering import text_box
 from layout.drafting.spreadsheet import csv_text
-from layout.frame import Frame, solve
-from layout.pipeline.space import in_space
+from layout.frame.solve import Frame, solve
+from layout.frame.space import in_space
 from layout.spec.load import loads
 from layout.views.plates.assembly import numbered, section
-from layout.views.plates.fixture import Fixture
 from layout.views.plates.nesting import laid_out, nest_pages
-from layout.views.plates.order import OrderRow, order_csv, order_rows
-from layout.views.plates.parts import fixture
-from layout.views.plates.settings import settings
 from layout.views.plates.sheets import assembly_page, full_size
 from layout.views.plates.tables import numbers_of
 

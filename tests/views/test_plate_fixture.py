@@ -8,15 +8,15 @@ from pathlib import Path
 
 import pytest
 
+from layout.bench.plates.fixture import Fixture
+from layout.bench.plates.parts import fixture
+from layout.bench.plates.settings import Settings, settings
 from layout.errors import PlateError
-from layout.frame import solve
+from layout.frame.solve import solve
+from layout.frame.space import in_space
 from layout.geometry.plates.contour import Round
-from layout.pipeline.space import in_space
 from layout.spec.load import loads
 from layout.spec.plates import PLATE_PARTS
-from layout.views.plates.fixture import Fixture
-from layout.views.plates.parts import fixture
-from layout.views.plates.settings import Settings, settings
 
 SPEC = (Path(__file__).parents[2] / "specs" / "tourer.yaml").read_text("utf-8")
 

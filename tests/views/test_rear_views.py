@@ -21,18 +21,18 @@ from layout.drafting.dimensions import explode
 from layout.drafting.entities import Circle, Dimension, Drawing, Line, Polyline, Text
 from layout.drafting.lettering import text_width
 from layout.drafting.style import Layer
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
+from layout.frame.space import in_space
 from layout.geometry.space.clearance import WANTED, Clearances
 from layout.geometry.space.vectors import vector
-from layout.pipeline.space import in_space
 from layout.sheets.compose import SheetArrangement
 from layout.spec.load import load, loads
-from layout.views.rear import draft_plan, plan_gaps
-from layout.views.rear_checks import SAID, worded
-from layout.views.rear_parts import RearInput, stay_plane
-from layout.views.rear_sheet import RearSheet, draft_rear
-from layout.views.shadows import half_width
-from layout.views.stays import draft_stays
+from layout.views.projection import half_width
+from layout.views.rear.checks import SAID, worded
+from layout.views.rear.parts import RearInput, stay_plane
+from layout.views.rear.plan import draft_plan, plan_gaps
+from layout.views.rear.sheet import RearSheet, draft_rear
+from layout.views.rear.stays import draft_stays
 
 DEMOS = sorted((Path(__file__).parents[2] / "specs").glob("*.yaml"))
 

@@ -8,7 +8,7 @@ from shapely.geometry import box
 
 from layout.drafting.bounds import bounds
 from layout.drafting.entities import Text
-from layout.frame import Job
+from layout.frame.solve import Job
 from layout.sheets.forms import form_room
 from layout.sheets.media import medium
 from layout.views.record import Block, Line, Record, pages

@@ -11,20 +11,20 @@ from crowding import TOUCH, lettering, overlaps
 from shapely.affinity import rotate, scale
 from shapely.geometry import Point, box
 
+from layout.bench.cut_list import Cut, cut_list
+from layout.bench.settings import settings
 from layout.drafting.bounds import bounds
 from layout.drafting.entities import Drawing, Text
 from layout.drafting.numbers import format_number
-from layout.frame import Frame, solve
-from layout.pipeline.space import in_space
+from layout.frame.solve import Frame, solve
+from layout.frame.space import in_space
 from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.media import medium
 from layout.spec.load import loads
-from layout.views.cut_list import Cut, cut_list
 from layout.views.cutting import lengths_of_all
-from layout.views.settings import settings
-from layout.views.setup import pages
-from layout.views.setup_panels import Clearance, Work, blocks_panel, clearance_panel, cut_panel, tightest
-from layout.views.setup_rows import VALUE, scale_words
+from layout.views.setup.pages import pages
+from layout.views.setup.panels import Clearance, Work, blocks_panel, clearance_panel, cut_panel, tightest
+from layout.views.setup.rows import VALUE, scale_words
 
 SPECS = Path(__file__).parents[2] / "specs"
 DEMOS = sorted(SPECS.glob("*.yaml"))

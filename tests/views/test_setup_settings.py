@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from layout.frame import Frame, solve
+from layout.bench.settings import Setting, notices, settings
+from layout.frame.solve import Frame, solve
 from layout.spec.load import FrameSpec, load, loads
-from layout.views.settings import Setting, notices, settings
 
 DEMOS = sorted((Path(__file__).parents[2] / "specs").glob("*.yaml"))
 EXACT = 1e-6

@@ -26,16 +26,16 @@ from layout.drafting.entities import (
 )
 from layout.drafting.numbers import format_number
 from layout.drafting.style import Layer
-from layout.frame import Frame, solve
+from layout.frame.solve import Frame, solve
+from layout.frame.space import in_space
+from layout.frame.words import words
 from layout.geometry.space.assembly import SpaceFrame
-from layout.pipeline.space import in_space
 from layout.sheets.compose import SheetArrangement
 from layout.spec.load import load, loads
-from layout.views.fittings import fitting_at
 from layout.views.panels import panels
-from layout.views.plan import plan
-from layout.views.side import ARM_PAST, CENTRELINE_PAST, LONGEST_COVER, SideView, draft
-from layout.views.words import words
+from layout.views.side.fittings import fitting_at
+from layout.views.side.plan import plan
+from layout.views.side.view import ARM_PAST, CENTRELINE_PAST, LONGEST_COVER, SideView, draft
 
 CALLOUTS = {
     "bb_drop", "rear_centre", "front_centre", "rear_centre_horizontal", "front_centre_horizontal",

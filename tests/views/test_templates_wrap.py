@@ -21,8 +21,8 @@ from layout.drafting.lettering import text_box
 from layout.drafting.style import Layer
 from layout.geometry.space.develop import PAPER
 from layout.geometry.space.mitre import Cut
-from layout.views.template_words import side_name
-from layout.views.templates import ABOVE, DIMENSION_ROOM, Strip, strips
+from layout.views.templates.strips import ABOVE, DIMENSION_ROOM, Strip, strips
+from layout.views.templates.words import side_name
 
 STEP = 1e-4
 WRAPPED = 0.02

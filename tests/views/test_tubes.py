@@ -14,11 +14,11 @@ from spaces import sized
 
 from layout.drafting.entities import Polyline
 from layout.drafting.vector import Point, bearing, unit
-from layout.frame import Frame, solve
-from layout.pipeline.space import in_space
+from layout.frame.solve import Frame, solve
+from layout.frame.space import in_space
 from layout.spec.load import loads
-from layout.views.plan import Plan, plan
-from layout.views.tubes import tubes
+from layout.views.side.plan import Plan, plan
+from layout.views.side.tubes import tubes
 
 SPEC = """
 geometry: {bb_drop: 70, rear_centre: 425, front_centre: 605, head_angle: 72, head_tube_length: 150,

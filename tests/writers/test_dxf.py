@@ -24,8 +24,8 @@ from layout.drafting.lettering import text_width
 from layout.drafting.style import LAYER_PENS, Layer, Pattern, Pen
 from layout.errors import WriteError
 from layout.sheets.sheet import Rect, Sheet
-from layout.writers import dxf
 from layout.writers.document import DocumentInfo
+from layout.writers.dxf import writer as dxf
 
 Tags = list[tuple[int, str]]
 

@@ -17,9 +17,9 @@ from layout.drafting.lettering import text_box
 from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
 from layout.sheets.sheet import Placement, Sheet
-from layout.writers import dxf
 from layout.writers.document import DocumentInfo
-from layout.writers.dxf_layouts import without
+from layout.writers.dxf import writer as dxf
+from layout.writers.dxf.layouts import without
 
 WINDOW = Rect(-200.0, -150.0, 300.0, 200.0)
 AT = (500.0, 400.0)

@@ -12,13 +12,13 @@ from pypdf import PdfReader
 from pypdf.generic import BooleanObject
 
 from layout.drafting.entities import Align, Circle, Drawing, Text
-from layout.drafting.glyphs import glyph
+from layout.drafting.glyphs.alphabet import glyph
 from layout.drafting.lettering import text_width
 from layout.drafting.style import Layer
 from layout.errors import WriteError
 from layout.sheets.sheet import Placement, Sheet
-from layout.writers import pdf
 from layout.writers.document import DocumentInfo
+from layout.writers.pdf import writer as pdf
 
 POINT = 72 / 25.4
 A4 = (210.0, 297.0)

@@ -10,14 +10,18 @@ from pathlib import Path
 
 import pytest
 
-from layout.writers import dxf, pdf, svg
+from layout.writers import svg
+from layout.writers.dxf import writer as dxf
+from layout.writers.pdf import writer as pdf
 
 PROGRAM = """
 import sys
 from pathlib import Path
 sys.path.insert(0, sys.argv[1])
 from sheet_samples import every_kind_of_entity, roll_sheet, tile_sheets
-from layout.writers import dxf, pdf, svg
+from layout.writers.dxf import writer as dxf
+from layout.writers.pdf import writer as pdf
+from layout.writers import svg
 from layout.writers.document import DocumentInfo
 sample, out = every_kind_of_entity(), Path(sys.argv[2])
 info = DocumentInfo("Sample \\u2013 fa\\u00e7ade", "A. Builder", "2025-03-01", "side view")

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from layout.bench.plates.fixture import Fixture, Standing
 from layout.drafting.entities import (
     Align,
     Arc,
@@ -27,14 +28,13 @@ from layout.drafting.entities import (
 from layout.drafting.lettering import text_width
 from layout.drafting.reduce import reduced
 from layout.drafting.style import THIN, Layer, Pen
-from layout.frame import Frame
+from layout.frame.solve import Frame
 from layout.geometry.plates.contour import Array, Point, middle
 from layout.geometry.plates.convex import Polygon, box, gap
 from layout.geometry.plates.plate import Plate
-from layout.views.plan import plan
-from layout.views.plates.fixture import Fixture, Standing
 from layout.views.plates.shapes import drawn
-from layout.views.tubes import tubes
+from layout.views.side.plan import plan
+from layout.views.side.tubes import tubes
 
 MAIN_TUBES = ("seat_tube", "top_tube", "down_tube", "head_tube")
 POINTS = ("bb", "rear_axle", "head_tube_bottom", "head_tube_top", "seat_tube_top")

@@ -9,6 +9,8 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
+from layout.bench.plates.fixture import Fixture
+from layout.bench.plates.order import OrderRow, total_weight
 from layout.drafting.entities import Align, Drawing, Entity, Polyline, Text
 from layout.drafting.lettering import text_width
 from layout.drafting.numbers import format_number
@@ -19,12 +21,10 @@ from layout.drafting.style import THIN, Layer, Pattern, Pen
 from layout.drafting.tables import text_block
 from layout.drafting.transform import moved
 from layout.errors import Fault, PlateError
-from layout.frame import Frame
+from layout.frame.solve import Frame
 from layout.geometry.plates.contour import Array, Point, box_middle
 from layout.geometry.plates.nearest import on_material
 from layout.geometry.plates.plate import Plate
-from layout.views.plates.fixture import Fixture
-from layout.views.plates.order import OrderRow, total_weight
 from layout.views.plates.shapes import drawn
 from layout.views.plates.sheets import COLUMN, MARGIN, SCALES, SMALL, OnePage
 from layout.views.plates.tables import NEST, numbers_of, parts_panel, shown_material, title_panel

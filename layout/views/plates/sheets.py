@@ -14,6 +14,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from layout.bench.plates.fixture import Fixture
+from layout.bench.plates.order import OrderRow
 from layout.drafting.bounds import bounds
 from layout.drafting.entities import Drawing, Entity
 from layout.drafting.panel import Panel, stacked
@@ -23,11 +25,9 @@ from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
 from layout.drafting.transform import moved
 from layout.drafting.view import View
 from layout.errors import Fault, PlateError
-from layout.frame import Frame
+from layout.frame.solve import Frame
 from layout.views.panels import CAUTION_WIDTH, CROSS_LENGTH, GUTTER, TITLE_WIDTH
 from layout.views.plates.assembly import control_points, ink, numbered, section
-from layout.views.plates.fixture import Fixture
-from layout.views.plates.order import OrderRow
 from layout.views.plates.tables import (
     ASSEMBLY,
     hardware_panel,

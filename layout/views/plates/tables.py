@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import cache
 
+from layout.bench.plates.fixture import Fixture
+from layout.bench.plates.order import OrderRow, total_weight
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.tables import Cells, Column, Field, table, text_block, title_block
 from layout.drafting.wrapping import shorten
-from layout.frame import Frame
+from layout.frame.solve import Frame
+from layout.frame.words import words
 from layout.views.panels import CAUTIONS
-from layout.views.plates.fixture import Fixture
-from layout.views.plates.order import OrderRow, total_weight
-from layout.views.words import words
 
 LONGEST_MATERIAL = 24.0
 """As much of a material's name as a table has room for, over text height; the order list has it whole."""

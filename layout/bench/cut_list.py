@@ -1,0 +1,130 @@
+"""The bench's cut list: each tube with its cut length and what to order, and the order of mitring.
+
+The cutting table (`cutting`) sets the mill; this is what hangs at the saw. Lengths mm.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from layout.drafting.numbers import format_number
+from layout.frame.solve import Frame
+from layout.frame.words import words
+from layout.geometry.space.assembly import SINGLE
+from layout.geometry.space.form import BRIDGE_DIAMETER, SINGLE_DIAMETER
+from layout.geometry.space.lengths import EndSetting, TubeLengths
+from layout.spec.model import Spec
+from layout.spec.parts import Tube
+
+ORDER_STEP = 10.0
+"""Lengths to order are rounded up to this, mm."""
+MITRE_ORDER = (
+    "head_tube", "seat_tube", "down_tube", "top_tube", "single_stay", "chain_stay", "seat_stay",
+)  # fmt: skip
+"""The order in which tubes are fitted, bridges last; common practice."""
+MITRE_NOTES = (
+    "Cut: long point to long point. Saw: to this before mitring and facing. Mitre in this order; down and "
+    "top tube to the head tube first, then their other ends. One line along a tube phases both its cuts.",
+)
+
+
+@dataclass(frozen=True)
+class Cut:
+    """One row: `count` tubes alike, diameter and wall, lengths in mm and how the ends are cut.
+
+    `cut_length` is from longest point to longest point, faced; `sawn` before mitring and facing.
+    `before_ovalling` is the diameter, mm, of the round tube that an oval one is made from, if known.
+    """
+
+    tube: str
+    count: int
+    size: str
+    cut_length: float
+    sawn: float
+    order_length: float
+    ends: str
+    before_ovalling: float | None = None
+
+    @property
+    def ordered(self) -> str:
+        """What is asked for at the dealer's: the size, and of an oval what it was made from."""
+        before = self.before_ovalling
+        return self.size if before is None else f"{self.size}, of Ø{_short(before)}"
+
+
+@dataclass(frozen=True)
+class Stock:
+    """What to order of one diameter and wall: lengths in mm, longest first."""
+
+    size: str
+    lengths: tuple[float, ...]
+
+
+def cut_list(frame: Frame, spec: Spec, lengths: Mapping[str, TubeLengths]) -> tuple[Cut, ...]:
+    """Every tube that is cut, in the order of mitring; a pair of stays is one row."""
+    cuts = [_cut(frame, spec, name, found) for name, found in lengths.items() if "_left" not in name]
+    return tuple(sorted(cuts, key=lambda c: _turn(c.tube)))
+
+
+def stock(cuts: Sequence[Cut]) -> tuple[Stock, ...]:
+    """What to order, by diameter and wall."""
+    by_size: dict[str, list[float]] = {}
+    for cut in cuts:
+        by_size.setdefault(cut.ordered, []).extend([cut.order_length] * cut.count)
+    return tuple(Stock(size, tuple(sorted(lengths, reverse=True))) for size, lengths in by_size.items())
+
+
+def _cut(frame: Frame, spec: Spec, name: str, found: TubeLengths) -> Cut:
+    pair = name.endswith("_right")
+    tube = name.removesuffix("_right")
+    written = getattr(spec.tubes, tube, None)
+    known = written if isinstance(written, Tube) else None
+    sawn = found.length_needed
+    return Cut(
+        tube,
+        2 if pair else 1,
+        size_words(frame, tube, known),
+        found.cut_length,
+        sawn,
+        math.ceil(sawn / ORDER_STEP - 1e-9) * ORDER_STEP,
+        _ends_words(found.ends),
+        known.diameter if known is not None and known.section is not None else None,
+    )
+
+
+def _turn(tube: str) -> int:
+    return MITRE_ORDER.index(tube) if tube in MITRE_ORDER else len(MITRE_ORDER)
+
+
+def size_words(frame: Frame, name: str, written: Tube | None) -> str:
+    """Diameter and wall as tubes are listed: "28.6 x 0.8/0.5/0.8", "22.2-14 x 0.8", "oval 30x17"."""
+    if written is not None and written.section is not None:
+        outside = "oval " + "x".join(_short(v) for v in written.section)
+    elif name in frame.tubes:
+        tube = frame.tubes[name]
+        outside = "-".join(_short(v) for v in sorted({tube.first, tube.second}, reverse=True))
+    else:
+        outside = _short(SINGLE_DIAMETER if name == SINGLE else BRIDGE_DIAMETER)
+    if written is None or (written.wall is None and written.walls is None):
+        return outside
+    walls = (written.wall or 0.0,) if written.walls is None else written.walls
+    return f"{outside} x {'/'.join(_short(w) for w in walls)}"
+
+
+def _ends_words(ends: Sequence[EndSetting | None]) -> str:
+    """Each end with the angle between the axes on every tube that it is cut on.
+
+    "seat 73.0° on seat tube; head 60.2° on head tube and 51.0° on top tube"
+    """
+    said = [
+        f"{words(e.name)} " + " and ".join(f"{format_number(m.angle, 1)}° on {words(m.on)}" for m in e.mills)
+        for e in ends
+        if e is not None
+    ]
+    return "; ".join(said) or "square"
+
+
+def _short(value: float) -> str:
+    return format_number(value, 2).rstrip("0").rstrip(".")

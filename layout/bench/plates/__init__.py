@@ -1,0 +1,1 @@
+"""The fixture's plates: design, parts, engraving, order list."""

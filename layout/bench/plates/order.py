@@ -1,0 +1,108 @@
+"""The order list: a row for each part, as it is sent to the supplier."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from layout.bench.plates.fixture import Fixture
+from layout.drafting.numbers import format_number
+from layout.drafting.spreadsheet import csv_text
+from layout.geometry.plates.plate import Plate
+
+HEADINGS = (
+    "part",
+    "file",
+    "quantity",
+    "material",
+    "thickness mm",
+    "width mm",
+    "height mm",
+    "contours",
+    "cut length mm",
+    "area mm2",
+    "weight kg",
+    "note",
+)
+NOTE = "mm; nominal size, no kerf in it: compensate; layer CUT is cut, layer ENGRAVE is engraved"
+
+
+@dataclass(frozen=True)
+class OrderRow:
+    """One part of the list; `area` (mm2) and `weight` (kg) are of one piece."""
+
+    name: str
+    file: str
+    quantity: int
+    material: str
+    thickness: float
+    size: tuple[float, float]
+    contours: int
+    cut_length: float
+    area: float
+    weight: float
+
+
+def file_stem(plate: Plate) -> str:
+    """What a part's file is called after the job's own name: part and thickness, with its unit.
+
+    >>> from layout.geometry.plates.contour import Round
+    >>> file_stem(Plate("bb_clamp", 6.0, Round((0.0, 0.0), 20.0)))
+    'plate-bb-clamp-6mm'
+    """
+    return f"plate-{plate.name.replace('_', '-')}-{plate.thickness:g}mm"
+
+
+def order_rows(fixture: Fixture, stem: str) -> tuple[OrderRow, ...]:
+    """The list, in the order of the parts; `stem` is the job's name that files begin with."""
+    process = fixture.settings.process
+    return tuple(
+        OrderRow(
+            plate.name,
+            f"{stem}-{file_stem(plate)}.dxf",
+            plate.quantity,
+            process.material,
+            plate.thickness,
+            plate.size,
+            len(plate.shapes),
+            plate.cut_length,
+            plate.area,
+            plate.weight(process.density),
+        )
+        for plate in fixture.plates
+    )
+
+
+def order_csv(rows: Sequence[OrderRow]) -> str:
+    """The list as comma-separated values (RFC 4180), a heading first, decimal points, totals last."""
+    return csv_text([HEADINGS, *(_cells(r) for r in rows), _totals(rows)])
+
+
+def _cells(row: OrderRow) -> tuple[str, ...]:
+    return (
+        row.name.replace("_", " "),
+        row.file,
+        str(row.quantity),
+        row.material,
+        f"{row.thickness:g}",
+        format_number(row.size[0], 1),
+        format_number(row.size[1], 1),
+        str(row.contours),
+        format_number(row.cut_length, 0),
+        format_number(row.area, 0),
+        format_number(row.weight, 3),
+        NOTE,
+    )
+
+
+def _totals(rows: Sequence[OrderRow]) -> tuple[str, ...]:
+    pieces = sum(r.quantity for r in rows)
+    length = format_number(sum(r.quantity * r.cut_length for r in rows), 0)
+    area = format_number(sum(r.quantity * r.area for r in rows), 0)
+    weight = format_number(total_weight(rows), 3)
+    return ("all parts", "", str(pieces), *[""] * 5, length, area, weight, "")
+
+
+def total_weight(rows: Sequence[OrderRow]) -> float:
+    """Weight of all pieces, kg."""
+    return sum(r.quantity * r.weight for r in rows)

@@ -1,0 +1,312 @@
+"""What the jig is set to, in the order of setting: numbers only, nothing is drawn here.
+
+Each setting has its own value, as its dimension defines it; where the point that it sets lies
+from the bottom bracket, from the rear axle and above the base; and what the jig's own scale
+reads where the spec describes it.
+
+    base   what the angle gauge is zeroed on, parallel to the ground
+    jig    the jig's own scale: offset + value, or offset - value
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import count
+
+from layout.drafting.numbers import format_number
+from layout.errors import Notice
+from layout.frame.solve import Frame, Point
+from layout.frame.words import words
+from layout.geometry.dimensions import REGISTRY
+from layout.geometry.shims import Stack, Steps, stack
+from layout.spec.jig import DESCRIBED_SETTINGS, Jig, JigSetting
+from layout.spec.model import Spec
+
+BB, REAR_AXLE, BASE, JIG = "bb", "rear_axle", "base", "jig"
+LENGTH, ANGLE = "mm", "deg"
+SAME = 1e-6
+"""A value counts as within the jig's range when it is beyond by less than this: rounding."""
+STANDARD = (
+    "bb_drop", "rear_centre", "front_centre", "head_tube_height", "rear_axle_height",
+    "front_axle_height", "fork_offset", "head_angle", "seat_angle",
+)  # fmt: skip
+"""In the order of setting."""
+IN_PLACES = ("rear_axle_height", "front_axle_height")
+"""On a plate these are read off the table of points: they have no number and no row of their own."""
+CANNOT = "cannot be set"
+
+_HOW = {
+    "bb_drop": "BB centre below rear axle, plumb",
+    "rear_centre": "BB centre straight to rear axle",
+    "front_centre": "BB centre straight to front axle",
+    "rear_centre_horizontal": "BB centre to rear axle, level",
+    "front_centre_horizontal": "BB centre to front axle, level",
+    "head_tube_height": "offset's foot to lower end, on axis",
+    "head_tube_top_height": "offset's foot to top end, on axis",
+    "head_tube_height_square": "tube's lower end above front axle, plumb",
+    "head_tube_top_height_square": "tube's top end above front axle, plumb",
+    "rear_axle_height": "dummy axle above BB",
+    "front_axle_height": "dummy axle above BB",
+    "fork_offset": "steering axis to front dummy axle",
+    "head_angle": "from the level",
+    "seat_angle": "from the level",
+}
+_POINTS = {
+    "bb_drop": "bb",
+    "rear_centre": "rear_axle",
+    "front_centre": "front_axle",
+    "head_tube_height": "head_tube_bottom",
+    "head_tube_top_height": "head_tube_top",
+    "rear_axle_height": "rear_axle",
+    "front_axle_height": "front_axle",
+}
+"""The point that a setting puts in its place."""
+_ORIGINS = {
+    **dict.fromkeys(("bb_drop", "wheelbase"), REAR_AXLE),
+    **dict.fromkeys(
+        (
+            "rear_centre", "front_centre", "rear_centre_horizontal", "front_centre_horizontal", "stack",
+            "reach", "seat_tube_offset", "seat_tube_length", "seat_tube_cc", "down_tube_offset",
+            "down_tube_length",
+        ),
+        BB,
+    ),
+}  # fmt: skip
+"""What a dimension is measured from; others are a length or an angle of their own, set from the base."""
+_LEVEL = {"rear_centre": "rear_centre_horizontal", "front_centre": "front_centre_horizontal"}
+
+
+@dataclass(frozen=True)
+class Value:
+    """One number of the sheet: `unit` is mm or deg, `origin` one of bb, rear_axle, base, jig."""
+
+    name: str
+    value: float
+    unit: str
+    origin: str
+
+
+@dataclass(frozen=True)
+class Scale:
+    """What the jig's own scale reads, mm or degrees: exactly, and at the step with its shims.
+
+    `limits` is the jig's range in the dimension's own terms where the value lies outside.
+    """
+
+    reading: float
+    step: float | None = None
+    hole: int | None = None
+    shims: tuple[float, ...] = ()
+    error: float = 0.0
+    reached: bool = True
+    limits: tuple[float, float] | None = None
+
+    @property
+    def settable(self) -> bool:
+        """Whether there is anything to set: the value within the range, and a step where there are steps."""
+        return self.limits is None and (self.step is not None or self.reached)
+
+    @property
+    def goes(self) -> str:
+        """The range that the value is beyond, in words, or that no step lies within it."""
+        if self.limits is None:
+            return "no step within the range"
+        return f"the jig goes from {self.limits[0]:g} to {self.limits[1]:g}"
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a point lies from another: mm ahead (negative: behind) and up (negative: down)."""
+
+    origin: str
+    ahead: float
+    up: float
+
+
+@dataclass(frozen=True)
+class Setting:
+    """One setting: its main value, how it is measured, the jig's scale.
+
+    `rough` is the value at an end not yet faced, None where there is no facing allowance. `number` is its
+    place in the order, the same on paper, in the terminal and in a spreadsheet; None where it is read
+    off the table of points.
+    """
+
+    name: str
+    main: Value
+    how: str
+    above_base: float | None = None
+    scale: Scale | None = None
+    rough: float | None = None
+    beside: tuple[Value, ...] = ()
+    number: int | None = None
+
+    @property
+    def title(self) -> str:
+        """The setting's name in words."""
+        return words(self.main.name.removesuffix("_square"))
+
+    @property
+    def values(self) -> tuple[Value, ...]:
+        """Every number of this setting: the main one first, the jig's reading last."""
+        jig = () if self.scale is None else (Value(self.main.name, self.scale.reading, self.main.unit, JIG),)
+        return (self.main, *self.beside, *jig)
+
+
+def settings(frame: Frame, spec: Spec) -> tuple[Setting, ...]:
+    """Every setting of a solved frame, in the order of setting, numbered."""
+    bench = _Bench(frame, spec)
+    found = [bench.setting(name) for name in STANDARD]
+    if abs(bench.dimension("seat_tube_offset")) > SAME:
+        found.append(bench.setting("seat_tube_offset"))
+    said = {s.name for s in found} | {s.main.name for s in found}
+    extra = (name for name in spec.jig.settings if name not in said)
+    found.extend(bench.setting(name) for name in extra if bench.known(name))
+    plate, number = spec.jig.is_plate, count(1)
+    return tuple(s if plate and s.name in IN_PLACES else replace(s, number=next(number)) for s in found)
+
+
+def notices(found: Sequence[Setting]) -> Iterator[Notice]:
+    """What the jig cannot be set to: beyond its range, or not reached by its steps and shims."""
+    for setting in found:
+        scale = setting.scale
+        if scale is None:
+            continue
+        name, value = setting.main.name, shown(setting.main.value, setting.main.unit)
+        if scale.limits is not None:
+            low, high = scale.limits
+            message = f"{name} is {value}, outside the jig's range {low:g} to {high:g}: it cannot be set"
+            yield Notice("jig_range", message)
+        elif scale.step is None and not scale.reached:
+            yield Notice("jig_range", f"{name} is {value}: no step of the jig lies within its range")
+        elif not scale.reached:
+            off = format_number(abs(scale.error), 2)
+            side = "more" if scale.error > 0 else "less"
+            yield Notice("jig_step", f"{name} is {value}; the nearest step with shims is {off} mm {side}")
+
+
+def shown(value: float, unit: str) -> str:
+    """A number as the sheet shows it: 0.1 mm, and 0.1 degree as a gauge reads it."""
+    return format_number(value, 1) + ("°" if unit == ANGLE else "")
+
+
+@dataclass(frozen=True)
+class _Bench:
+    frame: Frame
+    spec: Spec
+
+    @property
+    def jig(self) -> Jig:
+        return self.spec.jig
+
+    def dimension(self, name: str) -> float:
+        return self.frame.dimensions[name] or 0.0
+
+    def known(self, name: str) -> bool:
+        return name in DESCRIBED_SETTINGS or self.frame.dimensions[name] is not None
+
+    @property
+    def base(self) -> float | None:
+        """The base's height from the BB centre, negative below it; None where the spec does not say."""
+        if self.jig.bb_above_base is not None:
+            return -self.jig.bb_above_base
+        if self.jig.rear_axle_above_base is not None:
+            return self.dimension("bb_drop") - self.jig.rear_axle_above_base
+        return None
+
+    def setting(self, name: str) -> Setting:
+        described = self.jig.settings.get(name)
+        square = described is not None and described.measured == "square"
+        main = self._main(name, square)
+        point = _POINTS.get(name)
+        at = None if point is None else self.frame.points[point]
+        return Setting(
+            name,
+            main,
+            _HOW.get(main.name) or _small(REGISTRY[name].meaning),
+            None if at is None or self.base is None else at[1] - self.base,
+            None if described is None else _scale(described, main.value),
+            self._rough(name, main.value, square),
+            tuple(self._beside(name, main)),
+        )
+
+    def _main(self, name: str, square: bool) -> Value:
+        d, p = self.dimension, self.frame.points
+        up = d("fork_length_on_axis") + d("lower_stack")
+        axle = p["front_axle"][1]
+        described = {
+            "head_tube_height": ("head_tube_height", up, BASE),
+            "head_tube_top_height": ("head_tube_top_height", up + d("head_tube_length"), BASE),
+            "rear_axle_height": ("rear_axle_height", p["rear_axle"][1], BB),
+            "front_axle_height": ("front_axle_height", axle, BB),
+        }
+        if square and name in _LEVEL:
+            return Value(_LEVEL[name], d(_LEVEL[name]), LENGTH, BB)
+        if square:
+            return Value(f"{name}_square", p[_POINTS[name]][1] - axle, LENGTH, BASE)
+        if name in described:
+            found, value, origin = described[name]
+            return Value(found, value, LENGTH, origin)
+        unit = REGISTRY[name].unit
+        return Value(name, d(name), unit, _ORIGINS.get(name, BASE))
+
+    def _beside(self, name: str, main: Value) -> Iterator[Value]:
+        """The same place by other measures, and the complement of an angle."""
+        d, p = self.dimension, self.frame.points
+        if main.unit == ANGLE:
+            yield Value(f"{name}_complement", 90.0 - main.value, ANGLE, BASE)
+        if name in _LEVEL:
+            for other in {name, _LEVEL[name]} - {main.name}:
+                yield Value(other, d(other), LENGTH, BB)
+        if name == "front_centre":
+            yield Value("wheelbase", d("wheelbase"), LENGTH, REAR_AXLE)
+        if name == "front_axle_height":
+            yield Value(name, p["front_axle"][1] - p["rear_axle"][1], LENGTH, REAR_AXLE)
+        point = _POINTS.get(name)
+        if point in ("head_tube_bottom", "head_tube_top"):
+            for place in self._places(point, p[point]):
+                yield Value(f"{point}_ahead", place.ahead, LENGTH, place.origin)
+                yield Value(f"{point}_height", place.up, LENGTH, place.origin)
+        if point is not None and self.base is not None and not name.endswith("_centre"):
+            above = "bb_above_base" if point == "bb" else f"{point}_height"
+            yield Value(above, p[point][1] - self.base, LENGTH, BASE)
+
+    def _places(self, point: str, at: Point) -> tuple[Place, ...]:
+        """Where the point lies from the BB and from the rear axle; not from itself."""
+        origins = ((BB, (0.0, 0.0)), (REAR_AXLE, self.frame.points["rear_axle"]))
+        return tuple(Place(o, at[0] - x, at[1] - y) for o, (x, y) in origins if o != point)
+
+    def _rough(self, name: str, value: float, square: bool) -> float | None:
+        """A head tube's end before it is faced: the jig grips the rough tube."""
+        allowance = self.spec.tubes.head_tube.facing_allowance
+        if not allowance or square or name not in ("head_tube_height", "head_tube_top_height"):
+            return None
+        return value - allowance if name == "head_tube_height" else value + allowance
+
+
+def _scale(described: JigSetting, value: float) -> Scale:
+    """What the jig's scale reads, and the step and shims where it is stepped."""
+    reading = described.reading(value)
+    limits = described.range
+    beyond = limits is not None and not limits[0] - SAME <= value <= limits[1] + SAME
+    outside = limits if beyond else None
+    if described.pitch is None:
+        return Scale(reading, limits=outside)
+    found = _stack(described, value)
+    if found is None:
+        return Scale(reading, reached=False, limits=outside)
+    step = described.reading(found.step)
+    hole = round(step / described.pitch)
+    return Scale(reading, step, hole, found.shims, found.error, found.reached, outside)
+
+
+def _small(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:]
+
+
+def _stack(described: JigSetting, value: float) -> Stack | None:
+    """Steps lie at whole multiples of the pitch on the jig's scale, seen in the dimension's terms."""
+    low, high = described.range or (-float("inf"), float("inf"))
+    steps = Steps(described.pitch or 1.0, described.value(0.0), low, high)
+    return stack(value, steps, described.shims, described.side)

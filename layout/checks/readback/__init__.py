@@ -1,0 +1,1 @@
+"""Reading written files back with code that shares nothing with the writers, and comparing."""

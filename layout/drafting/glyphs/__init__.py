@@ -1,0 +1,1 @@
+"""The single-stroke alphabet: letters, signs, and how their strokes are written."""

@@ -1,0 +1,1 @@
+"""solve: a spec becomes a frame, in its plane and in space."""

@@ -1,0 +1,246 @@
+"""The frame in space from its spec: tubes, rear end and drivetrain, with stated defaults.
+
+What the spec leaves out is a default of geometry/space/form.py or of this module; each one that is
+used is listed under the key where the spec would give it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+
+from layout.errors import Fault, Notice, SolveError
+from layout.frame.solve import Frame, TubeSize, Wheel
+from layout.frame.words import words
+from layout.geometry.space.assembly import SpaceFrame, assemble, bridge_room
+from layout.geometry.space.clearance import Surroundings
+from layout.geometry.space.form import (
+    BEND_RADIUS,
+    DROPOUT_INSET,
+    DROPOUT_THICKNESS,
+    HUB_SPACING,
+    HUB_SPACING_THROUGH,
+    MOUNTS,
+    OVAL_KEPT,
+    THROUGH_AXLE,
+    BridgePlace,
+    Form,
+    RearEnd,
+    Shell,
+    default_stay_spacing,
+)
+from layout.geometry.space.gaps import Disc, Tyre, chain_wheel
+from layout.geometry.space.misfit import MisfitError
+from layout.geometry.space.path import Bend
+from layout.geometry.space.stations import STAYS, stay_station
+from layout.geometry.space.tube import FIRST, Walls
+from layout.spec.load import FrameSpec
+from layout.spec.parts import Tube
+from layout.spec.standards import NARROWEST_TYRE, WIDEST_TYRE
+from layout.spec.standards import Tyre as MarkedTyre
+
+CHAINLINE = 47.5
+CHAINRING_TEETH = 40
+CHAIN_WIDTH = 8.0
+"""Over the rivets of a chain on its chainring, with a little play; common practice."""
+CRANK_CLEARANCE = 62.0
+"""From the middle plane to the inner face of a crank's end: 150 across the cranks outside, 13 thick;
+common practice."""
+CRANK_THICKNESS = 13.0
+CRANK_EYE = 15.0
+"""A crank reaches this far past the pedal's axis, common practice."""
+CRANK_LENGTH = 172.5
+"""The crank that gaps are taken to where the rider's is not given, common practice."""
+FACED = {"head_tube": (True, True), "seat_tube": (False, True)}
+"""Which ends are faced after welding: those of the head tube for the headset, the seat tube's top for the
+collar. All others are mitred or go into a dropout; common practice."""
+NAMES = ("seat_tube", "top_tube", "down_tube", "head_tube", "chain_stay", "seat_stay")
+
+PARTS = ("tubes.", "bottom_bracket.")
+"""Where the solved frame's own defaults are sizes of parts."""
+
+Default = float | str
+
+
+@dataclass(frozen=True)
+class InSpace:
+    """A solved frame in space. `defaults` are those used beside the solved frame's own, by spec key."""
+
+    plane: Frame
+    frame: SpaceFrame
+    around: Surroundings
+    defaults: Mapping[str, Default]
+
+    @property
+    def assumed(self) -> dict[str, str]:
+        """Every size of a part that the spec does not give, as people read it, by the key to give it with."""
+        parts = {k: v for k, v in self.plane.defaults.items() if k.startswith(PARTS)}
+        return {k: v if isinstance(v, str) else f"{v:g}" for k, v in {**parts, **self.defaults}.items()}
+
+    def notices(self, *blocks: str) -> tuple[Notice, ...]:
+        """A word on what was assumed, in those blocks of the spec alone where any are named."""
+        found = self.assumed.items()
+        said = [f"{key} {value}" for key, value in found if not blocks or key.split(".")[0] in blocks]
+        if not said:
+            return ()
+        return (Notice("assumed", f"not in the spec, so assumed: {', '.join(said)}"),)
+
+
+class _Taken:
+    """Gives what is written, else the default, and keeps a list of the defaults given."""
+
+    def __init__(self) -> None:
+        self.defaults: dict[str, Default] = {}
+
+    def number(self, key: str, written: float | None, default: float) -> float:
+        """The number written, else `default` (listed under `key`)."""
+        if written is not None:
+            return written
+        self.defaults[key] = default
+        return default
+
+    def word(self, key: str, written: str | None, default: str) -> str:
+        """The word written, else `default` (listed under `key`)."""
+        if written is not None:
+            return written
+        self.defaults[key] = default
+        return default
+
+
+def in_space(spec: FrameSpec, plane: Frame) -> InSpace:
+    """Place the tubes of a solved frame in space.
+
+    Raises SolveError where a stay's bends do not fit between its ends, or a bridge between its stays.
+    """
+    taken = _Taken()
+    forms = {name: _form(getattr(spec.spec.tubes, name), name, plane.tubes[name], taken) for name in NAMES}
+    shell = Shell(plane.shell_width, plane.shell_diameter)
+    rear = _rear_end(spec, forms["chain_stay"], shell, taken)
+    try:
+        frame = assemble(plane.points, forms, shell, rear)
+    except MisfitError as e:
+        raise SolveError(_bend_fault(spec, e)) from e
+    bridges = tuple(_bridges(spec, plane, frame))
+    if bridges:
+        frame = assemble(plane.points, forms, shell, rear, bridges)
+    return InSpace(plane, frame, _surroundings(spec, plane, taken), taken.defaults)
+
+
+def _form(tube: Tube, name: str, size: TubeSize, taken: _Taken) -> Form:
+    """A tube's form; a stay's thick end is where its diameter or section is."""
+    thick_last = name == "seat_stay"
+    first, second = (size.first, size.first), (size.second, size.second)
+    kept = (0.0, 0.0)
+    if tube.section is not None:
+        width, height = tube.section
+        oval = (height, width)
+        if thick_last:
+            second = oval
+        else:
+            first = oval
+            second = _round_end(tube, name, size, oval)
+        if tube.taper is None and first != second:
+            kept = (OVAL_KEPT, OVAL_KEPT) if not name.endswith("stay") else _stay_kept(thick_last)
+    bends = tuple(_bend(b, f"tubes.{name}.bends", taken) for b in tube.bends)
+    return Form(first, second, tube.taper, kept, tube.turned or 0.0, _walls(tube), bends, _facing(tube, name))
+
+
+def _facing(tube: Tube, name: str) -> tuple[float, float]:
+    """What facing takes of each end, mm."""
+    taken = tube.facing_allowance or 0.0
+    first, second = FACED.get(name, (False, False))
+    return taken if first else 0.0, taken if second else 0.0
+
+
+def _round_end(tube: Tube, name: str, size: TubeSize, oval: tuple[float, float]) -> tuple[float, float]:
+    """The second end of a tube that is oval at its first: round where the spec says how it gets there."""
+    if name == "chain_stay" or tube.diameter_end is not None:
+        return size.second, size.second
+    return oval
+
+
+def _stay_kept(thick_last: bool) -> tuple[float, float]:
+    return (0.0, OVAL_KEPT) if thick_last else (OVAL_KEPT, 0.0)
+
+
+def _bend(bend: object, key: str, taken: _Taken) -> Bend:
+    at, angle, plane = (float(getattr(bend, n)) for n in ("at", "angle", "plane"))
+    radius = taken.number(f"{key}.radius", getattr(bend, "radius", None), BEND_RADIUS)
+    return Bend(at, angle, plane, radius)
+
+
+def _walls(tube: Tube) -> Walls | None:
+    if tube.walls is not None:
+        return Walls(*tube.walls, tube.butts)
+    return None if tube.wall is None else Walls(tube.wall, tube.wall, tube.wall)
+
+
+def _rear_end(spec: FrameSpec, stay: Form, shell: Shell, taken: _Taken) -> RearEnd:
+    written = spec.spec.rear_end
+    through = written.axle is not None and written.axle >= THROUGH_AXLE
+    spacing = HUB_SPACING_THROUGH if through else HUB_SPACING
+    between = default_stay_spacing(shell.width, stay.across(FIRST))
+    return RearEnd(
+        taken.number("rear_end.spacing", written.spacing, spacing),
+        taken.number("rear_end.dropout.thickness", written.dropout.thickness, DROPOUT_THICKNESS),
+        taken.number("rear_end.dropout.inset", written.dropout.inset, DROPOUT_INSET),
+        taken.number("rear_end.stay_spacing_at_shell", written.stay_spacing_at_shell, between),
+        taken.word("rear_end.seat_stay_mount", written.seat_stay_mount, MOUNTS[0]),
+    )
+
+
+def _surroundings(spec: FrameSpec, plane: Frame, taken: _Taken) -> Surroundings:
+    """Tyre, chainring and crank's sweep, as solids about their axles."""
+    written = spec.spec.drivetrain
+    line = taken.number("drivetrain.chainline", written.chainline, CHAINLINE)
+    teeth = taken.number("drivetrain.chainring_teeth", written.chainring_teeth, CHAINRING_TEETH)
+    inner = taken.number("drivetrain.crank_clearance", written.crank_clearance, CRANK_CLEARANCE)
+    length = taken.number("rider.crank_length", plane.crank_length, CRANK_LENGTH)
+    centre, half = (0.0, 0.0), CHAIN_WIDTH / 2
+    wheel = plane.rear_wheel
+    tyre = None
+    if wheel.tyre_width is not None:
+        tyre = Tyre(plane.points["rear_axle"], wheel.radius, wheel.tyre_width)
+    return Surroundings(
+        tyre,
+        Disc(centre, chain_wheel(round(teeth)), line - half, line + half),
+        Disc(centre, length + CRANK_EYE, inner, inner + CRANK_THICKNESS),
+        _radius_of(wheel),
+        (NARROWEST_TYRE, WIDEST_TYRE),
+        wheel.bead_seat_radius,
+    )
+
+
+def _radius_of(wheel: Wheel) -> Callable[[float], float] | None:
+    """The wheel's radius by its tyre's width, where the rim is known by its marking."""
+    bead = wheel.bead_seat_radius
+    if bead is None:
+        return None
+    diameter = round(2 * bead)
+    return lambda width: MarkedTyre(width, diameter, "").radius
+
+
+def _bridges(spec: FrameSpec, plane: Frame, frame: SpaceFrame) -> Iterator[BridgePlace]:
+    """Bridges from the fittings. From the axle a distance is taped from the axle, not from the stay's end."""
+    for k, fitting in enumerate(plane.fittings):
+        if fitting.kind == "bridge" and fitting.tube in STAYS:
+            place = BridgePlace(fitting.tube, stay_station(frame, fitting))
+            if bridge_room(frame, place) <= 0.0:
+                raise SolveError(_bridge_fault(spec, f"fittings.{k}.at", frame, place))
+            yield place
+
+
+def _bridge_fault(spec: FrameSpec, key: str, frame: SpaceFrame, place: BridgePlace) -> Fault:
+    apart = 2.0 * max(float(frame.tubes[f"{place.stay}_right"].path.at(place.at).at[2]), 0.0)
+    message = (
+        f"the axes of the {words(place.stay)}s are {apart:.1f} apart there, less than they are thick, so a "
+        "bridge has no room: move it towards the axle"
+    )
+    return Fault(message, "range", key).located(*spec.place(key))
+
+
+def _bend_fault(spec: FrameSpec, misfit: MisfitError) -> Fault:
+    """A fault at the bends of the stay that they do not fit."""
+    key = f"tubes.{misfit.tube}.bends"
+    advice = "move the bend, make it smaller, or give it a smaller radius"
+    return Fault(f"{misfit}: {advice}", "range", key).located(*spec.place(key))

@@ -1,0 +1,1 @@
+"""A drawing on pages that tape together: the grid, the pages, their marks, the map."""

@@ -1,0 +1,168 @@
+"""The first page of a set of tiles: the map, how to tape, the order, the check distances.
+
+Blocks of words flow through columns under the map or beside it; the largest map with
+which all of them fit is taken.
+
+    +------------------+     +------------+-----+
+    | map              |     | map        | how |
+    +--------+---------+     |            +-----+
+    | how    | check   |     +-----+------+ or- |
+    | order  | dist.   |     | check      | der |
+    +--------+---------+     +------------+-----+
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+from layout.drafting.columns import Cells, Column, pad
+from layout.drafting.entities import Drawing, Entity
+from layout.drafting.lettering import text_width
+from layout.drafting.numbers import format_number
+from layout.drafting.panel import Panel
+from layout.drafting.rect import Rect
+from layout.drafting.style import TEXT_NOTE
+from layout.drafting.tables import table, text_block
+from layout.drafting.transform import moved
+from layout.errors import Fault, SheetError
+from layout.sheets.page import medium_words
+from layout.sheets.tiles.grid import Grid
+from layout.sheets.tiles.map import map_panel, map_size
+from layout.sheets.tiles.order import Step, taping
+from layout.sheets.tiles.page import TilePage
+
+SCALES = (5, 10, 20, 50, 100)
+"""Reductions of ISO 5455 (from memory), the largest first."""
+GUTTER = 6.0
+"""Between two blocks, mm."""
+NARROWEST = 70.0
+"""A column takes at least this, mm: fewer words a line do not read."""
+SMALL = 2.5
+
+HOW = (
+    "Print this page first, at 100 %, not fit to page, and measure both bars: 100.0 mm each way. "
+    "Only then print the rest with the same settings.",
+    "Cells with an x on the map are not printed. Let the paper settle for an hour.",
+    "Where a tile names a page on its left or above it, cut it along that line, through the crosses. "
+    "Lay the cut edge on the line of the page named: crosses (R1, R2, ...) and ticks of both "
+    "run on into each other. Tape from the middle outwards.",
+    "Tape each row from left to right, check it, then lay each row on the one above and check again. "
+    "Over 0.5 mm wrong: lift the tape and lay it anew.",
+)
+
+CheckRow = tuple[str, str]
+"""What to measure on the drawing, and its value as shown."""
+
+
+@dataclass(frozen=True)
+class _Words:
+    """How the blocks are set: lettering height, a column for readings, most checks after a step."""
+
+    height: float
+    hand: bool
+    most: int = 2
+
+
+SETTINGS = (_Words(TEXT_NOTE, True), _Words(SMALL, True), _Words(SMALL, False), _Words(SMALL, False, 1))
+
+
+def map_page(tile_page: TilePage, drawing: Drawing, grid: Grid, checks: Sequence[CheckRow]) -> Drawing:
+    """The page's contents in sheet coordinates, inside the tile's content.
+
+    Raises SheetError (code media) where the page is too small for them.
+    """
+    room = tile_page.content
+    for scale in SCALES:
+        width, height = map_size(grid, scale)
+        if width > room.width or height > room.height:
+            continue
+        panel = map_panel(drawing, grid, scale)
+        for words, columns in product(SETTINGS, _columns(room, panel)):
+            placed = _flowed(grid, checks, words, columns)
+            if placed is not None:
+                corner = (room.left, room.top - panel.height)
+                return Drawing("tile map", (*moved(panel.drawing, *corner), *placed))
+    medium = tile_page.page.medium
+    raise SheetError(
+        Fault(
+            f"{medium_words(medium)} is too small for the map of {len(grid.kept)} tiles and its "
+            f"{len(checks)} check distances; take larger sheets or a roll",
+            code="media",
+            key="media",
+        )
+    )
+
+
+def _columns(room: Rect, panel: Panel) -> Iterator[list[Rect]]:
+    """Ways of dividing what the map leaves: under it in two or three, or beside it and under it."""
+    under = room.top - panel.height - GUTTER
+    for count in (2, 3):
+        width = (room.width - (count - 1) * GUTTER) / count
+        lefts = [room.left + i * (width + GUTTER) for i in range(count)]
+        if width >= NARROWEST:
+            yield [Rect(x, room.bottom, x + width, under) for x in lefts]
+    left = room.left + panel.width + GUTTER
+    beside = Rect(left, room.bottom, room.right, room.top)
+    below = Rect(room.left, room.bottom, left - GUTTER, under)
+    if beside.width >= NARROWEST:
+        yield [beside]
+        if below.width >= NARROWEST:
+            yield [beside, below]
+            yield [below, beside]
+
+
+def _flowed(
+    grid: Grid, checks: Sequence[CheckRow], words: _Words, columns: Sequence[Rect]
+) -> list[Entity] | None:
+    """The blocks one under the other through the columns, or None where they do not fit."""
+    drawn: list[Entity] = []
+    left = list(columns)
+    for block in range(3):
+        while left:
+            panel = _block(block, grid, checks, words, left[0].width)
+            if panel is None:
+                break
+            column = left[0]
+            if panel.width <= column.width + 1e-6 and panel.height <= column.height:
+                top = column.top - panel.height
+                drawn.extend(moved(panel.drawing, column.left, top))
+                left[0] = Rect(column.left, column.bottom, column.right, top - GUTTER)
+                break
+            left.pop(0)
+        else:
+            return None
+    return drawn
+
+
+def _step_rows(step: Step, most: int) -> Iterator[tuple[str, str, str]]:
+    """A step, what to measure after it and how much; a row for each further check."""
+    words = step.words
+    for check in step.checks[:most]:
+        yield words, f"{check.first} to {check.second}", format_number(check.distance, 1)
+        words = ""
+    if not step.checks:
+        yield words, "", ""
+
+
+def _block(index: int, grid: Grid, checks: Sequence[CheckRow], words: _Words, width: float) -> Panel | None:
+    """The how, the order or the check distances, `width` mm wide; None where there is nothing to say."""
+    if index == 0:
+        return text_block("how", "How to tape", HOW, width, words.height)
+    if index == 1:
+        rows = [row for step in taping(grid) for row in _step_rows(step, words.most)]
+        between = text_width("R000 to R000", words.height) + 2 * pad(words.height)
+        columns = [
+            Column("tape"),
+            Column("then measure", least=between, share=0.0),
+            Column("mm", Cells.NUMBER, share=0.0),
+        ]
+        return table("order", "Order", columns, rows, text_height=words.height, width=width) if rows else None
+    columns = [Column("check"), Column("mm", Cells.NUMBER, share=0.0)]
+    if words.hand:
+        columns.append(Column("measured", Cells.BLANK, share=0.0))
+    values = [(label, value, "") if words.hand else (label, value) for label, value in checks]
+    if not checks:
+        return None
+    return table("checks", "Check distances", columns, values, text_height=words.height, width=width)

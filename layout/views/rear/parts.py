@@ -1,0 +1,218 @@
+"""What the two views of the rear end share: their input, their planes, and what both of them draw and say.
+
+In both the rear axle lies upright on paper, at `at` along x, the frame's middle line along y = 0 and the
+drive side below (heading right).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from layout.drafting.calls import AngleCall, Call, NoteCall
+from layout.drafting.entities import Arc, Circle, Entity, Line, Point, Polyline
+from layout.drafting.numbers import format_number
+from layout.drafting.obstacles import HARD, Box, Scene
+from layout.drafting.pieces import pieces
+from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
+from layout.drafting.vector import along, bearing
+from layout.frame.solve import Fitting, Frame
+from layout.frame.words import words
+from layout.geometry.space.assembly import SIDES, SpaceFrame
+from layout.geometry.space.clearance import WANTED, Clearances, Surroundings
+from layout.geometry.space.gaps import Gap
+from layout.geometry.space.stations import stay_station, stay_tube
+from layout.geometry.space.tube import Tube
+from layout.geometry.space.vectors import Array, Z, unit, vector
+from layout.views.projection import Plane
+
+AXIS_PAST = 25.0
+"""Centrelines run this far past what they belong to."""
+CROSS_ARM = 8.0
+GAP_MARK = 1.5
+FITTING_MARK, FITTING_STROKE = 3.0, 9.0
+"""As on the side view."""
+PLATE_BEHIND, PLATE_AHEAD = 14.0, 16.0
+"""How far a dropout's plate is drawn behind the axle and past the stay's end, mm: an outline to place
+it by, not its own shape."""
+TYRE_BEYOND = 40.0
+"""The tyre is drawn to this far behind the axle."""
+RIM_PART = 0.6
+"""A rim's width over its tyre's, for its line on the drawing, common practice."""
+RIM_SHOWN = 12.0
+AXIS_PRICE, ADJACENT_PRICE, MARK_PRICE = 30.0, 18.0, 80.0
+
+
+@dataclass(frozen=True)
+class RearInput:
+    """What the rear views are drawn from."""
+
+    plane: Frame
+    frame: SpaceFrame
+    around: Surroundings
+    clearances: Clearances
+
+    @property
+    def sign(self) -> float:
+        """+1 where the bicycle heads right, -1 where it heads left."""
+        return -1.0 if self.plane.heading == "left" else 1.0
+
+
+@dataclass(frozen=True)
+class Drafted:
+    """A part of the sheet: its entities, and the callouts that found no clean place."""
+
+    entities: tuple[Entity, ...]
+    crowded: tuple[str, ...]
+
+
+def stay_plane(r: RearInput, towards: Array, origin: Array) -> Plane:
+    """The plane through the axle line's direction and a direction in the middle plane.
+
+    Heading right, x runs against `towards` where that points back; the drive side is below.
+    """
+    return Plane(origin, r.sign * unit(towards), -r.sign * Z)
+
+
+def dropouts(r: RearInput, at: float) -> Iterator[Entity]:
+    """Both plates edge on."""
+    rear = r.frame.rear
+    inner, outer = rear.spacing / 2, rear.spacing / 2 + rear.thickness
+    toward = r.sign
+    span = (at - toward * PLATE_BEHIND, at + toward * (rear.inset + PLATE_AHEAD))
+    for side in SIDES.values():
+        corners = (
+            (span[0], side * inner),
+            (span[1], side * inner),
+            (span[1], side * outer),
+            (span[0], side * outer),
+        )
+        yield Polyline(corners, Layer.OUTLINE, closed=True)
+
+
+def tyre_and_rim(r: RearInput, at: float) -> Iterator[Entity]:
+    """The wheel as the stays see it: tyre and, where it is known, the rim's edge; nothing without a width."""
+    tyre, toward = r.around.tyre, r.sign
+    if tyre is None:
+        return
+    centre = at + toward * (tyre.radius - tyre.width / 2)
+    half, behind = tyre.width / 2, at - toward * TYRE_BEYOND
+    start = -90.0 if toward > 0 else 90.0
+    yield Arc((centre, 0.0), half, start, start + 180.0, Layer.WHEEL)
+    for y in (-half, half):
+        yield Line((centre, y), (behind, y), Layer.WHEEL)
+    bead = r.around.bead_seat_radius
+    if bead is not None:
+        x, rim = at + toward * bead, half * RIM_PART
+        yield Line((x, -rim), (x, rim), Layer.WHEEL)
+        for y in (-rim, rim):
+            yield Line((x, y), (x - toward * RIM_SHOWN, y), Layer.WHEEL)
+
+
+def hub(r: RearInput, at: float) -> Line:
+    """The hub's axle between the locknuts."""
+    half = r.frame.rear.spacing / 2
+    return Line((at, -half), (at, half), Layer.WHEEL)
+
+
+def crosses(points: Iterable[Point]) -> Iterator[Line]:
+    """A cross on each point."""
+    for x, y in dict.fromkeys(points):
+        yield Line((x - CROSS_ARM, y), (x + CROSS_ARM, y), Layer.POINT)
+        yield Line((x, y - CROSS_ARM), (x, y + CROSS_ARM), Layer.POINT)
+
+
+def gap_marks(gaps: Iterable[Gap], plane: Plane) -> Iterator[Entity]:
+    """A small circle where each least gap is."""
+    for gap in gaps:
+        yield Circle(plane.point(vector(*gap.at)), GAP_MARK, Layer.NOTE)
+
+
+def lean_call(name: str, stay: Tube, plane: Plane, ranks: int) -> Iterator[Call]:
+    """How far a straight stay leans from the middle plane, at one of `ranks` radii; a bent one has none."""
+    if not stay.path.straight:
+        return
+    a, b = plane.point(stay.path.first.at), plane.point(stay.path.last.at)
+    level = along(a, 180.0 if b[0] < a[0] else 0.0, 100.0)
+    start, end = (level, b) if (bearing(a, b) - bearing(a, level)) % 360.0 < 180.0 else (b, level)
+    yield AngleCall(name, "", a, start, end, tuple(90.0 + 12.0 * k for k in range(ranks)), TEXT_TABLE)
+
+
+def gap_notes(gaps: Iterable[Gap], plane: Plane) -> Iterator[Call]:
+    """Each gap in words, at its place."""
+    for gap in gaps:
+        yield NoteCall(gap_words(gap), plane.point(vector(*gap.at)), TEXT_NOTE)
+
+
+def gap_words(gap: Gap) -> str:
+    """A gap as said on the sheet, marked where it is less than wanted."""
+    wanted = WANTED[gap.part].least
+    said = f"{gap.part} gap {format_number(gap.value, 1)}"
+    return f"{said}, want {format_number(wanted, 0)}" if gap.value < wanted else said
+
+
+def tyre_note(r: RearInput, at: float) -> Iterator[Call]:
+    """Which tyre it is, on the tyre."""
+    tyre = r.around.tyre
+    if tyre is not None:
+        said = f"tyre {r.plane.rear_wheel.marking or format_number(tyre.width, 0)}"
+        there = at + r.sign * (tyre.radius - tyre.width)
+        yield NoteCall(said, (there, 0.0), TEXT_NOTE, Layer.WHEEL, near=3.0)
+
+
+def bend_notes(tube: Tube, plane: Plane) -> Iterator[Call]:
+    """Each bend of a stay at its middle: how far it turns, where along the tube, at what radius."""
+    for piece in tube.path.pieces:
+        if piece.straight:
+            continue
+        middle = (piece.low + piece.high) / 2
+        turn = math.degrees((piece.high - piece.low) * piece.curvature)
+        said = (
+            f"bend {format_number(turn, 1)}° at {format_number(middle, 1)}, "
+            f"R{format_number(1.0 / piece.curvature, 0)}"
+        )
+        yield NoteCall(said, plane.point(tube.path.at(middle).at), TEXT_NOTE)
+
+
+def fitting_marks(r: RearInput, plane: Plane, tube: str) -> Iterator[Entity]:
+    """On the axis of its stay, a small circle and a stroke across for each fitting; none for bridges."""
+    for fitting in r.plane.fittings:
+        if fitting.tube == tube and fitting.kind != "bridge":
+            at, axis = _fitting_at(r, plane, fitting)
+            yield Circle(at, FITTING_MARK, Layer.FITTING)
+            left, right = (along(at, axis + turn, FITTING_STROKE) for turn in (90.0, -90.0))
+            yield Line(left, right, Layer.FITTING)
+
+
+def _fitting_at(r: RearInput, plane: Plane, fitting: Fitting) -> tuple[Point, float]:
+    """Where a fitting on a stay lies on paper, on the stay's axis, and the axis's direction there."""
+    here = r.frame.tubes[stay_tube(fitting)].path.at(stay_station(r.frame, fitting))
+    ahead = float(here.along @ plane.ahead), float(here.along @ plane.aside)
+    return plane.point(here.at), bearing((0.0, 0.0), ahead)
+
+
+def fitting_notes(r: RearInput, plane: Plane, tube: str) -> Iterator[Call]:
+    """What sits on the stays called `tube`, and how far from which end; bridges are drawn as they are."""
+    for fitting in r.plane.fittings:
+        if fitting.tube == tube and fitting.kind != "bridge":
+            text = f"{words(fitting.kind)} {format_number(fitting.at, 1)} from {words(fitting.origin)}"
+            at = _fitting_at(r, plane, fitting)[0]
+            yield NoteCall(f"{text}, {fitting.side}", at, TEXT_NOTE, Layer.FITTING, near=4.0)
+
+
+def scene(
+    tubes: Sequence[Entity],
+    axes: Sequence[Entity],
+    around: Sequence[Entity],
+    marks: Sequence[Entity],
+    points: Iterable[Point],
+) -> Scene:
+    """What callouts keep off, each with its price."""
+    found = Scene()
+    for entities, price in ((tubes, HARD), (axes, AXIS_PRICE), (around, ADJACENT_PRICE), (marks, MARK_PRICE)):
+        for e in entities:
+            found.add_lines(pieces(e), price)
+    for p in points:
+        found.add_lines(Box(p, 4.0, 4.0, 0.0).ribs(), HARD)
+    return found

@@ -1,0 +1,112 @@
+"""The rear end's sheet: the plan, the seat stays above it, and the table of gaps beside them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from layout.bench.tape import Check
+from layout.drafting.bounds import bounds
+from layout.drafting.entities import Drawing, Text
+from layout.drafting.numbers import format_number
+from layout.drafting.panel import Panel, stacked
+from layout.drafting.rect import Rect
+from layout.drafting.rulers import calibration_cross
+from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
+from layout.drafting.tables import Cells, Column, table, text_block
+from layout.drafting.transform import moved
+from layout.drafting.view import View
+from layout.frame.words import words
+from layout.geometry.space.clearance import MUDGUARD_GAP, TYRE_GAP, WANTED
+from layout.views.panels import CAUTION_WIDTH, CAUTIONS, tape_panel, title_panel
+from layout.views.rear.checks import checks, worded
+from layout.views.rear.parts import Drafted, RearInput
+from layout.views.rear.plan import draft_plan
+from layout.views.rear.stays import draft_stays
+
+BETWEEN = 30.0
+"""Between the two views, on paper."""
+TITLE_ABOVE = 8.0
+CROSS_LENGTH = 150.0
+DOCUMENT = "rear end in plan, seat stays in true shape"
+
+
+@dataclass(frozen=True)
+class RearSheet:
+    """The sheet's view, panels and tape checks, and the callouts that found no clean place."""
+
+    view: View
+    panels: Mapping[str, Panel]
+    checks: tuple[Check, ...]
+    crowded: tuple[str, ...]
+
+
+def draft_rear(r: RearInput) -> RearSheet:
+    """Draft the rear end of a frame in space."""
+    plan, stays = draft_plan(r), draft_stays(r)
+    low, high = _box(plan), _box(stays)
+    up = low.top + TITLE_ABOVE + BETWEEN - high.bottom
+    across = -r.sign * math.hypot(*r.frame.rear_axle)
+    lifted = [moved(e, across, up) for e in stays.entities]
+    entities = (
+        *plan.entities,
+        *lifted,
+        Text((low.left, low.top + TITLE_ABOVE), "Chain stays, in their own plane, from above", TEXT_TABLE),
+        Text(
+            (low.left, high.top + up + TITLE_ABOVE), "Seat stays, in their own plane, from above", TEXT_TABLE
+        ),
+    )
+    view = View(Drawing(r.plane.job.title or DOCUMENT, entities))
+    tape = checks(view.core.points())
+    table = tape_panel([worded(c) for c in tape])
+    return RearSheet(view, {**_panels(r), "checks": table}, tape, (*plan.crowded, *stays.crowded))
+
+
+def _box(part: Drafted) -> Rect:
+    found = bounds(part.entities)
+    if found is None:
+        raise ValueError("nothing is drawn of the rear end")
+    return found
+
+
+def _panels(r: RearInput) -> dict[str, Panel]:
+    gaps = _gap_table(r)
+    tyres = text_block("tyres", "", list(_tyre_words(r)), gaps.width, TEXT_NOTE)
+    return {
+        "calibration": calibration_cross(CROSS_LENGTH),
+        "dimensions": stacked("gaps", (gaps, tyres)),
+        "cautions": text_block("cautions", "Cautions", CAUTIONS, CAUTION_WIDTH, TEXT_NOTE),
+        "title": title_panel(r.plane, DOCUMENT),
+    }
+
+
+def _gap_table(r: RearInput) -> Panel:
+    columns = (
+        Column("between", share=2.0), Column("and"), Column("gap", Cells.NUMBER),
+        Column("want", Cells.NUMBER), Column("why", share=2.0),
+    )  # fmt: skip
+    body = [
+        (words(g.tube), g.part, format_number(g.value, 1), format_number(WANTED[g.part].least, 1),
+         WANTED[g.part].reason + (": TOO LITTLE" if g.value < WANTED[g.part].least else ""))
+        for g in r.clearances.gaps
+    ]  # fmt: skip
+    return table("gaps", "Least gaps, mm", columns, body, text_height=TEXT_NOTE, width=CAUTION_WIDTH + 30.0)
+
+
+def _tyre_words(r: RearInput) -> Iterator[str]:
+    if r.around.tyre is None:
+        yield "Tyre: its width is not known, so gaps to it are not."
+    if r.around.radius_of is None:
+        yield "Largest tyre: not known for a wheel without a marking."
+        return
+    for said, width, gap in (
+        ("without mudguard", r.clearances.widest, TYRE_GAP),
+        ("with mudguard", r.clearances.widest_with_mudguard, MUDGUARD_GAP),
+    ):
+        room = f"{format_number(gap, 0)} all round"
+        if width is None:
+            yield f"Largest tyre {said} ({room}): none on this rim."
+        else:
+            yield f"Largest tyre {said} ({room}): {format_number(float(int(width)), 0)} wide."
+    yield "A tyre's room under a mudguard and the gaps of chainring and crank are common practice."

@@ -1,0 +1,190 @@
+"""What the pages of the setup sheet are made of: the work to do, and a panel for each part of it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from layout.bench.cut_list import Cut, stock
+from layout.bench.settings import Setting, shown
+from layout.drafting.columns import Cells, Column
+from layout.drafting.numbers import format_number
+from layout.drafting.panel import Panel, stacked
+from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
+from layout.drafting.tables import table, text_block
+from layout.frame.solve import Frame
+from layout.frame.words import words
+from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.vectors import Z
+from layout.spec.model import Spec
+
+PLACED = {
+    "rear_axle": "rear axle", "front_axle": "front axle", "head_tube_bottom": "head tube low",
+    "head_tube_top": "head tube top",
+}  # fmt: skip
+"""Points of the table, with their names there."""
+IN_PLANE = ("seat_tube", "top_tube", "down_tube", "head_tube")
+TOO_LITTLE, MARK = "TOO LITTLE", "*"
+ROUNDING = 1e-6
+"""A length this little over a whole millimetre is that millimetre: what the sums leave, mm."""
+PRACTICE = "common practice"
+"""Where a least gap is from when it is not from what the note under the table names."""
+
+
+@dataclass(frozen=True)
+class Clearance:
+    """A gap to look at before welding: what it has and the least wanted, mm, or degrees of a lean.
+
+    `part` is what it is a gap to; several tubes may come near one part. `reason` is where the least is from.
+    """
+
+    name: str
+    part: str
+    value: float
+    wanted: float
+    unit: str = "mm"
+    reason: str = ""
+
+    @property
+    def short(self) -> bool:
+        """Whether there is less room than wanted."""
+        return self.value < self.wanted
+
+
+@dataclass(frozen=True)
+class Work:
+    """What the pages are made of."""
+
+    frame: Frame
+    spec: Spec
+    settings: tuple[Setting, ...]
+    cuts: tuple[Cut, ...]
+    clearances: tuple[Clearance, ...]
+    space: SpaceFrame
+
+    @property
+    def rear_spacing(self) -> float:
+        """Over-locknut spacing of the rear hub, mm."""
+        return self.space.rear.spacing
+
+
+def places_panel(work: Work, width: float) -> Panel:
+    """Where the points that the jig holds lie, from the BB and from the rear axle."""
+    points = work.frame.points
+    rear = points["rear_axle"]
+    rows = []
+    for name, said in PLACED.items():
+        at = points[name]
+        from_axle = "" if name == "rear_axle" else _from(at[0] - rear[0], at[1] - rear[1])
+        rows.append((said, _from(*at), from_axle))
+    columns = (Column("ahead, up"), Column("from BB", share=0.0), Column("from rear axle", share=0.0))
+    return table("places", "", columns, rows, text_height=TEXT_NOTE, width=width)
+
+
+def _from(ahead: float, up: float) -> str:
+    return f"{format_number(ahead, 1)}, {format_number(up, 1)}"
+
+
+def cut_panel(work: Work, width: float) -> Panel:
+    """The cut list, with room to tick and write."""
+    columns = (
+        Column("", Cells.CENTRED, share=0.0),
+        Column("cut list", share=2.0),
+        Column("Ø x wall", share=1.0),
+        Column("cut", Cells.NUMBER, share=0.0),
+        Column("saw", Cells.NUMBER, share=0.0),
+        Column("done", least=16.0, share=0.0),
+    )
+    rows = []
+    for number, cut in enumerate(work.cuts, 1):
+        name = words(cut.tube) + (f", {cut.count}" if cut.count > 1 else "")
+        sawn = format_number(math.ceil(cut.sawn - ROUNDING), 0)
+        rows.append((str(number), name, cut.size, format_number(cut.cut_length, 1), sawn, ""))
+    return table("cuts", "", columns, rows, text_height=TEXT_TABLE, width=width)
+
+
+def _width_words(work: Work) -> str:
+    hub, shell, slot = work.rear_spacing, work.frame.shell_width, work.spec.rear_end.dropout.slot
+    said = [f"{name} {format_number(v, 1)}, {format_number(v / 2, 1)} each side"
+            for name, v in (("Rear hub", hub), ("shell", shell))]  # fmt: skip
+    if slot is not None:
+        said.append(f"dummy axle for slots of {format_number(slot, 1)}")
+    return f"{'; '.join(said)}."
+
+
+def order_words(work: Work) -> str:
+    """Tubes to order, what the jig holds across the frame, and what of the cut list is assumed."""
+    assumed = "geometry.top_tube_slope" in work.frame.defaults
+    warning = " Seat tube length assumed: see the drawing." if assumed else ""
+    return f"{_stock_words(work)} {_width_words(work)}{warning}"
+
+
+def _stock_words(work: Work) -> str:
+    said = (f"{s.size}: {', '.join(format_number(v, 0) for v in s.lengths)}" for s in stock(work.cuts))
+    return f"Order, Ø x wall: at least mm. {'; '.join(said)}."
+
+
+def fittings_panel(work: Work, width: float) -> Panel:
+    """Where the fittings go, from the end that is named."""
+    groups: dict[tuple[str, str, str], list[str]] = {}
+    for f in work.frame.fittings:
+        key = words(f.kind), f"{words(f.tube)}, {f.side}", words(f.origin)
+        groups.setdefault(key, []).append(format_number(f.at, 1))
+    rows = [(kind, tube, origin, ", ".join(at)) for (kind, tube, origin), at in groups.items()]
+    columns = (Column("fitting", share=0.0), Column("on"), Column("from", share=0.0), Column("at", share=0.0))
+    return table("fittings", "Fittings, along the tube", columns, rows, text_height=TEXT_NOTE, width=width)
+
+
+def tightest(found: Sequence[Clearance]) -> list[Clearance]:
+    """Of several gaps to one part the least, and every one that is short."""
+    least: dict[str, Clearance] = {}
+    for c in found:
+        if c.part not in least or c.value < least[c.part].value:
+            least[c.part] = c
+    return [c for c in found if c.short or c is least[c.part]]
+
+
+def clearance_panel(work: Work, width: float) -> Panel:
+    """Gaps to look at before welding."""
+    rows = [
+        (f"{c.name}: {TOO_LITTLE}" if c.short else c.name, shown(c.value, c.unit), _wanted(c))
+        for c in tightest(work.clearances)
+    ]
+    reasons = dict.fromkeys(c.reason for c in tightest(work.clearances) if _mark(c))
+    note = "; ".join((*(f"{MARK} {reason}" for reason in reasons), f"others {PRACTICE}."))
+    columns = (
+        Column("gap", share=1.0),
+        Column("has", Cells.NUMBER, share=0.0),
+        Column("want", Cells.NUMBER, share=0.0),
+    )
+    gaps = table("clearances", "Clearances", columns, rows, text_height=TEXT_NOTE, width=width)
+    return stacked("clearances", (gaps, text_block("wanted", "", (note,), width, TEXT_NOTE)))
+
+
+def _wanted(clearance: Clearance) -> str:
+    """The least wanted, marked where it is not common practice."""
+    return format_number(clearance.wanted, 0) + _mark(clearance)
+
+
+def _mark(clearance: Clearance) -> str:
+    return "" if clearance.reason in ("", PRACTICE) else MARK
+
+
+def blocks_panel(work: Work, width: float) -> Panel:
+    """How high to block each tube on the plate, axis over the plane."""
+    plane = work.spec.jig.plane_above_plate or work.frame.shell_width / 2
+    rows = []
+    for name in IN_PLANE:
+        tube = work.space.tubes[name]
+        low, high = (format_number(plane - tube.half_extent(t, Z), 1) for t in (0.0, tube.length))
+        if low == high:
+            rows.append((words(name), low))
+        else:
+            named = (f"{words(name)}, {words(end)}" for end in tube.ends)
+            rows.extend(zip(named, (low, high), strict=True))
+    spare = plane - work.rear_spacing / 2
+    rows.append(("rear dropout" if spare > 0 else "rear dropout, over the edge", format_number(spare, 1)))
+    columns = (Column("under the"), Column("block", share=0.0))
+    title = f"Blocks, middle plane {format_number(plane, 1)} up"
+    return table("blocks", title, columns, rows, text_height=TEXT_NOTE, width=width)

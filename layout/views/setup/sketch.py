@@ -1,0 +1,120 @@
+"""A reduced sketch of the frame for the setup sheet: where each numbered setting is measured."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from layout.bench.settings import Setting
+from layout.drafting.bounds import bounds
+from layout.drafting.calls import NoteCall
+from layout.drafting.entities import Circle, Drawing, Entity, Line, Text
+from layout.drafting.lettering import line_step
+from layout.drafting.obstacles import HARD, Scene
+from layout.drafting.panel import Panel
+from layout.drafting.pieces import pieces
+from layout.drafting.placer import place
+from layout.drafting.rect import Rect
+from layout.drafting.reduce import reduced
+from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, THIN, Layer, Pattern, Pen
+from layout.drafting.transform import moved
+from layout.drafting.vector import Point, middle
+from layout.frame.solve import Frame
+from layout.geometry.space.assembly import SpaceFrame
+from layout.views.side.plan import Plan, plan
+from layout.views.side.tubes import tubes
+
+SCALES = range(8, 61)
+"""Reductions tried, the largest first; none is to be measured."""
+AXLE = 12.0
+"""Radius of the small circle that stands for a dummy axle, mm of the frame."""
+MARGIN = 3.0
+LINE_PRICE = 20.0
+_FAINT = Pen(THIN, Pattern.PHANTOM)
+
+
+def sketch_panel(
+    frame: Frame, space: SpaceFrame, found: Sequence[Setting], width: float, height: float
+) -> Panel:
+    """The frame reduced to fit `width` x `height` mm, each setting's number where it is measured.
+
+    Where there is no room for the numbers the frame stands alone. Raises ValueError where even
+    that has none at 1:60.
+    """
+    p = plan(frame, space)
+    strokes = Drawing("sketch", tuple(_strokes(p)))
+    for numbered in (found, ()):
+        for scale in SCALES:
+            panel = _at_scale(p, strokes, numbered, scale, width, height)
+            if panel is not None:
+                return panel
+    raise ValueError(f"no sketch fits {width:g} x {height:g} mm")
+
+
+def _strokes(p: Plan) -> Iterator[Entity]:
+    """Tubes, shell, axles, and the lines along which the settings are measured."""
+    yield from tubes(p)
+    for axle in ("rear_axle", "front_axle"):
+        yield Circle(p[axle], AXLE, Layer.OUTLINE)
+    yield Line(p["fork_foot"], p["head_tube_bottom"], Layer.DIM)
+    yield Line(p["fork_foot"], p["front_axle"], Layer.DIM)
+    yield Line(p["bb"], p["front_axle"], Layer.DIM)
+    yield Line(p["bb"], (p["bb"][0], p["rear_axle"][1]), Layer.DIM)
+    yield Line(p["rear_axle"], (p["front_axle"][0], p["rear_axle"][1]), Layer.WHEEL, _FAINT)
+
+
+def _at_scale(
+    p: Plan, strokes: Drawing, found: Sequence[Setting], scale: int, width: float, height: float
+) -> Panel | None:
+    """The sketch at 1:`scale` with its numbers, or None where it is too large."""
+    small = reduced(strokes, 1.0 / scale)
+    scene = Scene()
+    for entity in small:
+        price = HARD if entity.layer is Layer.OUTLINE else LINE_PRICE
+        scene.add_lines(pieces(entity), price)
+    targets = _targets(p)
+    calls = [
+        NoteCall(str(s.number), _small(targets[s.name], scale), TEXT_TABLE, near=6.0, far=40.0)
+        for s in found
+        if s.name in targets
+    ]
+    placed = place(calls, scene)
+    pairs = zip(calls, placed.groups, strict=True)
+    numbers = [e for call, group in pairs if call.text not in placed.crowded for e in group]
+    box = bounds((*small, *numbers)) or Rect(0.0, 0.0, 0.0, 0.0)
+    captions = [f"1:{scale}, not for measuring; heading {p.frame.heading}", *_foot_words(found)]
+    foot = len(captions) * line_step(TEXT_NOTE)
+    if box.width + 2 * MARGIN > width or box.height + foot + 2 * MARGIN > height:
+        return None
+    x, y = box.centre
+    drawn = moved(Drawing("sketch", (*small, *numbers)), width / 2 - x, (height + foot) / 2 - y)
+    lowest = 0.35 * TEXT_NOTE
+    notes = (
+        Text((MARGIN, lowest + k * line_step(TEXT_NOTE)), text, TEXT_NOTE)
+        for k, text in enumerate(reversed(captions))
+    )
+    return Panel("sketch", drawn.with_entities(notes), width, height)
+
+
+def _foot_words(found: Sequence[Setting]) -> list[str]:
+    """What the foot of the offset is, by the number that points at the offset."""
+    return [f"offset's foot: where {s.number} meets the axis" for s in found if s.name == "fork_offset"]
+
+
+def _targets(p: Plan) -> dict[str, Point]:
+    """What the number of each setting in the usual order points at; others speak for themselves."""
+    return {
+        "bb_drop": (p["bb"][0], p["rear_axle"][1] / 2),
+        "rear_centre": middle(p["rear_axle"], p["bb"], 0.45),
+        "front_centre": middle(p["bb"], p["front_axle"], 0.5),
+        "head_tube_height": middle(p["fork_foot"], p["head_tube_bottom"], 0.5),
+        "rear_axle_height": p["rear_axle"],
+        "front_axle_height": p["front_axle"],
+        "fork_offset": middle(p["fork_foot"], p["front_axle"], 0.5),
+        "head_angle": p["head_tube_top"],
+        "seat_angle": p["seat_tube_top"],
+        "seat_tube_offset": p["seat_tube_foot"],
+    }
+
+
+def _small(at: Point, scale: int) -> Point:
+    return at[0] / scale, at[1] / scale

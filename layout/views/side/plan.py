@@ -1,0 +1,86 @@
+"""The frame laid out for drawing: its points as drawn, its tubes as bars, what covers what.
+
+With the bicycle heading left x is minus forward; names are unchanged. Everything the view
+draws starts from here, so nothing downstream knows which way the bicycle heads.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from layout.drafting.vector import Point, along, bearing, crossing
+from layout.frame.solve import Frame
+from layout.geometry.space.assembly import SpaceFrame
+from layout.views.side.coverage import Bar, Disc
+
+AXLE_COVER = 10.0
+"""Radius of a dropout's eye or a dummy axle's shoulder over the axle point, common practice."""
+STAY_SHORT_OF_AXLE = 25.0
+"""Stays are drawn up to the dropout, this far from the axle, unless the spec tells more."""
+SURROUNDING_POINTS = ("rear_contact", "front_contact", "saddle", "bar")
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A frame's points and tubes as drawn. `forward` is +1 heading right, -1 heading left.
+
+    `space` has the stays as they lean out of the plane; without it they are drawn as if they lay in it.
+    """
+
+    frame: Frame
+    forward: float
+    points: dict[str, Point]
+    bars: dict[str, Bar]
+    discs: tuple[Disc, ...]
+    space: SpaceFrame | None = None
+
+    def __getitem__(self, name: str) -> Point:
+        return self.points[name]
+
+    def has(self, *names: str) -> bool:
+        """Whether all these points are known."""
+        return all(n in self.points for n in names)
+
+    @property
+    def parts(self) -> tuple[Bar | Disc, ...]:
+        """Everything that lies over the sheet."""
+        return (*self.bars.values(), *self.discs)
+
+    @property
+    def ahead(self) -> float:
+        """The forward direction on paper, degrees."""
+        return 0.0 if self.forward > 0 else 180.0
+
+
+def plan(frame: Frame, space: SpaceFrame | None = None) -> Plan:
+    """Lay a frame out for drawing."""
+    forward = -1.0 if frame.heading == "left" else 1.0
+    points = {n: (forward * x + 0.0, y) for n, (x, y) in frame.points.items()}
+    discs = (
+        Disc(points["bb"], frame.shell_diameter / 2),
+        Disc(points["rear_axle"], AXLE_COVER),
+        Disc(points["front_axle"], AXLE_COVER),
+    )
+    return Plan(frame, forward, points, _bars(frame, points), discs, space)
+
+
+def _bars(frame: Frame, p: dict[str, Point]) -> dict[str, Bar]:
+    axle, cluster = p["rear_axle"], p["top_tube_at_seat"]
+    ends = {
+        "head_tube": (p["head_tube_bottom"], p["head_tube_top"]),
+        "seat_tube": (p["seat_tube_foot"], p["seat_tube_top"]),
+        "top_tube": (cluster, p["top_tube_at_head"]),
+        "down_tube": (p["down_tube_at_bb"], p["down_tube_at_head"]),
+        "chain_stay": (p["bb"], along(axle, bearing(axle, p["bb"]), STAY_SHORT_OF_AXLE)),
+        "seat_stay": (along(axle, bearing(axle, cluster), STAY_SHORT_OF_AXLE), cluster),
+    }
+    sizes = frame.tubes
+    return {n: Bar(n, *pair, sizes[n].first / 2, sizes[n].second / 2) for n, pair in ends.items()}
+
+
+def on_level(at: Point, axis: float, level: float) -> Point:
+    """Where an axis through `at` crosses the horizontal at height `level`."""
+    met = crossing(at, axis, (0.0, level), 0.0)
+    if met is None:
+        raise ValueError("a level axis crosses no level line")
+    return met

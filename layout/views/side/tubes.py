@@ -1,0 +1,35 @@
+"""The frame's tubes on the side view: their shadows on its plane, cut as their mitres are.
+
+Of a mitre the half that faces the viewer is drawn; the drive side's stays stand for both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from layout.drafting.entities import Circle, Stroke
+from layout.drafting.style import Layer
+from layout.geometry.space.assembly import SHELL
+from layout.geometry.space.stations import STAYS
+from layout.views.projection import Plane, outline
+from layout.views.side.plan import Plan
+
+
+def tubes(p: Plan, names: Collection[str] | None = None) -> Iterator[Stroke]:
+    """The outlines of the tubes named (None: all) and the shell, whose circle is drawn once.
+
+    The plan has its tubes in space.
+    """
+    space = p.space
+    if space is None:
+        raise ValueError("tubes are outlined as they lie in space")
+    onto = Plane(np.zeros(3), np.array([p.forward, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]))
+    wanted = [name for name in p.bars if names is None or name in names]
+    shown = {name: f"{name}_right" if name in STAYS else name for name in wanted}
+    cut = replace(space, joints=tuple(j for j in space.joints if j.tube in shown.values()))
+    for name in shown.values():
+        yield from outline(cut, space.tubes[name], onto, without=SHELL, facing=True)
+    yield Circle(p["bb"], p.frame.shell_diameter / 2, Layer.OUTLINE)

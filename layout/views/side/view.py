@@ -1,0 +1,182 @@
+"""The side view: everything of a frame that lies in its plane, at true scale.
+
+Drawn in the order of the eye: the wheels and other adjacent parts, centrelines, tubes, scribe
+crosses, then callouts found a place among them. BB centre at (0, 0), x to the right, y up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from layout.bench.tape import Check, checks
+from layout.drafting.calls import Call, NoteCall
+from layout.drafting.entities import Circle, ControlPoint, DatumLine, Drawing, Entity, Line
+from layout.drafting.obstacles import HARD, Box, Scene
+from layout.drafting.pieces import pieces
+from layout.drafting.placer import place
+from layout.drafting.style import THIN, Layer, Pattern, Pen
+from layout.drafting.vector import Point, along, bearing, distance, middle
+from layout.drafting.view import View
+from layout.frame.solve import Frame
+from layout.frame.words import words
+from layout.geometry.space.assembly import SpaceFrame
+from layout.views.side.callouts import angle_calls, ground_calls, length_calls
+from layout.views.side.coverage import covered
+from layout.views.side.fittings import fitting_entities, fitting_notes
+from layout.views.side.plan import SURROUNDING_POINTS, Plan, plan
+from layout.views.side.tubes import tubes
+
+CENTRELINE_PAST = 40.0
+"""Centrelines run this far past every part that covers them: the tubes will lie on the lines."""
+ARM_PAST = 15.0
+"""Arms of a scribe cross reach this far past the part that covers it."""
+LONGEST_COVER = 85.0
+"""A part that covers more of an arm than this runs along with it: its edge is no place to look for it."""
+CROSS_CLEAR = 5.0
+"""Half the square round a cross's centre that lettering keeps off, for the scriber's point."""
+CENTRELINE_PRICE, WHEEL_PRICE, DATUM_PRICE, ARM_PRICE = 24.0, 8.0, 20.0, 80.0
+ADJACENT = Pen(THIN, Pattern.PHANTOM)
+
+
+@dataclass(frozen=True)
+class SideView:
+    """The view, its tape checks, and the callouts that found no clean place."""
+
+    view: View
+    checks: tuple[Check, ...]
+    crowded: tuple[str, ...]
+
+
+def draft(frame: Frame, space: SpaceFrame) -> SideView:
+    """Draw the side view of a solved frame, its tubes as they lie in space."""
+    p = plan(frame, space)
+    core = [n for n in p.points if n not in SURROUNDING_POINTS]
+    around = [n for n in p.points if n in SURROUNDING_POINTS]
+    wheels = list(adjacent(p))
+    outlines = list(tubes(p)) if frame.tubes_shown == "outline" else []
+    axes = list(centrelines(p))
+    arms = list(crosses(p, core))
+    fittings = list(fitting_entities(p))
+    tape = checks(p.points)
+    scene = _scene(p, outlines, axes, wheels, [*arms, *crosses(p, around), *fittings])
+    inner = [*angle_calls(p), *length_calls(p, tape), *fitting_notes(p), *_names(p, core)]
+    grounded = ground_calls(p) if frame.wheels_shown != "none" else []
+    placed = place([*inner, *grounded, *_names(p, around)], scene)
+    shown = [e for group in placed.groups[: len(inner)] for e in group]
+    entities = (*_datums(p), *axes, *outlines, *fittings, *shown, *arms, *_points(p, core))
+    groups = (
+        *((e,) for e in (*wheels, *ground(p))),
+        *placed.groups[len(inner) : len(inner) + len(grounded)],
+        *_named_groups(p, around, placed.groups[len(inner) + len(grounded) :]),
+    )
+    view = View(Drawing(frame.job.title, entities), groups)
+    return SideView(view, tape, placed.crowded)
+
+
+def adjacent(p: Plan) -> Iterator[Entity]:
+    """Wheels, crank circle and headset: parts the frame is built round, as adjacent parts."""
+    frame = p.frame
+    if frame.wheels_shown != "none":
+        for at, wheel in ((p["rear_axle"], frame.rear_wheel), (p["front_axle"], frame.front_wheel)):
+            yield Circle(at, wheel.radius, Layer.WHEEL)
+            if wheel.bead_seat_radius is not None:
+                yield Circle(at, wheel.bead_seat_radius, Layer.WHEEL)
+    if frame.crank_length is not None:
+        yield Circle(p["bb"], frame.crank_length, Layer.WHEEL)
+
+
+def centrelines(p: Plan) -> Iterator[Entity]:
+    """Axes of all tubes and of the fork, past whatever covers them."""
+    ends = {b.name: (b.start, b.end) for b in p.bars.values()}
+    ends["chain_stay"] = (p["bb"], p["rear_axle"])
+    ends["seat_stay"] = (p["rear_axle"], p["top_tube_at_seat"])
+    ends["head_tube"] = (p["fork_foot"], p["head_tube_top"])
+    for start, end in ends.values():
+        axis = bearing(start, end)
+        out = covered(end, axis, p.parts) + CENTRELINE_PAST
+        back = covered(start, axis + 180.0, p.parts) + CENTRELINE_PAST
+        yield Line(along(start, axis + 180.0, back), along(end, axis, out), Layer.CENTRE)
+    yield Line(p["fork_foot"], p["front_axle"], Layer.CENTRE)
+    crown = p["crown_race"]
+    across = bearing(p["fork_foot"], crown) + 90.0
+    half = p.bars["head_tube"].start_radius
+    yield Line(along(crown, across, half), along(crown, across, -half), Layer.WHEEL, ADJACENT)
+
+
+def _datums(p: Plan) -> Iterator[Entity]:
+    """The lines that square the sheet to the jig."""
+    yield DatumLine(p["rear_axle"], 0.0, "axle line")
+    yield DatumLine(p["bb"], 0.0, "BB level")
+    yield DatumLine(p["bb"], 90.0, "BB plumb")
+
+
+def ground(p: Plan) -> Iterator[Entity]:
+    """The ground, a quarter of the wheelbase past both contacts."""
+    rear, front = p["rear_contact"], p["front_contact"]
+    past = 0.25 * distance(rear, front)
+    direction = bearing(rear, front)
+    yield Line(along(rear, direction + 180.0, past), along(front, direction, past), Layer.WHEEL, Pen(THIN))
+
+
+def crosses(p: Plan, names: Sequence[str]) -> Iterator[Line]:
+    """Level and upright arms through each point, once where points coincide."""
+    for at in dict.fromkeys(p[n] for n in names):
+        left, right, down, up = (along(at, a, _arm(p, at, a)) for a in (180.0, 0.0, -90.0, 90.0))
+        yield Line(left, right, Layer.POINT)
+        yield Line(down, up, Layer.POINT)
+
+
+def _arm(p: Plan, at: Point, direction: float) -> float:
+    """How long an arm is: past the parts that cover it, but for one that runs along with it."""
+    over = [part for part in p.parts if covered(at, direction, [part]) <= LONGEST_COVER]
+    return covered(at, direction, over) + ARM_PAST
+
+
+def _points(p: Plan, names: Sequence[str]) -> Iterator[ControlPoint]:
+    for n in names:
+        yield ControlPoint(n, p[n])
+
+
+def _names(p: Plan, names: Sequence[str]) -> list[Call]:
+    """The name beside each cross; points that coincide share one."""
+    groups: dict[Point, list[str]] = {}
+    for n in names:
+        groups.setdefault(p[n], []).append(words(n))
+    return [NoteCall(same[0], at) for at, same in groups.items()]
+
+
+def _named_groups(
+    p: Plan, names: Sequence[str], notes: Sequence[tuple[Entity, ...]]
+) -> Iterator[tuple[Entity, ...]]:
+    """Each surrounding point with its cross and its name: shown together or not at all."""
+    groups: dict[Point, list[str]] = {}
+    for n in names:
+        groups.setdefault(p[n], []).append(n)
+    for same, note in zip(groups.values(), notes, strict=True):
+        yield (*note, *crosses(p, same), *_points(p, same))
+
+
+def _scene(
+    p: Plan,
+    tubes: Sequence[Entity],
+    axes: Sequence[Entity],
+    wheels: Sequence[Entity],
+    marks: Sequence[Entity],
+) -> Scene:
+    """What callouts must keep off, with its price."""
+    scene = Scene()
+    for entities, price in ((tubes, HARD), (axes, CENTRELINE_PRICE), (wheels, WHEEL_PRICE)):
+        for e in entities:
+            scene.add_lines(pieces(e), price)
+    for mark in marks:
+        scene.add_lines(pieces(mark), ARM_PRICE)
+    for name in p.points:
+        square = Box(p[name], CROSS_CLEAR, CROSS_CLEAR, 0.0)
+        scene.add_lines(square.ribs(), HARD)
+    far = 2000.0
+    for at, angle in ((p["rear_axle"], 0.0), (p["bb"], 0.0), (p["bb"], 90.0)):
+        scene.add_line(along(at, angle, -far), along(at, angle, far), DATUM_PRICE)
+    check = middle(p["rear_contact"], p["front_contact"])
+    scene.add_line((check[0] - far, check[1]), (check[0] + far, check[1]), DATUM_PRICE)
+    return scene

@@ -1,0 +1,1 @@
+"""Mitre wrap templates and their words."""

@@ -1,0 +1,102 @@
+"""What is written on and beside mitre templates: each strip's words, the sides of a tube, how to use them."""
+
+from __future__ import annotations
+
+from layout.drafting.numbers import format_number
+from layout.drafting.panel import Panel
+from layout.drafting.style import TEXT_NOTE
+from layout.drafting.tables import text_block
+from layout.drafting.wrapping import wrap
+from layout.frame.words import words
+from layout.geometry.space.develop import Development
+from layout.geometry.space.lengths import TubeLengths
+from layout.geometry.space.mitre import Cut
+
+SMALL_NOTE = 2.5
+NARROW = 85.0
+"""Strips narrower than this are lettered one size smaller."""
+SIDE = 2.0
+"""Between the words and the lines beside them."""
+FORWARD = ("seat_tube", "seat_stay_left", "seat_stay_right", "head_tube")
+"""Tubes whose reference line is in front; on all others it is up."""
+GUIDE_WIDTH = 85.0
+GUIDE = (
+    "Measure the scale bars of this sheet, and on each strip the length once round and from edge to "
+    "centre line. The written dimensions govern, not the print.",
+    "Cut the strip out along its outline and through the middle of the cut line. Scribe one line along "
+    "the tube: the phase lines of both strips lie on it. Wrap the strip printed side out, the joint "
+    "upwards, its left edge on the dashed seam, the straight edge square to the tube at the written "
+    "distance.",
+    "The chain line across is the joint's centre: the point of the tube's axis that the written "
+    "distances start from. What lies beyond the cut line is waste.",
+    "Cut outside the line and file to fit; try it on the tube it meets before cutting the other end. "
+    "Geometry only: strength, welding and testing are the builder's responsibility.",
+)
+
+
+def guide(job: str) -> Panel:
+    """How the strips are used, with the cautions that matter here, as a panel among them."""
+    return text_block("guide", "Mitre templates", [f"{job}.", *GUIDE], GUIDE_WIDTH, SMALL_NOTE)
+
+
+def lettering_height(laid: Development) -> float:
+    """The height of a strip's words, by its width."""
+    return TEXT_NOTE if laid.girth >= NARROW else SMALL_NOTE
+
+
+def side_name(cut: Cut, phi: float) -> str:
+    """The side of the tube at a quarter mark, in the workshop's words.
+
+    The reference line is up or in front as the tube runs; a stay's other sides are inner and outer.
+    """
+    name, quarter = cut.tube, round(phi / 90.0) % 4
+    if quarter % 2 == 0:
+        names = ("front", "back") if name.startswith(FORWARD) else ("up", "down")
+        return names[quarter // 2]
+    across = cut.end.triad.across * (1.0 if quarter == 1 else -1.0)
+    if "stay_" in name and name.endswith(("left", "right")):
+        outward = across[2] > 0.0 if name.endswith("right") else across[2] < 0.0
+        return "outer" if outward else "inner"
+    if abs(across[2]) > abs(across[0]):
+        return "right" if across[2] > 0.0 else "left"
+    return "front" if across[0] > 0.0 else "back"
+
+
+def strip_lines(
+    cut: Cut,
+    lengths: TubeLengths,
+    job: str,
+    laid: Development,
+    edge: float,
+    other: float | None,
+) -> list[str]:
+    """What the strip says, broken to its width."""
+    room, height = 0.75 * laid.girth - 2 * SIDE, lettering_height(laid)
+    said = [
+        f"{words(cut.tube)}, {words(cut.end_name)} end",
+        job,
+        "on " + " and ".join(words(n) for n in cut.against),
+        f"{_angle(cut.angle)}, from square {_angle(90.0 - cut.angle)}",
+    ]
+    if cut.offset >= 0.05:
+        said.append(f"offset {format_number(cut.offset, 1)}")
+    said.append(f"Ø{_size_words(cut)}, paper {format_number(laid.paper, 1)}")
+    said.append(f"this edge {format_number(edge, 1)} from the joint's centre")
+    if other is not None:
+        between = lengths.centre_length - edge - other
+        apart = "to the other strip's edge" if between >= 0.0 else "overlap of the two strips"
+        said.append(f"{format_number(abs(between), 1)} {apart}")
+    if cut.partial:
+        said.append("dashed: passes beside")
+    return [line for text in said for line in wrap(text, room, height)]
+
+
+def _angle(value: float) -> str:
+    return f"{format_number(value, 1)}°"
+
+
+def _size_words(cut: Cut) -> str:
+    height, width = cut.end.tube.diameter_at(cut.origin)
+    if abs(height - width) < 1e-6:
+        return format_number(height, 1)
+    return f"{format_number(width, 1)} x {format_number(height, 1)}"

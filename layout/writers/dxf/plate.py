@@ -1,0 +1,87 @@
+"""A plate as DXF R2010 for a cutter: millimetres, two layers, and nothing that is not cut or engraved.
+
+    layer CUT       closed LWPOLYLINE (arcs as bulges), CIRCLE
+    layer ENGRAVE   LINE, open LWPOLYLINE of straight strokes
+
+No text, dimension, point, block or frame: a cutter burns whatever it is sent.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from layout.geometry.plates.contour import Contour, Point, Round, Shape
+from layout.geometry.plates.plate import Plate, Stroke
+from layout.writers.dxf.file import write_document
+
+CUT, ENGRAVE = "CUT", "ENGRAVE"
+COLOURS = {CUT: 1, ENGRAVE: 5}
+"""Red and blue: cutters' programs sort by colour or by layer, and both say the same; common practice."""
+HAIRLINE = 0
+"""Line weight 0.00 mm: what is cut has no width."""
+DECIMALS = 6
+BULGE_DECIMALS = 12
+"""Coordinates to 1e-6 mm. A bulge to 1e-12: under 1e-8 mm at the middle of any arc here."""
+
+
+def write(plate: Plate, path: Path) -> None:
+    """Write one part, as it lies; it must lie in the positive quadrant.
+
+    Raises ValueError where it does not, WriteError where the file cannot be written.
+    """
+    left, bottom, _, _ = plate.bounds
+    if min(left, bottom) < -(10.0**-DECIMALS):
+        raise ValueError(f"{plate.name} reaches out of the positive quadrant")
+    write_document(path, lambda doc: _fill(doc, plate))
+
+
+def _fill(doc: Any, plate: Plate) -> None:
+    for name, colour in COLOURS.items():
+        doc.layers.add(name, color=colour, lineweight=HAIRLINE)
+    model = doc.modelspace()
+    for shape in plate.shapes:
+        _add_cut(model, shape)
+    for stroke in plate.engraving:
+        _add_stroke(model, stroke)
+    _set_header(doc, plate)
+
+
+def _add_cut(space: Any, shape: Shape) -> None:
+    attribs = {"layer": CUT}
+    match shape:
+        case Round():
+            space.add_circle(_at(shape.centre), round(shape.radius, DECIMALS), dxfattribs=attribs)
+        case Contour():
+            rows = [
+                (*_at(p), round(k, BULGE_DECIMALS) + 0.0)
+                for p, k in zip(shape.points, shape.bulges, strict=True)
+            ]
+            space.add_lwpolyline(rows, format="xyb", close=True, dxfattribs=attribs)
+
+
+def _add_stroke(space: Any, stroke: Stroke) -> None:
+    points: Sequence[Point] = [_at(p) for p in stroke]
+    if len(points) == 2:
+        space.add_line(*points, dxfattribs={"layer": ENGRAVE})
+    else:
+        space.add_lwpolyline(points, dxfattribs={"layer": ENGRAVE})
+
+
+def _set_header(doc: Any, plate: Plate) -> None:
+    """Millimetres, metric, true extents, and a view that holds the part."""
+    left, bottom, right, top = (round(v, DECIMALS) + 0.0 for v in plate.bounds)
+    for name, value in (("$INSUNITS", 4), ("$MEASUREMENT", 1), ("$LUNITS", 2), ("$LUPREC", 3)):
+        doc.header[name] = value
+    model = doc.modelspace()
+    model.dxf.extmin, model.dxf.extmax = (left, bottom, 0.0), (right, top, 0.0)
+    model.dxf.limmin, model.dxf.limmax = (left, bottom), (right, top)
+    middle = (round((left + right) / 2, DECIMALS), round((bottom + top) / 2, DECIMALS))
+    doc.set_modelspace_vport(
+        height=round(max(top - bottom, (right - left) / 2) * 1.05, DECIMALS), center=middle
+    )
+
+
+def _at(p: Point) -> Point:
+    return round(p[0], DECIMALS) + 0.0, round(p[1], DECIMALS) + 0.0

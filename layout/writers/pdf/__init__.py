@@ -1,0 +1,1 @@
+"""PDF: pages with content streams of our own. Only `writer` imports the PDF library."""
