@@ -141,12 +141,6 @@ def impossible(frame: Plane, defaults: Collection[str]) -> Limit | None:
     return next((m for m in LIMITS if m.name not in defaults and not m.kept(frame)), None)
 
 
-def buildable(frames: Plane, defaults: Collection[str]) -> NDArray[np.bool_]:
-    """Whether each of an array of frames keeps all limits."""
-    kept = [m.kept(frames) for m in LIMITS if m.name not in defaults]
-    return np.asarray(np.logical_and.reduce(np.broadcast_arrays(*kept)), bool)
-
-
 def unusual_count(frames: Plane) -> NDArray[np.int_]:
     """How many dimensions of each of an array of frames lie outside usual practice."""
     counts: NDArray[np.int_] = np.zeros((), int)

@@ -1,12 +1,11 @@
 """The solver against python-solvespace, a general geometric constraint solver, side by side in one run.
 
-    batch   10,000 frames with the same known set, of 1, 3 and 5 coupled or chained unknowns:
-            goal, at least 50 times faster per frame
-    one     a single frame, solver alone, against build and solve: goal, no slower than 3 times
+    one     a single frame of 1, 3 and 5 coupled or chained unknowns, solver alone, against build and
+            solve: goal, no slower than 3 times
 
 python-solvespace is given its quickest formulation: axes as points with parallels and mirror
 images, known angles as fixed lines, only the points that the set needs, and a start a few
-millimetres off. Ours also places the tubes, computes every dimension (one frame) and checks
+millimetres off. Ours also places the tubes, computes every dimension and checks
 that each frame can be built.
 
 Run by hand: .venv/bin/python tests/bench/bench_solver.py
@@ -26,15 +25,10 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "outside"))
 
 from solver_sketch import Sketch
 
-from layout.geometry.batch import solve_many
 from layout.geometry.solver import solve_frame
 from layout.geometry.structure import structure
 
-COUNT = 10_000
-THEIRS = 500
-"""Frames solved by python-solvespace, whose time is the same for each."""
 ROUNDS = 15
-BATCH_GOAL = 50.0
 ONE_GOAL = 3.0
 
 FRAME = {
@@ -136,26 +130,6 @@ def interleaved(works: dict[str, Callable[[], object]]) -> dict[str, float]:
     return {name: statistics.median(found) for name, found in times.items()}
 
 
-def batch(unknowns: int) -> float:
-    """Time of a frame by python-solvespace over time of one of a batch."""
-    rng = np.random.default_rng(unknowns)
-    names = SETS[unknowns].split()
-    spread = {n: FRAME[n] + rng.normal(0.0, 0.15, COUNT) for n in names}
-    given = {**spread, **{n: np.full(COUNT, v) for n, v in TUBES.items()}}
-    rows = [{n: float(v[i]) for n, v in spread.items()} for i in range(THEIRS)]
-    assert solve_many(given).solved.all()
-    found = interleaved(
-        {"ours": lambda: solve_many(given), "theirs": lambda: [sketch(names, row) for row in rows]}
-    )
-    ours, theirs = found["ours"] / COUNT, found["theirs"] / THEIRS
-    ratio = theirs / ours
-    print(
-        f"batch, {unknowns} unknown: {ours * 1e6:7.2f} us a frame, python-solvespace {theirs * 1e6:7.1f}:"
-        f" {ratio:6.1f} times faster (goal {BATCH_GOAL:g})"
-    )
-    return ratio
-
-
 def one(unknowns: int, tubes: bool, repeat: int = 50) -> float:
     """Time of one frame solved by us over build and solve by python-solvespace."""
     names = SETS[unknowns].split()
@@ -180,8 +154,6 @@ def one(unknowns: int, tubes: bool, repeat: int = 50) -> float:
 
 def main() -> None:
     """Print all ratios."""
-    for unknowns in SETS:
-        batch(unknowns)
     for unknowns in SETS:
         for tubes in (True, False):
             one(unknowns, tubes)
