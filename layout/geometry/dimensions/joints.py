@@ -7,34 +7,55 @@ from __future__ import annotations
 
 from layout.geometry.analytic import Value, absolute, atan2
 from layout.geometry.dimensions.kind import entries, entry
+from layout.geometry.dimensions.spans import CHAIN_STAY, DOWN_TUBE, SEAT_TUBE, AngleSpan, Meeting, Through
 from layout.geometry.plane import Plane
 
+_SEAT_AND_DOWN = Meeting(Through("seat_tube_foot", SEAT_TUBE), Through("down_tube_at_bb", DOWN_TUBE))
+_SEAT_AND_CHAIN = Meeting(Through("seat_tube_foot", SEAT_TUBE), Through("bb", CHAIN_STAY))
 
-@entry("deg", (30.0, 150.0), (58.0, 95.0))
+
+@entry(
+    "deg",
+    (30.0, 150.0),
+    (58.0, 95.0),
+    span=AngleSpan("top_tube_at_head", "head_tube_top", "top_tube_at_seat"),
+)
 def angle_top_head(f: Plane) -> Value:
     """Top tube with head tube: head angle plus slope."""
     return f.head_angle + f.top_tube_rise
 
 
-@entry("deg", (30.0, 150.0), (65.0, 98.0))
+@entry(
+    "deg",
+    (30.0, 150.0),
+    (65.0, 98.0),
+    span=AngleSpan("top_tube_at_seat", "seat_tube_foot", "top_tube_at_head"),
+)
 def angle_seat_top(f: Plane) -> Value:
     """Seat tube with top tube: seat angle plus slope."""
     return f.seat_angle + f.top_tube_rise
 
 
-@entry("deg", (20.0, 130.0), (50.0, 75.0))
+@entry(
+    "deg",
+    (20.0, 130.0),
+    (50.0, 75.0),
+    span=AngleSpan("down_tube_at_head", "down_tube_at_bb", "head_tube_bottom"),
+)
 def angle_down_head(f: Plane) -> Value:
     """Down tube toward the bottom bracket with the head tube downward: 180 - head angle - rise."""
     return 180.0 - f.head_angle - f.down_tube_rise
 
 
-@entry("deg", (20.0, 130.0), (50.0, 75.0))
+@entry(
+    "deg", (20.0, 130.0), (50.0, 75.0), span=AngleSpan(_SEAT_AND_DOWN, "down_tube_at_head", "seat_tube_top")
+)
 def angle_seat_down(f: Plane) -> Value:
     """Seat tube with down tube: 180 - seat angle - the down tube's rise."""
     return 180.0 - f.seat_angle - f.down_tube_rise
 
 
-@entry("deg", (20.0, 120.0), (54.0, 78.0))
+@entry("deg", (20.0, 120.0), (54.0, 78.0), span=AngleSpan(_SEAT_AND_CHAIN, "seat_tube_top", "rear_axle"))
 def angle_seat_chain(f: Plane) -> Value:
     """Seat tube upward with the chain stay toward the rear axle."""
     return absolute(f.seat_angle - atan2(f.bb_drop, f.rear_centre_horizontal))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from layout.geometry.analytic import Value
+from layout.geometry.dimensions.spans import Span
 from layout.geometry.plane import INPUTS, UNKNOWNS, Plane
 
 Range = tuple[float, float]
@@ -20,7 +21,8 @@ class Dimension:
     `unit` is "mm" or "deg". `sane` bounds what may be given; `usual` is common practice,
     None where there is none. `function` takes a Plane of floats or arrays and returns the value.
     `asked_only` marks worst cases, which are found and never given. `needs` are the
-    parameters of rider, cockpit or crank without which there is no value.
+    parameters of rider, cockpit or crank without which there is no value. `span` is where the
+    side view has it; None where it has no place between named points.
     """
 
     name: str
@@ -31,6 +33,7 @@ class Dimension:
     function: Function
     asked_only: bool = False
     needs: tuple[str, ...] = ()
+    span: Span | None = None
 
     def is_sane(self, value: Any) -> Any:
         """Whether it may have this value; an array of whether it may, for an array of values."""
@@ -55,12 +58,23 @@ def entry(
     *,
     asked_only: bool = False,
     needs: tuple[str, ...] = (),
+    span: Span | None = None,
 ) -> Callable[[Function], Dimension]:
     """Make a Dimension of a function; its name and its docstring's first line are the dimension's."""
 
     def enter(function: Function) -> Dimension:
         meaning = (function.__doc__ or "").strip().split("\n")[0].rstrip(".")
-        return Dimension(function.__name__, meaning, unit, sane, usual, function, asked_only, needs)
+        return Dimension(
+            name=function.__name__,
+            meaning=meaning,
+            unit=unit,
+            sane=sane,
+            usual=usual,
+            function=function,
+            asked_only=asked_only,
+            needs=needs,
+            span=span,
+        )
 
     return enter
 

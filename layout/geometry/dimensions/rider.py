@@ -8,19 +8,20 @@ from __future__ import annotations
 from layout.geometry.analytic import Value, atan2, hypot
 from layout.geometry.clearances import down_tube_gap, lean_to_pedal, pedal_gap
 from layout.geometry.dimensions.kind import entries, entry
+from layout.geometry.dimensions.spans import AngleSpan, Arm, LengthSpan, Way
 from layout.geometry.plane import Plane
 
 _SADDLE = ("saddle_clamp_back", "saddle_rise")
 _BAR = ("stem_length", "stem_angle", "spacers")
 
 
-@entry("mm", (350.0, 1000.0), (550.0, 860.0), needs=_SADDLE)
+@entry("mm", (350.0, 1000.0), (550.0, 860.0), needs=_SADDLE, span=LengthSpan("bb", "saddle"))
 def saddle_height(f: Plane) -> Value:
     """Straight line from bottom bracket centre to the saddle's top at the clamp."""
     return hypot(*f.saddle)
 
 
-@entry("deg", (50.0, 92.0), (67.0, 80.0), needs=_SADDLE)
+@entry("deg", (50.0, 92.0), (67.0, 80.0), needs=_SADDLE, span=AngleSpan("bb", "saddle", Arm.BEHIND))
 def seat_angle_effective(f: Plane) -> Value:
     """Angle from the horizontal of the line from bottom bracket centre to the saddle's clamp."""
     return atan2(f.saddle_rise, f.saddle_clamp_back)
@@ -32,7 +33,13 @@ def saddle_setback(f: Plane) -> Value:
     return f.saddle_clamp_back - f.saddle_nose_length
 
 
-@entry("mm", (-20.0, 450.0), (100.0, 290.0), needs=("saddle_clamp_back",))
+@entry(
+    "mm",
+    (-20.0, 450.0),
+    (100.0, 290.0),
+    needs=("saddle_clamp_back",),
+    span=LengthSpan("saddle", "bb", Way.LEVEL),
+)
 def saddle_clamp_back(f: Plane) -> Value:
     """Horizontal, from bottom bracket centre back to the saddle's clamp."""
     return f.saddle_clamp_back
@@ -68,13 +75,13 @@ def stem_clamp_height(f: Plane) -> Value:
     return f.stem_clamp_height
 
 
-@entry("mm", (200.0, 1000.0), (370.0, 660.0), needs=_BAR)
+@entry("mm", (200.0, 1000.0), (370.0, 660.0), needs=_BAR, span=LengthSpan("bb", "bar", Way.LEVEL))
 def bar_x(f: Plane) -> Value:
     """Handlebar clamp centre ahead of bottom bracket centre."""
     return f.bar[0]
 
 
-@entry("mm", (200.0, 1100.0), (480.0, 800.0), needs=_BAR)
+@entry("mm", (200.0, 1100.0), (480.0, 800.0), needs=_BAR, span=LengthSpan("bb", "bar", Way.PLUMB))
 def bar_y(f: Plane) -> Value:
     """Handlebar clamp centre above bottom bracket centre."""
     return f.bar[1]

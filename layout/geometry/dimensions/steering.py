@@ -8,16 +8,26 @@ from __future__ import annotations
 
 from layout.geometry.analytic import Value, hypot
 from layout.geometry.dimensions.kind import entries, entry
+from layout.geometry.dimensions.spans import HEAD_TUBE, LengthSpan, Meeting, Through, Way
 from layout.geometry.plane import Plane
 
+_AXIS_AT_GROUND = Meeting(Through("fork_foot", HEAD_TUBE), Through("front_contact", Way.LEVEL))
+_AXIS_NEAR_CONTACT = Meeting(Through("fork_foot", HEAD_TUBE), Through("front_contact", HEAD_TUBE.square))
+"""The steering axis at the ground, and at the foot of the perpendicular from the contact."""
 
-@entry("mm", (-30.0, 220.0), (30.0, 135.0))
+
+@entry("mm", (-30.0, 220.0), (30.0, 135.0), span=LengthSpan("front_contact", _AXIS_AT_GROUND, Way.LEVEL))
 def trail(f: Plane) -> Value:
     """Steering axis ahead of the front contact patch at the ground: (Rf cos H - offset) / sin H."""
     return f.mechanical_trail / f.head_sincos[0]
 
 
-@entry("mm", (-30.0, 200.0), (28.0, 122.0))
+@entry(
+    "mm",
+    (-30.0, 200.0),
+    (28.0, 122.0),
+    span=LengthSpan("front_contact", _AXIS_NEAR_CONTACT, HEAD_TUBE.square),
+)
 def mechanical_trail(f: Plane) -> Value:
     """Perpendicular from the front contact patch to the steering axis: Rf cos H - offset."""
     return f.mechanical_trail
@@ -29,13 +39,13 @@ def wheel_flop(f: Plane) -> Value:
     return f.mechanical_trail * f.head_sincos[1]
 
 
-@entry("mm", (170.0, 400.0), (235.0, 385.0))
+@entry("mm", (170.0, 400.0), (235.0, 385.0), span=LengthSpan("front_contact", "front_axle", Way.PLUMB))
 def front_radius(f: Plane) -> Value:
     """Front wheel radius, unloaded."""
     return f.front_radius
 
 
-@entry("mm", (170.0, 400.0), (235.0, 385.0))
+@entry("mm", (170.0, 400.0), (235.0, 385.0), span=LengthSpan("rear_contact", "rear_axle", Way.PLUMB))
 def rear_radius(f: Plane) -> Value:
     """Rear wheel radius, unloaded."""
     return f.rear_radius
