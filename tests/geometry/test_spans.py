@@ -14,7 +14,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from frame_maker import sane_frame, whole
 
-from layout.frame import Frame
+from layout.frame.solve import Frame
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.dimensions.spans import (
     AngleSpan,
