@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from layout.pipeline.files import PDF, PLT, SVG, Output, Pages, write_all
+from layout.pipeline.documents import Document
+from layout.pipeline.files import PDF, PLT, SVG, Output, write_all
 from layout.report.written import Written
 from layout.sheets.calibration import calibration_sheet
 from layout.sheets.media import Kind, Medium, medium
@@ -31,5 +32,5 @@ def _files(paper: Medium) -> Iterator[Output]:
     """One page in its formats."""
     sheet = calibration_sheet(paper)
     info = DocumentInfo(sheet.placements[0].drawing.title, subject=DOCUMENT)
-    for suffix in (PDF, SVG, *((PLT,) if paper.kind is Kind.ROLL else ())):
-        yield Pages(f"{sheet.name}{suffix}", sheet.kind, (sheet,), info, paper.name)
+    suffixes = (PDF, SVG, PLT) if paper.kind is Kind.ROLL else (PDF, SVG)
+    return Document(sheet.name, (sheet,), info).files(*suffixes)

@@ -11,6 +11,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -21,19 +22,16 @@ from layout.drafting.transform import moved
 from layout.errors import Notice
 from layout.frame.solve import Frame, solve
 from layout.frame.space import in_space
-from layout.pipeline.files import PDF, SVG, Data, Model, Output, Pages, write_all
+from layout.pipeline.documents import Document, form
+from layout.pipeline.files import PDF, SVG, Data, Model, Output, write_all
 from layout.report.plain_table import aligned
 from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
-from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.lay import default_roll, lay_roll
-from layout.sheets.media import medium
-from layout.sheets.sheet import Sheet
 from layout.spec.load import load
 from layout.views.compare import Difference, differences, heading, overlay, panels, table_panels, title
 from layout.writers.document import DocumentInfo
 
-PAPER = "a4"
 DOCUMENT = "two frames compared"
 GUTTER = 4.0
 
@@ -107,25 +105,22 @@ def _outputs(
     sheet = lay_roll(arrangement, roll)
     whole = arrangement.composed(None, None).drawing
     yield Model(f"{stem}.dxf", "drawing", whole, info, (sheet,))
-    for suffix in (PDF, SVG):
-        yield Pages(f"{stem}-{roll.name}{suffix}", "drawing", (sheet,), info, roll.name)
-    yield Pages(f"{stem}-table.pdf", "table", _table_sheets(frames, names), info, PAPER)
+    yield from Document(f"{stem}-{roll.name}", (sheet,), info).files(PDF, SVG)
+    yield from form(f"{stem}-table", "table", partial(_table_pages, frames, names), info).files(PDF)
     found = differences(*frames)
     yield Data(f"{stem}-table.csv", "table", _csv(found))
     yield Data(f"{stem}-table.json", "table", _json(found, names))
 
 
-def _table_sheets(frames: tuple[Frame, Frame], names: tuple[str, str]) -> tuple[Sheet, ...]:
-    paper = medium(PAPER)
-    width, height = form_room(paper)
+def _table_pages(
+    frames: tuple[Frame, Frame], names: tuple[str, str], width: float, height: float
+) -> Iterator[Drawing]:
     tables = list(table_panels(differences(*frames), names, width))
-    pages = []
     for number, panel in enumerate(tables, 1):
         top = heading(*frames, names, f"{number} of {len(tables)}", width)
         y = height - top.height
         below = moved(panel.drawing, 0.0, y - GUTTER - panel.height)
-        pages.append(Drawing(f"table {number}", (*moved(top.drawing, 0.0, y), *below)))
-    return form_sheets(pages, paper, "table")
+        yield Drawing(f"table {number}", (*moved(top.drawing, 0.0, y), *below))
 
 
 def _csv(found: Sequence[Difference]) -> str:

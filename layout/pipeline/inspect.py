@@ -14,18 +14,15 @@ from layout.checks.inspect import Inspection, Verdict, inspect
 from layout.checks.reading_faults import known_of, reading_faults
 from layout.errors import Exit, Notice
 from layout.frame.solve import Frame, solve
-from layout.pipeline.files import PDF, Data, Pages, write_all
+from layout.pipeline.documents import form, job_info
+from layout.pipeline.files import PDF, Data, Output, write_all
 from layout.report.inspect import because, blocks, headline, reached, report
 from layout.report.written import FileWritten, lettering_notices
-from layout.sheets.forms import form_room, form_sheets
-from layout.sheets.media import medium
 from layout.spec.load import load
 from layout.spec.readings import Kind, load_readings
 from layout.views.record import Block, Line, Record, pages
-from layout.writers.document import DocumentInfo
 
 """Exit status: in tolerance; out of it, or the readings cannot tell."""
-PAPER = "a4"
 KIND = "record"
 DOCUMENT = "inspection record"
 
@@ -76,15 +73,12 @@ def _record(
         ),
         tuple(Block(title, lines) for title, lines in blocks(found)),
     )
-    paper = medium(PAPER)
-    drawings = pages(record, *form_room(paper))
-    sheets = form_sheets(drawings, paper, KIND)
-    info = DocumentInfo(frame.job.title or stem, frame.job.drawn_by, frame.job.date, DOCUMENT)
-    outputs = (
-        Pages(f"{stem}-record{PDF}", KIND, sheets, info, PAPER),
+    paper = form(f"{stem}-record", KIND, partial(pages, record), job_info(frame.job, stem, DOCUMENT))
+    outputs: tuple[Output, ...] = (
+        *paper.files(PDF),
         Data(f"{stem}-record.json", KIND, _json(frame, found)),
     )
-    return write_all(outputs, out), tuple(lettering_notices(drawings))
+    return write_all(outputs, out), tuple(lettering_notices(paper.drawings))
 
 
 def inspect_json(found: Inspection) -> dict[str, Any]:

@@ -29,8 +29,9 @@ from layout.frame.words import words
 from layout.geometry.space.clearance import Clearances
 from layout.geometry.space.lengths import TubeLengths, lengths_of_all
 from layout.geometry.space.mitre import Cut
+from layout.pipeline.documents import Document, job_info
 from layout.pipeline.draw import Order, check_order
-from layout.pipeline.files import Data, Model, Output, Pages, write_all
+from layout.pipeline.files import PDF, PLT, SVG, Data, Model, Output, Pages, write_all
 from layout.report.mitres import notices
 from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
@@ -38,6 +39,7 @@ from layout.sheets.lay import default_roll, lay
 from layout.sheets.media import Medium, Printer, medium
 from layout.sheets.nest import Arrange, flow, lay_nested, nest
 from layout.sheets.sheet import Sheet
+from layout.sheets.tiles.lay import KIND as TILES
 from layout.spec.load import FrameSpec
 from layout.views.cutting import HEADINGS, cutting_panels, rows
 from layout.views.rear.checks import worded
@@ -47,10 +49,10 @@ from layout.views.templates.strips import Strip, strips
 from layout.views.templates.words import guide
 from layout.writers.document import DocumentInfo
 
-DXF, SVG, PDF, PLT, CSV = "dxf", "svg", "pdf", "plt", "csv"
+DXF, CSV = ".dxf", ".csv"
 DEFAULT_FORMATS = (DXF, SVG, PDF, CSV)
 PAGE_MEDIUM = "a4"
-TEMPLATE, TABLE, DRAWING, TILES = "template", "table", "drawing", "tiles"
+TEMPLATE, TABLE, DRAWING = "template", "table", "drawing"
 DXF_WIDTH, DXF_HEIGHT = 1200.0, 100000.0
 """The DXF's strips lie in rows this wide, as many rows as it takes."""
 
@@ -106,12 +108,20 @@ class Mitres:
 
 @dataclass(frozen=True)
 class _Order:
-    """What was asked for, checked; `media` empty: the default ones."""
+    """What was asked for, checked; `media` empty: the default ones. `formats` are the files' suffixes.
+
+    A PDF is always one file; files that hold one page of several are written where they are asked for.
+    """
 
     media: tuple[Medium, ...]
     formats: tuple[str, ...]
     paged: bool
     printer: Printer
+
+    def on_paper(self, sheets: Sequence[Sheet]) -> list[str]:
+        """The formats that these sheets are written in."""
+        each = len(sheets) == 1 or self.paged
+        return [f for f in (PDF, SVG, PLT) if f in self.formats and (each or f == PDF)]
 
 
 def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Sequence[str] = ()) -> Mitres:
@@ -128,7 +138,7 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     clearances = Clearances(space.frame, space.around)
     found = strips(space.frame, _job(plane, stem))
     rear = draft_rear(RearInput(plane, space.frame, space.around, clearances))
-    info = DocumentInfo(plane.job.title or stem, plane.job.drawn_by, plane.job.date, "mitres")
+    info = job_info(plane.job, stem, "mitres")
     outputs = list(_Desk(space, found, rear, stem, info, order).outputs())
     files = write_all(outputs, out)
     lengths = lengths_of_all(space.frame)
@@ -142,11 +152,10 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
 def _checked(spec: FrameSpec, media: Sequence[str], formats: Sequence[str]) -> _Order:
     """The order with its media; raises SheetError for all that do not exist, in one go."""
     asked = tuple(dict.fromkeys(f.lower() for f in formats))
-    check_order(Order(tuple(media), tuple(f for f in asked if f != CSV)))
+    check_order(Order(tuple(media), tuple(f for f in asked if f".{f}" != CSV)))
     printer = Printer(spec.spec.printer.x, spec.spec.printer.y)
-    return _Order(
-        tuple(dict.fromkeys(medium(m) for m in media)), asked or DEFAULT_FORMATS, bool(asked), printer
-    )
+    suffixes = tuple(f".{f}" for f in asked) or DEFAULT_FORMATS
+    return _Order(tuple(dict.fromkeys(medium(m) for m in media)), suffixes, bool(asked), printer)
 
 
 def _job(plane: Frame, stem: str) -> str:
@@ -215,7 +224,7 @@ class _Desk:
         """Panels on as many pages of one medium as they take."""
         foot = _foot(p.say, self.job)
         sheets = lay_nested(p.panels, paper, p.kind, foot, self.order.printer, p.arrange)
-        yield from self._paged(f"{p.name}-{paper.name}", p.kind, paper, sheets)
+        yield from self._paged(f"{p.name}-{paper.name}", sheets)
 
     def _rear(self) -> Iterator[Output]:
         """The rear end's sheet on each of its media."""
@@ -227,20 +236,11 @@ class _Desk:
         for paper in self.order.media or default:
             sheets = lay(self.arrangement, paper, self.order.printer, checks)
             tiled = "-tiles" if sheets[0].kind == TILES else ""
-            yield from self._paged(f"rear-{paper.name}{tiled}", sheets[0].kind, paper, sheets)
+            yield from self._paged(f"rear-{paper.name}{tiled}", sheets)
 
-    def _paged(self, name: str, kind: str, paper: Medium, sheets: Sequence[Sheet]) -> Iterator[Output]:
-        """One medium's sheets in each format; those that hold one page are several files, on demand."""
-        base, several = f"{self.stem}-{name}", len(sheets) > 1
-        if PDF in self.order.formats:
-            yield Pages(f"{base}.{PDF}", kind, tuple(sheets), self.info, paper.name)
-        for form in (SVG, PLT):
-            if form not in self.order.formats or (several and not self.order.paged):
-                continue
-            for sheet in sheets:
-                file = f"{base}-{sheet.name.lower()}.{form}" if several else f"{base}.{form}"
-                page = sheet.name if several else None
-                yield Pages(file, kind, (sheet,), self.info, paper.name, page)
+    def _paged(self, name: str, sheets: Sequence[Sheet]) -> Iterator[Output]:
+        """One medium's sheets in each format."""
+        return Document(f"{self.stem}-{name}", tuple(sheets), self.info).files(*self.order.on_paper(sheets))
 
 
 def _foot(say: str, job: str) -> Callable[[int, int], str]:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -20,11 +21,11 @@ from layout.bench.plates.order import OrderRow, order_csv, order_rows
 from layout.bench.plates.parts import fixture
 from layout.bench.plates.settings import Number, settings
 from layout.checks.plate_rules import broken_rules
-from layout.drafting.entities import Drawing
 from layout.errors import Fault, Notice, PlateError
 from layout.frame.solve import Frame, solve
 from layout.frame.space import InSpace, in_space
-from layout.pipeline.files import PDF, SVG, Data, Output, Pages, Part, write_all
+from layout.pipeline.documents import Document, all_drawings, job_info
+from layout.pipeline.files import PDF, SVG, Data, Output, Part, write_all
 from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay
@@ -35,7 +36,6 @@ from layout.spec.load import FrameSpec
 from layout.views.plates.nesting import nest_pages
 from layout.views.plates.sheets import OnePage, assembly_page, full_size
 from layout.views.plates.tables import ASSEMBLY, NEST
-from layout.writers.document import DocumentInfo
 
 OVERVIEW = "a3"
 
@@ -68,21 +68,6 @@ class PlatesWritten:
         return {"plates": [asdict(p) for p in self.plates]}
 
 
-@dataclass(frozen=True)
-class _Laid:
-    """Sheets that make one document: the name its files have before their ending, its kind, its pages."""
-
-    name: str
-    kind: str
-    pages: tuple[Sheet, ...]
-
-    def drawings(self) -> Iterator[Drawing]:
-        """Everything that is drawn on its pages."""
-        for page in self.pages:
-            yield page.furniture
-            yield from (p.drawing for p in page.placements)
-
-
 def plates(spec: FrameSpec, stem: str, out: Path) -> PlatesWritten:
     """Write the fixture plates of a spec into the folder `out`, files named after `stem`.
 
@@ -96,11 +81,10 @@ def plates(spec: FrameSpec, stem: str, out: Path) -> PlatesWritten:
     except PlateError as e:
         raise PlateError(*(_located(f, spec) for f in e.faults)) from e
     outputs = [*_parts(made, rows), Data(f"{stem}-plates.csv", "table", order_csv(rows))]
-    for document in laid:
-        outputs.extend(_documents(frame, document, stem))
+    outputs += (file for document in laid for file in document.files(PDF, SVG))
     files = write_all(outputs, out)
-    drawings = [d for document in laid for d in document.drawings()]
-    notices = (*frame.warnings, *placed.notices(), *made.notices, *lettering_notices(drawings))
+    letters = lettering_notices(all_drawings(laid))
+    notices = (*frame.warnings, *placed.notices(), *made.notices, *letters)
     return PlatesWritten(
         files,
         tuple(dict.fromkeys(notices)),
@@ -111,7 +95,7 @@ def plates(spec: FrameSpec, stem: str, out: Path) -> PlatesWritten:
 
 def _worked_out(
     spec: FrameSpec, frame: Frame, placed: InSpace, stem: str
-) -> tuple[Fixture, tuple[OrderRow, ...], list[_Laid]]:
+) -> tuple[Fixture, tuple[OrderRow, ...], list[Document]]:
     """Parts, order list and sheets, nothing written yet. Raises PlateError, its faults without a place."""
     made = fixture(frame, placed.frame, settings(spec, placed.frame.rear.spacing))
     if not made.plates:
@@ -129,8 +113,9 @@ def _located(fault: Fault, spec: FrameSpec) -> Fault:
     return fault if fault.line is not None else fault.located(*spec.place(fault.key or "plates"))
 
 
-def _sheets(frame: Frame, made: Fixture, rows: Sequence[OrderRow], stem: str) -> Iterator[_Laid]:
+def _sheets(frame: Frame, made: Fixture, rows: Sequence[OrderRow], stem: str) -> Iterator[Document]:
     """Assembly, where anything stands, and nest."""
+    said = partial(job_info, frame.job, stem)
     paper = medium(OVERVIEW)
     room = overview_room(paper)
     if made.standing:
@@ -138,12 +123,12 @@ def _sheets(frame: Frame, made: Fixture, rows: Sequence[OrderRow], stem: str) ->
         arrangement = SheetArrangement(view, panels)
         roll = default_roll(arrangement)
         whole = tuple(replace(s, kind="assembly") for s in lay(arrangement, roll))
-        yield _Laid(f"{stem}-plates-assembly-{roll.name}", "assembly", whole)
-        page = assembly_page(frame, made, rows, room)
-        yield _Laid(f"{stem}-plates-assembly-{paper.name}", "assembly", (_page(page, "assembly", 1),))
+        yield Document(f"{stem}-plates-assembly-{roll.name}", whole, said(ASSEMBLY))
+        page = _page(assembly_page(frame, made, rows, room), "assembly", 1)
+        yield Document(f"{stem}-plates-assembly-{paper.name}", (page,), said(ASSEMBLY))
     pages = nest_pages(frame, made, rows, room)
     nest = tuple(_page(p, "nest", k) for k, p in enumerate(pages, 1))
-    yield _Laid(f"{stem}-plates-nest-{paper.name}", "nest", nest)
+    yield Document(f"{stem}-plates-nest-{paper.name}", nest, said(NEST))
 
 
 def _page(page: OnePage, kind: str, number: int) -> Sheet:
@@ -154,15 +139,3 @@ def _parts(made: Fixture, rows: Sequence[OrderRow]) -> Iterator[Output]:
     for plate, row in zip(made.plates, rows, strict=True):
         cornered, _ = plate.in_corner()
         yield Part(row.file, cornered)
-
-
-def _documents(frame: Frame, laid: _Laid, job: str) -> Iterator[Output]:
-    """One PDF of all pages and an SVG of each."""
-    document = ASSEMBLY if laid.kind == "assembly" else NEST
-    info = DocumentInfo(frame.job.title or job, frame.job.drawn_by, frame.job.date, document)
-    medium_name = laid.pages[0].medium
-    yield Pages(f"{laid.name}{PDF}", laid.kind, laid.pages, info, medium_name)
-    several = len(laid.pages) > 1
-    for number, sheet in enumerate(laid.pages, 1):
-        name = f"{laid.name}-{number}{SVG}" if several else f"{laid.name}{SVG}"
-        yield Pages(name, laid.kind, (sheet,), info, medium_name, sheet.name if several else None)

@@ -11,6 +11,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -25,19 +26,16 @@ from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.space.clearance import TYRE, WANTED, Clearances
 from layout.geometry.space.lengths import lengths_of_all
-from layout.pipeline.files import PDF, SVG, Data, Output, Pages, reported, write_all
+from layout.pipeline.documents import form, job_info
+from layout.pipeline.files import PDF, SVG, Data, Output, reported, write_all
 from layout.pipeline.forms import write_form
 from layout.pipeline.frame_form import frame_form
 from layout.report.written import FileWritten, lettering_notices
-from layout.sheets.forms import form_room, form_sheets
-from layout.sheets.media import medium
 from layout.spec.load import FrameSpec, load
 from layout.views.setup.pages import pages
 from layout.views.setup.panels import Clearance, Work
 from layout.views.setup.rows import scale_words
-from layout.writers.document import DocumentInfo
 
-PAPER = "a4"
 KIND = "setup"
 DOCUMENT = "setup sheet"
 GAPS = dict.fromkeys(("down_tube_to_tyre", "pedal_to_tyre", "pedal_lean_angle"), WANTED[TYRE].reason)
@@ -90,26 +88,23 @@ def set_up(
     gaps = tuple(_clearances(frame, space))
     work = Work(frame, spec.spec, found, cuts, gaps, space.frame)
     say("drafting")
-    paper = medium(PAPER)
-    drawings = pages(work, *form_room(paper))
-    sheets = form_sheets(drawings, paper, KIND)
-    info = DocumentInfo(frame.job.title or stem, frame.job.drawn_by, frame.job.date, DOCUMENT)
+    info = job_info(frame.job, stem, DOCUMENT)
+    sheet = form(f"{stem}-setup", KIND, partial(pages, work), info)
     outputs: tuple[Output, ...] = (
-        Pages(f"{stem}-setup{PDF}", KIND, sheets, info, PAPER),
-        *(Pages(f"{stem}-{s.name}{SVG}", KIND, (s,), info, PAPER, s.name) for s in sheets),
+        *sheet.files(PDF, SVG),
         Data(f"{stem}-settings.csv", KIND, _settings_csv(found)),
         Data(f"{stem}-cuts.csv", "table", _cuts_csv(cuts)),
         Data(f"{stem}-setup.json", KIND, _json(work)),
     )
     files = write_all(outputs, out, say)
     form_name = f"{stem}-frame-readings.yaml"
-    form = Data(form_name, "readings", frame_form(frame, (Path(spec.file).name, form_name)))
-    kept = write_form(out / form.name, form.text)
+    readings = Data(form_name, "readings", frame_form(frame, (Path(spec.file).name, form_name)))
+    kept = write_form(out / readings.name, readings.text)
     warnings = (
         *frame.warnings, *space.notices(), *notices(found), *_slot_notices(spec), *_short(gaps),
-        *lettering_notices(drawings), *kept,
+        *lettering_notices(sheet.drawings), *kept,
     )  # fmt: skip
-    return SetupResult((*files, reported(form, out)), tuple(dict.fromkeys(warnings)), found, cuts)
+    return SetupResult((*files, reported(readings, out)), tuple(dict.fromkeys(warnings)), found, cuts)
 
 
 def settings_json(found: Sequence[Setting]) -> list[dict[str, Any]]:

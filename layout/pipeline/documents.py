@@ -1,0 +1,82 @@
+"""The documents of a job: sheets that belong together become a PDF of all and a file of each page.
+
+    NAME.pdf               all sheets
+    NAME.svg, NAME.plt     the sheet, where there is one
+    NAME-1.svg, ...        each sheet, where there are several; tiles by their own names, NAME-a1.svg
+
+A job says what is on its sheets and in which formats it wants them; what the files are called, what each says
+about itself and how a form's pages are laid is settled here, once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+
+from layout.drafting.entities import Drawing
+from layout.frame.solve import Job
+from layout.pipeline.files import PDF, Pages
+from layout.sheets.forms import form_room, form_sheets
+from layout.sheets.media import medium
+from layout.sheets.sheet import Sheet
+from layout.sheets.tiles.lay import KIND as TILES
+from layout.writers.document import DocumentInfo
+
+FORM_PAPER = "a4"
+"""What a job's pages of words and numbers are printed on."""
+
+
+@dataclass(frozen=True)
+class Document:
+    """Sheets of one medium under one name, which is that of their files without an ending."""
+
+    name: str
+    sheets: tuple[Sheet, ...]
+    info: DocumentInfo
+
+    @property
+    def kind(self) -> str:
+        """Of what kind all its sheets are."""
+        return self.sheets[0].kind
+
+    @property
+    def drawings(self) -> Iterator[Drawing]:
+        """Everything that is drawn on its sheets."""
+        for sheet in self.sheets:
+            yield sheet.furniture
+            yield from (p.drawing for p in sheet.placements)
+
+    def files(self, *suffixes: str) -> Iterator[Pages]:
+        """Its files in the formats with these suffixes, in their order: one PDF, else a file a page."""
+        for suffix in suffixes:
+            if suffix == PDF:
+                yield self._file(f"{self.name}{PDF}", self.sheets)
+                continue
+            for number, sheet in enumerate(self.sheets, 1):
+                if len(self.sheets) == 1:
+                    yield self._file(f"{self.name}{suffix}", (sheet,))
+                    continue
+                page = sheet.name.lower() if self.kind == TILES else str(number)
+                yield self._file(f"{self.name}-{page}{suffix}", (sheet,), sheet.name)
+
+    def _file(self, name: str, sheets: tuple[Sheet, ...], page: str | None = None) -> Pages:
+        return Pages(name, self.kind, sheets, self.info, sheets[0].medium, page)
+
+
+def job_info(job: Job, stem: str, subject: str) -> DocumentInfo:
+    """What the files of a frame's job say about themselves; without a title it is called `stem`."""
+    return DocumentInfo(job.title or stem, job.drawn_by, job.date, subject)
+
+
+def form(
+    name: str, kind: str, draft: Callable[[float, float], Iterable[Drawing]], info: DocumentInfo
+) -> Document:
+    """Pages of words and numbers, upright on A4: `draft` draws them for the width and height it is given."""
+    paper = medium(FORM_PAPER)
+    return Document(name, form_sheets(tuple(draft(*form_room(paper))), paper, kind), info)
+
+
+def all_drawings(documents: Iterable[Document]) -> Iterator[Drawing]:
+    """Everything that is drawn in several documents."""
+    for document in documents:
+        yield from document.drawings
