@@ -17,7 +17,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from layout.frame.solve import Frame, solve
 from layout.frame.space import in_space
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 from layout.spec.load import FrameSpec, load, loads
 
 SPECS = Path(__file__).parent.parent / "specs"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from layout.frame.solve import Frame
 from layout.frame.space import in_space
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 from layout.spec.load import loads
 
 

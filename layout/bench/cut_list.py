@@ -12,18 +12,13 @@ from dataclasses import dataclass
 from layout.drafting.numbers import format_number
 from layout.frame.solve import Frame
 from layout.frame.words import words
-from layout.geometry.space.assembly import SINGLE
-from layout.geometry.space.form import BRIDGE_DIAMETER, SINGLE_DIAMETER
 from layout.geometry.space.lengths import EndSetting, TubeLengths
+from layout.geometry.space.roles import Role
 from layout.spec.model import Spec
 from layout.spec.parts import Tube
 
 ORDER_STEP = 10.0
 """Lengths to order are rounded up to this, mm."""
-MITRE_ORDER = (
-    "head_tube", "seat_tube", "down_tube", "top_tube", "single_stay", "chain_stay", "seat_stay",
-)  # fmt: skip
-"""The order in which tubes are fitted, bridges last; common practice."""
 MITRE_NOTES = (
     "Cut: long point to long point. Saw: to this before mitring and facing. Mitre in this order; down and "
     "top tube to the head tube first, then their other ends. One line along a tube phases both its cuts.",
@@ -64,8 +59,8 @@ class Stock:
 
 def cut_list(frame: Frame, spec: Spec, lengths: Mapping[str, TubeLengths]) -> tuple[Cut, ...]:
     """Every tube that is cut, in the order of mitring; a pair of stays is one row."""
-    cuts = [_cut(frame, spec, name, found) for name, found in lengths.items() if "_left" not in name]
-    return tuple(sorted(cuts, key=lambda c: _turn(c.tube)))
+    listed = sorted((t for t in lengths.values() if t.tube.listed), key=lambda t: t.tube.role.turn)
+    return tuple(_cut(frame, spec, found) for found in listed)
 
 
 def stock(cuts: Sequence[Cut]) -> tuple[Stock, ...]:
@@ -76,16 +71,14 @@ def stock(cuts: Sequence[Cut]) -> tuple[Stock, ...]:
     return tuple(Stock(size, tuple(sorted(lengths, reverse=True))) for size, lengths in by_size.items())
 
 
-def _cut(frame: Frame, spec: Spec, name: str, found: TubeLengths) -> Cut:
-    pair = name.endswith("_right")
-    tube = name.removesuffix("_right")
-    written = getattr(spec.tubes, tube, None)
-    known = written if isinstance(written, Tube) else None
+def _cut(frame: Frame, spec: Spec, found: TubeLengths) -> Cut:
+    role = found.tube.role
+    known: Tube | None = getattr(spec.tubes, role.name) if role.written else None
     sawn = found.length_needed
     return Cut(
-        tube,
-        2 if pair else 1,
-        size_words(frame, tube, known),
+        found.tube.label,
+        2 if role.paired else 1,
+        size_words(frame, role, known),
         found.cut_length,
         sawn,
         math.ceil(sawn / ORDER_STEP - 1e-9) * ORDER_STEP,
@@ -94,19 +87,14 @@ def _cut(frame: Frame, spec: Spec, name: str, found: TubeLengths) -> Cut:
     )
 
 
-def _turn(tube: str) -> int:
-    return MITRE_ORDER.index(tube) if tube in MITRE_ORDER else len(MITRE_ORDER)
-
-
-def size_words(frame: Frame, name: str, written: Tube | None) -> str:
+def size_words(frame: Frame, role: Role, written: Tube | None) -> str:
     """Diameter and wall as tubes are listed: "28.6 x 0.8/0.5/0.8", "22.2-14 x 0.8", "oval 30x17"."""
     if written is not None and written.section is not None:
         outside = "oval " + "x".join(_short(v) for v in written.section)
-    elif name in frame.tubes:
-        tube = frame.tubes[name]
-        outside = "-".join(_short(v) for v in sorted({tube.first, tube.second}, reverse=True))
     else:
-        outside = _short(SINGLE_DIAMETER if name == SINGLE else BRIDGE_DIAMETER)
+        size = frame.tubes.get(role.name)
+        ends = role.diameters if size is None else (size.first, size.second)
+        outside = "-".join(_short(v) for v in sorted(set(ends), reverse=True))
     if written is None or (written.wall is None and written.walls is None):
         return outside
     walls = (written.wall or 0.0,) if written.walls is None else written.walls

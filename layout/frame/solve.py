@@ -13,10 +13,9 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from layout.errors import Fault, Notice, SolveError
-from layout.geometry.equations import HELD_DEFAULTS
 from layout.geometry.plane import INPUTS, UNKNOWNS
 from layout.geometry.solver import Agreement, Solution, solve_frame
-from layout.geometry.space.ends import TUBE_ENDS, TUBE_POINTS
+from layout.geometry.space.roles import DOWN_TUBE, HEAD_TUBE, ROLES, SEAT_TUBE, TOP_TUBE, WRITTEN, Role
 from layout.spec.load import FrameSpec
 from layout.spec.parts import Tube
 from layout.spec.registered import key_of
@@ -36,10 +35,8 @@ Oval = tuple[float, float]
 class TubeSize:
     """Outside diameters at a tube's first and second end, and wall, mm.
 
-    Ends by name, first to second: seat_tube bb-top, top_tube seat-head, down_tube bb-head,
-    chain_stay bb-axle, seat_stay axle-top; head_tube bottom-top. `given` says of each end whether
-    its diameter was written; else it is a default. Of an oval end `first` or `second` is its height in
-    the frame's plane, `ovals` its width and height.
+    `given` says of each end whether its diameter was written; else it is a default. Of an oval end `first`
+    or `second` is its height in the frame's plane, `ovals` its width and height.
     """
 
     first: float
@@ -95,6 +92,11 @@ class Fitting:
     origin: str
     side: str
 
+    @property
+    def role(self) -> Role:
+        """What the tube is that it sits on."""
+        return ROLES[self.tube]
+
 
 @dataclass(frozen=True)
 class Frame:
@@ -128,13 +130,6 @@ class Frame:
         """Whether the shell's width and its diameter were written or named; else they are defaults."""
         keys = ("bottom_bracket.width", "bottom_bracket.diameter")
         return keys[0] not in self.defaults, keys[1] not in self.defaults
-
-
-STAY_DEFAULTS = {"chain_stay": (22.2, 14.0), "seat_stay": (16.0, 12.0)}
-"""Outside diameters of a stay's thick and thin end, mm: from the ranges of common practice."""
-
-INNER_SIDES = {"seat_tube": "front", "down_tube": "up", "top_tube": "down", "head_tube": "front"}
-"""The side a fitting is on where none is said: toward the main triangle; on stays, up."""
 
 
 def solve(spec: FrameSpec) -> Frame:
@@ -257,11 +252,11 @@ def plane_parameters(frame: Frame) -> dict[str, float]:
 
 def _held(tubes: Mapping[str, TubeSize], shell_diameter: float) -> dict[str, float]:
     """Part sizes: of the top tube at mid-length, of the down tube at the head."""
-    top, head = tubes["top_tube"], tubes["head_tube"]
+    seat, top, down, head = (tubes[r.name] for r in (SEAT_TUBE, TOP_TUBE, DOWN_TUBE, HEAD_TUBE))
     return {
-        "seat_tube_diameter": tubes["seat_tube"].first,
+        "seat_tube_diameter": seat.first,
         "top_tube_diameter": (top.first + top.second) / 2,
-        "down_tube_diameter": tubes["down_tube"].second,
+        "down_tube_diameter": down.second,
         "head_tube_diameter_top": head.second,
         "head_tube_diameter_bottom": head.first,
         "shell_diameter": shell_diameter,
@@ -277,22 +272,9 @@ def _parts(spec: FrameSpec) -> _Parts:
 
     written = spec.spec.tubes
     tubes = {}
-    for name in ("seat_tube", "top_tube", "down_tube"):
-        tube: Tube = getattr(written, name)
-        own = _thick(tube)
-        first = own or default(f"tubes.{name}.diameter", HELD_DEFAULTS[f"{name}_diameter"])
-        given = own is not None, (own or tube.diameter_end) is not None
-        ovals = tube.section, None if tube.diameter_end else tube.section
-        tubes[name] = TubeSize(first, tube.diameter_end or first, _wall(tube), given, ovals)
-    tubes["head_tube"] = _head_tube(written.head_tube, default)
-    for name, (thick, thin) in STAY_DEFAULTS.items():
-        tube = getattr(written, name)
-        own = _thick(tube)
-        thick = own or default(f"tubes.{name}.diameter", thick)
-        thin = tube.diameter_end or default(f"tubes.{name}.diameter_end", min(thin, thick))
-        given = own is not None, tube.diameter_end is not None
-        axle_way = TubeSize(thick, thin, _wall(tube), given, (tube.section, None))
-        tubes[name] = axle_way if TUBE_ENDS[name][1] == "axle" else axle_way.reversed
+    for role in WRITTEN:
+        sized = _by_end if role.sized_by_end else _by_thick_end
+        tubes[role.name] = sized(role, getattr(written, role.name), default)
     shell = spec.spec.bottom_bracket
     standard = SHELLS[shell.shell or DEFAULT_SHELL]
     if shell.shell is None:
@@ -303,15 +285,28 @@ def _parts(spec: FrameSpec) -> _Parts:
     return _Parts(tubes, width, diameter, taken)
 
 
-def _head_tube(tube: Tube, default: Callable[[str, float], float]) -> TubeSize:
-    """Bottom and top diameter: its own, else the one for both, else the default."""
-    ends = {"bottom": tube.diameter_bottom or tube.diameter, "top": tube.diameter_top or tube.diameter}
-    missing = [end for end, size in ends.items() if size is None]
-    for end in missing:
-        key = "tubes.head_tube.diameter" if len(missing) == 2 else f"tubes.head_tube.diameter_{end}"
-        ends[end] = default(key, HELD_DEFAULTS[f"head_tube_diameter_{end}"])
-    given = "bottom" not in missing, "top" not in missing
-    return TubeSize(ends["bottom"] or 0.0, ends["top"] or 0.0, _wall(tube), given)
+def _by_thick_end(role: Role, tube: Tube, default: Callable[[str, float], float]) -> TubeSize:
+    """The diameter of the thick end and that of the other, which is the same unless the role tapers."""
+    own, end = _thick(tube), tube.diameter_end
+    key = f"tubes.{role.name}.diameter"
+    thick = own or default(key, role.diameters[0])
+    thin = end or (default(f"{key}_end", min(role.diameters[1], thick)) if role.tapered else thick)
+    given = own is not None, end is not None or (own is not None and not role.tapered)
+    ovals = tube.section, tube.section if all(role.oval) and end is None else None
+    size = TubeSize(thick, thin, _wall(tube), given, ovals)
+    return size if role.thick == 0 else size.reversed
+
+
+def _by_end(role: Role, tube: Tube, default: Callable[[str, float], float]) -> TubeSize:
+    """Each end's diameter: its own, else the one for both, else the default."""
+    key = f"tubes.{role.name}.diameter"
+    written = [getattr(tube, f"diameter_{word}") or tube.diameter for word in role.end_words]
+    given = [size is not None for size in written]
+    keys = [f"{key}_{word}" if any(given) else key for word in role.end_words]
+    first, second = (
+        size or default(k, usual) for size, k, usual in zip(written, keys, role.diameters, strict=True)
+    )
+    return TubeSize(first, second, _wall(tube), (given[0], given[1]))
 
 
 def _thick(tube: Tube) -> float | None:
@@ -347,17 +342,18 @@ def _wheel(written: object, radius: float) -> Wheel:
 
 def _fittings(spec: FrameSpec) -> Iterator[Fitting]:
     for row in spec.spec.fittings:
-        origin = row.origin or TUBE_ENDS[row.tube][0]
-        yield Fitting(row.kind, row.tube, row.at, origin, row.side or INNER_SIDES.get(row.tube, "up"))
+        role = ROLES[row.tube]
+        origin = row.origin or role.ends[0].word
+        yield Fitting(row.kind, row.tube, row.at, origin, row.side or role.inner)
 
 
 def _on_their_tubes(spec: FrameSpec, fittings: Sequence[Fitting], points: Mapping[str, Point]) -> None:
     """Raise SolveError for each fitting that would sit beyond the end of its tube."""
     faults = []
     for i, fitting in enumerate(fittings):
-        length = math.dist(*(points[name] for name in TUBE_POINTS[fitting.tube]))
+        length = math.dist(*(points[name] for name in fitting.role.points))
         if fitting.at > length:
-            tube, key = fitting.tube.replace("_", " "), f"fittings.{i}.at"
+            tube, key = fitting.role.words, f"fittings.{i}.at"
             text = f"is {fitting.at:g} from {fitting.origin}, but the {tube} is {length:.1f} long"
             faults.append(Fault(text, "range", key).located(*spec.place(key)))
     if faults:

@@ -10,9 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from layout.errors import Fault, Notice, SolveError
-from layout.frame.solve import Frame, TubeSize, Wheel
-from layout.frame.words import words
-from layout.geometry.space.assembly import SpaceFrame, assemble, bridge_room
+from layout.frame.solve import Frame, Oval, TubeSize, Wheel
 from layout.geometry.space.clearance import Surroundings
 from layout.geometry.space.form import (
     BEND_RADIUS,
@@ -29,10 +27,12 @@ from layout.geometry.space.form import (
     Shell,
     default_stay_spacing,
 )
+from layout.geometry.space.frame import SpaceFrame, assemble, bridge_room
 from layout.geometry.space.gaps import Disc, Tyre, chain_wheel
 from layout.geometry.space.misfit import MisfitError
 from layout.geometry.space.path import Bend
-from layout.geometry.space.stations import STAYS, stay_station
+from layout.geometry.space.roles import CHAIN_STAY, WRITTEN, Role
+from layout.geometry.space.stations import stay_station
 from layout.geometry.space.tube import FIRST, Walls
 from layout.spec.load import FrameSpec
 from layout.spec.parts import Tube
@@ -51,11 +51,6 @@ CRANK_EYE = 15.0
 """A crank reaches this far past the pedal's axis, common practice."""
 CRANK_LENGTH = 172.5
 """The crank that gaps are taken to where the rider's is not given, common practice."""
-FACED = {"head_tube": (True, True), "seat_tube": (False, True)}
-"""Which ends are faced after welding: those of the head tube for the headset, the seat tube's top for the
-collar. All others are mitred or go into a dropout; common practice."""
-NAMES = ("seat_tube", "top_tube", "down_tube", "head_tube", "chain_stay", "seat_stay")
-
 PARTS = ("tubes.", "bottom_bracket.")
 """Where the solved frame's own defaults are sizes of parts."""
 
@@ -113,9 +108,9 @@ def in_space(spec: FrameSpec, plane: Frame) -> InSpace:
     Raises SolveError where a stay's bends do not fit between its ends, or a bridge between its stays.
     """
     taken = _Taken()
-    forms = {name: _form(getattr(spec.spec.tubes, name), name, plane.tubes[name], taken) for name in NAMES}
+    forms = {r.name: _form(getattr(spec.spec.tubes, r.name), r, plane.tubes[r.name], taken) for r in WRITTEN}
     shell = Shell(plane.shell_width, plane.shell_diameter)
-    rear = _rear_end(spec, forms["chain_stay"], shell, taken)
+    rear = _rear_end(spec, forms[CHAIN_STAY.name], shell, taken)
     try:
         frame = assemble(plane.points, forms, shell, rear)
     except MisfitError as e:
@@ -126,41 +121,26 @@ def in_space(spec: FrameSpec, plane: Frame) -> InSpace:
     return InSpace(plane, frame, _surroundings(spec, plane, taken), taken.defaults)
 
 
-def _form(tube: Tube, name: str, size: TubeSize, taken: _Taken) -> Form:
-    """A tube's form; a stay's thick end is where its diameter or section is."""
-    thick_last = name == "seat_stay"
-    first, second = (size.first, size.first), (size.second, size.second)
+def _form(tube: Tube, role: Role, size: TubeSize, taken: _Taken) -> Form:
+    """A tube's form; an oval that becomes round on the way is kept near the ends that are oval."""
+    first, second = (_section(d, o) for d, o in zip((size.first, size.second), size.ovals, strict=True))
     kept = (0.0, 0.0)
-    if tube.section is not None:
-        width, height = tube.section
-        oval = (height, width)
-        if thick_last:
-            second = oval
-        else:
-            first = oval
-            second = _round_end(tube, name, size, oval)
-        if tube.taper is None and first != second:
-            kept = (OVAL_KEPT, OVAL_KEPT) if not name.endswith("stay") else _stay_kept(thick_last)
-    bends = tuple(_bend(b, f"tubes.{name}.bends", taken) for b in tube.bends)
-    return Form(first, second, tube.taper, kept, tube.turned or 0.0, _walls(tube), bends, _facing(tube, name))
+    if tube.section is not None and tube.taper is None and first != second:
+        kept = OVAL_KEPT * role.oval[0], OVAL_KEPT * role.oval[1]
+    bends = tuple(_bend(b, f"tubes.{role.name}.bends", taken) for b in tube.bends)
+    return Form(first, second, tube.taper, kept, tube.turned or 0.0, _walls(tube), bends, _facing(tube, role))
 
 
-def _facing(tube: Tube, name: str) -> tuple[float, float]:
+def _section(diameter: float, oval: Oval | None) -> tuple[float, float]:
+    """Height and width of an end."""
+    return (diameter, diameter) if oval is None else oval[::-1]
+
+
+def _facing(tube: Tube, role: Role) -> tuple[float, float]:
     """What facing takes of each end, mm."""
     taken = tube.facing_allowance or 0.0
-    first, second = FACED.get(name, (False, False))
-    return taken if first else 0.0, taken if second else 0.0
-
-
-def _round_end(tube: Tube, name: str, size: TubeSize, oval: tuple[float, float]) -> tuple[float, float]:
-    """The second end of a tube that is oval at its first: round where the spec says how it gets there."""
-    if name == "chain_stay" or tube.diameter_end is not None:
-        return size.second, size.second
-    return oval
-
-
-def _stay_kept(thick_last: bool) -> tuple[float, float]:
-    return (0.0, OVAL_KEPT) if thick_last else (OVAL_KEPT, 0.0)
+    first, second = (taken if end.faced else 0.0 for end in role.ends)
+    return first, second
 
 
 def _bend(bend: object, key: str, taken: _Taken) -> Bend:
@@ -223,17 +203,17 @@ def _radius_of(wheel: Wheel) -> Callable[[float], float] | None:
 def _bridges(spec: FrameSpec, plane: Frame, frame: SpaceFrame) -> Iterator[BridgePlace]:
     """Bridges from the fittings. From the axle a distance is taped from the axle, not from the stay's end."""
     for k, fitting in enumerate(plane.fittings):
-        if fitting.kind == "bridge" and fitting.tube in STAYS:
-            place = BridgePlace(fitting.tube, stay_station(frame, fitting))
+        if fitting.kind == "bridge" and fitting.role.bridge:
+            place = BridgePlace(fitting.role, stay_station(frame, fitting))
             if bridge_room(frame, place) <= 0.0:
                 raise SolveError(_bridge_fault(spec, f"fittings.{k}.at", frame, place))
             yield place
 
 
 def _bridge_fault(spec: FrameSpec, key: str, frame: SpaceFrame, place: BridgePlace) -> Fault:
-    apart = 2.0 * max(float(frame.tubes[f"{place.stay}_right"].path.at(place.at).at[2]), 0.0)
+    apart = 2.0 * max(float(frame.drawn(place.stay).path.at(place.at).at[2]), 0.0)
     message = (
-        f"the axes of the {words(place.stay)}s are {apart:.1f} apart there, less than they are thick, so a "
+        f"the axes of the {place.stay.plural} are {apart:.1f} apart there, less than they are thick, so a "
         "bridge has no room: move it towards the axle"
     )
     return Fault(message, "range", key).located(*spec.place(key))

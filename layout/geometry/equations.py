@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from layout.geometry.analytic import Value, sincos
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.plane import Plane
+from layout.geometry.space.roles import DOWN_TUBE, HEAD_TUBE, SEAT_TUBE, SHELL, TOP_TUBE
 from layout.geometry.wheel import DEFAULT_BEAD_SEAT, DEFAULT_WIDTH, wheel_radius
 
 DEFAULT_WHEEL_RADIUS = wheel_radius(DEFAULT_WIDTH, DEFAULT_BEAD_SEAT)
@@ -36,12 +37,12 @@ INPUT_DEFAULTS: dict[str, float] = {
 """Never solved for: given, or these."""
 
 HELD_DEFAULTS: dict[str, float] = {
-    "seat_tube_diameter": 28.6,
-    "top_tube_diameter": 28.6,
-    "down_tube_diameter": 34.9,
-    "head_tube_diameter_top": 36.0,
-    "head_tube_diameter_bottom": 36.0,
-    "shell_diameter": 40.0,
+    "seat_tube_diameter": SEAT_TUBE.diameters[0],
+    "top_tube_diameter": TOP_TUBE.diameters[0],
+    "down_tube_diameter": DOWN_TUBE.diameters[0],
+    "head_tube_diameter_top": HEAD_TUBE.diameters[1],
+    "head_tube_diameter_bottom": HEAD_TUBE.diameters[0],
+    "shell_diameter": SHELL.diameters[0],
 }
 """Part sizes where none are given."""
 

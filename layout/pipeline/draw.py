@@ -23,7 +23,7 @@ from layout.errors import Fault, Notice, SheetError
 from layout.frame.solve import Frame, solve
 from layout.frame.space import in_space
 from layout.frame.words import words
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 from layout.pipeline.files import Data, Model, Output, Pages, reported, write
 from layout.pipeline.forms import tape_form, write_form
 from layout.pipeline.second_process import Aside, aside

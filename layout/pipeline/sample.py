@@ -6,7 +6,7 @@ from pathlib import Path
 
 from layout.drafting.entities import Drawing
 from layout.frame.solve import Frame
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 from layout.sheets.sheet import Placement, Sheet
 from layout.views.side.picture import picture
 from layout.writers import svg

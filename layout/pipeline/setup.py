@@ -139,7 +139,7 @@ def _clearances(frame: Frame, space: InSpace) -> Iterator[Clearance]:
         if value is not None and usual is not None:
             yield Clearance(words(name), name, value, usual[0], REGISTRY[name].unit, reason)
     for gap in Clearances(space.frame, space.around).gaps:
-        name = f"{words(gap.tube.removesuffix('_right'))} to {gap.part}"
+        name = f"{words(space.frame.tubes[gap.tube].label)} to {gap.part}"
         want = WANTED[gap.part]
         yield Clearance(name, gap.part, gap.value, want.least, reason=want.reason)
 

@@ -7,13 +7,14 @@ from collections.abc import Iterator, Sequence
 from layout.drafting.numbers import format_number
 from layout.errors import Notice
 from layout.frame.words import words
-from layout.geometry.space.assembly import SHELL, Joint, SpaceFrame
+from layout.geometry.space.assembly import Joint
 from layout.geometry.space.clearance import WANTED, Clearances
+from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.lengths import BUTT_LEAST, TubeLengths
 from layout.geometry.space.meeting import nearest_host_axis
 from layout.geometry.space.mitre import Cut
+from layout.geometry.space.roles import SHELL
 from layout.views.templates.strips import Strip
-from layout.views.templates.words import side_name
 
 PAST = 0.01
 """A cut reaches past the end of the other tube where it does so by more than this, mm."""
@@ -70,7 +71,7 @@ def _of_cut(cut: Cut) -> Iterator[Notice]:
     if cut.partial:
         count = int(cut.missed.sum())
         others = " and ".join(words(n) for n in cut.against)
-        sides = list(dict.fromkeys(side_name(cut, phi) for phi in cut.passing))
+        sides = list(dict.fromkeys(cut.end.tube.quarter(phi) for phi in cut.passing))
         which = f"its {sides[0]} side passes" if len(sides) == 1 else f"its {' and '.join(sides)} sides pass"
         yield Notice(
             "cut_partial",
@@ -84,7 +85,7 @@ def _of_cut(cut: Cut) -> Iterator[Notice]:
         over = _past(cut, k)
         if over > PAST:
             what = (
-                "the shell's face" if host.tube.name == SHELL else f"the end of the {words(host.tube.name)}"
+                "the shell's face" if host.tube.role == SHELL else f"the end of the {words(host.tube.name)}"
             )
             yield Notice(
                 "cut_past_end",

@@ -10,7 +10,7 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from layout.geometry.space.ends import TUBE_ENDS
+from layout.geometry.space.roles import ROLES, WRITTEN
 from layout.spec.block import Block, block
 from layout.spec.standards import SHELLS
 from layout.spec.text import shown
@@ -20,7 +20,7 @@ from layout.spec.values import OneOf, Quantity, Whole, refused
 __all__ = ["BottomBracket", "Drivetrain", "Dropout", "Fitting", "RearEnd", "Tube", "Tubes"]
 
 FITTING_KINDS = ("boss", "bridge", "guide", "hanger", "brake_mount", "vent")
-BRIDGED = ("chain_stay", "seat_stay")
+BRIDGED = tuple(role.name for role in WRITTEN if role.bridge)
 FITTING_SIDES = ("up", "down", "front", "back", "left", "right")
 
 _DIAMETER = "outside diameter"
@@ -70,7 +70,7 @@ class Fitting(Block):
     """A fitting, placed along its tube from one of the tube's ends."""
 
     kind: Annotated[str, OneOf("what it is", FITTING_KINDS)]
-    tube: Annotated[str, OneOf("the tube it sits on", tuple(TUBE_ENDS))]
+    tube: Annotated[str, OneOf("the tube it sits on", tuple(r.name for r in WRITTEN))]
     at: Annotated[float, Quantity("distance along the tube", -100.0, 900.0)]
     origin: Annotated[
         str | None,
@@ -83,7 +83,7 @@ class Fitting(Block):
 
     @model_validator(mode="after")
     def _end_of_its_tube(self) -> Fitting:
-        ends = TUBE_ENDS[self.tube]
+        ends = ROLES[self.tube].end_words
         if self.origin is not None and self.origin not in ends:
             raise refused(
                 "type", f"from is {shown(self.origin)}; expected an end of {self.tube}: {' or '.join(ends)}"

@@ -25,7 +25,7 @@ from layout.drafting.view import View
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 from layout.views.panels import CAUTION_WIDTH, CAUTIONS, CROSS_LENGTH, TITLE_WIDTH
 from layout.views.panels import GUTTER as PANEL_GUTTER
 from layout.views.side.plan import Plan, plan

@@ -18,11 +18,12 @@ from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import Cells, Column, table, text_block
 from layout.frame.solve import Frame
 from layout.frame.words import words
-from layout.geometry.space.assembly import SHELL, SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.lengths import ALLOWANCE, EndSetting, Mill, TubeLengths, lengths_of_all
 from layout.geometry.space.mitre import Cut
+from layout.geometry.space.roles import CHAIN_STAY, Role
 from layout.geometry.space.tube import FIRST, SECOND, Tube
-from layout.views.templates.words import SMALL_NOTE, side_name
+from layout.views.templates.words import SMALL_NOTE
 
 WIDTH = 170.0
 """Fits upright A4 and Letter inside their borders."""
@@ -61,7 +62,7 @@ def cutting_panels(job: str, plane: Frame, frame: SpaceFrame, assumed: Mapping[s
     is one row: the left one is the mirror image of the right one. `assumed` are the
     sizes that the spec does not give, by key.
     """
-    found = {n: t for n, t in lengths_of_all(frame).items() if not n.endswith("_left")}
+    found = {n: t for n, t in lengths_of_all(frame).items() if t.tube.listed}
     columns = (Column("drill", share=1.0), Column("Ø", Cells.NUMBER), Column("where", share=3.0))
     vents = [*_vents(frame), *_vents_asked_for(plane)]
     notes = [*_notes(frame, found), *_assumed(assumed)]
@@ -129,7 +130,7 @@ def _tube_table(job: str, frame: SpaceFrame, found: Mapping[str, TubeLengths]) -
         walls = walls[:1] if len(set(walls)) == 1 else walls
         left = "" if lengths.butts is None else "/".join(format_number(b, 0) for b in lengths.butts)
         body.append((
-            _shown(name), "-".join(sizes), "/".join(walls), _mm(lengths.centre_length),
+            _shown(tube), "-".join(sizes), "/".join(walls), _mm(lengths.centre_length),
             _mm(lengths.cut_length), _mm(lengths.length_needed), left,
         ))  # fmt: skip
     return table("tubes", f"{job}: tubes, mm", columns, body, text_height=TEXT_NOTE, width=WIDTH)
@@ -144,9 +145,9 @@ def _rotation_table(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Pane
         cuts = [frame.cut_of(name, which) for which in (FIRST, SECOND)]
         if lengths.rotation is None or lengths.turned is None:
             continue
-        sides = [f"{side_name(c, phi)}, at {words(c.end_name)}"
+        sides = [f"{c.end.tube.quarter(phi)}, at {words(c.end_name)}"
                  for c, phi in zip(cuts, lengths.turned, strict=True) if c is not None]  # fmt: skip
-        body.append((_shown(name), format_number(lengths.rotation, 1) + "°", *sides))
+        body.append((_shown(lengths.tube), format_number(lengths.rotation, 1) + "°", *sides))
     title = "Rotation between the cuts of one tube"
     return table("rotation", title, columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
@@ -162,21 +163,22 @@ def _end_table(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
         row
         for name, lengths in found.items()
         for k, end in enumerate(lengths.ends)
-        if end is not None and not (_is_bridge(name) and k == SECOND)
-        for row in _mitred(frame, name, k, end)
+        if end is not None and not (lengths.tube.role.alike_ends and k == SECOND)
+        for row in _mitred(frame, lengths.tube, k, end)
     ]
     return table("ends", "Mitred ends", columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
 
-def _mitred(frame: SpaceFrame, name: str, which: int, end: EndSetting) -> Iterator[tuple[str, ...]]:
+def _mitred(frame: SpaceFrame, tube: Tube, which: int, end: EndSetting) -> Iterator[tuple[str, ...]]:
     """A row for each tube that an end is cut on; the points of the whole cut are in the first."""
-    cut = frame.cut_of(name, which)
+    cut = frame.cut_of(tube.name, which)
     points = (_mm(end.from_mark_long), _mm(end.from_mark_short))
-    bridge = _is_bridge(name)
-    what = _shown(name) if bridge else f"{_shown(name)}, {words(end.name)}"
+    alike = tube.role.alike_ends
+    what = _shown(tube) if alike else f"{_shown(tube)}, {words(end.name)}"
     for mill in end.mills:
-        on = words(mill.on.removesuffix("_left") if bridge else mill.on)
-        side = "" if cut is None else ", ".join(side_name(cut, phi) for phi in mill.short)
+        host = frame.tubes[mill.on]
+        on = words(host.label if alike else host.name)
+        side = "" if cut is None else ", ".join(tube.quarter(phi) for phi in mill.short)
         yield (
             what, on if mill.cutter else f"{on}: {TEMPLATE_ONLY}",
             format_number(mill.angle, 1) + "°", format_number(mill.from_square, 1) + "°",
@@ -194,7 +196,7 @@ def _angle_table(plane: Frame, frame: SpaceFrame) -> Panel:
         value = plane.dimensions.get(name)
         if value is not None:
             body.append((said, *_angles(value)))
-    right = frame.tubes["chain_stay_right"].path.first.along
+    right = frame.drawn(CHAIN_STAY).path.first.along
     spread = 2 * math.degrees(math.asin(min(1.0, float(abs(right[2])))))
     body.append(("shell, chain stay to chain stay", *_angles(spread)))
     return table("angles", "Lugs and sockets", columns, body, text_height=TEXT_NOTE, width=WIDTH)
@@ -208,25 +210,27 @@ def _angles(angle: float) -> tuple[str, str, str]:
 def _vents(frame: SpaceFrame) -> Iterator[tuple[str, str, str]]:
     """Where each tube lets its gas into the next, and where a closed stay is drilled."""
     for cut in frame.cuts:
-        host = cut.hosts[0].tube
-        if cut.tube.endswith("_left") or host.name == SHELL or _is_bridge(cut.tube) or not host.path.straight:
+        tube, host = cut.end.tube, cut.hosts[0].tube
+        if not (tube.listed and host.role.cut and host.path.straight) or tube.role.alike_ends:
             continue
         from_first = cut.second
         near = 1 if from_first > host.length / 2 else 0
         at = host.length - from_first if near else from_first
         side = _host_side(cut)
         end = f"from the {words(host.ends[near])} end point"
-        yield (words(host.name), _mm(VENT), f"{_mm(at)} {end}, {side} side, into the {_shown(cut.tube)}")
-    for stay in ("chain_stay_right", "seat_stay_right"):
-        where = f"{_mm(VENT_FROM_END, 0)} from the axle end, inner side"
-        yield (_shown(stay), _mm(VENT_STAY), where)
+        yield (words(host.name), _mm(VENT), f"{_mm(at)} {end}, {side} side, into the {_shown(tube)}")
+    for tube in frame.listed:
+        closed = tube.role.dropout
+        if closed is not None:
+            where = f"{_mm(VENT_FROM_END, 0)} from the {words(tube.ends[closed])} end, inner side"
+            yield (_shown(tube), _mm(VENT_STAY), where)
 
 
 def _vents_asked_for(plane: Frame) -> Iterator[tuple[str, str, str]]:
     """The vents that the spec's fittings place."""
     for fitting in plane.fittings:
         if fitting.kind == "vent":
-            size = VENT_STAY if fitting.tube.endswith("stay") else VENT
+            size = _vent(fitting.role)
             where = (
                 f"{_mm(fitting.at)} from the {words(fitting.origin)} end, {fitting.side} side, as specified"
             )
@@ -302,14 +306,14 @@ def _facing_notes(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterat
             )
 
 
-def _is_bridge(name: str) -> bool:
-    """Whether it is a bridge: its two ends are mirror images, of which a table for reading lists one."""
-    return "bridge" in name
+def _vent(role: Role) -> float:
+    """Which drill: a stay's where a dropout closes the tube."""
+    return VENT if role.dropout is None else VENT_STAY
 
 
-def _shown(name: str) -> str:
+def _shown(tube: Tube) -> str:
     """A tube's name in a table: a pair of stays is listed once."""
-    return f"{words(name.removesuffix('_right'))}s" if name.endswith("_right") else words(name)
+    return tube.role.plural if tube.role.paired else words(tube.label)
 
 
 def _assumed(assumed: Mapping[str, str]) -> Iterator[str]:

@@ -14,7 +14,7 @@ import numpy as np
 
 from layout.drafting.entities import Line, Point, Polyline, Stroke
 from layout.drafting.style import Layer, Pen
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.path import Piece
 from layout.geometry.space.tube import FIRST, SECOND, Tube, TubeEnd

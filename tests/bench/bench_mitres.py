@@ -26,7 +26,7 @@ from kernel_solids import edge_samples, host_solids, mitred_end
 from OCP.gp import gp_Dir, gp_Lin, gp_Pnt
 from OCP.IntCurvesFace import IntCurvesFace_ShapeIntersector
 
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.mitre import Cut
 
 ROUNDS = 7

@@ -1,8 +1,11 @@
-"""A plain frame in space: its points in the plane and the sizes of its parts, mm."""
+"""A plain frame in space: its points in the plane and the sizes of its parts, mm; and roles of no frame."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from layout.geometry.space.form import RearEnd, Shell, round_form
+from layout.geometry.space.roles import TOP_TUBE, End, Role
 
 POINTS = {
     "bb": (0.0, 0.0),
@@ -26,3 +29,8 @@ FORMS = {
 }
 SHELL_SIZE = Shell(68.0, 40.0)
 REAR = RearEnd(spacing=135.0, thickness=6.0, inset=25.0, stay_spacing=42.0)
+
+
+def called(name: str, first: str = "first", second: str = "second") -> Role:
+    """A role for a tube that stands alone."""
+    return replace(TOP_TUBE, name=name, ends=(End(first), End(second)))

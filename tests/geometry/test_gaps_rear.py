@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 import pytest
+from space_samples import called
 
 from layout.geometry.space.clearance import bridge_clear_of
 from layout.geometry.space.gaps import Disc, Tyre, chain_wheel, least_gap, skin, widest_tyre
@@ -21,7 +22,7 @@ NEAR = 1e-3
 def rail(z: float, radius: float = 8.0, y: float = 0.0) -> Tube:
     """A tube along x, `z` beside the middle plane."""
     path = straight(triad(vector(-200.0, y, z), X, Y), 400.0)
-    return Tube("rail", path, constant(radius), ("a", "b"))
+    return Tube(called("rail", "a", "b"), path, constant(radius))
 
 
 def test_a_tube_beside_a_disc():
@@ -34,7 +35,7 @@ def test_a_tube_beside_a_disc():
 def test_a_tube_in_front_of_a_disc():
     """The disc's rim at 30, the tube's side at 50 - 8."""
     path = straight(triad(vector(50.0, -200.0), Y, X), 400.0)
-    gap = least_gap(Tube("post", path, constant(8.0)), Disc((0.0, 0.0), 30.0, -3.0, 3.0), "ring")
+    gap = least_gap(Tube(called("post"), path, constant(8.0)), Disc((0.0, 0.0), 30.0, -3.0, 3.0), "ring")
     assert gap.value == pytest.approx(12.0, abs=NEAR)
 
 
@@ -65,7 +66,7 @@ def test_what_runs_into_each_other_has_a_gap_below_nothing():
 def test_a_bent_tube_is_nearest_at_its_bend():
     """Bent round a disc: the bend's inside, 100 - 8 from its centre, is 22 off a disc of 70."""
     path = bent(Triad(vector(-100.0, -120.0), Y, X), 500.0, [Bend(120.0 + 50.0 * math.pi, 180.0, 0.0, 100.0)])
-    gap = least_gap(Tube("hoop", path, constant(8.0)), Disc((0.0, 0.0), 70.0, -3.0, 3.0), "ring")
+    gap = least_gap(Tube(called("hoop"), path, constant(8.0)), Disc((0.0, 0.0), 70.0, -3.0, 3.0), "ring")
     assert gap.value == pytest.approx(100.0 - 8.0 - 70.0, abs=NEAR)
 
 
@@ -73,9 +74,9 @@ def test_an_oval_tube_turns_its_narrow_side():
     oval = Profile((0.0,), (15.0,), (8.0,))
     path = straight(triad(vector(-200.0, 0.0, 60.0), X, Y), 400.0)
     disc = Disc((0.0, 0.0), 90.0, 40.0, 46.0)
-    assert least_gap(Tube("stay", path, oval), disc, "ring").value == pytest.approx(6.0, abs=NEAR)
+    assert least_gap(Tube(called("stay"), path, oval), disc, "ring").value == pytest.approx(6.0, abs=NEAR)
     quarter = Profile((0.0,), (15.0,), (8.0,), 90.0)
-    assert least_gap(Tube("stay", path, quarter), disc, "ring").value == pytest.approx(-1.0, abs=NEAR)
+    assert least_gap(Tube(called("stay"), path, quarter), disc, "ring").value == pytest.approx(-1.0, abs=NEAR)
 
 
 def test_only_the_length_asked_for_counts():

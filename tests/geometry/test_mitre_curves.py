@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from space_samples import called
 
 from layout.geometry.space.meeting import Host, _searched, nearest_host_axis, window
 from layout.geometry.space.mitre import EVERY_DEGREE, cut
@@ -23,11 +24,11 @@ EXACT = 1e-9
 def tube(
     start: np.ndarray, along: np.ndarray, profile: Profile, length: float = 300.0, up: np.ndarray = Y
 ) -> Tube:
-    return Tube("tube", straight(triad(start, along, up), length), profile, ("first", "second"))
+    return Tube(called("tube"), straight(triad(start, along, up), length), profile)
 
 
 def post(radius: float, along: np.ndarray = Y) -> Tube:
-    return Tube("post", straight(triad(-150.0 * along, along, X), 300.0), constant(radius), ("low", "high"))
+    return Tube(called("post"), straight(triad(-150.0 * along, along, X), 300.0), constant(radius))
 
 
 def leaning(angle: float, offset: float, radius: float) -> Tube:
@@ -153,7 +154,7 @@ def measure(profile: Profile, station: np.ndarray, up: np.ndarray, over: np.ndar
 @pytest.mark.parametrize("host", HOSTS)
 @pytest.mark.parametrize("offset", [0.0, 5.0])
 def test_every_point_of_the_curve_lies_on_both_surfaces(shape: str, host: str, offset: float):
-    there = Tube("post", straight(triad(vector(0.0, -150.0), Y, X), 300.0), HOSTS[host], ("low", "high"))
+    there = Tube(called("post"), straight(triad(vector(0.0, -150.0), Y, X), 300.0), HOSTS[host])
     branch = tube(vector(0.0, 0.0, offset), vector(1.0, 0.35, 0.1), SHAPES[shape])
     found = cut(branch, 0, [Host(there)])
     assert found is not None
@@ -192,7 +193,7 @@ def test_search_and_closed_form_agree(r: float, big: float, angle: float, e: flo
 def test_a_bent_post_is_a_ring_round_the_bend():
     """From the bend's centre out: every point met is 10 from a circle of 60 about that centre."""
     path = bent(Triad(vector(-200.0, 0.0), X, Y), 400.0, [Bend(200.0, 90.0, 0.0, 60.0)])
-    ring = Tube("ring", path, constant(10.0), ("a", "b"))
+    ring = Tube(called("ring", "a", "b"), path, constant(10.0))
     middle = path.at(200.0)
     centre = path.pieces[1].centre
     branch = tube(centre, unit(middle.at - centre), constant(6.0), up=Z)
@@ -225,7 +226,7 @@ def test_a_host_that_never_reaches_further_is_left_out_unless_it_must_be_listed(
 def test_a_host_is_not_there_past_its_limit():
     branch = leaning(90.0, 0.0, 6.0)
     ended = Host(post(20.0), 0.0, 140.0)
-    first = Host(Tube("thin", straight(triad(vector(0.0, -150.0), Y, X), 300.0), constant(8.0), ("a", "b")))
+    first = Host(Tube(called("thin"), straight(triad(vector(0.0, -150.0), Y, X), 300.0), constant(8.0)))
     found = cut(branch, 0, [first, ended])
     assert found is not None
     assert found.against == ("thin",)
@@ -245,7 +246,7 @@ def test_moving_the_whole_joint_changes_nothing(a: float, b: float, move: tuple,
     def moved(t: Tube) -> Tube:
         first = t.path.first
         at, along, up = (turned(turned(v, Z, a), X, b) for v in (first.at, first.along, first.reference))
-        return Tube(t.name, straight(Triad(at + np.array(move), along, up), t.length), t.profile, t.ends)
+        return Tube(t.role, straight(Triad(at + np.array(move), along, up), t.length), t.profile)
 
     here, gone = cut(branch, 0, [Host(there)]), cut(moved(branch), 0, [Host(moved(there))])
     assert here is not None and gone is not None

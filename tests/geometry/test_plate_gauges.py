@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 import shapely
+from space_samples import called
 
 from layout.geometry.plates.contour import Contour
 from layout.geometry.plates.gauges import angle_gauge, length_bar, mitre_profile
@@ -26,11 +27,11 @@ def tube(name: str, angle: float, radius: float) -> Tube:
     """A tube from the origin in the plane, `angle` degrees from x; its reference line to its left."""
     a = math.radians(angle)
     along, up = vector(math.cos(a), math.sin(a)), vector(-math.sin(a), math.cos(a))
-    return Tube(name, straight(triad(vector(0.0, 0.0), along, up), 300.0), constant(radius))
+    return Tube(called(name), straight(triad(vector(0.0, 0.0), along, up), 300.0), constant(radius))
 
 
 def shell(radius: float) -> Tube:
-    return Tube("shell", straight(triad(vector(0.0, 0.0, -34.0), Z, Y), 68.0), constant(radius))
+    return Tube(called("shell"), straight(triad(vector(0.0, 0.0, -34.0), Z, Y), 68.0), constant(radius))
 
 
 def mitre(branch: Tube, *hosts: Tube) -> Cut:
@@ -88,7 +89,7 @@ def test_two_hosts_make_the_greater_of_both_curves_with_a_corner() -> None:
 
 
 def test_a_tube_that_passes_beside_has_no_profile() -> None:
-    past = Tube("past", straight(triad(vector(0.0, 0.0, 30.0), Y, X), 100.0), constant(18.0))
+    past = Tube(called("past"), straight(triad(vector(0.0, 0.0, 30.0), Y, X), 100.0), constant(18.0))
     found = cut(tube("branch", 0.0, 14.3), 0, [Host(past)])
     assert found is not None
     assert found.partial

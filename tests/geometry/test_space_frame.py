@@ -13,10 +13,11 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from space_samples import FORMS, POINTS, REAR, SHELL_SIZE
 
-from layout.geometry.space.assembly import SHELL, SINGLE, SpaceFrame, assemble
 from layout.geometry.space.form import BridgePlace, Form, RearEnd, default_stay_spacing, round_form
+from layout.geometry.space.frame import SpaceFrame, assemble
 from layout.geometry.space.lengths import ALLOWANCE, lengths_of
 from layout.geometry.space.path import Bend, bent
+from layout.geometry.space.roles import SEAT_STAY, SHELL, SINGLE_STAY
 from layout.geometry.space.stays import stay_path
 from layout.geometry.space.tube import Walls
 from layout.geometry.space.vectors import Triad, X, Y, Z, length, unit, vector
@@ -83,8 +84,8 @@ def test_side_mounted_stays_pass_on_the_seat_tubes_skin():
 
 def test_a_single_tube_takes_both_stays():
     found = frame(rear=RearEnd(mount="single", single_length=70.0))
-    assert found.cut_of("seat_stay_right", 1).against[0] == SINGLE  # type: ignore[union-attr]
-    single = found.cut_of(SINGLE, 0)
+    assert found.cut_of("seat_stay_right", 1).against[0] == SINGLE_STAY.name  # type: ignore[union-attr]
+    single = found.cut_of(SINGLE_STAY.name, 0)
     assert single is not None and single.against == ("seat_tube",)
     stays = [found.tubes[f"seat_stay_{s}"].path.last.at for s in ("left", "right")]
     assert stays[0] == pytest.approx(stays[1])
@@ -164,11 +165,11 @@ def test_bends_that_do_not_fit_are_refused(bends: tuple[Bend, ...]):
 
 def test_what_is_cut_against_what():
     against = {(c.tube, c.end_name): c.against for c in frame().cuts}
-    assert against[("seat_tube", "bb")] == (SHELL,)
-    assert against[("down_tube", "bb")] == (SHELL, "seat_tube")
+    assert against[("seat_tube", "bb")] == (SHELL.name,)
+    assert against[("down_tube", "bb")] == (SHELL.name, "seat_tube")
     assert against[("down_tube", "head")] == ("head_tube",)
     assert against[("top_tube", "seat")] == ("seat_tube",)
-    assert against[("chain_stay_left", "bb")] == (SHELL,)
+    assert against[("chain_stay_left", "bb")] == (SHELL.name,)
     assert ("seat_tube", "top") not in against
 
 
@@ -184,7 +185,7 @@ def test_on_a_short_head_tube_the_down_tube_is_cut_to_the_top_tube_too():
 def test_lengths_run_between_the_origins_and_the_long_points():
     found = frame()
     for name in found.tubes:
-        if name == SHELL:
+        if name == SHELL.name:
             continue
         lengths = lengths_of(found, name)
         cuts = [found.cut_of(name, k) for k in (0, 1)]
@@ -243,7 +244,7 @@ def test_the_cut_eats_a_short_butt():
 
 
 def test_bridges_run_level_from_left_to_right():
-    found = frame(bridges=[BridgePlace("seat_stay", 340.0), BridgePlace("seat_stay", 300.0)])
+    found = frame(bridges=[BridgePlace(SEAT_STAY, 340.0), BridgePlace(SEAT_STAY, 300.0)])
     assert [n for n in found.tubes if "bridge" in n] == ["seat_stay_bridge", "seat_stay_bridge_2"]
     bridge = found.tubes["seat_stay_bridge"].path
     assert bridge.first.along == pytest.approx(Z)

@@ -13,8 +13,8 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from space_samples import FORMS, POINTS, REAR, SHELL_SIZE
 
-from layout.geometry.space.assembly import assemble
 from layout.geometry.space.form import EXTENDED, Form, round_form
+from layout.geometry.space.frame import assemble
 from layout.geometry.space.misfit import MisfitError
 from layout.geometry.space.path import Bend, bent
 from layout.geometry.space.stays import stay_path

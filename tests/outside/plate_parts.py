@@ -15,7 +15,7 @@ from layout.bench.plates.settings import settings
 from layout.frame.solve import Frame, solve
 from layout.frame.space import in_space
 from layout.geometry.plates.plate import Plate
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 from layout.spec.load import loads
 from layout.writers.dxf import plate as plate_dxf
 

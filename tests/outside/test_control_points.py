@@ -19,7 +19,7 @@ import shapely
 from spaces import sized
 
 from layout.frame.solve import Frame
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 from layout.pipeline.draw import Order, draw
 
 NEAR = 0.01

@@ -23,9 +23,10 @@ from OCP.TopoDS import TopoDS_Shape
 
 from layout.frame.solve import solve
 from layout.frame.space import InSpace, in_space
-from layout.geometry.space.assembly import SHELL, SpaceFrame
 from layout.geometry.space.clearance import Clearances
+from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.mitre import Cut
+from layout.geometry.space.roles import SHELL
 from layout.report.mitres import notices
 from layout.spec.load import loads
 
@@ -62,7 +63,7 @@ def at_bb(space: SpaceFrame) -> Cut:
 
 def really_there(space: SpaceFrame) -> list[TopoDS_Shape]:
     """The shell, and what is left of the seat tube once it is cut to it."""
-    shell, seat = space.tubes[SHELL], space.tubes["seat_tube"]
+    shell, seat = space.of(SHELL), space.tubes["seat_tube"]
     solid = tube_solid(shell, 0.0, shell.length)
     return [solid, less(tube_solid(seat, -REACH, REACH), [solid], seat.path.at(REACH - 1.0).at)]
 
@@ -101,7 +102,7 @@ def test_a_wall_that_passes_below_the_shell_has_no_cut() -> None:
     for name, least in (("wide", 22.25 - 20.0), ("low", 10.0 + 19.05 - 20.0)):
         space = placed(name).frame
         cut = at_bb(space)
-        assert cut.against == (SHELL, "seat_tube")
+        assert cut.against == (SHELL.name, "seat_tube")
         assert np.isnan(cut.s[180]) and not np.isnan(cut.s[0])
         assert clear_of(cut, 180.0, really_there(space)) == pytest.approx(least, abs=1e-6)
 

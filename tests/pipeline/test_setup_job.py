@@ -12,6 +12,7 @@ from layout.bench.cut_list import cut_list, size_words, stock
 from layout.bench.settings import BASE, BB, JIG, REAR_AXLE
 from layout.errors import WriteError
 from layout.frame.solve import solve
+from layout.geometry.space.roles import CHAIN_STAY, TOP_TUBE
 from layout.pipeline.frame_form import frame_form
 from layout.pipeline.setup import SetupResult, setup
 from layout.report.written import make_folder
@@ -138,8 +139,8 @@ def test_sizes_are_put_as_tubes_are_listed() -> None:
     read = load(SPEC)
     frame = solve(read)
     tubes = read.spec.tubes
-    assert size_words(frame, "top_tube", tubes.top_tube) == "28.6 x 0.8/0.5/0.8"
-    assert size_words(frame, "chain_stay", tubes.chain_stay) == "oval 16x30 x 0.8"
+    assert size_words(frame, TOP_TUBE, tubes.top_tube) == "28.6 x 0.8/0.5/0.8"
+    assert size_words(frame, CHAIN_STAY, tubes.chain_stay) == "oval 16x30 x 0.8"
     assert cut_list(frame, read.spec, {}) == ()
 
 

@@ -20,7 +20,7 @@ from layout.drafting.entities import Text
 from layout.drafting.lettering import text_box
 from layout.frame.solve import solve
 from layout.frame.space import InSpace, in_space
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.lengths import lengths_of
 from layout.geometry.space.meeting import Host
 from layout.geometry.space.mitre import Cut

@@ -18,7 +18,7 @@ from layout.checks.plate_rules import broken_rules
 from layout.errors import LayoutError, PlateError
 from layout.frame.solve import Frame, solve
 from layout.frame.space import in_space
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 from layout.spec.load import loads
 from layout.spec.schema import schema_text
 from layout.views.plates.nesting import nest_pages

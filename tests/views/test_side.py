@@ -29,7 +29,7 @@ from layout.drafting.style import Layer
 from layout.frame.solve import Frame, solve
 from layout.frame.space import in_space
 from layout.frame.words import words
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 from layout.sheets.compose import SheetArrangement
 from layout.spec.load import load, loads
 from layout.views.panels import panels

@@ -22,7 +22,6 @@ from layout.drafting.style import Layer
 from layout.geometry.space.develop import PAPER
 from layout.geometry.space.mitre import Cut
 from layout.views.templates.strips import ABOVE, DIMENSION_ROOM, Strip, strips
-from layout.views.templates.words import side_name
 
 STEP = 1e-4
 WRAPPED = 0.02
@@ -193,13 +192,12 @@ def test_seen_from_outside_phi_runs_left_at_a_first_end_and_right_at_a_second():
 
 
 def test_sides_in_the_workshops_words():
-    cuts = {f"{c.tube}-{c.end_name}": c for c in placed("plain").frame.cuts}
-    assert [side_name(cuts["chain_stay_right-bb"], p) for p in (0, 90, 180, 270)] == [
-        "up", "inner", "down", "outer",
-    ]  # fmt: skip
-    assert [side_name(cuts["chain_stay_left-bb"], p) for p in (0, 90)] == ["up", "outer"]
-    assert [side_name(cuts["seat_tube-bb"], p) for p in (0, 180)] == ["front", "back"]
-    assert side_name(cuts["seat_tube-bb"], 90.0) == "left"
+    tubes = placed("plain").frame.tubes
+    sides = [tubes["chain_stay_right"].quarter(p) for p in (0, 90, 180, 270)]
+    assert sides == ["up", "inner", "down", "outer"]
+    assert [tubes["chain_stay_left"].quarter(p) for p in (0, 90)] == ["up", "outer"]
+    assert [tubes["seat_tube"].quarter(p) for p in (0, 180)] == ["front", "back"]
+    assert tubes["seat_tube"].quarter(90.0) == "left"
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -6,13 +6,14 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from layout.bench.plates.design import Design, Upright
+from layout.bench.plates.design import CRADLES, CradlePair, Design, Upright
 from layout.bench.plates.engrave import Engraver
 from layout.bench.plates.fixture import Standing
 from layout.drafting.vector import readable
 from layout.geometry.plates.contour import Point, box_middle, middle, unit
 from layout.geometry.plates.ground import Ground, Joint, Side, base_plates, strap, strap_half_width
 from layout.geometry.plates.plate import Cutout, Plate, circle
+from layout.geometry.space.roles import DOWN_TUBE, HEAD_TUBE, SEAT_TUBE, TOP_TUBE, Role
 
 NAME, STRAP = "base", "base_strap"
 PAST_END = 12.0
@@ -21,13 +22,8 @@ END_LINE = 14.0
 """The line across a tube's end reaches this far past its sides, mm: a square is held to it."""
 LABEL_NEAR, LABEL_FAR, LABEL_STEP = 9.0, 40.0, 1.5
 """A name stands this far from the slot of its part, on the side that the part's engraved face looks to."""
-AXES = {
-    "seat tube": ("seat_tube_foot", "seat_tube_top"),
-    "top tube": ("top_tube_at_seat", "top_tube_at_head"),
-    "down tube": ("down_tube_at_bb", "down_tube_at_head"),
-    "head tube": ("head_tube_bottom", "head_tube_top"),
-}
-ENDS = (("head_tube_bottom", "head tube"), ("head_tube_top", "head tube"), ("seat_tube_top", "seat tube"))
+MAIN = (SEAT_TUBE, TOP_TUBE, DOWN_TUBE, HEAD_TUBE)
+"""The tubes that lie on cradles, round the main triangle's window."""
 ALONG_AXIS = tuple(0.5 + side * k / 50 for k in range(22) for side in (1, -1))
 """Where along a tube its name is tried, the middle first."""
 
@@ -95,15 +91,15 @@ def _windows(design: Design, ground: Ground, joint: Joint | None) -> Iterator[Cu
     at = design.points
     main = middle([at[n] for n in ("bb", "top_tube_at_seat", "top_tube_at_head", "down_tube_at_head")])
     rear = middle([at[n] for n in ("bb", "rear_axle", "top_tube_at_seat")])
-    lines = {name: (at[a], unit(at[a], at[b])) for name, (a, b) in AXES.items()}
     stay = (at["bb"], unit(at["bb"], at["rear_axle"]))
 
-    def side(name: str) -> Side:
-        return Side(*lines[name], (f"{name.split()[0]}_cradles",))
+    def side(role: Role) -> Side:
+        a, b = (at[name] for name in role.points)
+        return Side(a, unit(a, b), (_cradles(role).group,))
 
-    main_sides = [side(name) for name in AXES]
+    main_sides = [side(role) for role in MAIN]
     yield from ground.window("window in the main triangle", main_sides, main, joint)
-    yield from ground.window("window in the rear triangle", [side("seat tube"), Side(*stay, ())], rear, joint)
+    yield from ground.window("window in the rear triangle", [side(SEAT_TUBE), Side(*stay, ())], rear, joint)
 
 
 def _marked(plate: Plate, design: Design, joint: Joint | None) -> Plate:
@@ -131,21 +127,21 @@ def _engraved(plate: Plate, design: Design, title: str, missed: list[str]) -> Pl
     for upright in chosen:
         if upright.bolted and upright.part in plate.marks:
             engraver.words([upright.part.replace("_", " ")], _before(upright))
-    for name, (first, last) in AXES.items():
-        if _carries(plate, design, name):
-            engraver.words([name], _along(design.points[first], design.points[last]), (5.0, 3.5, 2.5))
-        engraver.line(*_longer(design.points[first], design.points[last], PAST_END))
-    for point, tube in ENDS:
-        engraver.line(*_across(design, point, tube))
+    for role in MAIN:
+        first, last = (design.points[name] for name in role.points)
+        if any(name in plate.marks for name in _cradles(role).names):
+            engraver.words([role.words], _along(first, last), (5.0, 3.5, 2.5))
+        engraver.line(*_longer(first, last, PAST_END))
+    for role in (HEAD_TUBE, SEAT_TUBE):
+        for point in (end.point for end in role.ends if end.faced):
+            engraver.line(*_across(design, point, role))
     engraver.line(design.points["bb"], design.points["rear_axle"])
     engraver.words(_heading(design, title), _free_spots(design), (7.0, 5.0, 3.5))
     return engraver.done()
 
 
-def _carries(plate: Plate, design: Design, tube: str) -> bool:
-    """Whether a tube's cradle stands on this part of the base."""
-    stem = f"{tube.split()[0]}_cradle"
-    return any(u.part.startswith(stem) and u.part in plate.marks for u in design.uprights)
+def _cradles(role: Role) -> CradlePair:
+    return next(pair for pair in CRADLES if pair.role == role)
 
 
 def _heading(design: Design, title: str) -> list[str]:
@@ -188,8 +184,8 @@ def _along(a: Point, b: Point) -> Iterator[tuple[Point, float]]:
 
 def _free_spots(design: Design) -> Iterator[tuple[Point, float]]:
     """Places for the heading: on the ribs under the tubes, beside their axes or on them."""
-    for first, last in AXES.values():
-        a, b = design.points[first], design.points[last]
+    for role in MAIN:
+        a, b = (design.points[name] for name in role.points)
         size = math.dist(a, b)
         n = ((a[1] - b[1]) / size, (b[0] - a[0]) / size)
         for at, angle in _along(a, b):
@@ -197,12 +193,12 @@ def _free_spots(design: Design) -> Iterator[tuple[Point, float]]:
                 yield (at[0] + off * n[0], at[1] + off * n[1]), angle
 
 
-def _across(design: Design, point: str, tube: str) -> tuple[Point, Point]:
+def _across(design: Design, point: str, role: Role) -> tuple[Point, Point]:
     """The line across a tube's end."""
-    a, b = (design.points[n] for n in AXES[tube])
+    a, b = (design.points[n] for n in role.points)
     size = math.dist(a, b)
     n = ((a[1] - b[1]) / size, (b[0] - a[0]) / size)
-    widest = max(s.bed.across for s in design.seats.values() if s.tube == tube.replace(" ", "_"))
+    widest = max(design.seats[name].bed.across for name in _cradles(role).names)
     reach, (x, y) = widest + END_LINE, design.points[point]
     return (x - reach * n[0], y - reach * n[1]), (x + reach * n[0], y + reach * n[1])
 

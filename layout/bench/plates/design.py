@@ -43,7 +43,9 @@ from layout.geometry.plates.uprights import (
     post_half,
     table_leg,
 )
-from layout.geometry.space.assembly import SHELL, SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
+from layout.geometry.space.roles import DOWN_TUBE, HEAD_TUBE, SEAT_TUBE, SHELL, TOP_TUBE, Role
+from layout.geometry.space.tube import Tube
 
 HEIGHT_STEP = 5.0
 """The common height is rounded up to this, mm, so that it is easy to set out and to check."""
@@ -63,15 +65,15 @@ class CradlePair:
     """The two cradles of a tube: the group they are chosen by, and their names from its first end on."""
 
     group: str
-    tube: str
+    role: Role
     names: tuple[str, str]
 
 
 CRADLES = (
-    CradlePair("head_cradles", "head_tube", ("head_cradle_lower", "head_cradle_upper")),
-    CradlePair("seat_cradles", "seat_tube", ("seat_cradle_lower", "seat_cradle_upper")),
-    CradlePair("down_cradles", "down_tube", ("down_cradle_lower", "down_cradle_upper")),
-    CradlePair("top_cradles", "top_tube", ("top_cradle_rear", "top_cradle_front")),
+    CradlePair("head_cradles", HEAD_TUBE, ("head_cradle_lower", "head_cradle_upper")),
+    CradlePair("seat_cradles", SEAT_TUBE, ("seat_cradle_lower", "seat_cradle_upper")),
+    CradlePair("down_cradles", DOWN_TUBE, ("down_cradle_lower", "down_cradle_upper")),
+    CradlePair("top_cradles", TOP_TUBE, ("top_cradle_rear", "top_cradle_front")),
 )
 """In the order in which their places are sought: the shortest tube has the fewest."""
 
@@ -149,7 +151,7 @@ class _Designer:
         taken = [u.footing(self.foot).footprint for u in posts]
         seats: dict[str, Seat] = {}
         for pair in CRADLES:
-            for seat, name in zip(self._pair(pair.tube, taken), pair.names, strict=True):
+            for seat, name in zip(self._pair(self.space.of(pair.role), taken), pair.names, strict=True):
                 seats[name] = seat
                 taken.append(seat.footprint(self.foot))
         height = self._height(seats)
@@ -199,13 +201,12 @@ class _Designer:
             at = (middle[0] + offset * facing[0], middle[1] + offset * facing[1])
             yield Upright(part, part, at, facing, half, bolted=False)
 
-    def _pair(self, tube: str, taken: Sequence[Polygon]) -> tuple[Seat, Seat]:
-        others = balls([t for n, t in self.space.tubes.items() if n != tube], self.forward)
-        own = self.space.tubes[tube]
-        avoided = [_station(f, own.length, own.ends[0]) for f in self.frame.fittings if f.tube == tube]
+    def _pair(self, own: Tube, taken: Sequence[Polygon]) -> tuple[Seat, Seat]:
+        others = balls([t for t in self.space.tubes.values() if t is not own], self.forward)
+        avoided = [_station(f, own.length, own.ends[0]) for f in self.frame.fittings if f.role == own.role]
         found = Site(own, others, taken, avoided, self.forward, self.foot).pair()
         if found is None:
-            raise self._too_thick(f"the {tube.replace('_', ' ')}, {own.length:.0f} mm long,")
+            raise self._too_thick(f"the {own.role.words}, {own.length:.0f} mm long,")
         return found
 
     def _too_thick(self, what: str) -> PlateError:
@@ -254,7 +255,7 @@ class _Designer:
 
     def _lowest_tube(self) -> float:
         """How low the tubes come over the horns of the shell's posts, from the middle plane, less a gap."""
-        found = balls([t for n, t in self.space.tubes.items() if n != SHELL], self.forward)
+        found = balls([t for t in self.space.tubes.values() if t.role != SHELL], self.forward)
         lowest = math.inf
         a, p = self.shell_offset, self.pocket_half
         half_thick = self.settings.process.thickness / 2
@@ -272,7 +273,7 @@ class _Designer:
         other = next(s for n, s in seats.items() if s.tube == seat.tube and n != name)
         sign = 1.0 if other.station > seat.station else -1.0
         facing = (sign * seat.along[0], sign * seat.along[1])
-        group = next(pair.group for pair in CRADLES if pair.tube == seat.tube)
+        group = next(pair.group for pair in CRADLES if name in pair.names)
         place = seat.footprint(self.foot)
         half = math.dist(place[0], place[1]) / 2
         return Upright(name, group, seat.at, facing, half, bolted=True)

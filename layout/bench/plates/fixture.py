@@ -15,7 +15,7 @@ from layout.errors import Notice
 from layout.geometry.plates.contour import Point
 from layout.geometry.plates.plate import Plate
 from layout.geometry.plates.seats import Seat
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 
 Place = tuple[float, float, float]
 

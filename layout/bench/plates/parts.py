@@ -18,7 +18,8 @@ from layout.frame.words import words
 from layout.geometry.plates.contour import Point
 from layout.geometry.plates.gauges import GAUGE_LEG, angle_gauge, length_bar, mitre_profile
 from layout.geometry.plates.plate import Plate
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
+from layout.geometry.space.roles import DOWN_TUBE, SEAT_TUBE, TOP_TUBE, Role
 from layout.geometry.space.tube import FIRST, SECOND
 
 BARS = {"rear_centre_bar": ("rear_centre", "rear_axle"), "front_centre_bar": ("front_centre", "front_axle")}
@@ -27,26 +28,20 @@ ANGLES = {"head_angle_gauge": "head_angle", "seat_angle_gauge": "seat_angle"}
 
 @dataclass(frozen=True)
 class MitreGauge:
-    """A part that shows a mitre: its tube and end, how the end is lettered, what its reference side is."""
+    """A part that shows a mitre: its tube and end, how the end is lettered."""
 
     name: str
-    tube: str
+    role: Role
     end: int
     place: str
-    side: str
-
-    @property
-    def lettered(self) -> str:
-        """The tube as it is lettered."""
-        return self.tube.replace("_", " ")
 
 
 MITRES = (
-    MitreGauge("mitre_seat_bb", "seat_tube", FIRST, "at the BB", "front"),
-    MitreGauge("mitre_down_bb", "down_tube", FIRST, "at the BB", "up"),
-    MitreGauge("mitre_down_head", "down_tube", SECOND, "at the head", "up"),
-    MitreGauge("mitre_top_seat", "top_tube", FIRST, "at the seat", "up"),
-    MitreGauge("mitre_top_head", "top_tube", SECOND, "at the head", "up"),
+    MitreGauge("mitre_seat_bb", SEAT_TUBE, FIRST, "at the BB"),
+    MitreGauge("mitre_down_bb", DOWN_TUBE, FIRST, "at the BB"),
+    MitreGauge("mitre_down_head", DOWN_TUBE, SECOND, "at the head"),
+    MitreGauge("mitre_top_seat", TOP_TUBE, FIRST, "at the seat"),
+    MitreGauge("mitre_top_head", TOP_TUBE, SECOND, "at the head"),
 )
 
 
@@ -177,10 +172,10 @@ def _mitre_gauges(
     space: SpaceFrame, settings: Settings, notices: list[Notice], missed: list[str]
 ) -> Iterator[Plate]:
     for gauge in MITRES:
-        cut = space.cut_of(gauge.tube, gauge.end)
+        cut = space.cut_of(gauge.role.name, gauge.end)
         plate = None if cut is None else mitre_profile(gauge.name, cut, settings.process)
         if cut is None or plate is None:
-            where = f"{gauge.lettered} {gauge.place}"
+            where = f"{gauge.role.words} {gauge.place}"
             message = f"no plate shows the mitre of the {where}: part of the tube passes beside"
             notices.append(Notice("no_mitre_gauge", message))
             continue
@@ -188,11 +183,13 @@ def _mitre_gauges(
         engraver = Engraver(plate, missed)
         x = right - 32.0
         engraver.words(
-            [gauge.lettered, gauge.place, f"{format_number(cut.angle, 2)}°"],
+            [gauge.role.words, gauge.place, f"{format_number(cut.angle, 2)}°"],
             [((x + k, (top + bottom) / 2), 0.0) for k in (0.0, 4.0, -4.0)],
         )
         engraver.words(
-            [gauge.side], [((x + k, top - e), 0.0) for e in (3.2, 4.5) for k in (24.0, -26.0)], (3.5, 2.5)
+            [gauge.role.quarters[0]],
+            [((x + k, top - e), 0.0) for e in (3.2, 4.5) for k in (24.0, -26.0)],
+            (3.5, 2.5),
         )
         engraver.line((-60.0, 0.0), (right, 0.0))
         yield engraver.done()

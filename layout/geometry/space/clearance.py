@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from layout.geometry.space.assembly import SINGLE, SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.gaps import Disc, Gap, Tyre, least_gap, skin, widest_tyre
 from layout.geometry.space.tube import Tube
 
@@ -80,12 +80,14 @@ class Clearances:
         return self._widest(MUDGUARD_GAP)
 
     def _gaps(self) -> Iterator[Gap]:
-        tubes, around = self.frame.tubes, self.around
+        around = self.around
         tyre = around.tyre
         if tyre is not None:
             yield from (least_gap(t, tyre, TYRE) for t in _beside_tyre(self.frame))
-        yield least_gap(tubes["chain_stay_right"], around.chainring, CHAINRING)
-        yield least_gap(tubes["chain_stay_right"], around.crank, CRANK)
+        for tube in self.frame.listed:
+            if tube.role.beside_chain:
+                yield least_gap(tube, around.chainring, CHAINRING)
+                yield least_gap(tube, around.crank, CRANK)
 
     def _widest(self, gap: float) -> float | None:
         around = self.around
@@ -98,9 +100,7 @@ class Clearances:
 
 def _beside_tyre(frame: SpaceFrame) -> Iterator[Tube]:
     """The tubes about the rear tyre; of a pair of stays, which are alike, the drive side's."""
-    for name, tube in frame.tubes.items():
-        if name in ("chain_stay_right", "seat_stay_right", "seat_tube", SINGLE) or "bridge" in name:
-            yield tube
+    return (tube for tube in frame.listed if tube.role.beside_tyre)
 
 
 def bridge_clear_of(tyre: Tyre, diameter: float, gap: float) -> float:

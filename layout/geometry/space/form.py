@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from layout.geometry.space.path import Bend
 from layout.geometry.space.profile import Profile
+from layout.geometry.space.roles import SEAT_STAY_BRIDGE, SINGLE_STAY, Role
 from layout.geometry.space.tube import Walls
 
 HUB_SPACING = 135.0
@@ -31,12 +32,9 @@ EXTENDED = 40.0
 """A tube that tapers from end to end does so this far past its end points, mm: more than mitres reach."""
 THINNED = 0.5
 """But a steep one only until it is this part of its thin end: short of the point of the cone."""
-BRIDGE_DIAMETER = 14.0
-"""A bridge between stays, common practice."""
-SINGLE_DIAMETER = 28.6
+BRIDGE_DIAMETER = SEAT_STAY_BRIDGE.diameters[0]
 SINGLE_LENGTH = 60.0
-"""The single tube that two seat stays run into: its diameter, and from the seat tube's axis to where
-the stays' axes meet on it."""
+"""From the seat tube's axis to where two seat stays' axes meet on the single tube that they run into."""
 MOUNTS = ("back", "side", "single")
 
 Section = tuple[float, float]
@@ -128,7 +126,7 @@ class RearEnd:
     inset: float = DROPOUT_INSET
     stay_spacing: float = 45.0
     mount: str = "back"
-    single_diameter: float = SINGLE_DIAMETER
+    single_diameter: float = SINGLE_STAY.diameters[0]
     single_length: float = SINGLE_LENGTH
 
     @property
@@ -150,6 +148,6 @@ def default_stay_spacing(shell_width: float, stay_width: float) -> float:
 class BridgePlace:
     """A bridge between the two stays of a pair at station `at` from their first end."""
 
-    stay: str
+    stay: Role
     at: float
     diameter: float = BRIDGE_DIAMETER

@@ -15,7 +15,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from layout.geometry.space.assembly import SHELL, SpaceFrame
+from layout.geometry.space.assembly import Assembly
 from layout.geometry.space.meeting import nearest_host_axis
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.profile import ROUND
@@ -91,7 +91,7 @@ class TubeLengths:
     a tube that is not butted or whose butts are not known.
     """
 
-    tube: str
+    tube: Tube
     centre_length: float
     cut_length: float
     ends: tuple[EndSetting | None, EndSetting | None]
@@ -113,12 +113,12 @@ class TubeLengths:
         return self.butts[0] < BUTT_LEAST, self.butts[1] < BUTT_LEAST
 
 
-def lengths_of_all(frame: SpaceFrame) -> dict[str, TubeLengths]:
+def lengths_of_all(frame: Assembly) -> dict[str, TubeLengths]:
     """The lengths of every tube that is cut, in the order of assembly; the shell is not."""
-    return {name: lengths_of(frame, name) for name in frame.tubes if name != SHELL}
+    return {name: lengths_of(frame, name) for name, tube in frame.tubes.items() if tube.role.cut}
 
 
-def lengths_of(frame: SpaceFrame, name: str) -> TubeLengths:
+def lengths_of(frame: Assembly, name: str) -> TubeLengths:
     """Lengths and settings of one tube. An end without a mitre has its end point as its origin."""
     tube = frame.tubes[name]
     cuts = (frame.cut_of(name, FIRST), frame.cut_of(name, SECOND))
@@ -134,7 +134,7 @@ def lengths_of(frame: SpaceFrame, name: str) -> TubeLengths:
         rotation, turned = _rotation(ends[0].mills[0], ends[1].mills[0])
     cut_length = centre - sum(least)
     butts = _butts(tube, cuts)
-    return TubeLengths(name, centre, cut_length, (ends[0], ends[1]), rotation, butts, tube.facing, turned)
+    return TubeLengths(tube, centre, cut_length, (ends[0], ends[1]), rotation, butts, tube.facing, turned)
 
 
 def _butts(tube: Tube, cuts: tuple[Cut | None, Cut | None]) -> tuple[float, float] | None:

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from typing import Protocol
 
-from layout.geometry.space.assembly import SpaceFrame
-
-STAYS = ("chain_stay", "seat_stay")
+from layout.geometry.space.frame import SpaceFrame
+from layout.geometry.space.roles import DRAWN, Role, Side
+from layout.geometry.space.tube import FIRST, Tube
 
 
 class Taped(Protocol):
     """What is placed by tape along one of a pair of stays."""
 
     @property
-    def tube(self) -> str:
-        """The pair: one of STAYS."""
+    def role(self) -> Role:
+        """What the pair is."""
 
     @property
     def at(self) -> float:
@@ -22,22 +22,20 @@ class Taped(Protocol):
 
     @property
     def origin(self) -> str:
-        """The end that is measured from, as geometry/space/ends.py calls it."""
+        """The end that is measured from, in the role's word for it."""
 
     @property
     def side(self) -> str:
         """The side it is on; left and right choose the stay."""
 
 
-def stay_tube(taped: Taped) -> str:
-    """The stay it sits on: the left one where its side says so, else the drive side's."""
-    return f"{taped.tube}_{'left' if taped.side == 'left' else 'right'}"
+def stay_tube(frame: SpaceFrame, taped: Taped) -> Tube:
+    """The stay it sits on: the one that its side names, else the one that is drawn."""
+    return frame.of(taped.role, next((s for s in Side if s.value == taped.side), DRAWN))
 
 
 def stay_station(frame: SpaceFrame, taped: Taped) -> float:
     """The station on the stay's axis, mm from its first end (chain stay at the BB, seat stay at the axle)."""
-    stay = frame.tubes[stay_tube(taped)]
-    if taped.origin == "axle":
-        from_end = taped.at - frame.rear.inset
-        return from_end if taped.tube == "seat_stay" else stay.length - from_end
-    return taped.at if taped.tube == "chain_stay" else stay.length - taped.at
+    which = taped.role.end(taped.origin)
+    from_end = taped.at - (frame.rear.inset if which == taped.role.dropout else 0.0)
+    return from_end if which == FIRST else stay_tube(frame, taped).length - from_end

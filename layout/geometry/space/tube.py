@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from layout.geometry.space.path import Path, Piece
 from layout.geometry.space.profile import Profile
+from layout.geometry.space.roles import DRAWN, Role, Side
 from layout.geometry.space.vectors import Array, Triad
 
 FIRST, SECOND = 0, 1
@@ -40,14 +42,43 @@ class Walls:
 
 @dataclass(frozen=True)
 class Tube:
-    """One tube. `ends` names its first and second end; `facing` is what facing will take of each, mm."""
+    """One tube: what it is to the bicycle, and where it lies.
 
-    name: str
+    `side` is that of one of a pair; `number` tells several of a role apart. `facing` is what facing will
+    take of its first and second end, mm.
+    """
+
+    role: Role
     path: Path
     profile: Profile
-    ends: tuple[str, str] = ("first", "second")
+    side: Side | None = None
+    number: int = 1
     walls: Walls | None = None
     facing: tuple[float, float] = (0.0, 0.0)
+
+    @cached_property
+    def name(self) -> str:
+        """Its own name in the frame."""
+        return self.role.tube(self.side, self.number)
+
+    @property
+    def label(self) -> str:
+        """The name of the row that stands for it: a pair has one."""
+        return self.role.label(self.number)
+
+    @property
+    def ends(self) -> tuple[str, str]:
+        """What its first and second end are called."""
+        return self.role.end_words
+
+    @property
+    def listed(self) -> bool:
+        """Whether it has a row of its own: of a pair the drive side's stands for both."""
+        return self.side in (None, DRAWN)
+
+    def quarter(self, phi: float) -> str:
+        """The word for its side at a quarter mark, `phi` in degrees."""
+        return self.role.quarter(phi, self.side)
 
     @property
     def length(self) -> float:

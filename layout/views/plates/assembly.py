@@ -32,11 +32,12 @@ from layout.frame.solve import Frame
 from layout.geometry.plates.contour import Array, Point, middle
 from layout.geometry.plates.convex import Polygon, box, gap
 from layout.geometry.plates.plate import Plate
+from layout.geometry.space.roles import WRITTEN
 from layout.views.plates.shapes import drawn
 from layout.views.side.plan import plan
 from layout.views.side.tubes import tubes
 
-MAIN_TUBES = ("seat_tube", "top_tube", "down_tube", "head_tube")
+LAID = tuple(role.name for role in WRITTEN if role.laid)
 POINTS = ("bb", "rear_axle", "head_tube_bottom", "head_tube_top", "seat_tube_top")
 CROSS_ARM = 15.0
 BALLOON = 0.95
@@ -96,10 +97,10 @@ def _plan(fixture: Fixture, frame: Frame) -> Iterator[Entity]:
         else:
             yield Polyline(_edge_on(plate, standing), Layer.OUTLINE, closed=True)
     laid = plan(frame, fixture.space)
-    for name in MAIN_TUBES:
+    for name in LAID:
         bar = laid.bars[name]
         yield Line(bar.start, bar.end, Layer.CENTRE)
-    for e in tubes(laid, MAIN_TUBES):
+    for e in tubes(laid, LAID):
         yield replace(e, layer=Layer.WHEEL)
 
 

@@ -19,9 +19,10 @@ from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
 from layout.drafting.vector import along, bearing
 from layout.frame.solve import Fitting, Frame
 from layout.frame.words import words
-from layout.geometry.space.assembly import SIDES, SpaceFrame
 from layout.geometry.space.clearance import WANTED, Clearances, Surroundings
+from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.gaps import Gap
+from layout.geometry.space.roles import Role, Seen, Side
 from layout.geometry.space.stations import stay_station, stay_tube
 from layout.geometry.space.tube import Tube
 from layout.geometry.space.vectors import Array, Z, unit, vector
@@ -81,7 +82,7 @@ def dropouts(r: RearInput, at: float) -> Iterator[Entity]:
     inner, outer = rear.spacing / 2, rear.spacing / 2 + rear.thickness
     toward = r.sign
     span = (at - toward * PLATE_BEHIND, at + toward * (rear.inset + PLATE_AHEAD))
-    for side in SIDES.values():
+    for side in (s.sign for s in Side):
         corners = (
             (span[0], side * inner),
             (span[1], side * inner),
@@ -89,6 +90,12 @@ def dropouts(r: RearInput, at: float) -> Iterator[Entity]:
             (span[0], side * outer),
         )
         yield Polyline(corners, Layer.OUTLINE, closed=True)
+
+
+def end_points(view: str, stay: Tube, plane: Plane) -> dict[str, Point]:
+    """Both ends of a stay's axis, named after the view, the stay and the end."""
+    ends = zip(stay.ends, (stay.path.first.at, stay.path.last.at), strict=True)
+    return {f"{view}_{stay.name}_{word}": plane.point(at) for word, at in ends}
 
 
 def tyre_and_rim(r: RearInput, at: float) -> Iterator[Entity]:
@@ -121,6 +128,11 @@ def crosses(points: Iterable[Point]) -> Iterator[Line]:
     for x, y in dict.fromkeys(points):
         yield Line((x - CROSS_ARM, y), (x + CROSS_ARM, y), Layer.POINT)
         yield Line((x, y - CROSS_ARM), (x, y + CROSS_ARM), Layer.POINT)
+
+
+def gaps_seen(r: RearInput, view: Seen) -> list[Gap]:
+    """The gaps of the tubes that a view draws."""
+    return [g for g in r.clearances.gaps if view in r.frame.tubes[g.tube].role.seen]
 
 
 def gap_marks(gaps: Iterable[Gap], plane: Plane) -> Iterator[Entity]:
@@ -175,10 +187,10 @@ def bend_notes(tube: Tube, plane: Plane) -> Iterator[Call]:
         yield NoteCall(said, plane.point(tube.path.at(middle).at), TEXT_NOTE)
 
 
-def fitting_marks(r: RearInput, plane: Plane, tube: str) -> Iterator[Entity]:
+def fitting_marks(r: RearInput, plane: Plane, role: Role) -> Iterator[Entity]:
     """On the axis of its stay, a small circle and a stroke across for each fitting; none for bridges."""
     for fitting in r.plane.fittings:
-        if fitting.tube == tube and fitting.kind != "bridge":
+        if fitting.role == role and fitting.kind != "bridge":
             at, axis = _fitting_at(r, plane, fitting)
             yield Circle(at, FITTING_MARK, Layer.FITTING)
             left, right = (along(at, axis + turn, FITTING_STROKE) for turn in (90.0, -90.0))
@@ -187,15 +199,15 @@ def fitting_marks(r: RearInput, plane: Plane, tube: str) -> Iterator[Entity]:
 
 def _fitting_at(r: RearInput, plane: Plane, fitting: Fitting) -> tuple[Point, float]:
     """Where a fitting on a stay lies on paper, on the stay's axis, and the axis's direction there."""
-    here = r.frame.tubes[stay_tube(fitting)].path.at(stay_station(r.frame, fitting))
+    here = stay_tube(r.frame, fitting).path.at(stay_station(r.frame, fitting))
     ahead = float(here.along @ plane.ahead), float(here.along @ plane.aside)
     return plane.point(here.at), bearing((0.0, 0.0), ahead)
 
 
-def fitting_notes(r: RearInput, plane: Plane, tube: str) -> Iterator[Call]:
-    """What sits on the stays called `tube`, and how far from which end; bridges are drawn as they are."""
+def fitting_notes(r: RearInput, plane: Plane, role: Role) -> Iterator[Call]:
+    """What sits on the stays, and how far from which end; bridges are drawn as they are."""
     for fitting in r.plane.fittings:
-        if fitting.tube == tube and fitting.kind != "bridge":
+        if fitting.role == role and fitting.kind != "bridge":
             text = f"{words(fitting.kind)} {format_number(fitting.at, 1)} from {words(fitting.origin)}"
             at = _fitting_at(r, plane, fitting)[0]
             yield NoteCall(f"{text}, {fitting.side}", at, TEXT_NOTE, Layer.FITTING, near=4.0)

@@ -14,8 +14,8 @@ from layout.drafting.entities import ControlPoint, Entity, Line, Point, Polyline
 from layout.drafting.placer import place
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
 from layout.drafting.vector import bearing
-from layout.geometry.space.assembly import SHELL, SIDES
 from layout.geometry.space.gaps import Gap
+from layout.geometry.space.roles import CHAIN_STAY, SHELL, Seen
 from layout.geometry.space.vectors import vector
 from layout.views.projection import Plane, axis, half_width, outline
 from layout.views.rear.checks import lettered, named
@@ -27,10 +27,12 @@ from layout.views.rear.parts import (
     bend_notes,
     crosses,
     dropouts,
+    end_points,
     fitting_marks,
     fitting_notes,
     gap_marks,
     gap_notes,
+    gaps_seen,
     hub,
     lean_call,
     scene,
@@ -49,8 +51,8 @@ def draft_plan(r: RearInput) -> Drafted:
     axes = list(_axes(r, plane))
     points = _points(r, plane)
     marks = [*crosses(points.values()), *gap_marks(plan_gaps(r), plane)]
-    marks += fitting_marks(r, plane, "chain_stay")
-    lean = lean_call("stay_lean", r.frame.tubes["chain_stay_right"], plane, 16)
+    marks += fitting_marks(r, plane, CHAIN_STAY)
+    lean = lean_call("stay_lean", r.frame.drawn(CHAIN_STAY), plane, 16)
     calls = [*lettered([*_lengths(r, plane), *lean], points), *_notes(r, plane), *named(points)]
     placed = place(calls, scene(tubes, axes, around, marks, points.values()))
     shown = [e for group in placed.groups for e in group]
@@ -62,9 +64,8 @@ def _tubes(r: RearInput, plane: Plane) -> Iterator[Entity]:
     frame = r.frame
     half, radius = frame.shell.width / 2, frame.shell.diameter / 2
     yield Polyline(_box(plane, (-radius, radius), (-half, half)), Layer.OUTLINE, closed=True)
-    for name, tube in frame.tubes.items():
-        if name.startswith("chain_stay"):
-            yield from outline(frame, tube, plane, facing=True)
+    for tube in frame.seen(Seen.PLAN):
+        yield from outline(frame, tube, plane, facing=True)
     yield from dropouts(r, plane.point(vector(*frame.rear_axle))[0])
 
 
@@ -98,27 +99,23 @@ def _axes(r: RearInput, plane: Plane) -> Iterator[Entity]:
     yield Line((0.0, -reach), (0.0, reach), Layer.CENTRE)
     out = r.frame.rear.dropout_plane + AXIS_PAST
     yield Line((axle, -out), (axle, out), Layer.CENTRE)
-    for side in SIDES:
-        stay = r.frame.tubes[f"chain_stay_{side}"]
+    for stay in r.frame.pair(CHAIN_STAY):
         yield axis(stay, plane, -AXIS_PAST, stay.length + r.frame.rear.inset)
-    for name, tube in r.frame.tubes.items():
-        if name.startswith("chain_stay_bridge"):
-            yield axis(tube, plane, -AXIS_PAST / 2, tube.length + AXIS_PAST / 2)
+    for bridge in r.frame.bridges(CHAIN_STAY):
+        yield axis(bridge, plane, -AXIS_PAST / 2, bridge.length + AXIS_PAST / 2)
 
 
 def _points(r: RearInput, plane: Plane) -> dict[str, Point]:
     """Named points: shell, axle, and both ends of each stay's axis."""
     found = {"plan_bb": (0.0, 0.0), "plan_rear_axle": plane.point(vector(*r.frame.rear_axle))}
-    for side in SIDES:
-        path = r.frame.tubes[f"chain_stay_{side}"].path
-        found[f"plan_chain_stay_{side}_bb"] = plane.point(path.first.at)
-        found[f"plan_chain_stay_{side}_axle"] = plane.point(path.last.at)
+    for stay in r.frame.pair(CHAIN_STAY):
+        found.update(end_points("plan", stay, plane))
     return found
 
 
 def plan_gaps(r: RearInput) -> list[Gap]:
     """The gaps that the plan shows: those of the chain stays and what lies between them."""
-    return [g for g in r.clearances.gaps if g.tube.startswith("chain_stay")]
+    return gaps_seen(r, Seen.PLAN)
 
 
 def _lengths(r: RearInput, plane: Plane) -> Iterator[Call]:
@@ -128,7 +125,7 @@ def _lengths(r: RearInput, plane: Plane) -> Iterator[Call]:
     half = rear.spacing / 2
     hub = (axle, -half), (axle, half)
     yield LengthCall("hub_spacing", "hub spacing", *hub, 90.0, behind, 30.0, height=TEXT_TABLE)
-    bb = [plane.point(frame.tubes[f"chain_stay_{s}"].path.first.at) for s in SIDES]
+    bb = [plane.point(stay.path.first.at) for stay in frame.pair(CHAIN_STAY)]
     yield LengthCall("stay_spacing", "stays", bb[0], bb[1], 90.0, -behind, 34.0, height=TEXT_TABLE)
     shell = frame.shell.width / 2
     face = toward * frame.shell.diameter / 2
@@ -136,7 +133,7 @@ def _lengths(r: RearInput, plane: Plane) -> Iterator[Call]:
         "shell_width", "shell", (face, -shell), (face, shell), 90.0, -behind, 14.0, height=TEXT_TABLE
     )
     yield LengthCall("rear_centre", "rear centre", (axle, 0.0), (0.0, 0.0), 0.0, 1, 40.0, height=TEXT_TABLE)
-    left = frame.tubes["chain_stay_left"]
+    left, _ = frame.pair(CHAIN_STAY)
     if left.path.straight:
         a, b = plane.point(left.path.first.at), plane.point(left.path.last.at)
         clear = half_width(left, plane, 0.0) + 6.0
@@ -156,7 +153,7 @@ def _upper(a: Point, b: Point, toward: float) -> bool:
 def _notes(r: RearInput, plane: Plane) -> Iterator[Call]:
     yield from gap_notes(plan_gaps(r), plane)
     yield from tyre_note(r, plane.point(vector(*r.frame.rear_axle))[0])
-    yield from bend_notes(r.frame.tubes["chain_stay_right"], plane)
-    shell = r.frame.tubes[SHELL]
+    yield from bend_notes(r.frame.drawn(CHAIN_STAY), plane)
+    shell = r.frame.of(SHELL)
     yield NoteCall("drive side", plane.point(shell.path.last.at), TEXT_NOTE)
-    yield from fitting_notes(r, plane, "chain_stay")
+    yield from fitting_notes(r, plane, CHAIN_STAY)

@@ -14,10 +14,10 @@ from layout.drafting.numbers import format_number
 from layout.drafting.placer import place
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
 from layout.drafting.vector import bearing
-from layout.geometry.space.assembly import SIDES, SINGLE
 from layout.geometry.space.clearance import TYRE_GAP, bridge_clear_of
 from layout.geometry.space.form import BRIDGE_DIAMETER
 from layout.geometry.space.gaps import Gap
+from layout.geometry.space.roles import SEAT_STAY, SEAT_TUBE, Seen
 from layout.geometry.space.vectors import length, vector
 from layout.views.projection import Plane, axis, half_width, outline, section
 from layout.views.rear.checks import lettered, named
@@ -29,10 +29,12 @@ from layout.views.rear.parts import (
     bend_notes,
     crosses,
     dropouts,
+    end_points,
     fitting_marks,
     fitting_notes,
     gap_marks,
     gap_notes,
+    gaps_seen,
     hub,
     lean_call,
     scene,
@@ -41,7 +43,6 @@ from layout.views.rear.parts import (
     tyre_note,
 )
 
-PARTS = ("seat_stay", SINGLE)
 BRIDGE_MARK = 9.0
 
 
@@ -55,8 +56,8 @@ def draft_stays(r: RearInput) -> Drafted:
     axes = list(_axes(r, plane, reach))
     points = _points(r, plane)
     marks = [*crosses(points.values()), *gap_marks(stay_gaps(r), plane), *_bridge_mark(r)]
-    marks += fitting_marks(r, plane, "seat_stay")
-    lean = lean_call("seat_stay_lean", r.frame.tubes["seat_stay_right"], plane, 20)
+    marks += fitting_marks(r, plane, SEAT_STAY)
+    lean = lean_call("seat_stay_lean", r.frame.drawn(SEAT_STAY), plane, 20)
     calls = [*lettered([*_lengths(r, plane), *lean], points), *_notes(r, plane), *named(points)]
     placed = place(calls, scene(tubes, axes, around, marks, points.values()))
     shown = [e for group in placed.groups for e in group]
@@ -65,11 +66,10 @@ def draft_stays(r: RearInput) -> Drafted:
 
 
 def _tubes(r: RearInput, plane: Plane) -> Iterator[Entity]:
-    for name, tube in r.frame.tubes.items():
-        if name.startswith(PARTS):
-            yield from outline(r.frame, tube, plane, facing=True)
+    for tube in r.frame.seen(Seen.SEAT_STAYS):
+        yield from outline(r.frame, tube, plane, facing=True)
     yield from dropouts(r, 0.0)
-    seat = r.frame.tubes["seat_tube"]
+    seat = r.frame.of(SEAT_TUBE)
     top, foot = vector(*r.plane.points["top_tube_at_seat"]), vector(*r.plane.points["seat_tube_foot"])
     yield section(seat, plane, length(top - foot))
 
@@ -81,11 +81,10 @@ def _axes(r: RearInput, plane: Plane, reach: float) -> Iterator[Entity]:
     )
     out = r.frame.rear.dropout_plane + AXIS_PAST
     yield Line((0.0, -out), (0.0, out), Layer.CENTRE)
-    for name, tube in r.frame.tubes.items():
-        if name in ("seat_stay_left", "seat_stay_right"):
-            yield axis(tube, plane, -r.frame.rear.inset, tube.length + AXIS_PAST)
-        elif name.startswith("seat_stay_bridge"):
-            yield axis(tube, plane, -AXIS_PAST / 2, tube.length + AXIS_PAST / 2)
+    for stay in r.frame.pair(SEAT_STAY):
+        yield axis(stay, plane, -r.frame.rear.inset, stay.length + AXIS_PAST)
+    for bridge in r.frame.bridges(SEAT_STAY):
+        yield axis(bridge, plane, -AXIS_PAST / 2, bridge.length + AXIS_PAST / 2)
 
 
 def _points(r: RearInput, plane: Plane) -> dict[str, Point]:
@@ -93,20 +92,18 @@ def _points(r: RearInput, plane: Plane) -> dict[str, Point]:
         "stays_rear_axle": (0.0, 0.0),
         "stays_top_tube_at_seat": plane.point(vector(*r.plane.points["top_tube_at_seat"])),
     }
-    for side in SIDES:
-        path = r.frame.tubes[f"seat_stay_{side}"].path
-        found[f"stays_seat_stay_{side}_axle"] = plane.point(path.first.at)
-        found[f"stays_seat_stay_{side}_top"] = plane.point(path.last.at)
+    for stay in r.frame.pair(SEAT_STAY):
+        found.update(end_points("stays", stay, plane))
     return found
 
 
 def stay_gaps(r: RearInput) -> list[Gap]:
     """The gaps that this view shows."""
-    return [g for g in r.clearances.gaps if g.tube.startswith(PARTS)]
+    return gaps_seen(r, Seen.SEAT_STAYS)
 
 
 def _has_bridge(r: RearInput) -> bool:
-    return any(n.startswith("seat_stay_bridge") for n in r.frame.tubes)
+    return bool(r.frame.bridges(SEAT_STAY))
 
 
 def _bridge_mark(r: RearInput) -> Iterator[Entity]:
@@ -131,7 +128,7 @@ def _lengths(r: RearInput, plane: Plane) -> Iterator[Call]:
     yield LengthCall(
         "hub_spacing", "hub spacing", (0.0, -half), (0.0, half), 90.0, behind, 30.0, height=TEXT_TABLE
     )
-    tops = [plane.point(frame.tubes[f"seat_stay_{s}"].path.last.at) for s in SIDES]
+    tops = [plane.point(stay.path.last.at) for stay in frame.pair(SEAT_STAY)]
     if abs(tops[0][1] - tops[1][1]) > 1.0:
         yield LengthCall(
             "stays_at_top", "axes at top", tops[0], tops[1], 90.0, -behind, 34.0, height=TEXT_TABLE
@@ -140,7 +137,7 @@ def _lengths(r: RearInput, plane: Plane) -> Iterator[Call]:
     yield LengthCall(
         "axle_to_cluster", "axle to cluster", (0.0, 0.0), cluster, 0.0, 1, 40.0, height=TEXT_TABLE
     )
-    left = frame.tubes["seat_stay_left"]
+    left, _ = frame.pair(SEAT_STAY)
     if left.path.straight:
         a, b = plane.point(left.path.first.at), plane.point(left.path.last.at)
         side = 1 if (b[0] - a[0]) * toward > 0 else -1
@@ -153,9 +150,8 @@ def _bridge_lengths(r: RearInput, plane: Plane) -> Iterator[Call]:
     """Each bridge from the axle, and a brake's reach from it to the rim's braking band."""
     bead = r.around.bead_seat_radius
     side = -1
-    for name, tube in r.frame.tubes.items():
-        if not name.startswith("seat_stay_bridge"):
-            continue
+    for tube in r.frame.bridges(SEAT_STAY):
+        name = tube.name
         x, _ = plane.point(tube.path.at(tube.length / 2).at)
         yield LengthCall(name, "bridge", (0.0, 0.0), (x, 0.0), 0.0, side, 12.0, height=TEXT_TABLE)
         if bead is not None:
@@ -173,5 +169,5 @@ def _notes(r: RearInput, plane: Plane) -> Iterator[Call]:
         said = f"{bridge} clears the tyre {format_number(at, 1)} from the axle"
         yield NoteCall(said, (r.sign * at, 0.0), TEXT_NOTE, Layer.FITTING)
     yield from tyre_note(r, 0.0)
-    yield from bend_notes(r.frame.tubes["seat_stay_right"], plane)
-    yield from fitting_notes(r, plane, "seat_stay")
+    yield from bend_notes(r.frame.drawn(SEAT_STAY), plane)
+    yield from fitting_notes(r, plane, SEAT_STAY)

@@ -15,7 +15,8 @@ from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
 from layout.drafting.tables import table, text_block
 from layout.frame.solve import Frame
 from layout.frame.words import words
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
+from layout.geometry.space.roles import WRITTEN
 from layout.geometry.space.vectors import Z
 from layout.spec.model import Spec
 
@@ -24,7 +25,6 @@ PLACED = {
     "head_tube_top": "head tube top",
 }  # fmt: skip
 """Points of the table, with their names there."""
-IN_PLANE = ("seat_tube", "top_tube", "down_tube", "head_tube")
 TOO_LITTLE, MARK = "TOO LITTLE", "*"
 ROUNDING = 1e-6
 """A length this little over a whole millimetre is that millimetre: what the sums leave, mm."""
@@ -175,8 +175,8 @@ def blocks_panel(work: Work, width: float) -> Panel:
     """How high to block each tube on the plate, axis over the plane."""
     plane = work.spec.jig.plane_above_plate or work.frame.shell_width / 2
     rows = []
-    for name in IN_PLANE:
-        tube = work.space.tubes[name]
+    for tube in (work.space.of(role) for role in WRITTEN if role.laid):
+        name = tube.name
         low, high = (format_number(plane - tube.half_extent(t, Z), 1) for t in (0.0, tube.length))
         if low == high:
             rows.append((words(name), low))

@@ -19,7 +19,7 @@ from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, THIN, Layer, Pattern, P
 from layout.drafting.transform import moved
 from layout.drafting.vector import Point, middle
 from layout.frame.solve import Frame
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 from layout.views.side.plan import Plan, plan
 from layout.views.side.tubes import tubes
 

@@ -14,6 +14,7 @@ from layout.drafting.calls import AngleCall, Call, CheckCall, LengthCall
 from layout.drafting.style import TEXT_CALLOUT
 from layout.drafting.vector import Point, along, bearing, crossing, distance, unit
 from layout.frame.words import words
+from layout.geometry.space.roles import DOWN_TUBE, HEAD_TUBE, SEAT_TUBE, TOP_TUBE
 from layout.views.side.plan import Plan, on_level
 
 TEXT_JIG_ANGLE = 10.0
@@ -104,7 +105,7 @@ def _levels(p: Plan) -> Iterator[LengthCall]:
     """What is measured level or plumb."""
     ahead, bb, rear, front, top = p.ahead, p["bb"], p["rear_axle"], p["front_axle"], p["head_tube_top"]
     rank = -(p.frame.shell_diameter / 2 + BELOW_SHELL)
-    seat = on_level(p["seat_tube_foot"], p.bars["seat_tube"].axis, top[1])
+    seat = on_level(p["seat_tube_foot"], p.bars[SEAT_TUBE.name].axis, top[1])
     yield LengthCall("bb_drop", "BB drop", bb, (bb[0], rear[1]), UP, _side(UP, ahead), 70.0)
     yield LengthCall("rear_centre", "rear centre", rear, bb, bearing(rear, bb),
                      _side(bearing(rear, bb), DOWN), 22.0)  # fmt: skip
@@ -124,7 +125,7 @@ def _levels(p: Plan) -> Iterator[LengthCall]:
 def _along_tubes(p: Plan) -> Iterator[LengthCall]:
     """What is measured along the tubes."""
     ahead, rear = p.ahead, p.ahead + 180.0
-    seat, top, down, head = (p.bars[n] for n in ("seat_tube", "top_tube", "down_tube", "head_tube"))
+    seat, top, down, head = (p.bars[r.name] for r in (SEAT_TUBE, TOP_TUBE, DOWN_TUBE, HEAD_TUBE))
     seat_clear = seat.start_radius + BESIDE
     head_clear = max(head.start_radius, head.end_radius) + BESIDE
     rows = (
@@ -146,14 +147,14 @@ def _fork(p: Plan) -> Iterator[LengthCall]:
     """Where the head tube stands on the dummy axle."""
     foot, crown, axle = p["fork_foot"], p["crown_race"], p["front_axle"]
     axis = bearing(foot, crown)
-    clear = max(p.bars["head_tube"].start_radius, distance(foot, axle)) + BESIDE
+    clear = max(p.bars[HEAD_TUBE.name].start_radius, distance(foot, axle)) + BESIDE
     yield LengthCall("fork_length_on_axis", "fork length on axis", foot, crown, axis,
                      _side(axis, p.ahead), clear)  # fmt: skip
     yield LengthCall("axle_to_crown", "axle to crown", axle, crown, bearing(axle, crown),
                      _side(bearing(axle, crown), p.ahead), 14.0)  # fmt: skip
     if distance(crown, p["head_tube_bottom"]) > 0.05:
         yield LengthCall("lower_stack", "lower stack", crown, p["head_tube_bottom"], axis,
-                         _side(axis, p.ahead), p.bars["head_tube"].start_radius + BESIDE)  # fmt: skip
+                         _side(axis, p.ahead), p.bars[HEAD_TUBE.name].start_radius + BESIDE)  # fmt: skip
     if distance(foot, axle) > 0.05:
         across = bearing(foot, axle)
         yield LengthCall("fork_offset", "fork offset", foot, axle, across, _side(across, DOWN), 30.0)

@@ -1,8 +1,6 @@
 """Fittings on the side view: where each sits, and its distance from a face a tape can hook.
 
-A fitting is `at` mm from one end of its tube, measured along the tube from that end's point
-(seat_tube bb-top, top_tube seat-head, down_tube bb-head, chain_stay bb-axle,
-seat_stay axle-top, head_tube bottom-top).
+A fitting is `at` mm from one end of its tube, measured along the tube from that end's point.
 """
 
 from __future__ import annotations
@@ -17,8 +15,8 @@ from layout.drafting.style import TEXT_NOTE, Layer
 from layout.drafting.vector import Point, along, bearing
 from layout.frame.solve import Fitting
 from layout.frame.words import words
-from layout.geometry.space.ends import TUBE_ENDS, TUBE_POINTS
-from layout.geometry.space.stations import STAYS, stay_station, stay_tube
+from layout.geometry.space.stations import stay_station, stay_tube
+from layout.geometry.space.tube import FIRST
 from layout.views.side.plan import Plan
 
 MARK = 3.0
@@ -28,20 +26,18 @@ BETWEEN = ("bridge",)
 """Fittings that join two tubes and so are on no side of either."""
 
 
-def fitting_at(p: Plan, fitting: Fitting) -> tuple[Point, float] | None:
-    """The fitting's point on the tube's axis and the axis's direction; None for an unknown tube or end.
+def fitting_at(p: Plan, fitting: Fitting) -> tuple[Point, float]:
+    """The fitting's point on the tube's axis and the axis's direction, degrees.
 
     On a stay the distance is the one along the stay, which leans out of the plane it is drawn on.
     """
-    if p.space is not None and fitting.tube in STAYS:
-        here = p.space.tubes[stay_tube(fitting)].path.at(stay_station(p.space, fitting))
+    if p.space is not None and fitting.role.paired:
+        here = stay_tube(p.space, fitting).path.at(stay_station(p.space, fitting))
         x, y, _ = (float(v) for v in here.at)
         along_x, along_y, _ = (float(v) for v in here.along)
         return (p.forward * x, y), bearing((0.0, 0.0), (p.forward * along_x, along_y))
-    if fitting.tube not in TUBE_ENDS or fitting.origin not in TUBE_ENDS[fitting.tube]:
-        return None
-    start, end = (p[name] for name in TUBE_POINTS[fitting.tube])
-    if fitting.origin == TUBE_ENDS[fitting.tube][1]:
+    start, end = (p[name] for name in fitting.role.points)
+    if fitting.role.end(fitting.origin) != FIRST:
         start, end = end, start
     axis = bearing(start, end)
     return along(start, axis, fitting.at), axis
@@ -50,10 +46,7 @@ def fitting_at(p: Plan, fitting: Fitting) -> tuple[Point, float] | None:
 def fitting_entities(p: Plan) -> Iterator[Entity]:
     """A small circle on the side it is on, and a stroke square to the axis at its station."""
     for fitting in p.frame.fittings:
-        found = fitting_at(p, fitting)
-        if found is None:
-            continue
-        at, axis = found
+        at, axis = fitting_at(p, fitting)
         mark, side = _mark(p, fitting, at, axis), _side(p, fitting, axis)
         yield Circle(mark, MARK, Layer.FITTING)
         if side is None:
@@ -66,14 +59,12 @@ def fitting_notes(p: Plan) -> list[Call]:
     """What each fitting is and where to hook the tape."""
     calls: list[Call] = []
     for fitting in p.frame.fittings:
-        found = fitting_at(p, fitting)
-        if found is None:
-            continue
+        at, axis = fitting_at(p, fitting)
         where = f"{format_number(fitting.at, 1)} from {words(fitting.origin)}"
         text = f"{words(fitting.kind)} {where}"
         if fitting.kind not in BETWEEN:
             text += f", {fitting.side}"
-        mark, facing = _mark(p, fitting, *found), _side(p, fitting, found[1])
+        mark, facing = _mark(p, fitting, at, axis), _side(p, fitting, axis)
         calls.append(NoteCall(text, mark, TEXT_NOTE, Layer.FITTING, near=4.0, facing=facing))
     return calls
 
@@ -94,5 +85,5 @@ def _mark(p: Plan, fitting: Fitting, at: Point, axis: float) -> Point:
     if side is None:
         return at
     bar = p.bars[fitting.tube]
-    station = fitting.at if fitting.origin == TUBE_ENDS[fitting.tube][0] else bar.length - fitting.at
+    station = fitting.at if fitting.role.end(fitting.origin) == FIRST else bar.length - fitting.at
     return along(at, side, bar.radius_at(station))

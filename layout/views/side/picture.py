@@ -18,7 +18,7 @@ from layout.drafting.style import TEXT_NOTE, Layer
 from layout.drafting.vector import Point, middle
 from layout.frame.solve import Frame
 from layout.frame.words import words
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
 from layout.views.side.plan import Plan, plan
 from layout.views.side.tubes import tubes
 from layout.views.side.view import adjacent, centrelines, crosses, ground

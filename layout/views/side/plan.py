@@ -10,7 +10,9 @@ from dataclasses import dataclass
 
 from layout.drafting.vector import Point, along, bearing, crossing
 from layout.frame.solve import Frame
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
+from layout.geometry.space.roles import WRITTEN, Role, Seen
+from layout.geometry.space.tube import FIRST
 from layout.views.side.coverage import Bar, Disc
 
 AXLE_COVER = 10.0
@@ -65,17 +67,27 @@ def plan(frame: Frame, space: SpaceFrame | None = None) -> Plan:
 
 
 def _bars(frame: Frame, p: dict[str, Point]) -> dict[str, Bar]:
-    axle, cluster = p["rear_axle"], p["top_tube_at_seat"]
-    ends = {
-        "head_tube": (p["head_tube_bottom"], p["head_tube_top"]),
-        "seat_tube": (p["seat_tube_foot"], p["seat_tube_top"]),
-        "top_tube": (cluster, p["top_tube_at_head"]),
-        "down_tube": (p["down_tube_at_bb"], p["down_tube_at_head"]),
-        "chain_stay": (p["bb"], along(axle, bearing(axle, p["bb"]), STAY_SHORT_OF_AXLE)),
-        "seat_stay": (along(axle, bearing(axle, cluster), STAY_SHORT_OF_AXLE), cluster),
-    }
     sizes = frame.tubes
-    return {n: Bar(n, *pair, sizes[n].first / 2, sizes[n].second / 2) for n, pair in ends.items()}
+    return {
+        r.name: Bar(r.name, *_bar_ends(r, p), sizes[r.name].first / 2, sizes[r.name].second / 2)
+        for r in _in_side_view()
+    }
+
+
+def _in_side_view() -> list[Role]:
+    """The roles that are drawn, those that fewest ends are cut at first, pairs last."""
+    shown = (role for role in WRITTEN if Seen.SIDE in role.seen)
+    return sorted(shown, key=lambda role: (role.paired, sum(bool(end.hosts) for end in role.ends)))
+
+
+def _bar_ends(role: Role, p: dict[str, Point]) -> tuple[Point, Point]:
+    """Where a tube's bar begins and ends: at its points, but short of an axle."""
+    ends = start, end = p[role.points[0]], p[role.points[1]]
+    if role.dropout is None:
+        return ends
+    axle, other = ends[role.dropout], ends[1 - role.dropout]
+    short = along(axle, bearing(axle, other), STAY_SHORT_OF_AXLE)
+    return (short, end) if role.dropout == FIRST else (start, short)
 
 
 def on_level(at: Point, axis: float, level: float) -> Point:

@@ -12,8 +12,7 @@ import numpy as np
 
 from layout.drafting.entities import Circle, Stroke
 from layout.drafting.style import Layer
-from layout.geometry.space.assembly import SHELL
-from layout.geometry.space.stations import STAYS
+from layout.geometry.space.roles import ROLES, SHELL
 from layout.views.projection import Plane, outline
 from layout.views.side.plan import Plan
 
@@ -28,8 +27,8 @@ def tubes(p: Plan, names: Collection[str] | None = None) -> Iterator[Stroke]:
         raise ValueError("tubes are outlined as they lie in space")
     onto = Plane(np.zeros(3), np.array([p.forward, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]))
     wanted = [name for name in p.bars if names is None or name in names]
-    shown = {name: f"{name}_right" if name in STAYS else name for name in wanted}
-    cut = replace(space, joints=tuple(j for j in space.joints if j.tube in shown.values()))
-    for name in shown.values():
-        yield from outline(cut, space.tubes[name], onto, without=SHELL, facing=True)
+    shown = {tube.name: tube for tube in (space.drawn(ROLES[name]) for name in wanted)}
+    cut = replace(space, joints=tuple(j for j in space.joints if j.tube in shown))
+    for tube in shown.values():
+        yield from outline(cut, tube, onto, without=SHELL.name, facing=True)
     yield Circle(p["bb"], p.frame.shell_diameter / 2, Layer.OUTLINE)

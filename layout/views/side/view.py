@@ -20,7 +20,8 @@ from layout.drafting.vector import Point, along, bearing, distance, middle
 from layout.drafting.view import View
 from layout.frame.solve import Frame
 from layout.frame.words import words
-from layout.geometry.space.assembly import SpaceFrame
+from layout.geometry.space.frame import SpaceFrame
+from layout.geometry.space.roles import HEAD_TUBE, ROLES
 from layout.views.side.callouts import angle_calls, ground_calls, length_calls
 from layout.views.side.coverage import covered
 from layout.views.side.fittings import fitting_entities, fitting_notes
@@ -88,10 +89,8 @@ def adjacent(p: Plan) -> Iterator[Entity]:
 
 def centrelines(p: Plan) -> Iterator[Entity]:
     """Axes of all tubes and of the fork, past whatever covers them."""
-    ends = {b.name: (b.start, b.end) for b in p.bars.values()}
-    ends["chain_stay"] = (p["bb"], p["rear_axle"])
-    ends["seat_stay"] = (p["rear_axle"], p["top_tube_at_seat"])
-    ends["head_tube"] = (p["fork_foot"], p["head_tube_top"])
+    ends = {name: tuple(p[point] for point in ROLES[name].points) for name in p.bars}
+    ends[HEAD_TUBE.name] = (p["fork_foot"], p["head_tube_top"])
     for start, end in ends.values():
         axis = bearing(start, end)
         out = covered(end, axis, p.parts) + CENTRELINE_PAST
@@ -100,7 +99,7 @@ def centrelines(p: Plan) -> Iterator[Entity]:
     yield Line(p["fork_foot"], p["front_axle"], Layer.CENTRE)
     crown = p["crown_race"]
     across = bearing(p["fork_foot"], crown) + 90.0
-    half = p.bars["head_tube"].start_radius
+    half = p.bars[HEAD_TUBE.name].start_radius
     yield Line(along(crown, across, half), along(crown, across, -half), Layer.WHEEL, ADJACENT)
 
 

@@ -35,12 +35,12 @@ from layout.drafting.entities import (
 from layout.drafting.lettering import LINE_SPACING, text_width
 from layout.drafting.panel import Panel
 from layout.drafting.style import LETTERING, Layer, Pen
-from layout.geometry.space.assembly import SpaceFrame
 from layout.geometry.space.develop import Development, development, trace
+from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.lengths import TubeLengths, lengths_of
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.vectors import Array
-from layout.views.templates.words import SIDE, SMALL_NOTE, lettering_height, side_name, strip_lines
+from layout.views.templates.words import SIDE, SMALL_NOTE, lettering_height, strip_lines
 
 OVERLAP = 8.0
 """Paper past the seam, for a strip of tape or glue."""
@@ -233,7 +233,7 @@ def _marks(layout: _Layout) -> Iterator[Entity]:
         foot, tip = layout.point(phi, layout.edge), layout.point(phi, layout.edge - TICK)
         yield Line(foot, tip, Layer.NOTE)
         yield Line(layout.point(phi, -layout.top), layout.point(phi, -layout.top + TICK / 2), Layer.NOTE)
-        name = side_name(cut, phi)
+        name = cut.end.tube.quarter(phi)
         if text_width(name, SMALL_NOTE) > quarter - 2.0:
             name = name[0].upper()
         yield Text((tip[0] + 1.0, foot[1] + 1.2), name, SMALL_NOTE)

@@ -17,8 +17,6 @@ NARROW = 85.0
 """Strips narrower than this are lettered one size smaller."""
 SIDE = 2.0
 """Between the words and the lines beside them."""
-FORWARD = ("seat_tube", "seat_stay_left", "seat_stay_right", "head_tube")
-"""Tubes whose reference line is in front; on all others it is up."""
 GUIDE_WIDTH = 85.0
 GUIDE = (
     "Measure the scale bars of this sheet, and on each strip the length once round and from edge to "
@@ -42,24 +40,6 @@ def guide(job: str) -> Panel:
 def lettering_height(laid: Development) -> float:
     """The height of a strip's words, by its width."""
     return TEXT_NOTE if laid.girth >= NARROW else SMALL_NOTE
-
-
-def side_name(cut: Cut, phi: float) -> str:
-    """The side of the tube at a quarter mark, in the workshop's words.
-
-    The reference line is up or in front as the tube runs; a stay's other sides are inner and outer.
-    """
-    name, quarter = cut.tube, round(phi / 90.0) % 4
-    if quarter % 2 == 0:
-        names = ("front", "back") if name.startswith(FORWARD) else ("up", "down")
-        return names[quarter // 2]
-    across = cut.end.triad.across * (1.0 if quarter == 1 else -1.0)
-    if "stay_" in name and name.endswith(("left", "right")):
-        outward = across[2] > 0.0 if name.endswith("right") else across[2] < 0.0
-        return "outer" if outward else "inner"
-    if abs(across[2]) > abs(across[0]):
-        return "right" if across[2] > 0.0 else "left"
-    return "front" if across[0] > 0.0 else "back"
 
 
 def strip_lines(

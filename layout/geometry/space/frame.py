@@ -1,0 +1,191 @@
+"""The bicycle's frame in space, from the plane frame's points, the tubes' forms and the rear end.
+
+Each tube runs from its role's first end to its second; right is the drive side, +z. The tubes of the
+middle plane span their roles' points; stays go out to the dropouts; bridges run from left to right.
+
+The reference line (phi = 0) is the generator on a tube's up or forward side, as its role says, as near as
+the axis allows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from layout.geometry.space.assembly import Assembly, Joint
+from layout.geometry.space.form import BridgePlace, Form, RearEnd, Shell, round_form
+from layout.geometry.space.misfit import MisfitError
+from layout.geometry.space.path import straight
+from layout.geometry.space.profile import constant
+from layout.geometry.space.roles import (
+    CHAIN_STAY,
+    FRONT,
+    ROLES,
+    SEAT_STAY,
+    SEAT_TUBE,
+    SHELL,
+    SINGLE_STAY,
+    UP,
+    WRITTEN,
+    Role,
+    Side,
+)
+from layout.geometry.space.stays import stay_path
+from layout.geometry.space.tube import FIRST, SECOND, Tube
+from layout.geometry.space.vectors import Array, X, Y, Z, length, triad, unit, vector
+
+REFERENCES = {UP: Y, FRONT: X}
+"""The direction that a reference line lies nearest to, by its side of the tube."""
+BACK_MARGIN = 1.04
+"""Over a stay's half width: as it leans in, it reaches this much further out where the cut is."""
+Points = Mapping[str, tuple[float, float]]
+
+
+@dataclass(frozen=True)
+class SpaceFrame(Assembly):
+    """A frame's tubes, the shell among them, and what its rear end is made to."""
+
+    shell: Shell
+    rear: RearEnd
+    rear_axle: tuple[float, float]
+
+    def bridges(self, pair: Role) -> tuple[Tube, ...]:
+        """The bridges between a pair of stays."""
+        return tuple(t for t in self.tubes.values() if t.role == ROLES[pair.bridge])
+
+
+def assemble(
+    points: Points,
+    forms: Mapping[str, Form],
+    shell: Shell,
+    rear: RearEnd,
+    bridges: Sequence[BridgePlace] = (),
+) -> SpaceFrame:
+    """The frame in space from named points of the plane (mm, BB at the origin) and the tubes' forms.
+
+    `forms` has every role that a spec sizes, by its name; a stay's is the drive side's. Raises MisfitError,
+    with the role's name, where a stay's bends do not fit between its ends.
+    """
+    tubes = {t.name: t for t in _middle_tubes(points, forms)}
+    tubes[SHELL.name] = _shell_tube(shell)
+    tubes.update((t.name, t) for t in _chain_stays(points, forms[CHAIN_STAY.name], rear))
+    if rear.mount == "single":
+        tubes[SINGLE_STAY.name] = _single(points, forms[SEAT_STAY.name], rear)
+    tubes.update((t.name, t) for t in _seat_stays(points, forms[SEAT_STAY.name], rear, tubes))
+    joints = list(_joints(tubes.values(), rear))
+    for bridge, joint_pair in _bridges(tubes, bridges):
+        tubes[bridge.name] = bridge
+        joints.extend(joint_pair)
+    return SpaceFrame(tubes, tuple(joints), shell, rear, points["rear_axle"])
+
+
+def _joints(tubes: Iterable[Tube], rear: RearEnd) -> Iterator[Joint]:
+    """Every end that its role mitres. Seat stays on a single tube meet that first."""
+    for tube in tubes:
+        for which, end in enumerate(tube.role.ends):
+            hosts = end.hosts
+            if rear.mount == "single" and tube.role == SEAT_STAY:
+                hosts = (SINGLE_STAY.name, *hosts[:1])
+            if end.hosts:
+                yield Joint(tube.name, which, hosts, end.always)
+
+
+def _middle_tubes(points: Points, forms: Mapping[str, Form]) -> Iterator[Tube]:
+    for role in WRITTEN:
+        if not role.paired:
+            start, end = (vector(*points[name]) for name in role.points)
+            yield _placed(role, start, end, forms[role.name])
+
+
+def _placed(role: Role, start: Array, end: Array, form: Form, side: Side | None = None) -> Tube:
+    """A tube with its form; `start`, `end` and `form` are those of its own side."""
+    try:
+        path = stay_path(start, end, REFERENCES[role.quarters[0]], form.bends)
+    except MisfitError as e:
+        raise e.of(role.name) from e
+    profile = form.profile(path.length)
+    return Tube(role, path, profile, side, walls=form.walls, facing=form.facing)
+
+
+def _pair(role: Role, start: Array, end: Array, form: Form) -> Iterator[Tube]:
+    """Both of a pair from the drive side's end points and form, the left one first."""
+    for side in Side:
+        own = form if side.sign > 0 else form.mirrored
+        yield _placed(role, _mirrored(start, side), _mirrored(end, side), own, side)
+
+
+def _mirrored(p: Array, side: Side) -> Array:
+    return p * vector(1.0, 1.0, side.sign)
+
+
+def _shell_tube(shell: Shell) -> Tube:
+    start = vector(0.0, 0.0, -shell.width / 2)
+    return Tube(SHELL, straight(triad(start, Z, Y), shell.width), constant(shell.diameter / 2))
+
+
+def _stay_end(points: Points, towards: str, rear: RearEnd) -> Array:
+    """Where a stay ends at the drive-side dropout: `inset` from the axle, centred on the plate."""
+    axle, other = vector(*points["rear_axle"]), vector(*points[towards])
+    return axle + rear.inset * unit(other - axle) + rear.dropout_plane * Z
+
+
+def _chain_stays(points: Points, form: Form, rear: RearEnd) -> Iterator[Tube]:
+    start = vector(0.0, 0.0, rear.stay_spacing / 2)
+    yield from _pair(CHAIN_STAY, start, _stay_end(points, "bb", rear), form)
+
+
+def _seat_stays(points: Points, form: Form, rear: RearEnd, tubes: Mapping[str, Tube]) -> Iterator[Tube]:
+    start = _stay_end(points, "top_tube_at_seat", rear)
+    yield from _pair(SEAT_STAY, start, _seat_stay_top(points, form, rear, tubes), form)
+
+
+def _seat_stay_top(points: Points, form: Form, rear: RearEnd, tubes: Mapping[str, Tube]) -> Array:
+    """Where the drive side's axis ends, level with the seat tube's axis in the side view.
+
+    Back: as far out as the whole end still meets the seat tube, but not so far in that the two
+    stays overlap. Side: the axis passes on the seat tube's skin, so that the inner half of the end
+    is cut to it and the outer half stands beside it, under a cap. Single: on the single tube's axis.
+    """
+    cluster = vector(*points["top_tube_at_seat"])
+    if rear.mount == "single":
+        return tubes[SINGLE_STAY.name].path.at(rear.single_length).at
+    seat = tubes[SEAT_TUBE.name]
+    foot = vector(*points["seat_tube_foot"])
+    across = seat.half_extent(length(cluster - foot), Z)
+    if rear.mount == "side":
+        return cluster + across * Z
+    half = form.across(SECOND) / 2
+    return cluster + max(across - BACK_MARGIN * half, half) * Z
+
+
+def _single(points: Points, stay: Form, rear: RearEnd) -> Tube:
+    """The single tube: from the seat tube's axis past where the stays' axes meet it, as far as they lap it.
+
+    A straight stay that comes in at the angle t laps it by (R + r) / tan t before their axes meet.
+    """
+    start, axle = vector(*points["top_tube_at_seat"]), vector(*points["rear_axle"])
+    along = length(axle - start) - rear.inset - rear.single_length
+    lap = (rear.single_diameter + stay.across(SECOND)) / 2 * along / rear.dropout_plane
+    end = start + (rear.single_length + lap) * unit(axle - start)
+    return _placed(SINGLE_STAY, start, end, round_form(rear.single_diameter))
+
+
+def bridge_room(frame: SpaceFrame, place: BridgePlace) -> float:
+    """The length of a bridge between the skins of its stays, mm; 0 or less where they have met."""
+    right = frame.drawn(place.stay)
+    half = right.profile.half_extent(place.at, 0.0, 1.0)
+    return 2.0 * (float(right.path.at(place.at).at[2]) - half)
+
+
+def _bridges(
+    tubes: Mapping[str, Tube], places: Sequence[BridgePlace]
+) -> Iterator[tuple[Tube, tuple[Joint, Joint]]]:
+    """Each bridge with its two joints; a second bridge of a pair of stays is numbered."""
+    count: dict[str, int] = {}
+    for place in places:
+        role = ROLES[place.stay.bridge]
+        number = count[role.name] = count.get(role.name, 0) + 1
+        left, right = (tubes[place.stay.tube(side)] for side in Side)
+        path = stay_path(left.path.at(place.at).at, right.path.at(place.at).at, REFERENCES[role.quarters[0]])
+        tube = Tube(role, path, round_form(place.diameter).profile(path.length), number=number)
+        yield tube, (Joint(tube.name, FIRST, (left.name,)), Joint(tube.name, SECOND, (right.name,)))
