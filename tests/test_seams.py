@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import pytest
+from tube_names import looks
 
 HOUSE = Path(__file__).parent.parent / "layout"
 MODULES = sorted(HOUSE.rglob("*.py"))
@@ -172,3 +173,47 @@ def test_nothing_goes_round_in_a_circle():
 )
 def test_the_check_sees_a_crossed_seam(place: str, source: str, found: list[str]):
     assert crossings(source, room(HOUSE / place), place) == found
+
+
+TABLE = HOUSE / "geometry" / "space" / "roles.py"
+"""The one module that knows a tube by its name; `spec` reads the words that people type."""
+NAMELESS = [p for p in MODULES if p != TABLE and room(p) != "spec"]
+
+
+@pytest.mark.parametrize("path", NAMELESS, ids=lambda p: str(p.relative_to(HOUSE)))
+def test_only_the_table_of_roles_looks_into_a_tubes_name(path: Path):
+    assert looks(path.read_text("utf-8")) == []
+
+
+def test_the_table_of_roles_would_be_seen():
+    assert len(looks(TABLE.read_text("utf-8"))) > 10
+
+
+@pytest.mark.parametrize(
+    ("source", "found"),
+    [
+        ("frame.tubes['chain_stay_left']", ["1: spells chain_stay_left"]),
+        ("if name in ('seat_tube', other): pass", ["1: spells seat_tube"]),
+        ("name == 'bottom_bracket'", ["1: spells bottom_bracket"]),
+        ("bridge = 'bridge' in name", ["1: searches for 'bridge'"]),
+        ("[n for n in lengths if '_left' not in n]", ["1: searches for '_left'"]),
+        ("part in tube.name", ["1: searches tube.name"]),
+        ("name.endswith(('left', 'right'))", ["1: endswith ('left', 'right')"]),
+        ("name.startswith('chain_stay_')", ["1: startswith 'chain_stay_'"]),
+        ("found = gap.tube.split(mark)", ["1: split of gap.tube"]),
+        ("cut.tube.removesuffix(end)", ["1: removesuffix of cut.tube"]),
+        ("said = host.name.replace('_', ' ')", ["1: replace of host.name"]),
+        ("cut.tube[:-5] == other", ["1: cuts up cut.tube[:-5] == other"]),
+        ("f'{stay}_{side}'", ["1: builds f'{stay}_{side}'"]),
+        ("f'{name}_right'", ["1: builds f'{name}_right'"]),
+        ("f'plan_chain_stay_{s.value}_bb'", ["1: builds f'plan_chain_stay_{s.value}_bb'"]),
+        ("name + '_left'", ["1: builds name + '_left'"]),
+        ("frame.of(CHAIN_STAY, Side.LEFT)", []),
+        ("points['seat_tube_top'], p.bars[SEAT_TUBE.name]", []),
+        ("side = 'left' if heading == 'left' else 'right'", []),
+        ("f'tubes.{role.name}.diameter', f'{view}_{stay.name}_{word}'", []),
+        ("fitting.kind == 'bridge'", []),
+    ],
+)
+def test_the_check_sees_a_look_into_a_tubes_name(source: str, found: list[str]):
+    assert looks(source) == found

@@ -3,14 +3,9 @@
 from __future__ import annotations
 
 import math
-import sys
-from pathlib import Path
 
 import numpy as np
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parent))
-
 from space_samples import FORMS, POINTS, REAR, SHELL_SIZE
 
 from layout.geometry.space.form import BridgePlace, Form, RearEnd, default_stay_spacing, round_form

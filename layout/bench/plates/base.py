@@ -107,7 +107,7 @@ def _marked(plate: Plate, design: Design, joint: Joint | None) -> Plate:
     marks = {n: design.points[n] for n in ("bb", "rear_axle")}
     marks.update((u.part, u.at) for u in design.uprights if u.bolted and u.group in design.settings.parts)
     if joint is not None:
-        left = plate.name.endswith("left")
+        left = plate.name == "base_left"
         marks = {n: p for n, p in marks.items() if (p[0] < joint.seam) == left}
     return replace(plate, marks=marks)
 

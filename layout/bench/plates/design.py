@@ -44,7 +44,7 @@ from layout.geometry.plates.uprights import (
     table_leg,
 )
 from layout.geometry.space.frame import SpaceFrame
-from layout.geometry.space.roles import DOWN_TUBE, HEAD_TUBE, SEAT_TUBE, SHELL, TOP_TUBE, Role
+from layout.geometry.space.roles import DOWN_TUBE, HEAD_TUBE, SEAT_TUBE, TOP_TUBE, Role
 from layout.geometry.space.tube import Tube
 
 HEIGHT_STEP = 5.0
@@ -255,7 +255,7 @@ class _Designer:
 
     def _lowest_tube(self) -> float:
         """How low the tubes come over the horns of the shell's posts, from the middle plane, less a gap."""
-        found = balls([t for t in self.space.tubes.values() if t.role != SHELL], self.forward)
+        found = balls([t for t in self.space.tubes.values() if t.role.cut], self.forward)
         lowest = math.inf
         a, p = self.shell_offset, self.pocket_half
         half_thick = self.settings.process.thickness / 2

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from layout.geometry.space.form import RearEnd, Shell, round_form
-from layout.geometry.space.roles import TOP_TUBE, End, Role
+from layout.geometry.space.form import BridgePlace, RearEnd, Shell, round_form
+from layout.geometry.space.frame import SpaceFrame, assemble
+from layout.geometry.space.roles import CHAIN_STAY, SEAT_STAY, TOP_TUBE, End, Role
 
 POINTS = {
     "bb": (0.0, 0.0),
@@ -34,3 +35,9 @@ REAR = RearEnd(spacing=135.0, thickness=6.0, inset=25.0, stay_spacing=42.0)
 def called(name: str, first: str = "first", second: str = "second") -> Role:
     """A role for a tube that stands alone."""
     return replace(TOP_TUBE, name=name, ends=(End(first), End(second)))
+
+
+def placed_all(mount: str) -> SpaceFrame:
+    """The plain frame with its seat stays mounted so, and a bridge between each pair of stays."""
+    bridges = [BridgePlace(CHAIN_STAY, 60.0), BridgePlace(SEAT_STAY, 150.0)]
+    return assemble(POINTS, FORMS, SHELL_SIZE, replace(REAR, mount=mount), bridges)
