@@ -7,10 +7,11 @@ from collections.abc import Iterator
 
 import numpy as np
 import pytest
-from conftest import frame_of
+from road import ROAD
 from space_samples import FORMS, POINTS, REAR, SHELL_SIZE, placed_all
 
 from layout.bench.cut_list import cut_list
+from layout.frame.solve import Frame, solve
 from layout.geometry.space.assembly import Assembly
 from layout.geometry.space.frame import SpaceFrame, assemble
 from layout.geometry.space.lengths import lengths_of_all
@@ -127,11 +128,12 @@ def test_a_spec_has_a_block_for_each_role_that_is_written():
 def test_every_tube_that_is_cut_is_on_every_list(mount: str):
     """Cut list, cutting table, spreadsheet, templates: nothing of a frame with all roles is left out."""
     found = placed_all(mount)
-    frame = frame_of("all-road")
+    spec = loads(f"geometry: {ROAD}\n")
+    frame = solve(spec)
     labels = [t.label for t in found.listed]
     absent = set() if mount == "single" else {"single_stay"}
     assert {t.role.name for t in found.listed} == {role.name for role in CUT} - absent
-    cuts = cut_list(frame, loads("geometry: {bb_drop: 70}\n").spec, lengths_of_all(found))
+    cuts = cut_list(frame, spec.spec, lengths_of_all(found))
     assert sorted(c.tube for c in cuts) == sorted(labels)
     assert {row[0] for row in rows(found)} == {t.name for t in found.tubes.values() if t.role.cut}
     assert {s.cut.tube for s in strips(found, "job")} == {c.tube for c in found.cuts}
@@ -140,8 +142,8 @@ def test_every_tube_that_is_cut_is_on_every_list(mount: str):
     assert cutting_panels("job", frame, found, {})
 
 
-def test_the_side_view_has_a_bar_for_each_role_it_draws():
-    bars = plan(frame_of("track")).bars
+def test_the_side_view_has_a_bar_for_each_role_it_draws(demo_frame: Frame):
+    bars = plan(demo_frame).bars
     assert bars.keys() == {r.name for r in ROLES.values() if Seen.SIDE in r.seen}
 
 
