@@ -16,7 +16,6 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parent))
 
 from layout.frame.solve import Frame, solve
-from layout.frame.space import in_space
 from layout.geometry.space.frame import SpaceFrame
 from layout.spec.load import FrameSpec, load, loads
 
@@ -109,7 +108,7 @@ def frame(frame_name: str) -> Frame:
 @pytest.fixture
 def space(frame_name: str) -> SpaceFrame:
     """The tubes of the same frame in space."""
-    return in_space(spec_of(frame_name), frame_of(frame_name)).frame
+    return frame_of(frame_name).space
 
 
 @pytest.fixture(params=[p.stem for p in DEMOS])

@@ -7,7 +7,9 @@ import math
 import pytest
 
 from layout.errors import SolveError
-from layout.frame.solve import Fitting, Frame, TubeSize, solve
+from layout.frame.job import Fitting
+from layout.frame.sizes import TubeSize
+from layout.frame.solve import Frame, solve
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import DEFAULT_WHEEL_RADIUS, HELD_DEFAULTS
 from layout.spec.load import loads
@@ -38,19 +40,20 @@ def test_points_are_where_trigonometry_puts_them() -> None:
     foot = (axle[0] - 45.0 * ahead[0], axle[1] - 45.0 * ahead[1])
     length = math.sqrt(395.0**2 - 45.0**2) + 12.0 + 150.0
     top = (foot[0] + length * up[0], foot[1] + length * up[1])
-    assert found.points["bb"] == (0.0, 0.0)
-    assert found.points["rear_axle"] == pytest.approx((-math.sqrt(425.0**2 - 70.0**2), 70.0), abs=1e-9)
-    assert found.points["front_axle"] == pytest.approx(axle, abs=1e-9)
-    assert found.points["fork_foot"] == pytest.approx(foot, abs=1e-9)
-    assert found.points["head_tube_top"] == pytest.approx(top, abs=1e-9)
-    assert found.dimensions["stack"] == pytest.approx(top[1], abs=1e-9)
-    assert found.dimensions["trail"] == pytest.approx((348.0 * math.cos(h) - 45.0) / math.sin(h), abs=1e-9)
+    assert found.plane.points["bb"] == (0.0, 0.0)
+    assert found.plane.points["rear_axle"] == pytest.approx((-math.sqrt(425.0**2 - 70.0**2), 70.0), abs=1e-9)
+    assert found.plane.points["front_axle"] == pytest.approx(axle, abs=1e-9)
+    assert found.plane.points["fork_foot"] == pytest.approx(foot, abs=1e-9)
+    assert found.plane.points["head_tube_top"] == pytest.approx(top, abs=1e-9)
+    assert found.plane.dimensions["stack"] == pytest.approx(top[1], abs=1e-9)
+    trail = (348.0 * math.cos(h) - 45.0) / math.sin(h)
+    assert found.plane.dimensions["trail"] == pytest.approx(trail, abs=1e-9)
 
 
 def test_every_dimension_is_there_and_the_given_ones_are_in_their_order() -> None:
     found = frame()
-    assert set(found.dimensions) == set(REGISTRY)
-    assert found.given == (
+    assert set(found.plane.dimensions) == set(REGISTRY)
+    assert found.plane.given == (
         *("bb_drop", "rear_centre", "front_centre", "head_angle", "seat_angle", "head_tube_length"),
         *("axle_to_crown", "fork_offset"),
     )
@@ -58,9 +61,8 @@ def test_every_dimension_is_there_and_the_given_ones_are_in_their_order() -> Non
 
 def test_defaults_are_listed_under_the_keys_that_would_give_them() -> None:
     found = frame()
-    parts = {
-        k: v for k, v in found.defaults.items() if k.startswith(("tubes", "bottom", "wheels", "headset"))
-    }
+    blocks = ("tubes", "bottom", "wheels", "headset")
+    parts = {k: v for k, v in found.plane.defaults.items() if k.startswith(blocks)}
     assert parts == {
         "wheels.rear": 348.0,
         "wheels.front": 348.0,
@@ -77,9 +79,9 @@ def test_defaults_are_listed_under_the_keys_that_would_give_them() -> None:
         "bottom_bracket.width": 68.0,
         "bottom_bracket.diameter": 40.0,
     }
-    assert found.defaults["geometry.seat_tube_offset"] == 0.0
-    assert "geometry.top_tube_slope" in found.defaults
-    assert "cockpit.stem_clamp_height" not in found.defaults
+    assert found.plane.defaults["geometry.seat_tube_offset"] == 0.0
+    assert "geometry.top_tube_slope" in found.plane.defaults
+    assert "cockpit.stem_clamp_height" not in found.plane.defaults
 
 
 def test_defaults_of_geometry_and_of_standard_parts_are_the_same() -> None:
@@ -97,8 +99,8 @@ def test_a_spec_that_gives_every_part_has_no_part_defaults() -> None:
         "bottom_bracket: {shell: m47-73}\nwheels: {front: 42-584, rear: {radius: 341}}\n"
         "headset: {lower_stack: 10, upper_stack: 14}\n"
     )
-    assert not [k for k in found.defaults if k.startswith(("tubes", "bottom", "wheels", "headset"))]
-    assert found.tubes == {
+    assert not [k for k in found.plane.defaults if k.startswith(("tubes", "bottom", "wheels", "headset"))]
+    assert found.plane.sizes == {
         "seat_tube": TubeSize(30.0, 30.0, 0.8),
         "top_tube": TubeSize(26.0, 28.0),
         "down_tube": TubeSize(36.0, 36.0, 0.6),
@@ -106,40 +108,40 @@ def test_a_spec_that_gives_every_part_has_no_part_defaults() -> None:
         "chain_stay": TubeSize(20.0, 13.0),
         "seat_stay": TubeSize(11.0, 15.0),
     }
-    assert (found.shell_width, found.shell_diameter) == (73.0, 51.0)
-    assert (found.front_wheel.radius, found.front_wheel.marking) == (334.0, "42-584")
-    assert (found.front_wheel.bead_seat_radius, found.front_wheel.tyre_width) == (292.0, 42.0)
-    assert (found.rear_wheel.radius, found.rear_wheel.marking) == (341.0, "")
+    assert (found.plane.shell_width, found.plane.shell_diameter) == (73.0, 51.0)
+    assert (found.plane.front_wheel.radius, found.plane.front_wheel.marking) == (334.0, "42-584")
+    assert (found.plane.front_wheel.bead_seat_radius, found.plane.front_wheel.tyre_width) == (292.0, 42.0)
+    assert (found.plane.rear_wheel.radius, found.plane.rear_wheel.marking) == (341.0, "")
 
 
 def test_the_default_front_wheel_is_the_rear_one() -> None:
     found = frame("wheels: {rear: 47-559}\n")
-    assert found.front_wheel == found.rear_wheel
-    assert found.front_wheel.marking == "47-559"
-    assert found.defaults["wheels.front"] == 559 / 2 + 47
-    assert "wheels.rear" not in found.defaults
+    assert found.plane.front_wheel == found.plane.rear_wheel
+    assert found.plane.front_wheel.marking == "47-559"
+    assert found.plane.defaults["wheels.front"] == 559 / 2 + 47
+    assert "wheels.rear" not in found.plane.defaults
 
 
 def test_one_missing_end_of_a_head_tube_is_the_default_of_that_end() -> None:
     found = frame("tubes: {head_tube: {diameter_bottom: 44}}\n")
-    assert found.tubes["head_tube"] == TubeSize(44.0, 36.0)
-    assert found.defaults["tubes.head_tube.diameter_top"] == 36.0
-    assert "tubes.head_tube.diameter" not in found.defaults
+    assert found.plane.sizes["head_tube"] == TubeSize(44.0, 36.0)
+    assert found.plane.defaults["tubes.head_tube.diameter_top"] == 36.0
+    assert "tubes.head_tube.diameter" not in found.plane.defaults
 
 
 def test_a_thin_stay_is_not_given_a_thicker_end() -> None:
-    assert frame("tubes: {chain_stay: {diameter: 12.7}}\n").tubes["chain_stay"] == TubeSize(12.7, 12.7)
+    assert frame("tubes: {chain_stay: {diameter: 12.7}}\n").plane.sizes["chain_stay"] == TubeSize(12.7, 12.7)
 
 
 @pytest.mark.parametrize(("turned", "height"), [("", 30.0), (", turned: true", 16.0), (", turned: 90", 16.0)])
 def test_an_oval_stay_shows_its_upright_extent(turned: str, height: float) -> None:
     found = frame(f"tubes: {{chain_stay: {{section: [16, 30]{turned}}}}}\n")
-    assert found.tubes["chain_stay"].first == pytest.approx(height)
-    assert "tubes.chain_stay.diameter" not in found.defaults
+    assert found.plane.sizes["chain_stay"].first == pytest.approx(height)
+    assert "tubes.chain_stay.diameter" not in found.plane.defaults
 
 
 def test_an_oval_turned_by_30_degrees_reaches_as_high_as_its_ellipse() -> None:
-    found = frame("tubes: {chain_stay: {section: [16, 30], turned: 30}}\n").tubes["chain_stay"].first
+    found = frame("tubes: {chain_stay: {section: [16, 30], turned: 30}}\n").plane.sizes["chain_stay"].first
     turn = math.radians(30.0)
     highest = max(
         15.0 * math.sin(a) * math.cos(turn) + 8.0 * math.cos(a) * math.sin(turn)
@@ -152,7 +154,8 @@ def test_a_fatter_top_tube_raises_the_standover_by_its_radius() -> None:
     fixed = GEOMETRY + "  top_tube_at_head: 40\n  top_tube_slope: 0\n"
     thin = frame("tubes: {top_tube: {diameter: 28.6}}\n", geometry=fixed)
     fat = frame("tubes: {top_tube: {diameter: 34.6}}\n", geometry=fixed)
-    assert fat.dimensions["standover"] - thin.dimensions["standover"] == pytest.approx(3.0, abs=1e-9)
+    over = [found.plane.dimensions["standover"] for found in (fat, thin)]
+    assert over[0] - over[1] == pytest.approx(3.0, abs=1e-9)
 
 
 def test_job_fittings_and_drawing_come_through() -> None:
@@ -170,16 +173,16 @@ def test_job_fittings_and_drawing_come_through() -> None:
         Fitting("boss", "seat_tube", 60.0, "top", "back"),
     )
     assert (found.heading, found.wheels_shown, found.tubes_shown) == ("left", "none", "centreline")
-    assert found.crank_length == 165.0
+    assert found.plane.crank_length == 165.0
 
 
 def test_sag_gives_both_states_and_draws_the_free_one() -> None:
     still, sagging = frame(), frame(fork="fork: {axle_to_crown: 395, offset: 45, sag: 20}\n")
-    assert still.sagged is None
-    assert sagging.points == still.points
-    assert sagging.sagged is not None
-    assert sagging.sagged["head_angle"] > still.dimensions["head_angle"]
-    assert sagging.sagged["head_tube_length"] == pytest.approx(150.0)
+    assert still.plane.sagged is None
+    assert sagging.plane.points == still.plane.points
+    assert sagging.plane.sagged is not None
+    assert sagging.plane.sagged["head_angle"] > still.plane.dimensions["head_angle"]
+    assert sagging.plane.sagged["head_tube_length"] == pytest.approx(150.0)
 
 
 def test_agreement_of_the_spec_decides_what_is_a_contradiction() -> None:
@@ -189,7 +192,7 @@ def test_agreement_of_the_spec_decides_what_is_a_contradiction() -> None:
         frame(wheels, geometry=over)
     assert {f.code for f in caught.value.faults} == {"contradictory"}
     fitted = frame(wheels + "agreement: {length: 3}\n", geometry=over)
-    assert fitted.residuals["bb_height"] != 0.0
+    assert fitted.plane.residuals["bb_height"] != 0.0
 
 
 PLACES = [
@@ -228,7 +231,7 @@ def test_sizes_are_said_end_by_end_an_oval_as_width_by_height():
     tubes = frame(
         "tubes: {top_tube: {section: [44, 28]}, chain_stay: {section: [16, 30], diameter_end: 14},"
         " seat_stay: {diameter: 16, diameter_end: 12}}\n"
-    ).tubes
+    ).plane.sizes
     said = {name: tubes[name].outside for name in ("top_tube", "down_tube", "chain_stay", "seat_stay")}
     assert said == {
         "top_tube": "44 x 28", "down_tube": "34.9", "chain_stay": "16 x 30 to 14.0",

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from layout.frame.solve import Frame, Point, solve
+from layout.frame.job import Point
+from layout.frame.solve import Frame, solve
 from layout.geometry.dimensions import REGISTRY
 from layout.spec.load import load
 
@@ -23,18 +24,18 @@ def demo(name: str) -> Frame:
 
 
 def apart(a: str, b: str) -> Measure:
-    return lambda f: math.dist(f.points[a], f.points[b])
+    return lambda f: math.dist(f.plane.points[a], f.plane.points[b])
 
 
 def along(a: str, b: str, axis: int) -> Measure:
-    return lambda f: f.points[b][axis] - f.points[a][axis]
+    return lambda f: f.plane.points[b][axis] - f.plane.points[a][axis]
 
 
 def lean(foot: str, top: str) -> Measure:
     """Angle of foot to top from the horizontal, measured behind, degrees."""
 
     def measure(f: Frame) -> float:
-        (x, y), (u, v) = f.points[foot], f.points[top]
+        (x, y), (u, v) = f.plane.points[foot], f.plane.points[top]
         return math.degrees(math.atan2(v - y, x - u))
 
     return measure
@@ -42,32 +43,32 @@ def lean(foot: str, top: str) -> Measure:
 
 def off_axis(f: Frame) -> float:
     """Front axle square to the steering axis."""
-    return math.dist(f.points["fork_foot"], f.points["front_axle"])
+    return math.dist(f.plane.points["fork_foot"], f.plane.points["front_axle"])
 
 
 def trail(f: Frame) -> float:
     """Where the steering axis meets the ground, less the contact patch."""
-    (x, y), (u, v) = f.points["head_tube_bottom"], f.points["head_tube_top"]
-    ground = f.points["front_contact"]
+    (x, y), (u, v) = f.plane.points["head_tube_bottom"], f.plane.points["head_tube_top"]
+    ground = f.plane.points["front_contact"]
     return x + (ground[1] - y) * (u - x) / (v - y) - ground[0]
 
 
 def standover(f: Frame) -> float:
     """Top tube's upper edge at mid-tube above the ground."""
-    (x, y), (u, v) = f.points["top_tube_at_seat"], f.points["top_tube_at_head"]
-    edge = f.tubes["top_tube"].first / 2 * math.hypot(u - x, v - y) / (u - x)
-    return (y + v) / 2 + edge - f.points["rear_contact"][1]
+    (x, y), (u, v) = f.plane.points["top_tube_at_seat"], f.plane.points["top_tube_at_head"]
+    edge = f.plane.sizes["top_tube"].first / 2 * math.hypot(u - x, v - y) / (u - x)
+    return (y + v) / 2 + edge - f.plane.points["rear_contact"][1]
 
 
 def effective(f: Frame) -> float:
     """Level from the head tube's top back to the seat-tube axis."""
-    (x, y), (u, v) = f.points["seat_tube_foot"], f.points["seat_tube_top"]
-    hx, hy = f.points["head_tube_top"]
+    (x, y), (u, v) = f.plane.points["seat_tube_foot"], f.plane.points["seat_tube_top"]
+    hx, hy = f.plane.points["head_tube_top"]
     return hx - (x + (hy - y) * (u - x) / (v - y))
 
 
 def level(f: Frame) -> float:
-    (x, y), (u, v) = f.points["top_tube_at_seat"], f.points["top_tube_at_head"]
+    (x, y), (u, v) = f.plane.points["top_tube_at_seat"], f.plane.points["top_tube_at_head"]
     return math.degrees(math.atan2(v - y, u - x))
 
 
@@ -132,9 +133,9 @@ def test_the_points_keep_every_number_given(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_a_demo_frame_is_of_usual_make_and_needs_no_fit(name: str) -> None:
     found = demo(name)
-    assert found.residuals == {}
-    assert not [w.code for w in found.warnings if w.code in ("default_replaced", "second_frame")]
-    for dimension, value in found.dimensions.items():
+    assert found.plane.residuals == {}
+    assert not [w.code for w in found.plane.warnings if w.code in ("default_replaced", "second_frame")]
+    for dimension, value in found.plane.dimensions.items():
         usual = REGISTRY[dimension].usual
         if value is not None and usual is not None:
             assert usual[0] <= value <= usual[1], dimension
@@ -157,23 +158,23 @@ def test_fittings_lie_on_their_tubes(name: str) -> None:
         "seat_stay": ("rear_axle", "top_tube_at_seat"),
     }
     for fitting in found.fittings:
-        a, b = (found.points[p] for p in ends[fitting.tube])
+        a, b = (found.plane.points[p] for p in ends[fitting.tube])
         assert 0.0 <= fitting.at <= math.dist(a, b), fitting
 
 
 def test_the_demo_frames_are_what_they_are_called() -> None:
     hardtail, track, small, tourer = (demo(n) for n in ("hardtail", "track", "small-650b", "tourer"))
-    assert hardtail.sagged is not None
-    assert hardtail.tubes["head_tube"].first > hardtail.tubes["head_tube"].second
-    assert hardtail.rear_wheel.bead_seat_radius == 311.0
+    assert hardtail.plane.sagged is not None
+    assert hardtail.plane.sizes["head_tube"].first > hardtail.plane.sizes["head_tube"].second
+    assert hardtail.plane.rear_wheel.bead_seat_radius == 311.0
     assert abs(level(track)) < 1e-9
     assert level(small) > 12.0
-    assert small.front_wheel.bead_seat_radius == 292.0
-    assert tourer.front_wheel.radius != tourer.rear_wheel.radius
-    assert demo("all-road").points["saddle"] is not None
+    assert small.plane.front_wheel.bead_seat_radius == 292.0
+    assert tourer.plane.front_wheel.radius != tourer.plane.rear_wheel.radius
+    assert demo("all-road").plane.points["saddle"] is not None
 
 
 def test_heading_does_not_change_the_points() -> None:
-    x: Point = demo("track").points["front_axle"]
+    x: Point = demo("track").plane.points["front_axle"]
     assert demo("track").heading == "left"
     assert x[0] > 0.0

@@ -12,7 +12,6 @@ from pathlib import Path
 import pytest
 
 from layout.frame.solve import solve
-from layout.frame.space import in_space
 from layout.pipeline.draw import Order, draw_spec
 from layout.pipeline.sample import write_picture
 from layout.spec.load import load
@@ -26,7 +25,7 @@ def sample(folder: Path) -> set[str]:
     """Draw the sample into a folder and return the names of its files."""
     spec = load(ROOT / "specs" / f"{NAME}.yaml")
     draw_spec(spec, folder, Order())
-    write_picture(solve(spec), in_space(spec, solve(spec)).frame, folder / f"{NAME}-picture.svg")
+    write_picture(solve(spec), folder / f"{NAME}-picture.svg")
     return {p.name for p in folder.iterdir()}
 
 

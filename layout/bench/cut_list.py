@@ -6,7 +6,7 @@ The cutting table (`cutting`) sets the mill; this is what hangs at the saw. Leng
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from layout.drafting.numbers import format_number
@@ -14,7 +14,6 @@ from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.space.lengths import EndSetting, TubeLengths
 from layout.geometry.space.roles import Role
-from layout.spec.model import Spec
 from layout.spec.parts import Tube
 
 ORDER_STEP = 10.0
@@ -57,10 +56,10 @@ class Stock:
     lengths: tuple[float, ...]
 
 
-def cut_list(frame: Frame, spec: Spec, lengths: Mapping[str, TubeLengths]) -> tuple[Cut, ...]:
+def cut_list(frame: Frame) -> tuple[Cut, ...]:
     """Every tube that is cut, in the order of mitring; a pair of stays is one row."""
-    listed = sorted((t for t in lengths.values() if t.tube.listed), key=lambda t: t.tube.role.turn)
-    return tuple(_cut(frame, spec, found) for found in listed)
+    listed = sorted((t for t in frame.lengths.values() if t.tube.listed), key=lambda t: t.tube.role.turn)
+    return tuple(_cut(frame, found) for found in listed)
 
 
 def stock(cuts: Sequence[Cut]) -> tuple[Stock, ...]:
@@ -71,9 +70,9 @@ def stock(cuts: Sequence[Cut]) -> tuple[Stock, ...]:
     return tuple(Stock(size, tuple(sorted(lengths, reverse=True))) for size, lengths in by_size.items())
 
 
-def _cut(frame: Frame, spec: Spec, found: TubeLengths) -> Cut:
+def _cut(frame: Frame, found: TubeLengths) -> Cut:
     role = found.tube.role
-    known: Tube | None = getattr(spec.tubes, role.name) if role.written else None
+    known: Tube | None = getattr(frame.model.tubes, role.name) if role.written else None
     sawn = found.length_needed
     return Cut(
         found.tube.label,
@@ -92,7 +91,7 @@ def size_words(frame: Frame, role: Role, written: Tube | None) -> str:
     if written is not None and written.section is not None:
         outside = "oval " + "x".join(_short(v) for v in written.section)
     else:
-        size = frame.tubes.get(role.name)
+        size = frame.plane.sizes.get(role.name)
         ends = role.diameters if size is None else (size.first, size.second)
         outside = "-".join(_short(v) for v in sorted(set(ends), reverse=True))
     if written is None or (written.wall is None and written.walls is None):

@@ -16,12 +16,12 @@ from itertools import count
 
 from layout.drafting.numbers import format_number
 from layout.errors import Notice
-from layout.frame.solve import Frame, Point
+from layout.frame.job import Point
+from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.shims import Stack, Steps, stack
 from layout.spec.jig import DESCRIBED_SETTINGS, Jig, JigSetting
-from layout.spec.model import Spec
 
 BB, REAR_AXLE, BASE, JIG = "bb", "rear_axle", "base", "jig"
 LENGTH, ANGLE = "mm", "deg"
@@ -154,16 +154,16 @@ class Setting:
         return (self.main, *self.beside, *jig)
 
 
-def settings(frame: Frame, spec: Spec) -> tuple[Setting, ...]:
+def settings(frame: Frame) -> tuple[Setting, ...]:
     """Every setting of a solved frame, in the order of setting, numbered."""
-    bench = _Bench(frame, spec)
+    bench = _Bench(frame)
     found = [bench.setting(name) for name in STANDARD]
     if abs(bench.dimension("seat_tube_offset")) > SAME:
         found.append(bench.setting("seat_tube_offset"))
     said = {s.name for s in found} | {s.main.name for s in found}
-    extra = (name for name in spec.jig.settings if name not in said)
+    extra = (name for name in bench.jig.settings if name not in said)
     found.extend(bench.setting(name) for name in extra if bench.known(name))
-    plate, number = spec.jig.is_plate, count(1)
+    plate, number = bench.jig.is_plate, count(1)
     return tuple(s if plate and s.name in IN_PLACES else replace(s, number=next(number)) for s in found)
 
 
@@ -194,17 +194,16 @@ def shown(value: float, unit: str) -> str:
 @dataclass(frozen=True)
 class _Bench:
     frame: Frame
-    spec: Spec
 
     @property
     def jig(self) -> Jig:
-        return self.spec.jig
+        return self.frame.model.jig
 
     def dimension(self, name: str) -> float:
-        return self.frame.dimensions[name] or 0.0
+        return self.frame.plane.dimensions[name] or 0.0
 
     def known(self, name: str) -> bool:
-        return name in DESCRIBED_SETTINGS or self.frame.dimensions[name] is not None
+        return name in DESCRIBED_SETTINGS or self.frame.plane.dimensions[name] is not None
 
     @property
     def base(self) -> float | None:
@@ -220,7 +219,7 @@ class _Bench:
         square = described is not None and described.measured == "square"
         main = self._main(name, square)
         point = _POINTS.get(name)
-        at = None if point is None else self.frame.points[point]
+        at = None if point is None else self.frame.plane.points[point]
         return Setting(
             name,
             main,
@@ -232,7 +231,7 @@ class _Bench:
         )
 
     def _main(self, name: str, square: bool) -> Value:
-        d, p = self.dimension, self.frame.points
+        d, p = self.dimension, self.frame.plane.points
         up = d("fork_length_on_axis") + d("lower_stack")
         axle = p["front_axle"][1]
         described = {
@@ -253,7 +252,7 @@ class _Bench:
 
     def _beside(self, name: str, main: Value) -> Iterator[Value]:
         """The same place by other measures, and the complement of an angle."""
-        d, p = self.dimension, self.frame.points
+        d, p = self.dimension, self.frame.plane.points
         if main.unit == ANGLE:
             yield Value(f"{name}_complement", 90.0 - main.value, ANGLE, BASE)
         if name in _LEVEL:
@@ -274,12 +273,12 @@ class _Bench:
 
     def _places(self, point: str, at: Point) -> tuple[Place, ...]:
         """Where the point lies from the BB and from the rear axle; not from itself."""
-        origins = ((BB, (0.0, 0.0)), (REAR_AXLE, self.frame.points["rear_axle"]))
+        origins = ((BB, (0.0, 0.0)), (REAR_AXLE, self.frame.plane.points["rear_axle"]))
         return tuple(Place(o, at[0] - x, at[1] - y) for o, (x, y) in origins if o != point)
 
     def _rough(self, name: str, value: float, square: bool) -> float | None:
         """A head tube's end before it is faced: the jig grips the rough tube."""
-        allowance = self.spec.tubes.head_tube.facing_allowance
+        allowance = self.frame.model.tubes.head_tube.facing_allowance
         if not allowance or square or name not in ("head_tube_height", "head_tube_top_height"):
             return None
         return value - allowance if name == "head_tube_height" else value + allowance

@@ -18,7 +18,7 @@ import numpy as np
 from layout.checks.alignment import is_angle
 from layout.checks.fit import HALF_WIDTH_95, Fit, Floats, Model, fitted
 from layout.errors import Notice
-from layout.frame.solve import Frame, plane_parameters
+from layout.frame.solve import Frame
 from layout.geometry.analytic import Value, hypot
 from layout.geometry.derivative import jacobian
 from layout.geometry.dimensions import REGISTRY
@@ -114,7 +114,7 @@ class Built:
 
     def __init__(self, frame: Frame, rows: Sequence[Reading], tolerance: Tolerance) -> None:
         self.frame, self.tolerance = frame, tolerance
-        self.design = plane_parameters(frame)
+        self.design = frame.plane.parameters
         read = {r.names[0] for r in rows if r.kind is Kind.DIMENSION}
         self.columns = (*FLOATING, *(n for n in FLOAT_IF_READ if n in read))
         functions = [_function(r) for r in rows]
@@ -128,8 +128,8 @@ class Built:
 
     def judged(self) -> Iterator[Judged]:
         """Every dimension of the registry that the design has."""
-        plane = Plane(self.design)
-        names = [n for n, d in REGISTRY.items() if self.frame.dimensions[n] is not None and able(plane, n)]
+        plane, design = Plane(self.design), self.frame.plane.dimensions
+        names = [n for n, d in REGISTRY.items() if design[n] is not None and able(plane, n)]
         values, gradients = self._derivative([REGISTRY[n].function for n in names], self.fit.parameters)
         deviations = self.fit.deviations(gradients)
         for name, value, gradient, deviation in zip(names, values, gradients, deviations, strict=True):
@@ -138,7 +138,7 @@ class Built:
             yield Judged(
                 name,
                 unit,
-                self.frame.dimensions[name],
+                design[name],
                 float(value) if known else None,
                 float(deviation) if known else None,
                 tolerance_of(unit, self.tolerance),

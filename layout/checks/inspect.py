@@ -56,7 +56,7 @@ def inspect(
     built = Built(frame, flat, tolerance)
     out = [r for r in measured if r.kind in (Kind.HEIGHT, Kind.ALIGNMENT)]
     sigmas = [sigma_of(r, tolerance) for r in out]
-    lengths = {n: frame.dimensions[n] or 1.0 for n in ("head_tube_length", "seat_tube_length")}
+    lengths = {n: frame.plane.dimensions[n] or 1.0 for n in ("head_tube_length", "seat_tube_length")}
     aligned = align(out, sigmas, lengths)
     judged = {j.name: j for j in (*built.judged(), *_aligned(aligned, tolerance, spacing))}
     aside = [Suspect(out[i], a.estimate) for a in aligned for i in a.suspects]

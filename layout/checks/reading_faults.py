@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from layout.checks.built import able
 from layout.errors import Fault
-from layout.frame.solve import Frame, plane_parameters
+from layout.frame.solve import Frame
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.plane import Plane
 from layout.spec.readings import Kind, PrintedSheet, Reading, Readings, range_of
@@ -42,8 +42,8 @@ class Known:
 
 def known_of(frame: Frame) -> Known:
     """What may be read of a built frame: its points, and the dimensions that its spec determines."""
-    plane = Plane(plane_parameters(frame))
-    return Known(frame.points, [n for n in REGISTRY if frame.dimensions[n] is not None and able(plane, n)])
+    plane, known = Plane(frame.plane.parameters), frame.plane.dimensions
+    return Known(frame.plane.points, [n for n in REGISTRY if known[n] is not None and able(plane, n)])
 
 
 def reading_faults(known: Known, readings: Readings) -> Iterator[Fault]:

@@ -103,12 +103,13 @@ def solve(
     as_json: AsJson = False,
 ) -> Outcome:
     """Work out every dimension of a frame."""
-    from layout.frame import solve as frames
+    from layout.frame.plane import tolerances as tolerances_of
+    from layout.frame.solve import solve as solve_spec
     from layout.spec.load import load
 
     read = load(spec)
     try:
-        frame = frames.solve(read)
+        frame = solve_spec(read)
     except SolveError as e:
         if as_json:
             raise
@@ -116,11 +117,11 @@ def solve(
 
         told = failure(e.faults, e.exit_status, as_json=False)
         return replace(told, text=fault_report({n: g.value for n, g in read.givens.items()}, e.faults))
-    moved = frames.tolerances(read) if tolerances else None
+    moved = tolerances_of(read) if tolerances else None
     if as_json:
         from layout.report.tables import frame_json
 
-        notes = tuple(f"{spec}: warning: {w.message}" for w in frame.warnings)
+        notes = tuple(f"{spec}: warning: {w.message}" for w in frame.plane.warnings)
         return Outcome(json_text(frame_json(frame, moved)), notes)
     from layout.report.tables import frame_report, tolerance_report
 

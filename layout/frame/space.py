@@ -6,11 +6,13 @@ used is listed under the key where the spec would give it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from layout.errors import Fault, Notice, SolveError
-from layout.frame.solve import Frame, Oval, TubeSize, Wheel
+from layout.frame.job import Fitting
+from layout.frame.plane import PlaneFrame
+from layout.frame.sizes import Oval, TubeSize, Wheel
 from layout.geometry.space.clearance import Surroundings
 from layout.geometry.space.form import (
     BEND_RADIUS,
@@ -58,10 +60,10 @@ Default = float | str
 
 
 @dataclass(frozen=True)
-class InSpace:
+class Placed:
     """A solved frame in space. `defaults` are those used beside the solved frame's own, by spec key."""
 
-    plane: Frame
+    plane: PlaneFrame
     frame: SpaceFrame
     around: Surroundings
     defaults: Mapping[str, Default]
@@ -102,23 +104,23 @@ class _Taken:
         return default
 
 
-def in_space(spec: FrameSpec, plane: Frame) -> InSpace:
+def placed(spec: FrameSpec, plane: PlaneFrame, fittings: Sequence[Fitting]) -> Placed:
     """Place the tubes of a solved frame in space.
 
     Raises SolveError where a stay's bends do not fit between its ends, or a bridge between its stays.
     """
     taken = _Taken()
-    forms = {r.name: _form(getattr(spec.spec.tubes, r.name), r, plane.tubes[r.name], taken) for r in WRITTEN}
+    forms = {r.name: _form(getattr(spec.spec.tubes, r.name), r, plane.sizes[r.name], taken) for r in WRITTEN}
     shell = Shell(plane.shell_width, plane.shell_diameter)
     rear = _rear_end(spec, forms[CHAIN_STAY.name], shell, taken)
     try:
         frame = assemble(plane.points, forms, shell, rear)
     except MisfitError as e:
         raise SolveError(_bend_fault(spec, e)) from e
-    bridges = tuple(_bridges(spec, plane, frame))
+    bridges = tuple(_bridges(spec, fittings, frame))
     if bridges:
         frame = assemble(plane.points, forms, shell, rear, bridges)
-    return InSpace(plane, frame, _surroundings(spec, plane, taken), taken.defaults)
+    return Placed(plane, frame, _surroundings(spec, plane, taken), taken.defaults)
 
 
 def _form(tube: Tube, role: Role, size: TubeSize, taken: _Taken) -> Form:
@@ -169,7 +171,7 @@ def _rear_end(spec: FrameSpec, stay: Form, shell: Shell, taken: _Taken) -> RearE
     )
 
 
-def _surroundings(spec: FrameSpec, plane: Frame, taken: _Taken) -> Surroundings:
+def _surroundings(spec: FrameSpec, plane: PlaneFrame, taken: _Taken) -> Surroundings:
     """Tyre, chainring and crank's sweep, as solids about their axles."""
     written = spec.spec.drivetrain
     line = taken.number("drivetrain.chainline", written.chainline, CHAINLINE)
@@ -200,9 +202,9 @@ def _radius_of(wheel: Wheel) -> Callable[[float], float] | None:
     return lambda width: MarkedTyre(width, diameter, "").radius
 
 
-def _bridges(spec: FrameSpec, plane: Frame, frame: SpaceFrame) -> Iterator[BridgePlace]:
+def _bridges(spec: FrameSpec, fittings: Sequence[Fitting], frame: SpaceFrame) -> Iterator[BridgePlace]:
     """Bridges from the fittings. From the axle a distance is taped from the axle, not from the stay's end."""
-    for k, fitting in enumerate(plane.fittings):
+    for k, fitting in enumerate(fittings):
         if fitting.kind == "bridge" and fitting.role.bridge:
             place = BridgePlace(fitting.role, stay_station(frame, fitting))
             if bridge_room(frame, place) <= 0.0:

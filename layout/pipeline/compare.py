@@ -21,7 +21,6 @@ from layout.drafting.spreadsheet import csv_text
 from layout.drafting.transform import moved
 from layout.errors import Notice
 from layout.frame.solve import Frame, solve
-from layout.frame.space import in_space
 from layout.pipeline.documents import Document, form
 from layout.pipeline.files import PDF, SVG, Data, Model, Output, write_all
 from layout.report.plain_table import aligned
@@ -72,17 +71,15 @@ def compare(
     Raises SpecError or SolveError where a spec is at fault, SheetError where no roll holds the
     overlay, WriteError where a file cannot be written or does not read back.
     """
-    specs = load(first_path), load(second_path)
-    frames = solve(specs[0]), solve(specs[1])
+    frames = solve(load(first_path)), solve(load(second_path))
     names = _names(Path(first_path), Path(second_path))
     found = differences(*frames)
     warnings = tuple(
         Notice(w.code, f"{name}: {w.message}")
         for name, frame in zip(names, frames, strict=True)
-        for w in frame.warnings
+        for w in frame.plane.warnings
     )
-    laid = tuple((frame, in_space(spec, frame).frame) for spec, frame in zip(specs, frames, strict=True))
-    arrangement = SheetArrangement(overlay(*laid), panels(*frames, names))
+    arrangement = SheetArrangement(overlay(*frames), panels(*frames, names))
     files = write_all(_outputs(frames, names, arrangement), out, say)
     letters = lettering_notices([arrangement.composed(None, None).drawing])
     return CompareResult(names, found, files, (*warnings, *letters))

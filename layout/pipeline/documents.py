@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from layout.drafting.entities import Drawing
-from layout.frame.solve import Job
+from layout.frame.job import Job
 from layout.pipeline.files import PDF, Pages
 from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.media import medium

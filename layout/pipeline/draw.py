@@ -21,9 +21,7 @@ from layout.drafting.entities import Drawing
 from layout.drafting.numbers import format_number
 from layout.errors import Fault, Notice, SheetError
 from layout.frame.solve import Frame, solve
-from layout.frame.space import in_space
 from layout.frame.words import words
-from layout.geometry.space.frame import SpaceFrame
 from layout.pipeline.files import Data, Model, Output, Pages, reported, write
 from layout.pipeline.forms import tape_form, write_form
 from layout.pipeline.second_process import Aside, aside
@@ -112,27 +110,26 @@ def check_order(order: Order) -> None:
 def draw_spec(spec: FrameSpec, out: Path, order: Order, say: Say = lambda _: None) -> Written:
     """Solve a spec and draw it, files named after its own. Raises as `solve` and `draw` do."""
     frame = solve(spec)
-    space = in_space(spec, frame)
-    written = draw(frame, space.frame, spec.file, out, order, say)
-    warnings = (*written.warnings, *space.notices("tubes", "rear_end"))
+    written = draw(frame, spec.file, out, order, say)
+    warnings = (*written.warnings, *frame.placed.notices("tubes", "rear_end"))
     return replace(written, warnings=tuple(dict.fromkeys(warnings)))
 
 
 def draw(
-    frame: Frame, space: SpaceFrame, source: str, out: Path, order: Order, say: Say = lambda _: None
+    frame: Frame, source: str, out: Path, order: Order, say: Say = lambda _: None
 ) -> Written:
-    """Draw a solved frame, its tubes as they lie in `space`, into the folder `out`.
+    """Draw a solved frame into the folder `out`.
 
     `source` is the spec's path: files are named after it. `say` hears a line as each stage begins.
     Raises SheetError where a medium cannot hold the drawing, WriteError where a file cannot be
     written or does not read back true.
     """
     check_order(order)
-    frame = replace(frame, job=replace(frame.job, title=frame.job.title or Path(source).stem))
+    frame = frame.titled(Path(source).stem)
     helper = aside(_prepare) if DXF in order.formats_wanted else nullcontext(Aside())
     with staged(out) as stage, helper as other:
         say("drafting")
-        view = draft(frame, space)
+        view = draft(frame)
         wish = SheetArrangement(view.view, panels(frame, view.checks), frame.wheels_shown)
         arrangement = _settled(wish)
         whole = replace(arrangement, wheels=None).composed(None, None).drawing
@@ -153,7 +150,9 @@ def draw(
         other.finish()
     forms = [job.output for job in jobs if isinstance(job.output, Data)]
     kept = [notice for form in forms for notice in write_form(out / form.name, form.text)]
-    notices = (*frame.warnings, *_notices(view, wish, whole, jobs), *_printer_notices(order, jobs), *kept)
+    notices = (
+        *frame.plane.warnings, *_notices(view, wish, whole, jobs), *_printer_notices(order, jobs), *kept
+    )  # fmt: skip
     return Written(tuple(reported(job.output, out) for job in jobs), tuple(dict.fromkeys(notices)))
 
 

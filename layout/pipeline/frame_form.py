@@ -50,7 +50,7 @@ def frame_form(frame: Frame, files: tuple[str, str]) -> str:
 
 
 def _level_words(frame: Frame) -> str:
-    rise = frame.points["front_axle"][1] - frame.points["rear_axle"][1]
+    rise = frame.plane.points["front_axle"][1] - frame.plane.points["rear_axle"][1]
     if abs(rise) < 0.05:
         return "the axles level with each other."
     way = "above" if rise > 0 else "below"
@@ -58,12 +58,12 @@ def _level_words(frame: Frame) -> str:
 
 
 def _rows(frame: Frame) -> Iterator[FormRow]:
-    points = frame.points
+    points = frame.plane.points
     for start, end in (*PAIRS, *MORE_PAIRS):
         true = math.dist(points[start], points[end])
         yield FormRow(Kind.DISTANCE, (start, end), format_number(true, 1))
     for name in (*GAUGED, *RULED):
-        value = frame.dimensions[name]
+        value = frame.plane.dimensions[name]
         if value is not None:
             unit = " degrees" if REGISTRY[name].unit == "deg" else ""
             yield FormRow(Kind.DIMENSION, (name,), format_number(value, 1) + unit)

@@ -24,10 +24,8 @@ from layout.drafting.panel import Panel
 from layout.drafting.spreadsheet import csv_text
 from layout.errors import Notice
 from layout.frame.solve import Frame, solve
-from layout.frame.space import InSpace, in_space
 from layout.frame.words import words
-from layout.geometry.space.clearance import Clearances
-from layout.geometry.space.lengths import TubeLengths, lengths_of_all
+from layout.geometry.space.lengths import TubeLengths
 from layout.geometry.space.mitre import Cut
 from layout.pipeline.documents import Document, job_info
 from layout.pipeline.draw import Order, check_order
@@ -43,7 +41,6 @@ from layout.sheets.tiles.lay import KIND as TILES
 from layout.spec.load import FrameSpec
 from layout.views.cutting import HEADINGS, cutting_panels, rows
 from layout.views.rear.checks import worded
-from layout.views.rear.parts import RearInput
 from layout.views.rear.sheet import RearSheet, draft_rear
 from layout.views.templates.strips import Strip, strips
 from layout.views.templates.words import guide
@@ -132,21 +129,19 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     or does not read back true.
     """
     order = _checked(spec, media, formats)
-    plane = solve(spec)
-    space = in_space(spec, plane)
+    frame = solve(spec)
     stem = Path(spec.file).stem if spec.file and not spec.file.startswith("<") else "frame"
-    clearances = Clearances(space.frame, space.around)
-    found = strips(space.frame, _job(plane, stem))
-    rear = draft_rear(RearInput(plane, space.frame, space.around, clearances))
-    info = job_info(plane.job, stem, "mitres")
-    outputs = list(_Desk(space, found, rear, stem, info, order).outputs())
+    found = strips(frame.space, _job(frame, stem))
+    rear = draft_rear(frame)
+    info = job_info(frame.job, stem, "mitres")
+    outputs = list(_Desk(frame, found, rear, stem, info, order).outputs())
     files = write_all(outputs, out)
-    lengths = lengths_of_all(space.frame)
+    space, lengths = frame.space, frame.lengths
     said = [
-        *plane.warnings, *space.notices(), *notices(space.frame, found, lengths, clearances),
+        *frame.plane.warnings, *frame.placed.notices(), *notices(space, found, lengths, frame.clearances),
         *_crowded(rear), *lettering_notices(_drawings(outputs)),
     ]  # fmt: skip
-    return Mitres(files, tuple(dict.fromkeys(said)), space.frame.cuts, lengths)
+    return Mitres(files, tuple(dict.fromkeys(said)), space.cuts, lengths)
 
 
 def _checked(spec: FrameSpec, media: Sequence[str], formats: Sequence[str]) -> _Order:
@@ -158,9 +153,9 @@ def _checked(spec: FrameSpec, media: Sequence[str], formats: Sequence[str]) -> _
     return _Order(tuple(dict.fromkeys(medium(m) for m in media)), suffixes, bool(asked), printer)
 
 
-def _job(plane: Frame, stem: str) -> str:
+def _job(frame: Frame, stem: str) -> str:
     """What the strips call the spec."""
-    said = " ".join(part for part in (plane.job.number, plane.job.title) if part)
+    said = " ".join(part for part in (frame.job.number, frame.job.title) if part)
     return said or stem
 
 
@@ -179,7 +174,7 @@ class _Papers:
 class _Desk:
     """Lays the sheets of one order and says which files they make, named after `stem`; nothing is written."""
 
-    space: InSpace
+    frame: Frame
     strips: Sequence[Strip]
     rear: RearSheet
     stem: str
@@ -190,7 +185,7 @@ class _Desk:
         """Every file of the order."""
         yield from self._unpaged()
         strips = [guide(self.job), *(s.panel for s in self.strips)]
-        tables = cutting_panels(self.job, self.space.plane, self.space.frame, self.space.assumed)
+        tables = cutting_panels(self.job, self.frame, self.frame.placed.assumed)
         papers = (
             _Papers("templates", TEMPLATE, "mitre templates", strips, nest),
             _Papers("cutting", TABLE, "cutting table", tables, flow),
@@ -203,7 +198,7 @@ class _Desk:
     @cached_property
     def job(self) -> str:
         """What every page calls the spec."""
-        return _job(self.space.plane, self.stem)
+        return _job(self.frame, self.stem)
 
     @cached_property
     def arrangement(self) -> SheetArrangement:
@@ -217,7 +212,7 @@ class _Desk:
             whole = self.arrangement.composed(None, None).drawing
             yield Model(f"{self.stem}-rear.dxf", DRAWING, whole, self.info)
         if CSV in self.order.formats:
-            text = csv_text([HEADINGS, *rows(self.space.frame)])
+            text = csv_text([HEADINGS, *rows(self.frame.space)])
             yield Data(f"{self.stem}-cutting.csv", TABLE, text)
 
     def _nested(self, p: _Papers, paper: Medium) -> Iterator[Output]:

@@ -23,7 +23,6 @@ from layout.bench.plates.settings import Number, settings
 from layout.checks.plate_rules import broken_rules
 from layout.errors import Fault, Notice, PlateError
 from layout.frame.solve import Frame, solve
-from layout.frame.space import InSpace, in_space
 from layout.pipeline.documents import Document, all_drawings, job_info
 from layout.pipeline.files import PDF, SVG, Data, Output, Part, write_all
 from layout.report.written import FileWritten, lettering_notices
@@ -75,16 +74,15 @@ def plates(spec: FrameSpec, stem: str, out: Path) -> PlatesWritten:
     with file, line and key; WriteError where a file cannot be written or does not read back true.
     """
     frame = solve(spec)
-    placed = in_space(spec, frame)
     try:
-        made, rows, laid = _worked_out(spec, frame, placed, stem)
+        made, rows, laid = _worked_out(frame, stem)
     except PlateError as e:
         raise PlateError(*(_located(f, spec) for f in e.faults)) from e
     outputs = [*_parts(made, rows), Data(f"{stem}-plates.csv", "table", order_csv(rows))]
     outputs += (file for document in laid for file in document.files(PDF, SVG))
     files = write_all(outputs, out)
     letters = lettering_notices(all_drawings(laid))
-    notices = (*frame.warnings, *placed.notices(), *made.notices, *letters)
+    notices = (*frame.plane.warnings, *frame.placed.notices(), *made.notices, *letters)
     return PlatesWritten(
         files,
         tuple(dict.fromkeys(notices)),
@@ -94,10 +92,10 @@ def plates(spec: FrameSpec, stem: str, out: Path) -> PlatesWritten:
 
 
 def _worked_out(
-    spec: FrameSpec, frame: Frame, placed: InSpace, stem: str
+    frame: Frame, stem: str
 ) -> tuple[Fixture, tuple[OrderRow, ...], list[Document]]:
     """Parts, order list and sheets, nothing written yet. Raises PlateError, its faults without a place."""
-    made = fixture(frame, placed.frame, settings(spec, placed.frame.rear.spacing))
+    made = fixture(frame, settings(frame.spec, frame.space.rear.spacing))
     if not made.plates:
         message = "leaves nothing to make: none of the parts chosen can be made of this frame; choose more"
         raise PlateError(Fault(message, "range", "plates.parts"))

@@ -6,16 +6,15 @@ from pathlib import Path
 
 from layout.drafting.entities import Drawing
 from layout.frame.solve import Frame
-from layout.geometry.space.frame import SpaceFrame
 from layout.sheets.sheet import Placement, Sheet
 from layout.views.side.picture import picture
 from layout.writers import svg
 from layout.writers.document import DocumentInfo
 
 
-def write_picture(frame: Frame, space: SpaceFrame, path: Path) -> None:
+def write_picture(frame: Frame, path: Path) -> None:
     """Write the reduced side view as SVG. Raises WriteError where the file cannot be written."""
-    drawing, room = picture(frame, space)
+    drawing, room = picture(frame)
     placement = Placement(drawing, round(-room.left, 6), round(-room.bottom, 6))
     size = (round(room.width, 3), round(room.height, 3))
     sheet = Sheet("picture", f"{size[0]}x{size[1]}", "picture", *size, (placement,), Drawing("picture"))

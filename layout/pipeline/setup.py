@@ -21,11 +21,9 @@ from layout.drafting.numbers import format_number
 from layout.drafting.spreadsheet import csv_text
 from layout.errors import Notice
 from layout.frame.solve import Frame, solve
-from layout.frame.space import InSpace, in_space
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
-from layout.geometry.space.clearance import TYRE, WANTED, Clearances
-from layout.geometry.space.lengths import lengths_of_all
+from layout.geometry.space.clearance import TYRE, WANTED
 from layout.pipeline.documents import form, job_info
 from layout.pipeline.files import PDF, SVG, Data, Output, reported, write_all
 from layout.pipeline.forms import write_form
@@ -74,19 +72,16 @@ def setup(spec_path: str | Path, out: Path, say: Say = lambda _: None) -> SetupR
     written or does not read back.
     """
     spec = load(spec_path)
-    return set_up(spec, solve(spec), Path(spec_path).stem, out, say)
+    return set_up(solve(spec), Path(spec_path).stem, out, say)
 
 
-def set_up(
-    spec: FrameSpec, frame: Frame, stem: str, out: Path, say: Say = lambda _: None
-) -> SetupResult:
+def set_up(frame: Frame, stem: str, out: Path, say: Say = lambda _: None) -> SetupResult:
     """The same for a solved frame; `say` hears a line as each stage begins."""
     say("placing tubes in space")
-    space = in_space(spec, frame)
-    found = settings(frame, spec.spec)
-    cuts = cut_list(frame, spec.spec, lengths_of_all(space.frame))
-    gaps = tuple(_clearances(frame, space))
-    work = Work(frame, spec.spec, found, cuts, gaps, space.frame)
+    cuts = cut_list(frame)
+    found = settings(frame)
+    gaps = tuple(_clearances(frame))
+    work = Work(frame, found, cuts, gaps)
     say("drafting")
     info = job_info(frame.job, stem, DOCUMENT)
     sheet = form(f"{stem}-setup", KIND, partial(pages, work), info)
@@ -98,11 +93,11 @@ def set_up(
     )
     files = write_all(outputs, out, say)
     form_name = f"{stem}-frame-readings.yaml"
-    readings = Data(form_name, "readings", frame_form(frame, (Path(spec.file).name, form_name)))
+    readings = Data(form_name, "readings", frame_form(frame, (Path(frame.spec.file).name, form_name)))
     kept = write_form(out / readings.name, readings.text)
     warnings = (
-        *frame.warnings, *space.notices(), *notices(found), *_slot_notices(spec), *_short(gaps),
-        *lettering_notices(sheet.drawings), *kept,
+        *frame.plane.warnings, *frame.placed.notices(), *notices(found), *_slot_notices(frame.spec),
+        *_short(gaps), *lettering_notices(sheet.drawings), *kept,
     )  # fmt: skip
     return SetupResult((*files, reported(readings, out)), tuple(dict.fromkeys(warnings)), found, cuts)
 
@@ -132,14 +127,14 @@ def stacks_json(found: Sequence[Setting]) -> list[dict[str, Any]]:
     ]
 
 
-def _clearances(frame: Frame, space: InSpace) -> Iterator[Clearance]:
+def _clearances(frame: Frame) -> Iterator[Clearance]:
     """What must be clear, with the room wanted: in the plane, then between the stays."""
     for name, reason in GAPS.items():
-        value, usual = frame.dimensions[name], REGISTRY[name].usual
+        value, usual = frame.plane.dimensions[name], REGISTRY[name].usual
         if value is not None and usual is not None:
             yield Clearance(words(name), name, value, usual[0], REGISTRY[name].unit, reason)
-    for gap in Clearances(space.frame, space.around).gaps:
-        name = f"{words(space.frame.tubes[gap.tube].label)} to {gap.part}"
+    for gap in frame.clearances.gaps:
+        name = f"{words(frame.space.tubes[gap.tube].label)} to {gap.part}"
         want = WANTED[gap.part]
         yield Clearance(name, gap.part, gap.value, want.least, reason=want.reason)
 

@@ -53,13 +53,13 @@ def frame_json(frame: Frame, moved: Tolerances | None = None) -> dict[str, Any]:
     """
     asked = {"tolerances": asdict(moved)} if moved is not None else {}
     return {
-        "dimensions": dict(frame.dimensions),
-        "points": {name: list(at) for name, at in frame.points.items()},
-        "given": list(frame.given),
-        "defaults": dict(frame.defaults),
-        "residuals": dict(frame.residuals),
-        "sagged": None if frame.sagged is None else dict(frame.sagged),
-        "warnings": [{"code": w.code, "message": w.message} for w in frame.warnings],
+        "dimensions": dict(frame.plane.dimensions),
+        "points": {name: list(at) for name, at in frame.plane.points.items()},
+        "given": list(frame.plane.given),
+        "defaults": dict(frame.plane.defaults),
+        "residuals": dict(frame.plane.residuals),
+        "sagged": None if frame.plane.sagged is None else dict(frame.plane.sagged),
+        "warnings": [{"code": w.code, "message": w.message} for w in frame.plane.warnings],
         **asked,
     }
 
@@ -67,11 +67,11 @@ def frame_json(frame: Frame, moved: Tolerances | None = None) -> dict[str, Any]:
 def frame_report(frame: Frame) -> str:
     """Every dimension with its origin, then the parts, what is not determined, and warnings."""
     parts = [_heading(frame), _dimension_table(frame), _part_lines(frame)]
-    missing = [name for name, value in frame.dimensions.items() if value is None]
+    missing = [name for name, value in frame.plane.dimensions.items() if value is None]
     if missing:
         parts.append(f"{_WANTING}:\n  {', '.join(missing)}")
-    if frame.warnings:
-        parts.append("\n".join(f"warning: {w.message}" for w in frame.warnings))
+    if frame.plane.warnings:
+        parts.append("\n".join(f"warning: {w.message}" for w in frame.plane.warnings))
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
@@ -172,39 +172,40 @@ def _dimension_table(frame: Frame) -> str:
     from layout.spec.registered import key_of
 
     header = ["dimension", "value", "unit", "origin"]
-    if frame.sagged:
+    if frame.plane.sagged:
         header.append("at rest")
-    if frame.residuals:
+    if frame.plane.residuals:
         header.append("given less fitted")
     rows = []
-    for name, value in frame.dimensions.items():
+    for name, value in frame.plane.dimensions.items():
         if value is None:
             continue
-        origin = "given" if name in frame.given else "default" if key_of(name) in frame.defaults else "found"
+        default = key_of(name) in frame.plane.defaults
+        origin = "given" if name in frame.plane.given else "default" if default else "found"
         rows.append((name, _shown(name, value), REGISTRY[name].unit, origin, *_extra(frame, name)))
     return _table(header, rows, numbers=(1, 4, 5), style_by=3)
 
 
 def _extra(frame: Frame, name: str) -> Iterator[str]:
     """The cells that only some frames have: the value at rest, and the residual."""
-    if frame.sagged:
-        rest = frame.sagged.get(name)
+    if frame.plane.sagged:
+        rest = frame.plane.sagged.get(name)
         yield "" if rest is None else _shown(name, rest)
-    if frame.residuals:
-        residual = frame.residuals.get(name)
+    if frame.plane.residuals:
+        residual = frame.plane.residuals.get(name)
         yield "" if residual is None else format_number(residual, RESIDUAL_DECIMALS)
 
 
 def _part_lines(frame: Frame) -> str:
     """Tubes and wheels in one line each, defaults marked."""
     rows = []
-    for name, tube in frame.tubes.items():
+    for name, tube in frame.plane.sizes.items():
         rows.append((name, tube.outside, "mm", _origins(tube.given)))
-    shell = f"{frame.shell_width:g} x {frame.shell_diameter:g}"
-    rows.append(("bottom bracket shell", shell, "mm", _origins(frame.shell_given)))
-    for name, wheel in (("front", frame.front_wheel), ("rear", frame.rear_wheel)):
+    shell = f"{frame.plane.shell_width:g} x {frame.plane.shell_diameter:g}"
+    rows.append(("bottom bracket shell", shell, "mm", _origins(frame.plane.shell_given)))
+    for name, wheel in (("front", frame.plane.front_wheel), ("rear", frame.plane.rear_wheel)):
         if wheel.marking:
-            own = f"wheels.{name}" not in frame.defaults
+            own = f"wheels.{name}" not in frame.plane.defaults
             rows.append((f"{name} wheel", wheel.marking, "", _origins([own])))
     return _table(("part", "size", "unit", "origin"), rows, numbers=(1,), style_by=3)
 

@@ -25,14 +25,12 @@ from layout.drafting.view import View
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
-from layout.geometry.space.frame import SpaceFrame
 from layout.views.panels import CAUTION_WIDTH, CAUTIONS, CROSS_LENGTH, TITLE_WIDTH
 from layout.views.panels import GUTTER as PANEL_GUTTER
 from layout.views.side.plan import Plan, plan
 from layout.views.side.tubes import tubes
 from layout.views.side.view import adjacent
 
-Laid = tuple[Frame, SpaceFrame]
 """A frame and its tubes as they lie in space."""
 FIRST = "first_"
 """Before the names of the first frame's points; the second's keep their own."""
@@ -85,15 +83,15 @@ class Difference:
 def differences(first: Frame, second: Frame) -> tuple[Difference, ...]:
     """Every dimension that either frame determines, in the registry's order."""
     return tuple(
-        Difference(name, found.unit, first.dimensions[name], second.dimensions[name])
+        Difference(name, found.unit, first.plane.dimensions[name], second.plane.dimensions[name])
         for name, found in REGISTRY.items()
-        if first.dimensions[name] is not None or second.dimensions[name] is not None
+        if first.plane.dimensions[name] is not None or second.plane.dimensions[name] is not None
     )
 
 
-def overlay(first: Laid, second: Laid) -> View:
+def overlay(first: Frame, second: Frame) -> View:
     """Both frames on the BB centre at true scale; the wheels give way where there is no room."""
-    new, old = plan(*second), plan(replace(first[0], heading=second[0].heading), first[1])
+    new, old = plan(second), plan(replace(first, heading=second.heading))
     solid, dashed = list(_outlines(new)), [_dashed(e) for e in _outlines(old)]
     marks = [*_crosses(new), *(_dashed(e) for e in _crosses(old))]
     notes = _notes(old, new, [*solid, *dashed], marks)
@@ -103,7 +101,7 @@ def overlay(first: Laid, second: Laid) -> View:
     )
     core = (*levels, *dashed, *solid, *notes, *marks, *_points(old, FIRST), *_points(new, ""))
     around = (*(_dashed(e) for e in adjacent(old)), *adjacent(new))
-    return View(Drawing(title(first[0], second[0]), core), tuple((e,) for e in around))
+    return View(Drawing(title(first, second), core), tuple((e,) for e in around))
 
 
 def panels(first: Frame, second: Frame, names: tuple[str, str]) -> Mapping[str, Panel]:

@@ -55,32 +55,33 @@ What belongs to the whole end stands in its first row.
 """
 
 
-def cutting_panels(job: str, plane: Frame, frame: SpaceFrame, assumed: Mapping[str, str]) -> list[Panel]:
+def cutting_panels(job: str, frame: Frame, assumed: Mapping[str, str]) -> list[Panel]:
     """The tables of the cutting sheet, WIDTH wide, in reading order; `job` names the spec.
 
     The two long ones do not follow each other, so that they share out over two pages of A4. A pair of stays
     is one row: the left one is the mirror image of the right one. `assumed` are the
     sizes that the spec does not give, by key.
     """
-    found = {n: t for n, t in lengths_of_all(frame).items() if t.tube.listed}
+    space = frame.space
+    found = {n: t for n, t in frame.lengths.items() if t.tube.listed}
     columns = (Column("drill", share=1.0), Column("Ø", Cells.NUMBER), Column("where", share=3.0))
-    vents = [*_vents(frame), *_vents_asked_for(plane)]
-    notes = [*_notes(frame, found), *_assumed(assumed)]
+    vents = [*_vents(space), *_vents_asked_for(frame)]
+    notes = [*_notes(space, found), *_assumed(assumed)]
     return [
-        _tube_table(job, frame, found),
-        _rotation_table(frame, found),
-        _angle_table(plane, frame),
+        _tube_table(job, space, found),
+        _rotation_table(space, found),
+        _angle_table(frame),
         table("vents", "Vents, for a welded frame", columns, vents, text_height=TEXT_NOTE, width=WIDTH),
-        _end_table(frame, found),
+        _end_table(space, found),
         text_block("cutting_notes", "Notes", notes, WIDTH, SMALL_NOTE),
     ]
 
 
-def rows(frame: SpaceFrame) -> list[tuple[str, ...]]:
+def rows(space: SpaceFrame) -> list[tuple[str, ...]]:
     """The rows under HEADINGS, by tube, end and tube cut on; a cell that does not apply is empty."""
     found: list[tuple[str, ...]] = []
-    for name, lengths in lengths_of_all(frame).items():
-        tube = frame.tubes[name]
+    for name, lengths in lengths_of_all(space).items():
+        tube = space.tubes[name]
         for which in (0, 1):
             found.extend(_end_rows(tube, lengths, which))
     return found
@@ -116,7 +117,7 @@ def _mill_cells(mill: Mill | None) -> tuple[str, ...]:
     return tuple("" if v is None else _mm(v, 2) for v in values)
 
 
-def _tube_table(job: str, frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
+def _tube_table(job: str, space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
     columns = (
         Column("tube", least=TUBE_WIDTH), Column("Ø"), Column("wall"),
         Column("centre length", Cells.NUMBER), Column("cut length", Cells.NUMBER),
@@ -124,7 +125,7 @@ def _tube_table(job: str, frame: SpaceFrame, found: Mapping[str, TubeLengths]) -
     )  # fmt: skip
     body = []
     for name, lengths in found.items():
-        tube = frame.tubes[name]
+        tube = space.tubes[name]
         sizes = dict.fromkeys((_diameter(tube, 0.0), _diameter(tube, tube.length)))
         walls = [_wall(tube, k) for k in (0, 2, 1)] if tube.walls is not None else []
         walls = walls[:1] if len(set(walls)) == 1 else walls
@@ -136,13 +137,13 @@ def _tube_table(job: str, frame: SpaceFrame, found: Mapping[str, TubeLengths]) -
     return table("tubes", f"{job}: tubes, mm", columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
 
-def _rotation_table(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
+def _rotation_table(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
     """How each tube that is mitred at both ends is turned between its cuts, from which side to which."""
     columns = (Column("tube", share=2.0), Column("rotation", Cells.NUMBER),
                Column("from the short side", share=2.0), Column("to the short side", share=2.0))  # fmt: skip
     body = []
     for name, lengths in found.items():
-        cuts = [frame.cut_of(name, which) for which in (FIRST, SECOND)]
+        cuts = [space.cut_of(name, which) for which in (FIRST, SECOND)]
         if lengths.rotation is None or lengths.turned is None:
             continue
         sides = [f"{c.end.tube.quarter(phi)}, at {words(c.end_name)}"
@@ -152,7 +153,7 @@ def _rotation_table(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Pane
     return table("rotation", title, columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
 
-def _end_table(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
+def _end_table(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
     columns = (
         Column("end", share=2.0), Column("cut on", share=2.0), Column("mill, between axes", Cells.NUMBER),
         Column("mill, from square", Cells.NUMBER), Column("cutter Ø", Cells.NUMBER),
@@ -164,19 +165,19 @@ def _end_table(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
         for name, lengths in found.items()
         for k, end in enumerate(lengths.ends)
         if end is not None and not (lengths.tube.role.alike_ends and k == SECOND)
-        for row in _mitred(frame, lengths.tube, k, end)
+        for row in _mitred(space, lengths.tube, k, end)
     ]
     return table("ends", "Mitred ends", columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
 
-def _mitred(frame: SpaceFrame, tube: Tube, which: int, end: EndSetting) -> Iterator[tuple[str, ...]]:
+def _mitred(space: SpaceFrame, tube: Tube, which: int, end: EndSetting) -> Iterator[tuple[str, ...]]:
     """A row for each tube that an end is cut on; the points of the whole cut are in the first."""
-    cut = frame.cut_of(tube.name, which)
+    cut = space.cut_of(tube.name, which)
     points = (_mm(end.from_mark_long), _mm(end.from_mark_short))
     alike = tube.role.alike_ends
     what = _shown(tube) if alike else f"{_shown(tube)}, {words(end.name)}"
     for mill in end.mills:
-        host = frame.tubes[mill.on]
+        host = space.tubes[mill.on]
         on = words(host.label if alike else host.name)
         side = "" if cut is None else ", ".join(tube.quarter(phi) for phi in mill.short)
         yield (
@@ -187,16 +188,16 @@ def _mitred(frame: SpaceFrame, tube: Tube, which: int, end: EndSetting) -> Itera
         points = ("", "")
 
 
-def _angle_table(plane: Frame, frame: SpaceFrame) -> Panel:
+def _angle_table(frame: Frame) -> Panel:
     """Lug and socket angles: as they are, as the acute angle for a mill, and from square."""
     columns = (Column("lug or socket", share=3.0), Column("angle", Cells.NUMBER),
                Column("acute", Cells.NUMBER), Column("from square", Cells.NUMBER))  # fmt: skip
     body = []
     for name, said in ANGLES.items():
-        value = plane.dimensions.get(name)
+        value = frame.plane.dimensions.get(name)
         if value is not None:
             body.append((said, *_angles(value)))
-    right = frame.drawn(CHAIN_STAY).path.first.along
+    right = frame.space.drawn(CHAIN_STAY).path.first.along
     spread = 2 * math.degrees(math.asin(min(1.0, float(abs(right[2])))))
     body.append(("shell, chain stay to chain stay", *_angles(spread)))
     return table("angles", "Lugs and sockets", columns, body, text_height=TEXT_NOTE, width=WIDTH)
@@ -207,9 +208,9 @@ def _angles(angle: float) -> tuple[str, str, str]:
     return tuple(format_number(v, 1) + "°" for v in (angle, acute, 90.0 - acute))  # type: ignore[return-value]
 
 
-def _vents(frame: SpaceFrame) -> Iterator[tuple[str, str, str]]:
+def _vents(space: SpaceFrame) -> Iterator[tuple[str, str, str]]:
     """Where each tube lets its gas into the next, and where a closed stay is drilled."""
-    for cut in frame.cuts:
+    for cut in space.cuts:
         tube, host = cut.end.tube, cut.hosts[0].tube
         if not (tube.listed and host.role.cut and host.path.straight) or tube.role.alike_ends:
             continue
@@ -219,16 +220,16 @@ def _vents(frame: SpaceFrame) -> Iterator[tuple[str, str, str]]:
         side = _host_side(cut)
         end = f"from the {words(host.ends[near])} end point"
         yield (words(host.name), _mm(VENT), f"{_mm(at)} {end}, {side} side, into the {_shown(tube)}")
-    for tube in frame.listed:
+    for tube in space.listed:
         closed = tube.role.dropout
         if closed is not None:
             where = f"{_mm(VENT_FROM_END, 0)} from the {words(tube.ends[closed])} end, inner side"
             yield (_shown(tube), _mm(VENT_STAY), where)
 
 
-def _vents_asked_for(plane: Frame) -> Iterator[tuple[str, str, str]]:
+def _vents_asked_for(frame: Frame) -> Iterator[tuple[str, str, str]]:
     """The vents that the spec's fittings place."""
-    for fitting in plane.fittings:
+    for fitting in frame.fittings:
         if fitting.kind == "vent":
             size = _vent(fitting.role)
             where = (
@@ -247,7 +248,7 @@ def _host_side(cut: Cut) -> str:
     return names[k][0] if off[k] > 0.0 else names[k][1]
 
 
-def _notes(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]:
+def _notes(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]:
     yield (
         "Centre lengths run between the points where axes pass nearest. Cut length is from longest point "
         f"to longest point; before mitring, cut {_mm(ALLOWANCE, 0)} more for each mitred end."
@@ -268,25 +269,25 @@ def _notes(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]
     )
     if any(m.cutter is None for t in found.values() for e in t.ends if e is not None for m in e.mills):
         yield f"{TEMPLATE_ONLY.capitalize()}: the tube met is oval there, and no hole saw cuts that curve."
-    yield from _butt_notes(frame, found)
-    yield from _facing_notes(frame, found)
+    yield from _butt_notes(space, found)
+    yield from _facing_notes(space, found)
     yield (
-        f"Shell: {_mm(frame.shell.width)} wide when faced; leave what the facing takes. "
+        f"Shell: {_mm(space.shell.width)} wide when faced; leave what the facing takes. "
         "Seat tube: slot at the back, in the middle between the stays (common practice)."
     )
 
 
-def _butt_notes(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]:
+def _butt_notes(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]:
     """Which way round a tube of unequal butts goes, and where a cut eats one."""
     for name, lengths in found.items():
-        walls, ends = frame.tubes[name].walls, frame.tubes[name].ends
+        walls, ends = space.tubes[name].walls, space.tubes[name].ends
         butts = None if walls is None or lengths.butts is None else walls.butts
         if butts is not None and butts[0] != butts[1]:
             k = 0 if butts[0] > butts[1] else 1
             tube, length = words(name).capitalize(), _mm(butts[k], 0)
             yield f"{tube}: the longer butt, {length}, goes to the {words(ends[k])} end."
     eaten = [
-        f"{words(n)} at the {words(frame.tubes[n].ends[k])} end"
+        f"{words(n)} at the {words(space.tubes[n].ends[k])} end"
         for n, lengths in found.items() for k in (0, 1) if lengths.butts_eaten[k]
     ]  # fmt: skip
     if eaten:
@@ -294,12 +295,12 @@ def _butt_notes(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator
     yield "Butts left are behind the deepest point of the cut, on a tube cut to the length given here."
 
 
-def _facing_notes(frame: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]:
+def _facing_notes(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]:
     """What is cut longer for facing, and at which ends."""
     for name, lengths in found.items():
         ends = [k for k in (0, 1) if lengths.facing[k]]
         if ends:
-            where = "each" if len(ends) == 2 else f"the {words(frame.tubes[name].ends[ends[0]])}"
+            where = "each" if len(ends) == 2 else f"the {words(space.tubes[name].ends[ends[0]])}"
             yield (
                 f"{words(name).capitalize()}: cut {_mm(lengths.length_needed)}, of which "
                 f"{_mm(lengths.facing[ends[0]])} at {where} end is removed by facing."

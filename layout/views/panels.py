@@ -58,10 +58,10 @@ def dimension_panel(frame: Frame) -> Panel:
     """Every dimension that is determined, in two columns; given and default ones marked."""
     rows = []
     for name in REGISTRY:
-        value = frame.dimensions.get(name)
+        value = frame.plane.dimensions.get(name)
         if value is None:
             continue
-        mark = GIVEN if name in frame.given else DEFAULT if key_of(name) in frame.defaults else ""
+        mark = GIVEN if name in frame.plane.given else DEFAULT if key_of(name) in frame.plane.defaults else ""
         rows.append((mark, words(name), _shown(name, value)))
     columns = (Column("", Cells.CENTRED), Column("dimension", share=2.0), Column("mm or °", Cells.NUMBER))
     return table(
@@ -91,10 +91,10 @@ def tubes_panel(frame: Frame) -> Panel:
     Of a tube with one end given and one a default, both are marked in their order.
     """
     rows = []
-    for name, size in frame.tubes.items():
+    for name, size in frame.plane.sizes.items():
         rows.append((_marks(size.given), words(name), size.outside))
-    shell = format_number(frame.shell_diameter, 1)
-    rows.append((_marks(frame.shell_given[1:]), "BB shell", shell))
+    shell = format_number(frame.plane.shell_diameter, 1)
+    rows.append((_marks(frame.plane.shell_given[1:]), "BB shell", shell))
     columns = (Column("", Cells.CENTRED), Column("tube", share=2.0), Column("outside, mm"))
     return table(
         "tubes",
@@ -142,13 +142,13 @@ def title_panel(frame: Frame, document: str = SIDE_VIEW) -> Panel:
         ),
         (Field("notes", job.notes, 1.0, lines=NOTE_LINES),),
     ]
-    if frame.sagged is not None:
-        rest = ", ".join(f"{words(n)} {_shown(n, frame.sagged.get(n))}" for n in AT_REST)
+    if frame.plane.sagged is not None:
+        rest = ", ".join(f"{words(n)} {_shown(n, frame.plane.sagged.get(n))}" for n in AT_REST)
         rows.append((Field("drawn without sag; at rest", rest, 1.0),))
-    if "geometry.top_tube_slope" in frame.defaults:
+    if "geometry.top_tube_slope" in frame.plane.defaults:
         rows.append((Field("assumed", "seat tube length assumed", 1.0),))
-    replaced = [w.message.split(" ", 1)[0] for w in frame.warnings if w.code == "default_replaced"]
+    replaced = [w.message.split(" ", 1)[0] for w in frame.plane.warnings if w.code == "default_replaced"]
     if replaced:
-        found = ", ".join(f"{words(n)} {_shown(n, frame.dimensions.get(n))}" for n in replaced)
+        found = ", ".join(f"{words(n)} {_shown(n, frame.plane.dimensions.get(n))}" for n in replaced)
         rows.append((Field("found from the other numbers, not the default", found, 1.0),))
     return title_block("title", rows, TITLE_WIDTH)

@@ -21,7 +21,7 @@ from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_CALLOUT, TEXT_NOTE
 from layout.drafting.tables import Field, table, text_block, title_block
 from layout.drafting.transform import moved
-from layout.frame.solve import Job
+from layout.frame.job import Job
 from layout.frame.words import words
 
 GUTTER = 4.0

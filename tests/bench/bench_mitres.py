@@ -82,7 +82,7 @@ def seconds(job: Callable[[], object]) -> float:
 
 
 def main() -> None:
-    frame = placed("plain").frame
+    frame = placed("plain").space
     cuts = ours(frame)
     worst = max(
         float(np.nanmax(np.abs(c.s - s)[~(np.isnan(c.s) | np.isnan(s))]))

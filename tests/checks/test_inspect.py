@@ -34,7 +34,7 @@ def taped(frame: Frame, *pairs: tuple[str, str], off: float = 0.0) -> str:
     """Rows that read what the design has, to a micrometre, the first one off by `off`."""
     rows = []
     for start, end in pairs:
-        true = math.dist(frame.points[start], frame.points[end])
+        true = math.dist(frame.plane.points[start], frame.plane.points[end])
         rows.append(f"from: {start}, to: {end}, measured: {true + off:.6f}")
         off = 0.0
     return "; ".join(rows)
@@ -112,7 +112,7 @@ def test_a_reading_of_what_is_held_takes_no_part_and_is_said(frame: Frame) -> No
     assert [n.code for n in found.notices] == ["held_reading"]
     assert "fork_offset" in found.notices[0].message
     assert found.dimensions["fork_offset"].estimate is None
-    assert found.dimensions["trail"].estimate == pytest.approx(frame.dimensions["trail"], abs=1e-6)
+    assert found.dimensions["trail"].estimate == pytest.approx(frame.plane.dimensions["trail"], abs=1e-6)
 
 
 def test_an_offset_floats_only_where_it_is_read(frame: Frame) -> None:
@@ -182,7 +182,7 @@ def test_the_twist_follows_from_heights_of_both_tubes() -> None:
 
 def test_moves_say_where_a_point_is_off(frame: Frame) -> None:
     """The rear axle 2 mm further back along the level: drop kept, rear centre longer."""
-    level = frame.dimensions["rear_centre_horizontal"] or 0.0
+    level = frame.plane.dimensions["rear_centre_horizontal"] or 0.0
     longer = math.hypot(level + 2, 72)
     found = look(frame, f"dimension: bb_drop, measured: 72; dimension: rear_centre, measured: {longer:.6f}")
     (move,) = found.moves

@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 
 from layout.checks.inspect import Inspection, inspect
-from layout.frame.solve import Frame, plane_parameters, solve
+from layout.frame.solve import Frame, solve
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.plane import Plane
 from layout.spec.load import load
@@ -125,7 +125,7 @@ def readable(kind: Kind, names: tuple[str, ...], value: float) -> bool:
 
 def build(frame: Frame, seed: int, gross_angle: bool = False, share: float = 0.8) -> Build:
     rng = np.random.default_rng(seed)
-    design = plane_parameters(frame)
+    design = frame.plane.parameters
     true = {**design, **{n: design[n] + rng.normal(0.0, s) for n, s in BUILT.items()}}
     kinds = [row for row in EVERY if rng.random() < share]
     angle = np.array([n[0] in ANGLES for _, n in kinds])
@@ -151,7 +151,7 @@ def scores(found: Inspection, true: dict[str, float]) -> list[float]:
     plane = Plane(true)
     return [
         abs(j.estimate - float(REGISTRY[n].function(plane))) / j.uncertainty
-        for n, j in found.dimensions.items()
+        for n, j in found.plane.dimensions.items()
         if j.estimate is not None and j.uncertainty is not None
     ]
 
@@ -227,7 +227,7 @@ def test_few_readings_hold_what_they_state_too(frames: list[Frame]) -> None:
 def test_readings_without_noise_give_the_built_frame_back(frames: list[Frame]) -> None:
     """No pull toward the design: 3 mm and half a degree off it, the frame is found to a micrometre."""
     for frame in frames:
-        design = plane_parameters(frame)
+        design = frame.plane.parameters
         true = {**design, **{n: design[n] + 2.0 * s for n, s in BUILT.items()}}
         read = [true_reading(kind, names, true) for kind, names in EVERY]
         result = inspect(frame, Tolerance(), readings_of(EVERY, read))

@@ -9,7 +9,8 @@ import re
 import pytest
 
 from layout.errors import Notice
-from layout.frame.solve import Frame, solve, tolerances
+from layout.frame.plane import tolerances
+from layout.frame.solve import Frame, solve
 from layout.report.tables import drawn_report, frame_json, frame_report, tolerance_report
 from layout.report.written import FileWritten
 from layout.spec.load import loads
@@ -88,15 +89,16 @@ def test_columns_line_up(frame: Frame) -> None:
 
 def test_warnings_follow_the_table(frame: Frame) -> None:
     out = frame_report(frame)
-    assert frame.warnings
-    for warning in frame.warnings:
+    assert frame.plane.warnings
+    for warning in frame.plane.warnings:
         assert f"\nwarning: {warning.message}\n" in out
 
 
 def test_json_is_the_frame_itself(frame: Frame) -> None:
     found = frame_json(frame)
-    assert found["dimensions"]["head_angle"] == frame.dimensions["head_angle"]
-    assert found["warnings"][0] == {"code": frame.warnings[0].code, "message": frame.warnings[0].message}
+    assert found["dimensions"]["head_angle"] == frame.plane.dimensions["head_angle"]
+    first = frame.plane.warnings[0]
+    assert found["warnings"][0] == {"code": first.code, "message": first.message}
 
 
 def test_the_closing_summary_names_files_sheets_and_warnings() -> None:
@@ -143,7 +145,7 @@ def test_an_error_twice_as_large_moves_twice_as_far() -> None:
 
 def test_the_table_foretells_what_a_moved_stop_does() -> None:
     moved = tolerances(loads(SPEC)).effects["front_centre"]
-    before = solve(loads(SPEC)).dimensions
-    after = solve(loads(SPEC.replace("605", "605.5"))).dimensions
+    before = solve(loads(SPEC)).plane.dimensions
+    after = solve(loads(SPEC.replace("605", "605.5"))).plane.dimensions
     for name in ("wheelbase", "reach", "trail", "stack", "bb_drop"):
         assert (after[name] or 0.0) - (before[name] or 0.0) == pytest.approx(moved[name], abs=2e-4), name

@@ -14,7 +14,6 @@ from layout.bench.cut_list import cut_list
 from layout.frame.solve import Frame, solve
 from layout.geometry.space.assembly import Assembly
 from layout.geometry.space.frame import SpaceFrame, assemble
-from layout.geometry.space.lengths import lengths_of_all
 from layout.geometry.space.roles import (
     CHAIN_STAY,
     ROLES,
@@ -124,22 +123,27 @@ def test_a_spec_has_a_block_for_each_role_that_is_written():
             assert f"diameter_{word}" in kind.model_fields
 
 
+BRIDGES = """\
+  - {kind: bridge, tube: chain_stay, at: 62, from: bb}
+  - {kind: bridge, tube: seat_stay, at: 370, from: axle}
+"""
+
+
 @pytest.mark.parametrize("mount", ["back", "single"])
 def test_every_tube_that_is_cut_is_on_every_list(mount: str):
     """Cut list, cutting table, spreadsheet, templates: nothing of a frame with all roles is left out."""
-    found = placed_all(mount)
-    spec = loads(f"geometry: {ROAD}\n")
-    frame = solve(spec)
+    frame = solve(loads(f"geometry: {ROAD}\nrear_end: {{seat_stay_mount: {mount}}}\nfittings:\n{BRIDGES}"))
+    found = frame.space
     labels = [t.label for t in found.listed]
     absent = set() if mount == "single" else {"single_stay"}
     assert {t.role.name for t in found.listed} == {role.name for role in CUT} - absent
-    cuts = cut_list(frame, spec.spec, lengths_of_all(found))
+    cuts = cut_list(frame)
     assert sorted(c.tube for c in cuts) == sorted(labels)
     assert {row[0] for row in rows(found)} == {t.name for t in found.tubes.values() if t.role.cut}
     assert {s.cut.tube for s in strips(found, "job")} == {c.tube for c in found.cuts}
     mitred = {j.tube for j in found.joints}
     assert mitred == {c.tube for c in found.cuts}
-    assert cutting_panels("job", frame, found, {})
+    assert cutting_panels("job", frame, {})
 
 
 def test_the_side_view_has_a_bar_for_each_role_it_draws(demo_frame: Frame):

@@ -76,7 +76,7 @@ def assert_read(at: Mapping[str, tuple[float, float]], values: Mapping[str, floa
 
 
 def test_what_is_read_on_a_frame_is_the_dimensions_value(frame: Frame):
-    assert assert_read(frame.points, frame.dimensions) >= len(SPANS) - 5
+    assert assert_read(frame.plane.points, frame.plane.dimensions) >= len(SPANS) - 5
 
 
 @pytest.mark.parametrize("seed", range(40))

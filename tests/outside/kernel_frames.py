@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from layout.frame.solve import solve
-from layout.frame.space import InSpace, in_space
+from layout.frame.solve import Frame, solve
 from layout.geometry.space.mitre import Cut
 from layout.spec.load import loads
 
@@ -68,9 +67,9 @@ fittings:
 
 
 @cache
-def placed(name: str) -> InSpace:
+def placed(name: str) -> Frame:
     spec = loads(SPECS[name], f"{name}.yaml")
-    return in_space(spec, solve(spec))
+    return solve(spec)
 
 
 def every_cut() -> dict[str, Cut]:
@@ -78,6 +77,6 @@ def every_cut() -> dict[str, Cut]:
     return {
         f"{n}-{c.tube}-{c.end_name}": c
         for n in SPECS
-        for c in placed(n).frame.cuts
+        for c in placed(n).space.cuts
         if n == "plain" or "stay_left" not in c.tube
     }

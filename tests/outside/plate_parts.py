@@ -13,7 +13,6 @@ from layout.bench.plates.fixture import Fixture
 from layout.bench.plates.parts import fixture
 from layout.bench.plates.settings import settings
 from layout.frame.solve import Frame, solve
-from layout.frame.space import in_space
 from layout.geometry.plates.plate import Plate
 from layout.geometry.space.frame import SpaceFrame
 from layout.spec.load import loads
@@ -60,8 +59,8 @@ def made(name: str) -> Made:
     text = UNUSUAL if name == "unusual" else next(p for p in DEMOS if p.stem == name).read_text("utf-8")
     spec = loads(text, name)
     frame = solve(spec)
-    space = in_space(spec, frame).frame
-    return Made(frame, space, fixture(frame, space, settings(spec, space.rear.spacing)))
+    space = frame.space
+    return Made(frame, space, fixture(frame, settings(spec, space.rear.spacing)))
 
 
 @cache

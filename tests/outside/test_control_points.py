@@ -16,10 +16,8 @@ import pyogrio
 import pypdf
 import pytest
 import shapely
-from spaces import sized
 
 from layout.frame.solve import Frame
-from layout.geometry.space.frame import SpaceFrame
 from layout.pipeline.draw import Order, draw
 
 NEAR = 0.01
@@ -30,7 +28,7 @@ Points = dict[str, tuple[float, float]]
 
 def expected(frame: Frame) -> Points:
     sign = -1.0 if frame.heading == "left" else 1.0
-    return {n: (sign * x, y) for n, (x, y) in frame.points.items()}
+    return {n: (sign * x, y) for n, (x, y) in frame.plane.points.items()}
 
 
 def assert_same(found: Points, wanted: Points, shift: bool = False) -> None:
@@ -83,9 +81,9 @@ def pdf_points(path: Path) -> Points:
     return found
 
 
-def test_every_format_holds_the_points(frame: Frame, space: SpaceFrame, tmp_path: Path):
+def test_every_format_holds_the_points(frame: Frame, tmp_path: Path):
     wanted = expected(frame)
-    written = draw(frame, space, "frame", tmp_path, Order())
+    written = draw(frame, "frame", tmp_path, Order())
     paths = {(f.format, f.kind): Path(f.path) for f in written.files}
     by_name = dxf_names(paths["dxf", "drawing"])
     assert by_name.keys() == wanted.keys()
@@ -110,7 +108,7 @@ def test_every_format_holds_the_points(frame: Frame, space: SpaceFrame, tmp_path
 
 
 def test_pdf_pages_are_the_paper(demo_frame: Frame, tmp_path: Path):
-    files = draw(demo_frame, sized(demo_frame), "frame", tmp_path, Order(formats=("pdf",))).files
+    files = draw(demo_frame, "frame", tmp_path, Order(formats=("pdf",))).files
     assert len(files) == 4
     for f in (f for f in files if f.format == "pdf"):
         assert f.size is not None
@@ -121,7 +119,7 @@ def test_pdf_pages_are_the_paper(demo_frame: Frame, tmp_path: Path):
 
 
 def test_the_comparison_fails_on_a_file_off_scale(demo_frame: Frame, tmp_path: Path):
-    draw(demo_frame, sized(demo_frame), "frame", tmp_path, Order(formats=("dxf",)))
+    draw(demo_frame, "frame", tmp_path, Order(formats=("dxf",)))
     path = tmp_path / "frame.dxf"
     text = path.read_text("utf-8")
     moved = re.sub(r"(AcDbPoint\n 10\n)([-\d.]+)", lambda m: f"{m[1]}{float(m[2]) * 1.01 + 0.02}", text)

@@ -15,7 +15,6 @@ from pathlib import Path
 
 import pytest
 from file_readers import Dxf, Page, Point, crosses, nearest, read_dxf, read_pdf, read_plt, read_svg
-from spaces import sized
 
 from layout.drafting.entities import Circle, ControlPoint, Drawing, Entity, Line, Text
 from layout.drafting.panel import Panel
@@ -197,11 +196,11 @@ def test_a_frames_roll_and_tiles_agree(name: str, heading: str, tmp_path: Path):
     """All files of a demo frame as `draw` writes them; heading left, x is minus forward in each."""
     frame = replace(solve(load(SPECS / f"{name}.yaml")), heading=heading)
     order = Order(("roll-1067", "a2"), ("dxf", "svg", "pdf", "plt"))
-    written = draw(frame, sized(frame), "frame", tmp_path, order)
+    written = draw(frame, "frame", tmp_path, order)
     found = {(f.format, f.media, f.sheet): Path(f.path) for f in written.files}
     model = read_dxf(found["dxf", None, None])
     forward = 1.0 if heading == "right" else -1.0
-    assert_agree(model.points, {n: (forward * x, y) for n, (x, y) in frame.points.items()})
+    assert_agree(model.points, {n: (forward * x, y) for n, (x, y) in frame.plane.points.items()})
     roll = read_svg(found["svg", "roll-1067", None])
     on_layout = model.on_layout("roll-1067")
     assert_agree({n: on_layout[n] for n in roll.points}, roll.points)

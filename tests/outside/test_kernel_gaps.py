@@ -33,10 +33,10 @@ PARTS = {
 @pytest.mark.parametrize(("frame", "tube"), [(f, t) for f, names in TUBES.items() for t in names])
 @pytest.mark.parametrize("width", [25.0, 32.0])
 def test_gap_to_the_tyre(frame: str, tube: str, width: float) -> None:
-    space = placed(frame)
-    axle = space.plane.points["rear_axle"]
+    whole = placed(frame)
+    axle = whole.plane.points["rear_axle"]
     part = Tyre(axle, 311.0 + width, width)
-    there = space.frame.tubes[tube]
+    there = whole.space.tubes[tube]
     found = least_gap(there, part, "tyre")
     solid = tube_solid(there, 0.0, there.length)
     assert found.value == pytest.approx(
@@ -56,7 +56,7 @@ def test_gap_to_the_tyre(frame: str, tube: str, width: float) -> None:
     ids=["chainring", "crank", "inner ring"],
 )
 def test_gap_to_what_turns_beside_the_chain_stay(frame: str, part: Disc) -> None:
-    stay = placed(frame).frame.tubes["chain_stay_right"]
+    stay = placed(frame).space.tubes["chain_stay_right"]
     found = least_gap(stay, part, "part")
     solid = disc_solid(part.axle, part.radius, part.near, part.far)
     assert found.value == pytest.approx(least_distance(tube_solid(stay, 0.0, stay.length), solid), abs=AGREED)
@@ -64,9 +64,9 @@ def test_gap_to_what_turns_beside_the_chain_stay(frame: str, part: Disc) -> None
 
 
 def test_a_bridge_in_the_tyre_has_a_gap_below_nothing() -> None:
-    space = placed("bent")
-    axle = space.plane.points["rear_axle"]
-    bridge = space.frame.tubes["chain_stay_bridge"]
+    frame = placed("bent")
+    axle = frame.plane.points["rear_axle"]
+    bridge = frame.space.tubes["chain_stay_bridge"]
     solid = tube_solid(bridge, 0.0, bridge.length)
     assert least_distance(solid, tyre_solid(axle, 348.0, 37.0)) < 1e-6
     assert least_gap(bridge, Tyre(axle, 348.0, 37.0), "tyre").value < -1.0

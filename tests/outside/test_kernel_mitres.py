@@ -64,7 +64,7 @@ def both_ends() -> list[tuple[str, str]]:
     """Straight tubes whose every end is square or meets others all round."""
     found = []
     for frame in SPECS:
-        space = placed(frame).frame
+        space = placed(frame).space
         for name, tube in space.tubes.items():
             ends = [space.cut_of(name, k) for k in (0, 1)]
             whole = all(c is None or not c.partial for c in ends)
@@ -76,7 +76,7 @@ def both_ends() -> list[tuple[str, str]]:
 
 @pytest.mark.parametrize(("frame", "name"), both_ends())
 def test_cut_length_is_the_length_of_the_solid(frame: str, name: str) -> None:
-    space = placed(frame).frame
+    space = placed(frame).space
     tube = space.tubes[name]
     cuts = [space.cut_of(name, k) for k in (0, 1)]
     low = 0.0 if cuts[0] is None else -BEYOND

@@ -21,9 +21,7 @@ from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.gp import gp_Pnt
 from OCP.TopoDS import TopoDS_Shape
 
-from layout.frame.solve import solve
-from layout.frame.space import InSpace, in_space
-from layout.geometry.space.clearance import Clearances
+from layout.frame.solve import Frame, solve
 from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.roles import SHELL
@@ -50,9 +48,9 @@ FRAMES = {
 
 
 @cache
-def placed(name: str) -> InSpace:
+def placed(name: str) -> Frame:
     spec = loads(f"geometry: {{{FRAMES[name]}\nfork: {{axle_to_crown: 430, offset: 45}}\n", name)
-    return in_space(spec, solve(spec))
+    return solve(spec)
 
 
 def at_bb(space: SpaceFrame) -> Cut:
@@ -80,7 +78,7 @@ def clear_of(cut: Cut, phi: float, solids: list[TopoDS_Shape]) -> float:
 
 @pytest.mark.parametrize("name", FRAMES)
 def test_the_down_tube_is_cut_to_what_is_there(name: str) -> None:
-    space = placed(name).frame
+    space = placed(name).space
     cut, tools = at_bb(space), really_there(space)
     tube = space.tubes["down_tube"]
     left = less(tube_solid(tube, -REACH, REACH), tools, tube.path.at(REACH - 1.0).at)
@@ -90,7 +88,7 @@ def test_the_down_tube_is_cut_to_what_is_there(name: str) -> None:
 
 @pytest.mark.parametrize("name", FRAMES)
 def test_a_generator_is_missed_where_it_passes_the_solids(name: str) -> None:
-    space = placed(name).frame
+    space = placed(name).space
     cut, tools = at_bb(space), really_there(space)
     for phi, missed in zip(cut.phi[::4], cut.missed[::4], strict=True):
         gap = clear_of(cut, float(phi), tools)
@@ -100,7 +98,7 @@ def test_a_generator_is_missed_where_it_passes_the_solids(name: str) -> None:
 def test_a_wall_that_passes_below_the_shell_has_no_cut() -> None:
     """It was cut at s = 5.86, on the seat tube's axis 15.0 mm below the bottom bracket."""
     for name, least in (("wide", 22.25 - 20.0), ("low", 10.0 + 19.05 - 20.0)):
-        space = placed(name).frame
+        space = placed(name).space
         cut = at_bb(space)
         assert cut.against == (SHELL.name, "seat_tube")
         assert np.isnan(cut.s[180]) and not np.isnan(cut.s[0])
@@ -109,9 +107,8 @@ def test_a_wall_that_passes_below_the_shell_has_no_cut() -> None:
 
 @pytest.mark.parametrize(("name", "side"), [("wide", "down"), ("low", "down")])
 def test_what_passes_by_is_said(name: str, side: str) -> None:
-    space = placed(name)
-    clearances = Clearances(space.frame, space.around)
-    said = [n.message for n in notices(space.frame, (), {}, clearances) if n.code == "cut_partial"]
-    count = int(at_bb(space.frame).missed.sum())
+    frame = placed(name)
+    said = [n.message for n in notices(frame.space, (), {}, frame.clearances) if n.code == "cut_partial"]
+    count = int(at_bb(frame.space).missed.sum())
     (found,) = (m for m in said if m.startswith("down tube, BB end"))
     assert f"its {side} side passes beside bottom bracket and seat tube over {count} of 360 degrees" in found

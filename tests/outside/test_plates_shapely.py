@@ -126,7 +126,7 @@ class Case:
 
     def point(self, name: str) -> tuple[float, float]:
         """A point of the solved frame as the fixture has it: mirrored where the bicycle heads left."""
-        x, y = self.made.frame.points[name]
+        x, y = self.made.frame.plane.points[name]
         return (-x if self.made.frame.heading == "left" else x), y
 
 
@@ -218,9 +218,9 @@ def test_holes_are_where_the_solver_has_the_points(case: Case) -> None:
         assert min(math.dist(at, h[:2]) for h in holes) <= PLACED, point
     for bar, dimension in (("rear_centre_bar", "rear_centre"), ("front_centre_bar", "front_centre")):
         (x0, y0, _), (x1, y1, _) = case.files[bar].circles
-        assert abs(math.dist((x0, y0), (x1, y1)) - case.made.frame.dimensions[dimension]) <= PLACED
+        assert abs(math.dist((x0, y0), (x1, y1)) - case.made.frame.plane.dimensions[dimension]) <= PLACED
     a, b = (np.array(case.point(p)) for p in ("bb", "rear_axle"))
-    assert abs(float(np.hypot(*(b - a))) - case.made.frame.dimensions["rear_centre"]) <= PLACED
+    assert abs(float(np.hypot(*(b - a))) - case.made.frame.plane.dimensions["rear_centre"]) <= PLACED
 
 
 def _bolt_hole(case: Case, cradle: str) -> np.ndarray:
@@ -286,7 +286,7 @@ def _greatest_radius(case: Case, cradle: str) -> float:
     tube = cradle.split("_")[0]
     a, b = (np.array(case.point(p)) for p in AXES[tube])
     length = float(np.hypot(*(b - a)))
-    size = case.made.frame.tubes[f"{tube}_tube"]
+    size = case.made.frame.plane.sizes[f"{tube}_tube"]
     station = float((_bolt_hole(case, cradle) - a) @ (b - a)) / length
     half = case.made.fixture.settings.process.thickness / 2
     return max(
@@ -314,7 +314,7 @@ def test_angle_gauges_have_the_solved_angles(case: Case) -> None:
             if not p[2] and math.dist(p[:2], q[:2]) > 100.0
         ]
         assert min(sides) == pytest.approx(0.0, abs=1e-6) or max(sides) == pytest.approx(180.0, abs=1e-6)
-        assert any(abs(s - case.made.frame.dimensions[dimension]) < 1e-4 for s in sides)
+        assert any(abs(s - case.made.frame.plane.dimensions[dimension]) < 1e-4 for s in sides)
 
 
 def test_both_halves_of_a_pair_and_their_straps_share_their_holes() -> None:

@@ -93,9 +93,9 @@ def _solid(path: Path, standing: Standing, moved: tuple[float, float], thickness
 def _tube(name: str, case: str, less: float = 0.0) -> TopoDS_Shape:
     """A tube from the frame's points and end diameters, `less` mm thinner all round."""
     frame, fixture = made(case).frame, made(case).fixture
-    (x0, y0), (x1, y1) = (frame.points[p] for p in TUBES[name])
+    (x0, y0), (x1, y1) = (frame.plane.points[p] for p in TUBES[name])
     x0, x1 = fixture.forward * x0, fixture.forward * x1
-    size = frame.tubes[name]
+    size = frame.plane.sizes[name]
     length = math.hypot(x1 - x0, y1 - y0)
     axis = gp_Ax2(gp_Pnt(x0, y0, fixture.height), gp_Dir(x1 - x0, y1 - y0, 0.0))
     first, second = size.first / 2 - less, size.second / 2 - less
@@ -106,10 +106,10 @@ def _tube(name: str, case: str, less: float = 0.0) -> TopoDS_Shape:
 
 def _shell(case: str, less: float = 0.0) -> TopoDS_Shape:
     frame, fixture = made(case).frame, made(case).fixture
-    low = fixture.height - frame.shell_width / 2 + less
+    low = fixture.height - frame.plane.shell_width / 2 + less
     axis = gp_Ax2(gp_Pnt(0.0, 0.0, low), gp_Dir(0.0, 0.0, 1.0))
     return BRepPrimAPI_MakeCylinder(
-        axis, frame.shell_diameter / 2 - less, frame.shell_width - 2 * less
+        axis, frame.plane.shell_diameter / 2 - less, frame.plane.shell_width - 2 * less
     ).Shape()
 
 
@@ -195,7 +195,7 @@ def test_no_part_stands_in_another(assembled: dict) -> None:
 def test_the_rear_axle_passes_base_and_table_at_the_solved_place(assembled: dict) -> None:
     case = assembled["case"]
     frame, fixture = made(case).frame, made(case).fixture
-    x, y = frame.points["rear_axle"]
+    x, y = frame.plane.points["rear_axle"]
     at = gp_Pnt(fixture.forward * x, y, -50.0)
     rod = BRepPrimAPI_MakeCylinder(
         gp_Ax2(at, gp_Dir(0.0, 0.0, 1.0)), fixture.settings.axle / 2, 200.0

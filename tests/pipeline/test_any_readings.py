@@ -33,7 +33,7 @@ spreads = st.sampled_from(("", "", ", uncertainty: 0.001", ", uncertainty: 20"))
 
 
 FRAME = solve(load(FULL))
-POINTS = sorted(FRAME.points)
+POINTS = sorted(FRAME.plane.points)
 
 
 @st.composite
@@ -45,7 +45,7 @@ def distance(draw: st.DrawFn) -> str:
 @st.composite
 def dimension(draw: st.DrawFn, sane: bool) -> str:
     """A dimension anywhere in its sane range or at its ends; or any number at all."""
-    name = draw(st.sampled_from([n for n in REGISTRY if FRAME.dimensions[n] is not None or not sane]))
+    name = draw(st.sampled_from([n for n in REGISTRY if FRAME.plane.dimensions[n] is not None or not sane]))
     low, high = REGISTRY[name].sane
     within = st.sampled_from((low, high)) | st.floats(low, high)
     value = draw(within if sane else numbers)

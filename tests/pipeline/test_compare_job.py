@@ -48,14 +48,14 @@ def test_both_frames_points_are_in_the_dxf_at_true_scale(result: CompareResult) 
     for prefix, spec in (("first_", OLD), ("", NEW)):
         frame = solve(load(spec))
         for name in ("rear_axle", "front_axle", "head_tube_top", "seat_tube_top"):
-            assert found[prefix + name] == pytest.approx(frame.points[name], abs=0.001)
+            assert found[prefix + name] == pytest.approx(frame.plane.points[name], abs=0.001)
 
 
 def test_the_data_agree_with_both_frames(result: CompareResult) -> None:
     a, b = solve(load(OLD)), solve(load(NEW))
     data = json.loads(json.dumps(result.data, allow_nan=False))["dimensions"]
     for name in ("stack", "reach", "wheelbase", "trail", "seat_angle"):
-        first, second = a.dimensions[name] or 0.0, b.dimensions[name] or 0.0
+        first, second = a.plane.dimensions[name] or 0.0, b.plane.dimensions[name] or 0.0
         assert data[name] == {"first": first, "second": second, "difference": second - first}
     assert data["saddle_height"]["first"] is None
 

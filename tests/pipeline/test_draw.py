@@ -6,7 +6,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from spaces import sized
 
 from layout.errors import SheetError, WriteError
 from layout.frame.solve import Frame, solve
@@ -22,7 +21,7 @@ def names(written) -> list[str]:
 
 
 def test_without_options_it_writes_dxf_a_roll_and_tiles(demo_frame: Frame, tmp_path: Path):
-    written = draw(demo_frame, sized(demo_frame), "frame", tmp_path, Order())
+    written = draw(demo_frame, "frame", tmp_path, Order())
     roll = next(f.media for f in written.files if f.media and f.media.startswith("roll-"))
     assert sorted(names(written)) == sorted(
         [
@@ -45,12 +44,12 @@ def test_without_options_it_writes_dxf_a_roll_and_tiles(demo_frame: Frame, tmp_p
 
 
 def test_media_and_formats_are_taken_in_any_case(demo_frame: Frame, tmp_path: Path):
-    written = draw(demo_frame, sized(demo_frame), "frame", tmp_path, Order(("ROLL-1067",), ("PDF",)))
+    written = draw(demo_frame, "frame", tmp_path, Order(("ROLL-1067",), ("PDF",)))
     assert names(written) == ["frame-roll-1067.pdf", "frame-roll-1067-readings.yaml"]
 
 
 def test_tiles_as_svg_are_one_file_a_page(demo_frame: Frame, tmp_path: Path):
-    written = draw(demo_frame, sized(demo_frame), "frame", tmp_path, Order(("a3",), ("svg",)))
+    written = draw(demo_frame, "frame", tmp_path, Order(("a3",), ("svg",)))
     *tiles, form = written.files
     sheets = [f.sheet for f in tiles]
     assert len(sheets) == len(set(sheets)) > 4
@@ -67,7 +66,7 @@ def test_what_does_not_exist_is_named_all_in_one_go(demo_frame: Frame, tmp_path:
 
 def test_a_roll_too_narrow_says_what_is_missing_and_what_would_do(demo_frame: Frame, tmp_path: Path):
     with pytest.raises(SheetError) as caught:
-        draw(demo_frame, sized(demo_frame), "frame", tmp_path, Order(("roll-610",)))
+        draw(demo_frame, "frame", tmp_path, Order(("roll-610",)))
     message = str(caught.value)
     assert "mm too narrow" in message and "roll-" in message.split("would do", 1)[1]
     assert list(tmp_path.iterdir()) == []
@@ -76,42 +75,42 @@ def test_a_roll_too_narrow_says_what_is_missing_and_what_would_do(demo_frame: Fr
 def test_a_folder_that_cannot_be_made_is_a_write_error(demo_frame: Frame, tmp_path: Path):
     (tmp_path / "file").write_text("")
     with pytest.raises(WriteError) as caught:
-        draw(demo_frame, sized(demo_frame), "frame", tmp_path / "file" / "out", Order())
+        draw(demo_frame, "frame", tmp_path / "file" / "out", Order())
     assert caught.value.exit_status == 3
 
 
 def test_points_without_room_are_listed(demo_frame: Frame, tmp_path: Path):
     frame = replace(demo_frame, wheels_shown="arcs")
-    notices = draw(frame, sized(frame), "frame", tmp_path, Order(formats=("pdf",))).warnings
+    notices = draw(frame, "frame", tmp_path, Order(formats=("pdf",))).warnings
     left = [n.message for n in notices if n.code == "points_left_out"]
     assert left and all("rear contact" in m and "front contact" in m for m in left)
 
 
 def test_wheels_wished_whole_are_on_the_sheet(demo_frame: Frame, tmp_path: Path):
     frame = replace(demo_frame, wheels_shown="whole")
-    notices = draw(frame, sized(frame), "frame", tmp_path, Order(("roll-1200",), ("pdf",))).warnings
+    notices = draw(frame, "frame", tmp_path, Order(("roll-1200",), ("pdf",))).warnings
     assert not [n for n in notices if n.code == "points_left_out"]
 
 
 def test_wheels_wished_whole_that_no_roll_holds_are_said_with_one_that_does(tmp_path: Path):
     frame = solve(load(SPECS / "tourer.yaml"))
     assert frame.wheels_shown == "whole"
-    notices = draw(frame, sized(frame), "frame", tmp_path, Order(("roll-914",), ("pdf",))).warnings
+    notices = draw(frame, "frame", tmp_path, Order(("roll-914",), ("pdf",))).warnings
     (said,) = [n.message for n in notices if n.code == "wheels_cut"]
     wider = said.split("; ")[1].removesuffix(" holds them")
-    notices = draw(frame, sized(frame), "frame", tmp_path, Order((wider,), ("pdf",))).warnings
+    notices = draw(frame, "frame", tmp_path, Order((wider,), ("pdf",))).warnings
     assert not {"wheels_cut", "points_left_out"} & {n.code for n in notices}
 
 
 def test_a_letter_the_alphabet_lacks_is_named(demo_frame: Frame, tmp_path: Path):
     frame = replace(demo_frame, job=replace(demo_frame.job, rider="\u6797"))
-    notices = draw(frame, sized(frame), "frame", tmp_path, Order(formats=("dxf",))).warnings
+    notices = draw(frame, "frame", tmp_path, Order(formats=("dxf",))).warnings
     assert [n for n in notices if n.code == "lettering" and "\u6797" in n.message]
 
 
 def test_two_runs_give_the_same_bytes(demo_frame: Frame, tmp_path: Path):
     for folder in ("a", "b"):
-        draw(demo_frame, sized(demo_frame), "frame", tmp_path / folder, Order(printer=Printer(1.002, 0.998)))
+        draw(demo_frame, "frame", tmp_path / folder, Order(printer=Printer(1.002, 0.998)))
     first = sorted(p for p in (tmp_path / "a").iterdir())
     assert len(first) >= 4
     for path in first:

@@ -19,9 +19,7 @@ from layout.drafting.entities import Text
 from layout.drafting.numbers import format_number
 from layout.errors import SpecError
 from layout.frame.solve import solve
-from layout.frame.space import in_space
 from layout.geometry.space.clearance import Clearances
-from layout.geometry.space.lengths import lengths_of_all
 from layout.spec.keys import block_at, fields_of
 from layout.spec.load import FrameSpec, loads
 from layout.views.cutting import cutting_panels, rows
@@ -139,19 +137,18 @@ def spec_with(key: str, beside: dict[str, Any], value: Any = None) -> FrameSpec:
 def put_out(spec: FrameSpec) -> Iterator[str]:
     """What papers and files say of a frame, the quickest to find first."""
     frame = solve(spec)
-    space = in_space(spec, frame)
-    found = settings(frame, spec.spec)
+    found = settings(frame)
     yield from (f"{g.tube} {g.part} {format_number(g.value, 1)}" for g in
-                Clearances(space.frame, space.around).gaps)  # fmt: skip
-    spacing = space.frame.rear.spacing
+                Clearances(frame.space, frame.around).gaps)  # fmt: skip
+    spacing = frame.space.rear.spacing
     yield str(plate_settings(spec, spacing).numbers)
-    cuts = cut_list(frame, spec.spec, lengths_of_all(space.frame))
-    work = Work(frame, spec.spec, found, cuts, (), space.frame)
+    cuts = cut_list(frame)
+    work = Work(frame, found, cuts, ())
     yield f"{order_words(work)} {stock(cuts)} {cuts}"
     panels = [blocks_panel(work, 90.0), *([fittings_panel(work, 90.0)] if frame.fittings else [])]
-    panels += cutting_panels("17", frame, space.frame, {})
+    panels += cutting_panels("17", frame)
     yield from (e.text for p in panels for e in p.drawing if isinstance(e, Text))
-    yield from map(str, rows(space.frame))
+    yield from map(str, rows(frame.space))
 
 
 def changes(key: str, case: Case) -> bool:

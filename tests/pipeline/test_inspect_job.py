@@ -32,10 +32,11 @@ def filled(form: Path, frame: Frame, where: Path, **off: float) -> Path:
         found = re.search(r"from: (\w+), +to: (\w+)", line)
         name = re.search(r"(?:dimension|height|alignment): (\w+)", line)
         if found:
-            value = math.dist(frame.points[found[1]], frame.points[found[2]])
+            value = math.dist(frame.plane.points[found[1]], frame.plane.points[found[2]])
             value += off.get("_to_".join(found.groups()), 0.0)
         elif name:
-            design = frame.dimensions.get(name[1]) if "dimension" in line else 142.0 * ("spacing" in line)
+            known = frame.plane.dimensions
+            design = known.get(name[1]) if "dimension" in line else 142.0 * ("spacing" in line)
             value = (design or 0.0) + off.get(name[1], 0.0)
         if found or name:
             line = line.replace("measured: }", f"measured: {value:.3f}}}")

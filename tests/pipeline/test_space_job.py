@@ -7,8 +7,7 @@ from pathlib import Path
 import pytest
 
 from layout.errors import Fault, LayoutError, Notice
-from layout.frame.solve import solve
-from layout.frame.space import InSpace, in_space
+from layout.frame.solve import Frame, solve
 from layout.pipeline.mitres import mitres
 from layout.pipeline.plates import plates
 from layout.pipeline.setup import set_up
@@ -23,9 +22,11 @@ fork: {axle_to_crown: 395, offset: 45}
 SOUND = "{at: 200, angle: 5, plane: 90, radius: 100}"
 
 
-def placed(text: str) -> InSpace:
+def placed(text: str) -> Frame:
     spec = loads(EIGHT + text, "frame.yaml")
-    return in_space(spec, solve(spec))
+    frame = solve(spec)
+    assert frame.space
+    return frame
 
 
 def fault_of(text: str) -> Fault:
@@ -57,7 +58,7 @@ def test_a_short_steep_head_tube_is_placed() -> None:
     """Its cone, continued for the mitres, came to a point within reach, and its bends were blamed."""
     text = EIGHT.replace("head_tube_length: 150", "head_tube_length: 62")
     spec = loads(f"{text}tubes: {{head_tube: {{diameter_top: 24, diameter_bottom: 80}}}}\n")
-    head = in_space(spec, solve(spec)).frame.tubes["head_tube"]
+    head = solve(spec).space.tubes["head_tube"]
     assert head.diameter_at(0.0)[0] == pytest.approx(80.0)
     assert head.diameter_at(62.0)[0] == pytest.approx(24.0)
 
@@ -74,7 +75,7 @@ def test_every_size_that_had_to_be_assumed_is_named_by_every_job_that_uses_it(tm
     spec = loads(EIGHT, "frame.yaml")
     jobs: dict[str, tuple[Notice, ...]] = {
         "mitres": mitres(spec, tmp_path, formats=["csv"]).warnings,
-        "setup": set_up(spec, solve(spec), "frame", tmp_path).warnings,
+        "setup": set_up(solve(spec), "frame", tmp_path).warnings,
         "plates": plates(spec, "frame", tmp_path).warnings,
     }
     for job, warnings in jobs.items():
@@ -91,17 +92,17 @@ def test_every_size_that_had_to_be_assumed_is_named_by_every_job_that_uses_it(tm
 
 def test_nothing_is_said_to_be_assumed_where_the_spec_gives_it_all() -> None:
     spec = load(SPECS / "all-road.yaml")
-    assert in_space(spec, solve(spec)).notices() == ()
+    assert solve(spec).placed.notices() == ()
 
 
 def test_the_notice_can_be_kept_to_what_a_drawing_shows() -> None:
-    (said,) = placed("").notices("rear_end")
+    (said,) = placed("").placed.notices("rear_end")
     assert "rear_end.dropout.inset 25" in said.message
     assert "drivetrain" not in said.message and "tubes" not in said.message
 
 
 def test_stays_of_a_turned_oval_are_spaced_by_how_wide_they_lie() -> None:
     """The default took an oval's width as it is before it is turned: shell 68, stay 16 x 30 on its side."""
-    assert placed("tubes: {chain_stay: {section: [16, 30]}}").frame.rear.stay_spacing == pytest.approx(46.0)
-    flat = placed("tubes: {chain_stay: {section: [16, 30], turned: true}}").frame.rear
+    assert placed("tubes: {chain_stay: {section: [16, 30]}}").space.rear.stay_spacing == pytest.approx(46.0)
+    flat = placed("tubes: {chain_stay: {section: [16, 30], turned: true}}").space.rear
     assert flat.stay_spacing == pytest.approx(68.0 - 30.0 - 6.0)

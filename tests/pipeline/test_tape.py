@@ -38,7 +38,7 @@ def form(folder: Path, text: str = SPEC, medium: str = "roll-1067", printer: Pri
 def fill(path: Path, axes: tuple[float, float, float], mirrored: bool = False, **off: float) -> None:
     """Write into a form what a tape reads on a print of these scales and this skew (degrees)."""
     x, y, skew = axes
-    points = solve(load(path.parent / "frame.yaml")).points
+    points = solve(load(path.parent / "frame.yaml")).plane.points
     lines = []
     for line in path.read_text().splitlines():
         if "from:" in line:
@@ -191,7 +191,7 @@ def test_a_slip_in_one_row_does_not_hide_an_unknown_point_in_the_next(tmp_path: 
 
 def test_the_form_lists_at_least_eight_distances_along_across_and_diagonal(tmp_path: Path):
     path = form(tmp_path)
-    points = solve(load(tmp_path / "frame.yaml")).points
+    points = solve(load(tmp_path / "frame.yaml")).plane.points
     steep = {"along": 0, "across": 0, "diagonal": 0}
     for line in path.read_text().splitlines():
         if "from:" not in line:

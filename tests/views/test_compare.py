@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 from crowding import overlaps, stroke
 from shapely.geometry import Point as Spot
-from spaces import sized
 
 from layout.drafting.entities import Circle, Line, Polyline, Text, pen_of
 from layout.drafting.style import Layer, Pattern
@@ -32,7 +31,7 @@ def frames() -> dict[str, Frame]:
 
 def laid(first: Frame, second: Frame) -> View:
     """Both over each other, their tubes known by their sizes."""
-    return overlay((first, sized(first)), (second, sized(second)))
+    return overlay(first, second)
 
 
 @pytest.mark.parametrize(("a", "b"), PAIRS)
@@ -53,7 +52,7 @@ def test_both_lie_at_true_scale_on_one_bb_heading_as_the_second(
     for prefix, frame in ((FIRST, first), ("", second)):
         assert at[f"{prefix}bb"] == (0.0, 0.0)
         for name in ("rear_axle", "front_axle", "head_tube_top", "seat_tube_top", "top_tube_at_head"):
-            x, y = frame.points[name]
+            x, y = frame.plane.points[name]
             assert at[prefix + name] == pytest.approx((forward * x, y), abs=1e-9)
 
 
@@ -66,8 +65,8 @@ def test_the_first_is_dashed_and_the_second_drawn(frames: dict[str, Frame]) -> N
     assert {pen_of(e).pattern for e in dashed} == {Pattern.DASHED}
     assert {pen_of(e).pattern for e in drawn} == {Pattern.CONTINUOUS}
     # Each seat tube's edge passes its own top end's circle: dashed ones belong to the first frame.
-    x, y = frames["tourer"].points["seat_tube_top"]
-    radius = frames["tourer"].tubes["seat_tube"].second / 2
+    x, y = frames["tourer"].plane.points["seat_tube_top"]
+    radius = frames["tourer"].plane.sizes["seat_tube"].second / 2
     edges = [Spot(x, y).distance(stroke(e)) for e in dashed if isinstance(e, Polyline)]
     assert any(d == pytest.approx(radius) for d in edges)
 
@@ -75,13 +74,13 @@ def test_the_first_is_dashed_and_the_second_drawn(frames: dict[str, Frame]) -> N
 def test_notes_say_how_far_the_second_lies_from_the_first(frames: dict[str, Frame]) -> None:
     old, new = frames["tourer"], frames["all-road"]
     said = [e.text for e in laid(old, new).core if isinstance(e, Text)]
-    dx = new.points["head_tube_top"][0] - old.points["head_tube_top"][0]
-    dy = new.points["head_tube_top"][1] - old.points["head_tube_top"][1]
+    dx = new.plane.points["head_tube_top"][0] - old.plane.points["head_tube_top"][0]
+    dy = new.plane.points["head_tube_top"][1] - old.plane.points["head_tube_top"][1]
     assert f"head tube top: {dx:+.1f} ahead, {dy:+.1f} up" in said
     assert "saddle of the second" in said
     # Heading left, ahead is still ahead.
     left = [e.text for e in laid(new, frames["track"]).core if isinstance(e, Text)]
-    ahead = frames["track"].points["front_axle"][0] - new.points["front_axle"][0]
+    ahead = frames["track"].plane.points["front_axle"][0] - new.plane.points["front_axle"][0]
     assert any(t.startswith(f"front axle: {ahead:+.1f} ahead") for t in left)
 
 

@@ -18,8 +18,7 @@ from shapely.geometry import Polygon
 
 from layout.drafting.entities import Text
 from layout.drafting.lettering import text_box
-from layout.frame.solve import solve
-from layout.frame.space import InSpace, in_space
+from layout.frame.solve import Frame, solve
 from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.lengths import lengths_of
 from layout.geometry.space.meeting import Host
@@ -34,25 +33,25 @@ from layout.views.cutting import HEADINGS, WIDTH, cutting_panels, rows
 
 
 @cache
-def faced(name: str) -> InSpace:
+def faced(name: str) -> Frame:
     """A frame whose head tube is faced by 1.5 at each end."""
     if "head_tube:" in SPECS[name]:
         text = SPECS[name].replace("  head_tube: {", "  head_tube: {facing_allowance: 1.5, ")
     else:
         text = SPECS[name] + "tubes: {head_tube: {facing_allowance: 1.5}}\n"
     spec = loads(text, f"{name}.yaml")
-    return in_space(spec, solve(spec))
+    return solve(spec)
 
 
 def table_of(name: str) -> dict[tuple[str, str], dict[str, str]]:
     """The first row of each end."""
-    found = rows(faced(name).frame)
+    found = rows(faced(name).space)
     return {(r[0], r[1]): dict(zip(HEADINGS, r, strict=True)) for r in reversed(found)}
 
 
 @pytest.mark.parametrize("name", SPECS)
 def test_every_end_of_every_tube_has_its_row(name: str):
-    frame = placed(name).frame
+    frame = placed(name).space
     table = table_of(name)
     assert set(table) == {
         (t.name, e) for t in frame.tubes.values() if t.name != "bottom_bracket" for e in t.ends
@@ -73,7 +72,7 @@ def test_every_end_of_every_tube_has_its_row(name: str):
 @pytest.mark.parametrize("name", SPECS)
 def test_an_end_cut_on_two_tubes_has_a_row_for_each(name: str):
     """It showed the angle and the cutter of the first alone, under the names of both."""
-    frame = placed(name).frame
+    frame = placed(name).space
     found = [dict(zip(HEADINGS, r, strict=True)) for r in rows(frame)]
     for cut in frame.cuts:
         own = [r for r in found if (r["tube"], r["end"]) == (cut.tube, cut.end_name)]
@@ -103,7 +102,7 @@ def by_vectors(cut: Cut, host: Tube) -> tuple[float, float, float | None]:
 
 
 def test_the_down_tube_is_milled_on_shell_and_seat_tube():
-    said = [r[:3] for r in rows(placed("plain").frame)]
+    said = [r[:3] for r in rows(placed("plain").space)]
     assert [r[2] for r in said if r[:2] == ("down_tube", "bb")] == ["bottom_bracket", "seat_tube"]
     assert "An end cut on two tubes has a row for each" in words_of("plain")
 
@@ -120,8 +119,8 @@ def test_the_head_tube_is_cut_longer_by_its_facing():
 
 @pytest.mark.parametrize("name", SPECS)
 def test_the_tables_fit_upright_a4_and_nothing_leaves_them(name: str):
-    space = placed(name)
-    for panel in cutting_panels("17 Test", space.plane, space.frame, {"a.b": "3"}):
+    frame = placed(name)
+    for panel in cutting_panels("17 Test", frame, {"a.b": "3"}):
         assert panel.width == pytest.approx(WIDTH)
         assert panel.height < 260.0
         room = Polygon([(0, 0), (panel.width, 0), (panel.width, panel.height), (0, panel.height)])
@@ -131,8 +130,8 @@ def test_the_tables_fit_upright_a4_and_nothing_leaves_them(name: str):
 
 
 def words_of(name: str) -> str:
-    space = faced(name)
-    panels = cutting_panels("17 Test", space.plane, space.frame, {"rear_end.spacing": "135"})
+    frame = faced(name)
+    panels = cutting_panels("17 Test", frame, {"rear_end.spacing": "135"})
     return " ".join(e.text for p in panels for e in p.drawing if isinstance(e, Text))
 
 
@@ -164,14 +163,13 @@ def test_the_longer_butt_has_its_end_and_an_eaten_one_is_said():
         SPECS["plain"] + "tubes:\n  down_tube: {diameter: 34.9, walls: [0.9, 0.6, 0.9], butts: [120, 40]}\n",
         "butts.yaml",
     )
-    plane = solve(spec)
-    space = in_space(spec, plane)
-    panels = cutting_panels("17 Test", plane, space.frame, {})
+    frame = solve(spec)
+    panels = cutting_panels("17 Test", frame, {})
     said = " ".join(e.text for p in panels for e in p.drawing if isinstance(e, Text))
     assert "Down tube: the longer butt, 120, goes to the BB end." in said
     assert "The cut eats the butt: down tube at the head end." in said
-    cut = space.frame.cut_of("down_tube", 0)
-    left = lengths_of(space.frame, "down_tube").butts
+    cut = frame.space.cut_of("down_tube", 0)
+    left = lengths_of(frame.space, "down_tube").butts
     assert cut is not None and left is not None
     assert left[0] == pytest.approx(120.0 - 5.0 - (cut.greatest.s - cut.least.s))
 
@@ -179,10 +177,9 @@ def test_the_longer_butt_has_its_end_and_an_eaten_one_is_said():
 def table_words(more: str, name: str) -> tuple[SpaceFrame, list[str]]:
     """The words of one of the tables of a frame with other tubes, cell by cell."""
     spec = loads(SPECS["plain"] + more, "more.yaml")
-    plane = solve(spec)
-    space = in_space(spec, plane)
-    (panel,) = (p for p in cutting_panels("17 Test", plane, space.frame, {}) if p.name == name)
-    return space.frame, [e.text for e in panel.drawing if isinstance(e, Text)]
+    frame = solve(spec)
+    (panel,) = (p for p in cutting_panels("17 Test", frame, {}) if p.name == name)
+    return frame.space, [e.text for e in panel.drawing if isinstance(e, Text)]
 
 
 def test_an_end_cut_square_has_its_two_short_sides():
@@ -202,7 +199,7 @@ def test_the_rotation_turns_the_short_side_it_names_onto_the_other(name: str):
 
     The short sides are taken from each curve itself, against the first tube that its end is cut on.
     """
-    frame = placed(name).frame
+    frame = placed(name).space
     count = 0
     for row in rows(frame):
         cells = dict(zip(HEADINGS, row, strict=True))
@@ -249,6 +246,6 @@ def test_walls_are_written_without_a_bare_point():
 @pytest.mark.parametrize("name", SPECS)
 def test_the_tables_take_two_pages_of_a4(name: str):
     """A page held nothing but the notes, and another nothing but the first table."""
-    space = placed(name)
-    panels = cutting_panels("17 Test", space.plane, space.frame, {"rear_end.spacing": "135"})
+    frame = placed(name)
+    panels = cutting_panels("17 Test", frame, {"rear_end.spacing": "135"})
     assert len(lay_nested(panels, medium("a4"), "table", lambda *_: "", arrange=flow)) == 2

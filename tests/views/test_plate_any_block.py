@@ -17,7 +17,6 @@ from layout.bench.plates.settings import settings as plate_settings
 from layout.checks.plate_rules import broken_rules
 from layout.errors import LayoutError, PlateError
 from layout.frame.solve import Frame, solve
-from layout.frame.space import in_space
 from layout.geometry.space.frame import SpaceFrame
 from layout.spec.load import loads
 from layout.spec.schema import schema_text
@@ -58,14 +57,14 @@ BLOCKS = st.lists(st.sampled_from([key for key in KEYS if key != "parts"]), max_
 def track() -> tuple[Frame, SpaceFrame]:
     spec = loads(SPEC, "s.yaml")
     frame = solve(spec)
-    return frame, in_space(spec, frame).frame
+    return frame, frame.space
 
 
 def drawn(block: dict[str, Any]) -> None:
     """Everything that is worked out before the first file is written; raises what that raises."""
     spec = loads(f"{SPEC}\nplates: {json.dumps(block, ensure_ascii=False)}\n", "s.yaml")
     frame, space = track()
-    made = fixture(frame, space, plate_settings(spec, space.rear.spacing))
+    made = fixture(frame, plate_settings(spec, space.rear.spacing))
     faults = broken_rules(made.plates, made.settings.process)
     if faults:
         raise PlateError(*faults)

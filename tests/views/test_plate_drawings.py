@@ -19,7 +19,6 @@ from layout.drafting.entities import Circle, Dimension, Drawing, Text
 from layout.drafting.lettering import text_box
 from layout.drafting.spreadsheet import csv_text
 from layout.frame.solve import Frame, solve
-from layout.frame.space import in_space
 from layout.spec.load import loads
 from layout.views.plates.assembly import numbered, section
 from layout.views.plates.nesting import laid_out, nest_pages
@@ -164,8 +163,8 @@ def of_block(block: str) -> tuple[Frame, Fixture, tuple[OrderRow, ...]]:
     text = Path("specs/all-road.yaml").read_text("utf-8")
     spec = loads(f"{text}\nplates: {{{block}}}\n", "s.yaml")
     frame = solve(spec)
-    space = in_space(spec, frame).frame
-    made = fixture(frame, space, settings(spec, space.rear.spacing))
+    space = frame.space
+    made = fixture(frame, settings(spec, space.rear.spacing))
     return frame, made, order_rows(made, "all-road")
 
 
@@ -173,7 +172,7 @@ def test_at_full_size_the_points_are_the_solved_ones(whole: tuple) -> None:
     frame, made, rows = whole
     view, panels = full_size(frame, made, rows)
     for name, at in view.core.points().items():
-        assert at == pytest.approx(frame.points[name], abs=1e-9)
+        assert at == pytest.approx(frame.plane.points[name], abs=1e-9)
     assert {"bb", "rear_axle", "head_tube_top"} <= view.core.points().keys()
     assert panels.keys() == {"calibration", "checks", "dimensions", "cautions", "title"}
 

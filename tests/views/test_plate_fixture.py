@@ -13,7 +13,6 @@ from layout.bench.plates.parts import fixture
 from layout.bench.plates.settings import Settings, settings
 from layout.errors import PlateError
 from layout.frame.solve import solve
-from layout.frame.space import in_space
 from layout.geometry.plates.contour import Round
 from layout.spec.load import loads
 from layout.spec.plates import PLATE_PARTS
@@ -25,8 +24,8 @@ SPEC = (Path(__file__).parents[2] / "specs" / "tourer.yaml").read_text("utf-8")
 def made(plates: str = "", spec: str = SPEC) -> Fixture:
     loaded = loads(f"{spec}\n{plates}\n", "s.yaml")
     frame = solve(loaded)
-    space = in_space(loaded, frame).frame
-    return fixture(frame, space, settings(loaded, space.rear.spacing))
+    space = frame.space
+    return fixture(frame, settings(loaded, space.rear.spacing))
 
 
 def set_to(plates: str) -> Settings:

@@ -22,14 +22,13 @@ from layout.drafting.entities import Circle, Dimension, Drawing, Line, Polyline,
 from layout.drafting.lettering import text_width
 from layout.drafting.style import Layer
 from layout.frame.solve import Frame, solve
-from layout.frame.space import in_space
-from layout.geometry.space.clearance import WANTED, Clearances
+from layout.geometry.space.clearance import WANTED
 from layout.geometry.space.vectors import vector
 from layout.sheets.compose import SheetArrangement
 from layout.spec.load import load, loads
 from layout.views.projection import half_width
 from layout.views.rear.checks import SAID, worded
-from layout.views.rear.parts import RearInput, stay_plane
+from layout.views.rear.parts import stay_plane
 from layout.views.rear.plan import draft_plan, plan_gaps
 from layout.views.rear.sheet import RearSheet, draft_rear
 from layout.views.rear.stays import draft_stays
@@ -37,26 +36,19 @@ from layout.views.rear.stays import draft_stays
 DEMOS = sorted((Path(__file__).parents[2] / "specs").glob("*.yaml"))
 
 
-def rear_input(spec: object) -> RearInput:
-    plane: Frame = solve(spec)  # type: ignore[arg-type]
-    space = in_space(spec, plane)  # type: ignore[arg-type]
-    return RearInput(plane, space.frame, space.around, Clearances(space.frame, space.around))
-
-
 @cache
-def known(name: str) -> RearInput:
+def known(name: str) -> Frame:
     if name in SPECS:
-        space = placed(name)
-        return RearInput(space.plane, space.frame, space.around, Clearances(space.frame, space.around))
+        return placed(name)
     if name == "tight":
         text = next(p for p in DEMOS if p.stem == "all-road").read_text("utf-8")
         changed = text.replace("chainring_teeth: 38", "chainring_teeth: 50")
         changed = changed.replace("section: [16, 30], ", "")
         assert changed.count("chainring_teeth: 50") == 1 and changed != text
-        return rear_input(loads(changed, "tight.yaml"))
+        return solve(loads(changed, "tight.yaml"))
     if name == "left":
-        return rear_input(loads(SPECS["plain"] + "drawing: {heading: left}\n", "left.yaml"))
-    return rear_input(load(next(p for p in DEMOS if p.stem == name)))
+        return solve(loads(SPECS["plain"] + "drawing: {heading: left}\n", "left.yaml"))
+    return solve(load(next(p for p in DEMOS if p.stem == name)))
 
 
 @cache
@@ -82,15 +74,15 @@ def test_no_lettering_lies_on_lettering_or_on_a_thick_line(name: str):
 def test_points_are_at_their_true_distances(name: str):
     r = known(name)
     points = Drawing("plan", draft_plan(r).entities).points()
-    axle = r.frame.rear_axle
+    axle = r.space.rear_axle
     assert math.dist(points["plan_bb"], points["plan_rear_axle"]) == pytest.approx(math.hypot(*axle))
     for side in ("left", "right"):
-        stay = r.frame.tubes[f"chain_stay_{side}"].path
+        stay = r.space.tubes[f"chain_stay_{side}"].path
         if stay.straight:
             drawn = math.dist(points[f"plan_chain_stay_{side}_bb"], points[f"plan_chain_stay_{side}_axle"])
             assert drawn == pytest.approx(stay.length)
     out = points["plan_chain_stay_left_axle"][1] - points["plan_chain_stay_right_axle"][1]
-    assert abs(out) == pytest.approx(r.frame.rear.spacing + r.frame.rear.thickness)
+    assert abs(out) == pytest.approx(r.space.rear.spacing + r.space.rear.thickness)
     stays = Drawing("stays", draft_stays(r).entities).points()
     drawn = math.dist(stays["stays_rear_axle"], stays["stays_top_tube_at_seat"])
     assert drawn == pytest.approx(math.dist(axle, r.plane.points["top_tube_at_seat"]))
@@ -108,11 +100,11 @@ def test_seen_from_above_the_drive_side_is_on_the_riders_right():
 @pytest.mark.parametrize("name", ["plain", "bent", "tapered"])
 def test_each_gap_is_marked_where_it_is(name: str):
     r = known(name)
-    plane = stay_plane(r, -vector(*r.frame.rear_axle), vector(0.0, 0.0))
+    plane = stay_plane(r, -vector(*r.space.rear_axle), vector(0.0, 0.0))
     marks = [e.centre for e in draft_plan(r).entities if isinstance(e, Circle) and e.layer is Layer.NOTE]
     assert marks == [plane.point(vector(*g.at)) for g in plan_gaps(r)]
     for gap in plan_gaps(r):
-        tube = r.frame.tubes[gap.tube]
+        tube = r.space.tubes[gap.tube]
         x, y = plane.point(vector(*gap.at))
         ax, ay = plane.point(tube.path.at(gap.station).at)
         assert math.hypot(x - ax, y - ay) <= half_width(tube, plane, gap.station) + 0.5
@@ -131,16 +123,16 @@ def test_the_hub_dimension_measures_the_hub():
     spaced = {e.name: e.value for e in draft_plan(known("tapered")).entities if isinstance(e, Dimension)}
     assert spaced["hub_spacing"] == pytest.approx(148.0)
     assert spaced["shell_width"] == pytest.approx(68.0)
-    rear = known("tapered").frame.rear
+    rear = known("tapered").space.rear
     assert spaced["stay_spacing"] == pytest.approx(rear.stay_spacing)
 
 
 def test_the_reach_of_a_brake_runs_from_the_rim_to_the_bridge():
     r = known("plain")
     drawn = {e.name: e.value for e in draft_stays(r).entities if isinstance(e, Dimension)}
-    bridge = r.frame.tubes["seat_stay_bridge"].path
+    bridge = r.space.tubes["seat_stay_bridge"].path
     middle = bridge.at(bridge.length / 2).at
-    from_axle = math.dist(middle[:2], r.frame.rear_axle)
+    from_axle = math.dist(middle[:2], r.space.rear_axle)
     assert drawn["seat_stay_bridge"] == pytest.approx(from_axle)
     assert drawn["seat_stay_bridge_reach"] == pytest.approx(from_axle - 311.0)
 
@@ -148,8 +140,8 @@ def test_the_reach_of_a_brake_runs_from_the_rim_to_the_bridge():
 def test_tubes_are_drawn_at_their_own_width():
     """The straight chain stay's edges lie half its width either side of its axis."""
     r = known("plain")
-    plane = stay_plane(r, -vector(*r.frame.rear_axle), vector(0.0, 0.0))
-    stay = r.frame.tubes["chain_stay_right"]
+    plane = stay_plane(r, -vector(*r.space.rear_axle), vector(0.0, 0.0))
+    stay = r.space.tubes["chain_stay_right"]
     edges = [
         LineString(e.points)
         for e in draft_plan(r).entities
@@ -172,7 +164,7 @@ def test_the_sheet_says_the_largest_tyre():
 
 
 def test_a_measured_wheel_has_gaps_to_nothing_unknown():
-    r = rear_input(loads(SPECS["plain"].replace("rear: 37-622", "rear: {radius: 340}"), "measured.yaml"))
+    r = solve(loads(SPECS["plain"].replace("rear: 37-622", "rear: {radius: 340}"), "measured.yaml"))
     assert {g.part for g in r.clearances.gaps} == {"chainring", "crank"}
     said = " ".join(t.text for p in draft_rear(r).panels.values() for t in p.drawing if isinstance(t, Text))
     assert "its width is not known" in said
@@ -216,7 +208,7 @@ def test_a_fitting_on_a_stay_is_marked_where_it_is_said_to_be():
         "  - {kind: brake_mount, tube: seat_stay, at: 60, from: axle, side: left}\n"
         "  - {kind: vent, tube: chain_stay, at: 30, from: axle, side: up}\n"
     )
-    r = rear_input(loads(SPECS["plain"] + more, "fitted.yaml"))
+    r = solve(loads(SPECS["plain"] + more, "fitted.yaml"))
     plan, stays = (Drawing("d", part(r).entities) for part in (draft_plan, draft_stays))
     cases = (
         (stays, "boss 200.0 from axle, right", 200.0, "stays_seat_stay_right_axle"),
@@ -228,8 +220,8 @@ def test_a_fitting_on_a_stay_is_marked_where_it_is_said_to_be():
         here = drawn.points()[end]
         marks = [e for e in drawn if isinstance(e, Circle) and e.layer is Layer.FITTING]
         off = [math.dist(m.centre, here) for m in marks]
-        assert min(abs(v - (at - r.frame.rear.inset)) for v in off) < 1e-6
-        mark = marks[min(range(len(off)), key=lambda k: abs(off[k] - (at - r.frame.rear.inset)))]
+        assert min(abs(v - (at - r.space.rear.inset)) for v in off) < 1e-6
+        mark = marks[min(range(len(off)), key=lambda k: abs(off[k] - (at - r.space.rear.inset)))]
         left, right = said.at[0], said.at[0] + text_width(said.text, said.height)
         near = Spot(*mark.centre).distance(shapely_box(left, said.at[1], right, said.at[1] + said.height))
         leaders = [LineString([e.start, e.end]) for e in drawn

@@ -17,11 +17,9 @@ from layout.drafting.bounds import bounds
 from layout.drafting.entities import Drawing, Text
 from layout.drafting.numbers import format_number
 from layout.frame.solve import Frame, solve
-from layout.frame.space import in_space
 from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.media import medium
 from layout.spec.load import loads
-from layout.views.cutting import lengths_of_all
 from layout.views.setup.pages import pages
 from layout.views.setup.panels import Clearance, Work, blocks_panel, clearance_panel, cut_panel, tightest
 from layout.views.setup.rows import VALUE, scale_words
@@ -51,9 +49,8 @@ GAPS = (
 def work(path: Path, more: str = "") -> Work:
     spec = loads(f"{path.read_text(encoding='utf-8')}\n{more}\n", path.name)
     frame = solve(spec)
-    space = in_space(spec, frame)
-    cuts = cut_list(frame, spec.spec, lengths_of_all(space.frame))
-    return Work(frame, spec.spec, settings(frame, spec.spec), cuts, GAPS, space.frame)
+    cuts = cut_list(frame)
+    return Work(frame, settings(frame), cuts, GAPS)
 
 
 @pytest.mark.parametrize("jig", JIGS)
@@ -199,7 +196,7 @@ def test_long_names_and_accents_stay_in_their_fields() -> None:
     text = (SPECS / "track.yaml").read_text(encoding="utf-8").replace("title: Track frame", f"title: {job}")
     spec = loads(text.replace("number: T-12", "number: " + "9" * 60))
     frame: Frame = solve(spec)
-    made = Work(frame, spec.spec, settings(frame, spec.spec), (), (), in_space(spec, frame).frame)
+    made = Work(frame, settings(frame), (), ())
     for page in pages(made, *ROOM):
         assert overlaps(page) == []
 
@@ -208,8 +205,7 @@ def blocks_said(tubes: str) -> dict[str, str]:
     text = (SPECS / "all-road.yaml").read_text(encoding="utf-8").split("\ntubes:")[0]
     spec = loads(f"{text}\ntubes: {tubes}\n")
     frame = solve(spec)
-    space = in_space(spec, frame).frame
-    made = Work(frame, spec.spec, settings(frame, spec.spec), (), (), space)
+    made = Work(frame, settings(frame), (), ())
     said = [e.text for e in blocks_panel(made, 130.0).drawing if isinstance(e, Text)]
     return dict(pairwise(said))
 
@@ -267,9 +263,8 @@ def test_the_cautions_have_no_page_of_their_own_where_there_is_room_across_the_f
     text = (SPECS / "track.yaml").read_text(encoding="utf-8").split("\nfittings:")[0]
     spec = loads(f"{text}\n{MANY_FITTINGS}\n")
     frame = solve(spec)
-    space = in_space(spec, frame).frame
-    cuts = cut_list(frame, spec.spec, lengths_of_all(space))
-    made = Work(frame, spec.spec, settings(frame, spec.spec), cuts, GAPS, space)
+    cuts = cut_list(frame)
+    made = Work(frame, settings(frame), cuts, GAPS)
     drawn = pages(made, *ROOM)
     assert len(drawn) == 2
     said = " ".join(e.text for e in drawn[1] if isinstance(e, Text))
@@ -287,7 +282,7 @@ def test_a_name_in_the_strip_is_broken_at_words_alone() -> None:
     (rider,) = (line for line in text.splitlines() if line.startswith("  rider:"))
     spec = loads(text.replace(rider, f"  rider: {NAME}"))
     frame = solve(spec)
-    made = Work(frame, spec.spec, settings(frame, spec.spec), (), (), in_space(spec, frame).frame)
+    made = Work(frame, settings(frame), (), ())
     said = [e.text for e in pages(made, *ROOM)[0] if isinstance(e, Text)]
     start = said.index("rider") + 1
     lines = said[start : said.index("date")]

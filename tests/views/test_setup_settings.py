@@ -22,8 +22,7 @@ def read(path: Path, more: str = "") -> tuple[FrameSpec, Frame]:
 
 
 def bench(path: Path, more: str = "") -> list[Setting]:
-    spec, frame = read(path, more)
-    return list(settings(frame, spec.spec))
+    return list(settings(read(path, more)[1]))
 
 
 def numbers(found: list[Setting]) -> dict[tuple[str, str], float]:
@@ -32,7 +31,7 @@ def numbers(found: list[Setting]) -> dict[tuple[str, str], float]:
 
 def by_hand(frame: Frame) -> dict[tuple[str, str], float]:
     """Every setting from drop, centres, angles, fork, headset, head tube and wheels alone."""
-    d = {n: v for n, v in frame.dimensions.items() if v is not None}
+    d = {n: v for n, v in frame.plane.dimensions.items() if v is not None}
     head, drop = math.radians(d["head_angle"]), d["bb_drop"]
     axle_y = drop + d["front_radius"] - d["rear_radius"]
     rear_x = -math.sqrt(d["rear_centre"] ** 2 - drop**2)
@@ -67,8 +66,8 @@ def by_hand(frame: Frame) -> dict[tuple[str, str], float]:
 
 @pytest.mark.parametrize("path", DEMOS, ids=lambda p: p.stem)
 def test_settings_agree_with_trigonometry(path: Path) -> None:
-    spec, frame = read(path)
-    found = numbers(list(settings(frame, spec.spec)))
+    _, frame = read(path)
+    found = numbers(list(settings(frame)))
     expected = by_hand(frame)
     assert set(found) == set(expected)
     worst = max(abs(found[k] - expected[k]) for k in expected)
@@ -83,8 +82,8 @@ def test_the_jigs_scales_and_base_agree_with_sums(path: Path) -> None:
         "  rear_centre: {offset: 900, counts: down}\n  front_centre: {offset: -200, measured: square}\n"
         "  head_tube_height: {measured: square}\n  head_angle: {offset: -90}\n  reach: {offset: 5}\n"
     )
-    spec, frame = read(path, jig)
-    found = numbers(list(settings(frame, spec.spec)))
+    _, frame = read(path, jig)
+    found = numbers(list(settings(frame)))
     hand = by_hand(frame)
     low, axle = hand["head_tube_bottom_height", "bb"], hand["front_axle_height", "bb"]
     seen = {
@@ -94,7 +93,7 @@ def test_the_jigs_scales_and_base_agree_with_sums(path: Path) -> None:
         ("head_tube_height_square", "jig"): low - axle,
         ("head_tube_height_square", "base"): low - axle,
         ("head_angle", "jig"): hand["head_angle", "base"] - 90.0,
-        ("reach", "jig"): (frame.dimensions["reach"] or 0.0) + 5.0,
+        ("reach", "jig"): (frame.plane.dimensions["reach"] or 0.0) + 5.0,
         ("bb_above_base", "base"): 312.5,
         ("rear_axle_height", "base"): 312.5 + hand["bb_drop", "rear_axle"],
         ("front_axle_height", "base"): 312.5 + axle,
@@ -171,7 +170,7 @@ def test_the_jig_grips_a_head_tube_that_is_not_faced_yet() -> None:
 def test_a_seat_tube_offset_is_set_where_there_is_one() -> None:
     text = all_road().read_text(encoding="utf-8")
     spec = loads(text.replace("head_angle: 71.5", "head_angle: 71.5\n  seat_tube_offset: 12"))
-    found = settings(solve(spec), spec.spec)
+    found = settings(solve(spec))
     assert [s.main.value for s in found if s.name == "seat_tube_offset"] == [12.0]
 
 

@@ -12,7 +12,6 @@ import pytest
 from crowding import lettering, overlaps, thick_lines
 from shapely.geometry import LineString, Polygon
 from shapely.geometry import Point as Spot
-from spaces import sized
 
 from layout.drafting.dimensions import value_string
 from layout.drafting.entities import (
@@ -27,7 +26,6 @@ from layout.drafting.entities import (
 from layout.drafting.numbers import format_number
 from layout.drafting.style import Layer
 from layout.frame.solve import Frame, solve
-from layout.frame.space import in_space
 from layout.frame.words import words
 from layout.geometry.space.frame import SpaceFrame
 from layout.sheets.compose import SheetArrangement
@@ -49,12 +47,12 @@ CALLOUTS = {
 
 def drafted(frame: Frame) -> SideView:
     """The side view of a frame whose tubes are known by their sizes."""
-    return draft(frame, sized(frame))
+    return draft(frame)
 
 
 def composed(frame: Frame, space: SpaceFrame) -> tuple[Drawing, Drawing]:
     """The drawing as the DXF has it, whole, and cut to the least sheet."""
-    view = draft(frame, space)
+    view = draft(frame)
     arrangement = SheetArrangement(view.view, panels(frame, view.checks))
     least = arrangement.least_size
     return arrangement.composed(None, None).drawing, arrangement.composed(*least).drawing
@@ -66,7 +64,7 @@ def test_no_lettering_lies_on_lettering_or_on_a_thick_line(frame: Frame, space: 
 
 
 def test_nothing_leaves_the_least_sheet(frame: Frame, space: SpaceFrame):
-    view = draft(frame, space)
+    view = draft(frame)
     arrangement = SheetArrangement(view.view, panels(frame, view.checks))
     composition = arrangement.composed(*arrangement.least_size)
     room = Polygon(composition.bounds.grown(0.26).corners)
@@ -76,10 +74,11 @@ def test_nothing_leaves_the_least_sheet(frame: Frame, space: SpaceFrame):
 
 
 def test_the_drawing_holds_all_it_should(frame: Frame, space: SpaceFrame):
-    view = draft(frame, space)
+    view = draft(frame)
     named = [e.name for e in view.view.core if isinstance(e, Dimension | AngleDimension)]
     checks = {c.name for c in view.checks}
-    present = CALLOUTS - {n for n in ("lower_stack", "fork_offset") if abs(frame.dimensions[n] or 0.0) < 0.05}
+    known = frame.plane.dimensions
+    present = CALLOUTS - {n for n in ("lower_stack", "fork_offset") if abs(known[n] or 0.0) < 0.05}
     assert present <= set(named)
     assert [n for n, count in Counter(named).items() if count > 1] == []
     assert len(view.checks) >= 8
@@ -91,19 +90,19 @@ def test_the_drawing_holds_all_it_should(frame: Frame, space: SpaceFrame):
     core = {at for name, at in view.view.core.points().items()}
     assert len(crosses) == 2 * len(core)
     assert sum(isinstance(e, DatumLine) for e in view.view.core) == 3
-    assert set(view.view.whole().points()) == set(frame.points)
+    assert set(view.view.whole().points()) == set(frame.plane.points)
 
 
 def test_the_dimension_table_has_a_row_for_every_dimension_found(frame: Frame):
     panel = panels(frame, drafted(frame).checks)["dimensions"]
     shown = [e.text for e in panel.drawing if isinstance(e, Text)]
-    found = [n for n, v in frame.dimensions.items() if v is not None]
+    found = [n for n, v in frame.plane.dimensions.items() if v is not None]
     numbers = [t for t in shown if t.rstrip("°").replace(".", "").replace("-", "").isdigit()]
     assert len(numbers) == len(found)
 
 
 def test_each_value_shown_is_the_solvers_and_the_distance_drawn(frame: Frame, space: SpaceFrame):
-    for e in draft(frame, space).view.whole():
+    for e in draft(frame).view.whole():
         if isinstance(e, AngleDimension):
             arms = [math.atan2(p[1] - e.vertex[1], p[0] - e.vertex[0]) for p in (e.start, e.end)]
             drawn = math.degrees(arms[1] - arms[0]) % 360.0
@@ -116,7 +115,7 @@ def test_each_value_shown_is_the_solvers_and_the_distance_drawn(frame: Frame, sp
             continue
         assert shown == format_number(drawn, e.decimals)
         if not e.name.startswith("check_"):
-            solved = frame.dimensions[e.name]
+            solved = frame.plane.dimensions[e.name]
             assert solved is not None
             assert drawn == pytest.approx(abs(solved), abs=1e-6)
 
@@ -124,7 +123,7 @@ def test_each_value_shown_is_the_solvers_and_the_distance_drawn(frame: Frame, sp
 def test_control_points_are_the_solvers(frame: Frame):
     sign = -1.0 if frame.heading == "left" else 1.0
     drawn = drafted(frame).view.whole().points()
-    for name, (x, y) in frame.points.items():
+    for name, (x, y) in frame.plane.points.items():
         assert drawn[name] == pytest.approx((sign * x, y), abs=1e-9)
 
 
@@ -132,7 +131,7 @@ def test_arms_reach_past_what_covers_them(demo_frame: Frame):
     """An arm's end is 15 clear of every part it starts under, measured on the tubes' own areas."""
     p = plan(demo_frame)
     bars = {b.name: Polygon(b.corners()) for b in p.bars.values()}
-    shell = Spot(p["bb"]).buffer(demo_frame.shell_diameter / 2, quad_segs=90)
+    shell = Spot(p["bb"]).buffer(demo_frame.plane.shell_diameter / 2, quad_segs=90)
     arms = [e for e in drafted(demo_frame).view.core if isinstance(e, Line) and e.layer is Layer.POINT]
     level = next(e for e in arms if e.start[1] == e.end[1] == p["bb"][1])
     over = [g for g in (*bars.values(), shell) if g.covers(Spot(p["bb"]))]
@@ -140,7 +139,7 @@ def test_arms_reach_past_what_covers_them(demo_frame: Frame):
         ray = LineString([p["bb"], (p["bb"][0] + far[0], p["bb"][1] + far[1])])
         reaches = [g.intersection(ray).length for g in over]
         reach = max(r for r in reaches if r <= LONGEST_COVER)
-        assert reach >= demo_frame.shell_diameter / 2 - 0.05
+        assert reach >= demo_frame.plane.shell_diameter / 2 - 0.05
         assert Spot(p["bb"]).distance(Spot(end)) >= reach + ARM_PAST - 0.05
 
 
@@ -148,7 +147,7 @@ def test_centrelines_run_past_the_parts_that_cover_them(demo_frame: Frame):
     p = plan(demo_frame)
     bars = {b.name: Polygon(b.corners()) for b in p.bars.values()}
     lines = [e for e in drafted(demo_frame).view.core if isinstance(e, Line) and e.layer is Layer.CENTRE]
-    shell = Spot(p["bb"]).buffer(demo_frame.shell_diameter / 2, quad_segs=90)
+    shell = Spot(p["bb"]).buffer(demo_frame.plane.shell_diameter / 2, quad_segs=90)
     for name in ("top_tube", "down_tube", "seat_tube"):
         axis = p.bars[name]
         line = max(
@@ -178,9 +177,9 @@ def test_a_fitting_on_a_stay_lies_as_far_along_it_as_the_tape_says():
     """The mark's distance from the axle on paper is the taped one, shortened as the stay leans."""
     spec = load(Path(__file__).parents[2] / "specs" / "all-road.yaml")
     frame = solve(spec)
-    space = in_space(spec, frame).frame
+    space = frame.space
     (bridge,) = [f for f in frame.fittings if f.kind == "bridge" and f.tube == "seat_stay"]
-    found = fitting_at(plan(frame, space), bridge)
+    found = fitting_at(plan(frame), bridge)
     assert found is not None
     stay = space.tubes["seat_stay_right"]
     lean = stay.path.last.at - stay.path.first.at
@@ -205,7 +204,7 @@ wheels: {rear: 44-406, front: 44-406}
 
 def test_every_callout_of_a_negative_dimension_has_words_of_its_own(frame: Frame):
     for e in drafted(frame).view.core:
-        if isinstance(e, Dimension) and (frame.dimensions.get(e.name) or 0.0) < 0.0:
+        if isinstance(e, Dimension) and (frame.plane.dimensions.get(e.name) or 0.0) < 0.0:
             assert not e.label.endswith(words(e.name))
 
 
@@ -261,5 +260,5 @@ def test_the_title_block_says_that_sag_is_not_drawn_and_what_it_does():
     shown = [e.text for e in panels(frame, ())["title"].drawing if isinstance(e, Text)]
     assert "drawn without sag; at rest" in shown
     rest = " ".join(shown)
-    assert f"head angle {frame.sagged['head_angle']:.2f}°" in rest
-    assert f"BB height {frame.sagged['bb_height']:.1f}" in rest
+    assert f"head angle {frame.plane.sagged['head_angle']:.2f}°" in rest
+    assert f"BB height {frame.plane.sagged['bb_height']:.1f}" in rest

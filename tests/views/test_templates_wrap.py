@@ -31,7 +31,7 @@ WRAPPED = 0.02
 @cache
 def all_strips() -> dict[str, Strip]:
     return {
-        f"{name}-{s.panel.name}": s for name in SPECS for s in strips(placed(name).frame, "17 Test frame")
+        f"{name}-{s.panel.name}": s for name in SPECS for s in strips(placed(name).space, "17 Test frame")
     }
 
 
@@ -170,7 +170,7 @@ def test_once_round_a_round_tube_is_its_girth_and_the_papers():
 
 def test_both_strips_of_a_tube_share_the_phase_line_and_say_how_far_they_lie_apart():
     seat, head = (all_strips()[f"plain-top_tube-{end}"] for end in ("seat", "head"))
-    between = placed("plain").frame.tubes["top_tube"].length - seat.edge - head.edge
+    between = placed("plain").space.tubes["top_tube"].length - seat.edge - head.edge
     for strip in (seat, head):
         said = " ".join(e.text for e in strip.panel.drawing if isinstance(e, Text))
         assert f"{between:.1f} to the other strip's edge" in said
@@ -192,7 +192,7 @@ def test_seen_from_outside_phi_runs_left_at_a_first_end_and_right_at_a_second():
 
 
 def test_sides_in_the_workshops_words():
-    tubes = placed("plain").frame.tubes
+    tubes = placed("plain").space.tubes
     sides = [tubes["chain_stay_right"].quarter(p) for p in (0, 90, 180, 270)]
     assert sides == ["up", "inner", "down", "outer"]
     assert [tubes["chain_stay_left"].quarter(p) for p in (0, 90)] == ["up", "outer"]

@@ -10,12 +10,10 @@ import math
 from dataclasses import replace
 
 import pytest
-from spaces import sized
 
 from layout.drafting.entities import Polyline
 from layout.drafting.vector import Point, bearing, unit
 from layout.frame.solve import Frame, solve
-from layout.frame.space import in_space
 from layout.spec.load import loads
 from layout.views.side.plan import Plan, plan
 from layout.views.side.tubes import tubes
@@ -46,7 +44,7 @@ def mitres(p: Plan, name: str) -> list[Polyline]:
 @pytest.mark.parametrize("heading", ["right", "left"])
 def test_a_top_tubes_ends_lie_on_both_tubes(heading: str):
     frame = replace(frame_of(), heading=heading)
-    p = plan(frame, sized(frame))
+    p = plan(frame)
     own, seat = 28.6 / 2, 28.6 / 2
     at_seat, at_head = mitres(p, "top_tube")
     for x, y in at_seat.points:
@@ -64,7 +62,7 @@ def test_a_top_tubes_ends_lie_on_both_tubes(heading: str):
 def test_square_tubes_of_equal_size_meet_in_straight_lines():
     """Equal radii at 90 degrees give the mitre of sheet-metal handbooks: two lines at 45 degrees."""
     square = solve(loads(SPEC.replace("seat_angle: 73", "seat_angle: 73, top_tube_slope: 17")))
-    p = plan(square, sized(square))
+    p = plan(square)
     for at in mitres(p, "top_tube")[0].points:
         aside = abs(off_axis(at, p["top_tube_at_seat"], p["top_tube_at_head"]))
         assert abs(off_axis(at, p["seat_tube_foot"], p["seat_tube_top"])) == pytest.approx(aside, abs=1e-6)
@@ -72,8 +70,8 @@ def test_square_tubes_of_equal_size_meet_in_straight_lines():
 
 def test_what_runs_on_the_shell_is_left_to_its_circle():
     frame = frame_of()
-    p = plan(frame, sized(frame))
-    radius = frame.shell_diameter / 2
+    p = plan(frame)
+    radius = frame.plane.shell_diameter / 2
     for e in tubes(p):
         if isinstance(e, Polyline):
             assert sum(abs(math.hypot(*at) - radius) < 1e-6 for at in e.points) <= 2
@@ -82,13 +80,8 @@ def test_what_runs_on_the_shell_is_left_to_its_circle():
 def test_an_oval_tube_is_as_high_as_its_section():
     spec = loads(SPEC.replace("tubes: {", "tubes: {top_tube: {section: [44, 28]}, "))
     frame = solve(spec)
-    p = plan(frame, in_space(spec, frame).frame)
+    p = plan(frame)
     edges = [e for e in tubes(p, ["top_tube"]) if isinstance(e, Polyline) and len(e.points) == 2]
     assert len(edges) == 2
     for at in (at for e in edges for at in e.points):
         assert abs(off_axis(at, p["top_tube_at_seat"], p["top_tube_at_head"])) == pytest.approx(14.0)
-
-
-def test_tubes_need_their_place_in_space():
-    with pytest.raises(ValueError, match="as they lie in space"):
-        list(tubes(plan(frame_of())))

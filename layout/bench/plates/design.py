@@ -17,7 +17,8 @@ from dataclasses import dataclass, replace
 from layout.bench.plates.fixture import Standing
 from layout.bench.plates.settings import Settings
 from layout.errors import Fault, PlateError
-from layout.frame.solve import Fitting, Frame
+from layout.frame.job import Fitting
+from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.plates.contour import Point, unit
 from layout.geometry.plates.convex import Polygon, box
@@ -43,7 +44,6 @@ from layout.geometry.plates.uprights import (
     post_half,
     table_leg,
 )
-from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.roles import DOWN_TUBE, HEAD_TUBE, SEAT_TUBE, TOP_TUBE, Role
 from layout.geometry.space.tube import Tube
 
@@ -124,7 +124,7 @@ class Design:
     forward: float
 
 
-def design(frame: Frame, space: SpaceFrame, settings: Settings) -> Design:
+def design(frame: Frame, settings: Settings) -> Design:
     """Place every upright part of the frame's fixture.
 
     Raises PlateError where the process leaves no room for a foot, a tube leaves none for its cradles,
@@ -133,17 +133,17 @@ def design(frame: Frame, space: SpaceFrame, settings: Settings) -> Design:
     faults = tuple(Foot(settings.process).faults())
     if faults:
         raise PlateError(*faults)
-    return _Designer(frame, space, settings).design()
+    return _Designer(frame, settings).design()
 
 
 class _Designer:
     """Works out one fixture; holds what the steps share."""
 
-    def __init__(self, frame: Frame, space: SpaceFrame, settings: Settings) -> None:
-        self.frame, self.space, self.settings = frame, space, settings
+    def __init__(self, frame: Frame, settings: Settings) -> None:
+        self.frame, self.space, self.settings = frame, frame.space, settings
         self.foot = Foot(settings.process)
-        self.forward = -1.0 if frame.heading == "left" else 1.0
-        self.points = {n: (self.forward * x + 0.0, y) for n, (x, y) in frame.points.items()}
+        self.forward = frame.forward
+        self.points = {n: (self.forward * x + 0.0, y) for n, (x, y) in frame.plane.points.items()}
         self.stay = unit(self.points["bb"], self.points["rear_axle"])
 
     def design(self) -> Design:

@@ -45,12 +45,12 @@ MITRES = (
 )
 
 
-def fixture(frame: Frame, space: SpaceFrame, settings: Settings) -> Fixture:
+def fixture(frame: Frame, settings: Settings) -> Fixture:
     """The fixture of a frame, made of the parts that are chosen.
 
     Raises PlateError where a part has no room.
     """
-    placed = design(frame, space, settings)
+    placed = design(frame, settings)
     plates: list[Plate] = []
     notices: list[Notice] = []
     missed: list[str] = []
@@ -63,12 +63,12 @@ def fixture(frame: Frame, space: SpaceFrame, settings: Settings) -> Fixture:
     if "angle_gauges" in settings.parts:
         plates.extend(_angle_gauges(frame, settings, missed))
     if "mitre_gauges" in settings.parts:
-        plates.extend(_mitre_gauges(space, settings, notices, missed))
+        plates.extend(_mitre_gauges(frame.space, settings, notices, missed))
     if missed:
         notices.append(Notice("not_engraved", f"no clear place was found to engrave: {', '.join(missed)}"))
     return Fixture(
         settings,
-        space,
+        frame.space,
         tuple(plates),
         (*standing, *(s for s in placed.standing if any(p.name == s.part for p in plates))),
         placed.height,
@@ -135,7 +135,7 @@ def _plain_spots(plate: Plate) -> list[tuple[Point, float]]:
 
 def _bars(frame: Frame, settings: Settings, missed: list[str]) -> Iterator[Plate]:
     for name, (dimension, far) in BARS.items():
-        length = frame.dimensions[dimension] or 0.0
+        length = frame.plane.dimensions[dimension] or 0.0
         plate = length_bar(name, length, ("bb", far), settings.process)
         engraver = Engraver(plate, missed)
         engraver.words(
@@ -153,7 +153,7 @@ def _bars(frame: Frame, settings: Settings, missed: list[str]) -> Iterator[Plate
 
 def _angle_gauges(frame: Frame, settings: Settings, missed: list[str]) -> Iterator[Plate]:
     for name, dimension in ANGLES.items():
-        angle = frame.dimensions[dimension] or 0.0
+        angle = frame.plane.dimensions[dimension] or 0.0
         plate = angle_gauge(name, angle, settings.process)
         engraver = Engraver(plate, missed)
         middle = GAUGE_LEG / 2

@@ -96,7 +96,7 @@ def _plan(fixture: Fixture, frame: Frame) -> Iterator[Entity]:
                 yield from drawn(shape, layer, pen)
         else:
             yield Polyline(_edge_on(plate, standing), Layer.OUTLINE, closed=True)
-    laid = plan(frame, fixture.space)
+    laid = plan(frame)
     for name in LAID:
         bar = laid.bars[name]
         yield Line(bar.start, bar.end, Layer.CENTRE)

@@ -17,10 +17,10 @@ from layout.drafting.obstacles import HARD, Box, Scene
 from layout.drafting.pieces import pieces
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
 from layout.drafting.vector import along, bearing
-from layout.frame.solve import Fitting, Frame
+from layout.frame.job import Fitting
+from layout.frame.solve import Frame
 from layout.frame.words import words
-from layout.geometry.space.clearance import WANTED, Clearances, Surroundings
-from layout.geometry.space.frame import SpaceFrame
+from layout.geometry.space.clearance import WANTED
 from layout.geometry.space.gaps import Gap
 from layout.geometry.space.roles import Role, Seen, Side
 from layout.geometry.space.stations import stay_station, stay_tube
@@ -46,21 +46,6 @@ AXIS_PRICE, ADJACENT_PRICE, MARK_PRICE = 30.0, 18.0, 80.0
 
 
 @dataclass(frozen=True)
-class RearInput:
-    """What the rear views are drawn from."""
-
-    plane: Frame
-    frame: SpaceFrame
-    around: Surroundings
-    clearances: Clearances
-
-    @property
-    def sign(self) -> float:
-        """+1 where the bicycle heads right, -1 where it heads left."""
-        return -1.0 if self.plane.heading == "left" else 1.0
-
-
-@dataclass(frozen=True)
 class Drafted:
     """A part of the sheet: its entities, and the callouts that found no clean place."""
 
@@ -68,19 +53,19 @@ class Drafted:
     crowded: tuple[str, ...]
 
 
-def stay_plane(r: RearInput, towards: Array, origin: Array) -> Plane:
+def stay_plane(frame: Frame, towards: Array, origin: Array) -> Plane:
     """The plane through the axle line's direction and a direction in the middle plane.
 
     Heading right, x runs against `towards` where that points back; the drive side is below.
     """
-    return Plane(origin, r.sign * unit(towards), -r.sign * Z)
+    return Plane(origin, frame.forward * unit(towards), -frame.forward * Z)
 
 
-def dropouts(r: RearInput, at: float) -> Iterator[Entity]:
+def dropouts(frame: Frame, at: float) -> Iterator[Entity]:
     """Both plates edge on."""
-    rear = r.frame.rear
+    rear = frame.space.rear
     inner, outer = rear.spacing / 2, rear.spacing / 2 + rear.thickness
-    toward = r.sign
+    toward = frame.forward
     span = (at - toward * PLATE_BEHIND, at + toward * (rear.inset + PLATE_AHEAD))
     for side in (s.sign for s in Side):
         corners = (
@@ -98,9 +83,9 @@ def end_points(view: str, stay: Tube, plane: Plane) -> dict[str, Point]:
     return {f"{view}_{stay.name}_{word}": plane.point(at) for word, at in ends}
 
 
-def tyre_and_rim(r: RearInput, at: float) -> Iterator[Entity]:
+def tyre_and_rim(frame: Frame, at: float) -> Iterator[Entity]:
     """The wheel as the stays see it: tyre and, where it is known, the rim's edge; nothing without a width."""
-    tyre, toward = r.around.tyre, r.sign
+    tyre, toward = frame.around.tyre, frame.forward
     if tyre is None:
         return
     centre = at + toward * (tyre.radius - tyre.width / 2)
@@ -109,7 +94,7 @@ def tyre_and_rim(r: RearInput, at: float) -> Iterator[Entity]:
     yield Arc((centre, 0.0), half, start, start + 180.0, Layer.WHEEL)
     for y in (-half, half):
         yield Line((centre, y), (behind, y), Layer.WHEEL)
-    bead = r.around.bead_seat_radius
+    bead = frame.around.bead_seat_radius
     if bead is not None:
         x, rim = at + toward * bead, half * RIM_PART
         yield Line((x, -rim), (x, rim), Layer.WHEEL)
@@ -117,9 +102,9 @@ def tyre_and_rim(r: RearInput, at: float) -> Iterator[Entity]:
             yield Line((x, y), (x - toward * RIM_SHOWN, y), Layer.WHEEL)
 
 
-def hub(r: RearInput, at: float) -> Line:
+def hub(frame: Frame, at: float) -> Line:
     """The hub's axle between the locknuts."""
-    half = r.frame.rear.spacing / 2
+    half = frame.space.rear.spacing / 2
     return Line((at, -half), (at, half), Layer.WHEEL)
 
 
@@ -130,9 +115,9 @@ def crosses(points: Iterable[Point]) -> Iterator[Line]:
         yield Line((x, y - CROSS_ARM), (x, y + CROSS_ARM), Layer.POINT)
 
 
-def gaps_seen(r: RearInput, view: Seen) -> list[Gap]:
+def gaps_seen(frame: Frame, view: Seen) -> list[Gap]:
     """The gaps of the tubes that a view draws."""
-    return [g for g in r.clearances.gaps if view in r.frame.tubes[g.tube].role.seen]
+    return [g for g in frame.clearances.gaps if view in frame.space.tubes[g.tube].role.seen]
 
 
 def gap_marks(gaps: Iterable[Gap], plane: Plane) -> Iterator[Entity]:
@@ -164,12 +149,12 @@ def gap_words(gap: Gap) -> str:
     return f"{said}, want {format_number(wanted, 0)}" if gap.value < wanted else said
 
 
-def tyre_note(r: RearInput, at: float) -> Iterator[Call]:
+def tyre_note(frame: Frame, at: float) -> Iterator[Call]:
     """Which tyre it is, on the tyre."""
-    tyre = r.around.tyre
+    tyre = frame.around.tyre
     if tyre is not None:
-        said = f"tyre {r.plane.rear_wheel.marking or format_number(tyre.width, 0)}"
-        there = at + r.sign * (tyre.radius - tyre.width)
+        said = f"tyre {frame.plane.rear_wheel.marking or format_number(tyre.width, 0)}"
+        there = at + frame.forward * (tyre.radius - tyre.width)
         yield NoteCall(said, (there, 0.0), TEXT_NOTE, Layer.WHEEL, near=3.0)
 
 
@@ -187,29 +172,29 @@ def bend_notes(tube: Tube, plane: Plane) -> Iterator[Call]:
         yield NoteCall(said, plane.point(tube.path.at(middle).at), TEXT_NOTE)
 
 
-def fitting_marks(r: RearInput, plane: Plane, role: Role) -> Iterator[Entity]:
+def fitting_marks(frame: Frame, plane: Plane, role: Role) -> Iterator[Entity]:
     """On the axis of its stay, a small circle and a stroke across for each fitting; none for bridges."""
-    for fitting in r.plane.fittings:
+    for fitting in frame.fittings:
         if fitting.role == role and fitting.kind != "bridge":
-            at, axis = _fitting_at(r, plane, fitting)
+            at, axis = _fitting_at(frame, plane, fitting)
             yield Circle(at, FITTING_MARK, Layer.FITTING)
             left, right = (along(at, axis + turn, FITTING_STROKE) for turn in (90.0, -90.0))
             yield Line(left, right, Layer.FITTING)
 
 
-def _fitting_at(r: RearInput, plane: Plane, fitting: Fitting) -> tuple[Point, float]:
+def _fitting_at(frame: Frame, plane: Plane, fitting: Fitting) -> tuple[Point, float]:
     """Where a fitting on a stay lies on paper, on the stay's axis, and the axis's direction there."""
-    here = stay_tube(r.frame, fitting).path.at(stay_station(r.frame, fitting))
+    here = stay_tube(frame.space, fitting).path.at(stay_station(frame.space, fitting))
     ahead = float(here.along @ plane.ahead), float(here.along @ plane.aside)
     return plane.point(here.at), bearing((0.0, 0.0), ahead)
 
 
-def fitting_notes(r: RearInput, plane: Plane, role: Role) -> Iterator[Call]:
+def fitting_notes(frame: Frame, plane: Plane, role: Role) -> Iterator[Call]:
     """What sits on the stays, and how far from which end; bridges are drawn as they are."""
-    for fitting in r.plane.fittings:
+    for fitting in frame.fittings:
         if fitting.role == role and fitting.kind != "bridge":
             text = f"{words(fitting.kind)} {format_number(fitting.at, 1)} from {words(fitting.origin)}"
-            at = _fitting_at(r, plane, fitting)[0]
+            at = _fitting_at(frame, plane, fitting)[0]
             yield NoteCall(f"{text}, {fitting.side}", at, TEXT_NOTE, Layer.FITTING, near=4.0)
 
 

@@ -17,11 +17,12 @@ from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
 from layout.drafting.tables import Cells, Column, table, text_block
 from layout.drafting.transform import moved
 from layout.drafting.view import View
+from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.space.clearance import MUDGUARD_GAP, TYRE_GAP, WANTED
 from layout.views.panels import CAUTION_WIDTH, CAUTIONS, tape_panel, title_panel
 from layout.views.rear.checks import checks, worded
-from layout.views.rear.parts import Drafted, RearInput
+from layout.views.rear.parts import Drafted
 from layout.views.rear.plan import draft_plan
 from layout.views.rear.stays import draft_stays
 
@@ -42,12 +43,12 @@ class RearSheet:
     crowded: tuple[str, ...]
 
 
-def draft_rear(r: RearInput) -> RearSheet:
+def draft_rear(frame: Frame) -> RearSheet:
     """Draft the rear end of a frame in space."""
-    plan, stays = draft_plan(r), draft_stays(r)
+    plan, stays = draft_plan(frame), draft_stays(frame)
     low, high = _box(plan), _box(stays)
     up = low.top + TITLE_ABOVE + BETWEEN - high.bottom
-    across = -r.sign * math.hypot(*r.frame.rear_axle)
+    across = -frame.forward * math.hypot(*frame.space.rear_axle)
     lifted = [moved(e, across, up) for e in stays.entities]
     entities = (
         *plan.entities,
@@ -57,10 +58,10 @@ def draft_rear(r: RearInput) -> RearSheet:
             (low.left, high.top + up + TITLE_ABOVE), "Seat stays, in their own plane, from above", TEXT_TABLE
         ),
     )
-    view = View(Drawing(r.plane.job.title or DOCUMENT, entities))
+    view = View(Drawing(frame.job.title or DOCUMENT, entities))
     tape = checks(view.core.points())
     table = tape_panel([worded(c) for c in tape])
-    return RearSheet(view, {**_panels(r), "checks": table}, tape, (*plan.crowded, *stays.crowded))
+    return RearSheet(view, {**_panels(frame), "checks": table}, tape, (*plan.crowded, *stays.crowded))
 
 
 def _box(part: Drafted) -> Rect:
@@ -70,18 +71,18 @@ def _box(part: Drafted) -> Rect:
     return found
 
 
-def _panels(r: RearInput) -> dict[str, Panel]:
-    gaps = _gap_table(r)
-    tyres = text_block("tyres", "", list(_tyre_words(r)), gaps.width, TEXT_NOTE)
+def _panels(frame: Frame) -> dict[str, Panel]:
+    gaps = _gap_table(frame)
+    tyres = text_block("tyres", "", list(_tyre_words(frame)), gaps.width, TEXT_NOTE)
     return {
         "calibration": calibration_cross(CROSS_LENGTH),
         "dimensions": stacked("gaps", (gaps, tyres)),
         "cautions": text_block("cautions", "Cautions", CAUTIONS, CAUTION_WIDTH, TEXT_NOTE),
-        "title": title_panel(r.plane, DOCUMENT),
+        "title": title_panel(frame, DOCUMENT),
     }
 
 
-def _gap_table(r: RearInput) -> Panel:
+def _gap_table(frame: Frame) -> Panel:
     columns = (
         Column("between", share=2.0), Column("and"), Column("gap", Cells.NUMBER),
         Column("want", Cells.NUMBER), Column("why", share=2.0),
@@ -89,20 +90,20 @@ def _gap_table(r: RearInput) -> Panel:
     body = [
         (words(g.tube), g.part, format_number(g.value, 1), format_number(WANTED[g.part].least, 1),
          WANTED[g.part].reason + (": TOO LITTLE" if g.value < WANTED[g.part].least else ""))
-        for g in r.clearances.gaps
+        for g in frame.clearances.gaps
     ]  # fmt: skip
     return table("gaps", "Least gaps, mm", columns, body, text_height=TEXT_NOTE, width=CAUTION_WIDTH + 30.0)
 
 
-def _tyre_words(r: RearInput) -> Iterator[str]:
-    if r.around.tyre is None:
+def _tyre_words(frame: Frame) -> Iterator[str]:
+    if frame.around.tyre is None:
         yield "Tyre: its width is not known, so gaps to it are not."
-    if r.around.radius_of is None:
+    if frame.around.radius_of is None:
         yield "Largest tyre: not known for a wheel without a marking."
         return
     for said, width, gap in (
-        ("without mudguard", r.clearances.widest, TYRE_GAP),
-        ("with mudguard", r.clearances.widest_with_mudguard, MUDGUARD_GAP),
+        ("without mudguard", frame.clearances.widest, TYRE_GAP),
+        ("with mudguard", frame.clearances.widest_with_mudguard, MUDGUARD_GAP),
     ):
         room = f"{format_number(gap, 0)} all round"
         if width is None:

@@ -127,11 +127,11 @@ def _band(
     """The sketch, and beside it where the points lie and, on a plate, the blocks; how high that is."""
     beside = (1.0 - SKETCH_SHARE) * width - GUTTER
     panels = [places_panel(work, beside)]
-    if work.spec.jig.is_plate:
+    if work.frame.model.jig.is_plate:
         panels.append(blocks_panel(work, beside))
     least, most = SKETCH_HEIGHTS
     band = max(min(most, spare), least, sum(p.height + GUTTER for p in panels) - GUTTER)
-    sketch = sketch_panel(work.frame, work.space, listed, SKETCH_SHARE * width, band)
+    sketch = sketch_panel(work.frame, listed, SKETCH_SHARE * width, band)
     entities = list(moved(sketch.drawing, 0.0, top - band))
     y = top
     for panel in panels:
@@ -147,12 +147,12 @@ def _listed(work: Work) -> list[Setting]:
 
 
 def _first_notes(work: Work) -> list[str]:
-    return [PLATE_NOTES] if work.spec.jig.is_plate else [" ".join((JIG_NOTES, *_leaning(work)))]
+    return [PLATE_NOTES] if work.frame.model.jig.is_plate else [" ".join((JIG_NOTES, *_leaning(work)))]
 
 
 def _leaning(work: Work) -> list[str]:
     """What to say where the two axles are at different heights."""
-    lean = abs(bearing(work.frame.points["rear_axle"], work.frame.points["front_axle"]))
+    lean = abs(bearing(work.frame.plane.points["rear_axle"], work.frame.plane.points["front_axle"]))
     return [UNEQUAL.format(format_number(lean, 1))] if lean >= LEAN_SHOWN else []
 
 

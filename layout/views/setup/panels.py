@@ -15,10 +15,8 @@ from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
 from layout.drafting.tables import table, text_block
 from layout.frame.solve import Frame
 from layout.frame.words import words
-from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.roles import WRITTEN
 from layout.geometry.space.vectors import Z
-from layout.spec.model import Spec
 
 PLACED = {
     "rear_axle": "rear axle", "front_axle": "front axle", "head_tube_bottom": "head tube low",
@@ -57,21 +55,19 @@ class Work:
     """What the pages are made of."""
 
     frame: Frame
-    spec: Spec
     settings: tuple[Setting, ...]
     cuts: tuple[Cut, ...]
     clearances: tuple[Clearance, ...]
-    space: SpaceFrame
 
     @property
     def rear_spacing(self) -> float:
         """Over-locknut spacing of the rear hub, mm."""
-        return self.space.rear.spacing
+        return self.frame.space.rear.spacing
 
 
 def places_panel(work: Work, width: float) -> Panel:
     """Where the points that the jig holds lie, from the BB and from the rear axle."""
-    points = work.frame.points
+    points = work.frame.plane.points
     rear = points["rear_axle"]
     rows = []
     for name, said in PLACED.items():
@@ -105,7 +101,8 @@ def cut_panel(work: Work, width: float) -> Panel:
 
 
 def _width_words(work: Work) -> str:
-    hub, shell, slot = work.rear_spacing, work.frame.shell_width, work.spec.rear_end.dropout.slot
+    hub, shell = work.rear_spacing, work.frame.plane.shell_width
+    slot = work.frame.model.rear_end.dropout.slot
     said = [f"{name} {format_number(v, 1)}, {format_number(v / 2, 1)} each side"
             for name, v in (("Rear hub", hub), ("shell", shell))]  # fmt: skip
     if slot is not None:
@@ -115,7 +112,7 @@ def _width_words(work: Work) -> str:
 
 def order_words(work: Work) -> str:
     """Tubes to order, what the jig holds across the frame, and what of the cut list is assumed."""
-    assumed = "geometry.top_tube_slope" in work.frame.defaults
+    assumed = "geometry.top_tube_slope" in work.frame.plane.defaults
     warning = " Seat tube length assumed: see the drawing." if assumed else ""
     return f"{_stock_words(work)} {_width_words(work)}{warning}"
 
@@ -173,9 +170,9 @@ def _mark(clearance: Clearance) -> str:
 
 def blocks_panel(work: Work, width: float) -> Panel:
     """How high to block each tube on the plate, axis over the plane."""
-    plane = work.spec.jig.plane_above_plate or work.frame.shell_width / 2
+    plane = work.frame.model.jig.plane_above_plate or work.frame.plane.shell_width / 2
     rows = []
-    for tube in (work.space.of(role) for role in WRITTEN if role.laid):
+    for tube in (work.frame.space.of(role) for role in WRITTEN if role.laid):
         name = tube.name
         low, high = (format_number(plane - tube.half_extent(t, Z), 1) for t in (0.0, tube.length))
         if low == high:

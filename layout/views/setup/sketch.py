@@ -19,7 +19,6 @@ from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, THIN, Layer, Pattern, P
 from layout.drafting.transform import moved
 from layout.drafting.vector import Point, middle
 from layout.frame.solve import Frame
-from layout.geometry.space.frame import SpaceFrame
 from layout.views.side.plan import Plan, plan
 from layout.views.side.tubes import tubes
 
@@ -33,14 +32,14 @@ _FAINT = Pen(THIN, Pattern.PHANTOM)
 
 
 def sketch_panel(
-    frame: Frame, space: SpaceFrame, found: Sequence[Setting], width: float, height: float
+    frame: Frame, found: Sequence[Setting], width: float, height: float
 ) -> Panel:
     """The frame reduced to fit `width` x `height` mm, each setting's number where it is measured.
 
     Where there is no room for the numbers the frame stands alone. Raises ValueError where even
     that has none at 1:60.
     """
-    p = plan(frame, space)
+    p = plan(frame)
     strokes = Drawing("sketch", tuple(_strokes(p)))
     for numbered in (found, ()):
         for scale in SCALES:

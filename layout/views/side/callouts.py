@@ -90,7 +90,7 @@ def length_calls(p: Plan, checks: tuple[Check, ...]) -> list[Call]:
 
 def _worded(p: Plan, call: LengthCall) -> LengthCall:
     """A length drawn has no sign: one that is negative says in words which way it lies."""
-    value = p.frame.dimensions.get(call.name)
+    value = p.frame.plane.dimensions.get(call.name)
     if value is None or value >= 0.0:
         return call
     return replace(call, label=NEGATIVE.get(call.name, f"minus {call.label}"))
@@ -104,7 +104,7 @@ def _length(call: LengthCall) -> float:
 def _levels(p: Plan) -> Iterator[LengthCall]:
     """What is measured level or plumb."""
     ahead, bb, rear, front, top = p.ahead, p["bb"], p["rear_axle"], p["front_axle"], p["head_tube_top"]
-    rank = -(p.frame.shell_diameter / 2 + BELOW_SHELL)
+    rank = -(p.frame.plane.shell_diameter / 2 + BELOW_SHELL)
     seat = on_level(p["seat_tube_foot"], p.bars[SEAT_TUBE.name].axis, top[1])
     yield LengthCall("bb_drop", "BB drop", bb, (bb[0], rear[1]), UP, _side(UP, ahead), 70.0)
     yield LengthCall("rear_centre", "rear centre", rear, bb, bearing(rear, bb),

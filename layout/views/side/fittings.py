@@ -13,7 +13,7 @@ from layout.drafting.entities import Circle, Entity, Line
 from layout.drafting.numbers import format_number
 from layout.drafting.style import TEXT_NOTE, Layer
 from layout.drafting.vector import Point, along, bearing
-from layout.frame.solve import Fitting
+from layout.frame.job import Fitting
 from layout.frame.words import words
 from layout.geometry.space.stations import stay_station, stay_tube
 from layout.geometry.space.tube import FIRST
@@ -31,8 +31,9 @@ def fitting_at(p: Plan, fitting: Fitting) -> tuple[Point, float]:
 
     On a stay the distance is the one along the stay, which leans out of the plane it is drawn on.
     """
-    if p.space is not None and fitting.role.paired:
-        here = stay_tube(p.space, fitting).path.at(stay_station(p.space, fitting))
+    if fitting.role.paired:
+        space = p.frame.space
+        here = stay_tube(space, fitting).path.at(stay_station(space, fitting))
         x, y, _ = (float(v) for v in here.at)
         along_x, along_y, _ = (float(v) for v in here.along)
         return (p.forward * x, y), bearing((0.0, 0.0), (p.forward * along_x, along_y))

@@ -18,7 +18,6 @@ from layout.drafting.style import TEXT_NOTE, Layer
 from layout.drafting.vector import Point, middle
 from layout.frame.solve import Frame
 from layout.frame.words import words
-from layout.geometry.space.frame import SpaceFrame
 from layout.views.side.plan import Plan, plan
 from layout.views.side.tubes import tubes
 from layout.views.side.view import adjacent, centrelines, crosses, ground
@@ -29,9 +28,9 @@ CAPTION = "1:5, not for measuring"
 THIN_LINE_PRICE = 6.0
 
 
-def picture(frame: Frame, space: SpaceFrame) -> tuple[Drawing, Rect]:
+def picture(frame: Frame) -> tuple[Drawing, Rect]:
     """The reduced drawing and the room it takes, mm at the reduced size."""
-    p = plan(frame, space)
+    p = plan(frame)
     core = [n for n in p.points if n not in ("saddle", "bar")]
     thin = [*adjacent(p), *ground(p), *centrelines(p)]
     whole = Drawing(frame.job.title, (*thin, *tubes(p), *crosses(p, core)))
@@ -64,7 +63,7 @@ def _notes(p: Plan) -> list[Call]:
     }
     calls: list[Call] = []
     for name, at in spots.items():
-        value = p.frame.dimensions.get(name)
+        value = p.frame.plane.dimensions.get(name)
         if value is not None:
             degrees = "°" if name.endswith("angle") else ""
             text = f"{words(name)} {format_number(value, 1)}{degrees}"

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 from layout.drafting.vector import Point, along, bearing, crossing
 from layout.frame.solve import Frame
-from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.roles import WRITTEN, Role, Seen
 from layout.geometry.space.tube import FIRST
 from layout.views.side.coverage import Bar, Disc
@@ -24,17 +23,13 @@ SURROUNDING_POINTS = ("rear_contact", "front_contact", "saddle", "bar")
 
 @dataclass(frozen=True)
 class Plan:
-    """A frame's points and tubes as drawn. `forward` is +1 heading right, -1 heading left.
-
-    `space` has the stays as they lean out of the plane; without it they are drawn as if they lay in it.
-    """
+    """A frame's points and tubes as drawn. `forward` is +1 heading right, -1 heading left."""
 
     frame: Frame
     forward: float
     points: dict[str, Point]
     bars: dict[str, Bar]
     discs: tuple[Disc, ...]
-    space: SpaceFrame | None = None
 
     def __getitem__(self, name: str) -> Point:
         return self.points[name]
@@ -54,20 +49,20 @@ class Plan:
         return 0.0 if self.forward > 0 else 180.0
 
 
-def plan(frame: Frame, space: SpaceFrame | None = None) -> Plan:
+def plan(frame: Frame) -> Plan:
     """Lay a frame out for drawing."""
-    forward = -1.0 if frame.heading == "left" else 1.0
-    points = {n: (forward * x + 0.0, y) for n, (x, y) in frame.points.items()}
+    forward = frame.forward
+    points = {n: (forward * x + 0.0, y) for n, (x, y) in frame.plane.points.items()}
     discs = (
-        Disc(points["bb"], frame.shell_diameter / 2),
+        Disc(points["bb"], frame.plane.shell_diameter / 2),
         Disc(points["rear_axle"], AXLE_COVER),
         Disc(points["front_axle"], AXLE_COVER),
     )
-    return Plan(frame, forward, points, _bars(frame, points), discs, space)
+    return Plan(frame, forward, points, _bars(frame, points), discs)
 
 
 def _bars(frame: Frame, p: dict[str, Point]) -> dict[str, Bar]:
-    sizes = frame.tubes
+    sizes = frame.plane.sizes
     return {
         r.name: Bar(r.name, *_bar_ends(r, p), sizes[r.name].first / 2, sizes[r.name].second / 2)
         for r in _in_side_view()

@@ -18,17 +18,12 @@ from layout.views.side.plan import Plan
 
 
 def tubes(p: Plan, names: Collection[str] | None = None) -> Iterator[Stroke]:
-    """The outlines of the tubes named (None: all) and the shell, whose circle is drawn once.
-
-    The plan has its tubes in space.
-    """
-    space = p.space
-    if space is None:
-        raise ValueError("tubes are outlined as they lie in space")
+    """The outlines of the tubes named (None: all) and the shell, whose circle is drawn once."""
+    space = p.frame.space
     onto = Plane(np.zeros(3), np.array([p.forward, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]))
     wanted = [name for name in p.bars if names is None or name in names]
     shown = {tube.name: tube for tube in (space.drawn(ROLES[name]) for name in wanted)}
     cut = replace(space, joints=tuple(j for j in space.joints if j.tube in shown))
     for tube in shown.values():
         yield from outline(cut, tube, onto, without=SHELL.name, facing=True)
-    yield Circle(p["bb"], p.frame.shell_diameter / 2, Layer.OUTLINE)
+    yield Circle(p["bb"], p.frame.plane.shell_diameter / 2, Layer.OUTLINE)

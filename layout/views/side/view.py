@@ -20,7 +20,6 @@ from layout.drafting.vector import Point, along, bearing, distance, middle
 from layout.drafting.view import View
 from layout.frame.solve import Frame
 from layout.frame.words import words
-from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.roles import HEAD_TUBE, ROLES
 from layout.views.side.callouts import angle_calls, ground_calls, length_calls
 from layout.views.side.coverage import covered
@@ -49,9 +48,9 @@ class SideView:
     crowded: tuple[str, ...]
 
 
-def draft(frame: Frame, space: SpaceFrame) -> SideView:
+def draft(frame: Frame) -> SideView:
     """Draw the side view of a solved frame, its tubes as they lie in space."""
-    p = plan(frame, space)
+    p = plan(frame)
     core = [n for n in p.points if n not in SURROUNDING_POINTS]
     around = [n for n in p.points if n in SURROUNDING_POINTS]
     wheels = list(adjacent(p))
@@ -79,12 +78,13 @@ def adjacent(p: Plan) -> Iterator[Entity]:
     """Wheels, crank circle and headset: parts the frame is built round, as adjacent parts."""
     frame = p.frame
     if frame.wheels_shown != "none":
-        for at, wheel in ((p["rear_axle"], frame.rear_wheel), (p["front_axle"], frame.front_wheel)):
+        wheels = frame.plane.rear_wheel, frame.plane.front_wheel
+        for at, wheel in zip((p["rear_axle"], p["front_axle"]), wheels, strict=True):
             yield Circle(at, wheel.radius, Layer.WHEEL)
             if wheel.bead_seat_radius is not None:
                 yield Circle(at, wheel.bead_seat_radius, Layer.WHEEL)
-    if frame.crank_length is not None:
-        yield Circle(p["bb"], frame.crank_length, Layer.WHEEL)
+    if frame.plane.crank_length is not None:
+        yield Circle(p["bb"], frame.plane.crank_length, Layer.WHEEL)
 
 
 def centrelines(p: Plan) -> Iterator[Entity]:

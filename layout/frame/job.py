@@ -1,0 +1,64 @@
+"""What a spec says of the job and its fittings, as written, with the sides and ends it leaves out."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from layout.errors import Fault, SolveError
+from layout.geometry.space.roles import ROLES, Role
+from layout.spec.load import FrameSpec
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Job:
+    """The words of the title block, as written; empty where not given."""
+
+    number: str = ""
+    title: str = ""
+    rider: str = ""
+    drawn_by: str = ""
+    approved_by: str = ""
+    date: str = ""
+    revision: str = ""
+    notes: str = ""
+
+
+@dataclass(frozen=True)
+class Fitting:
+    """A fitting on a tube: `at` mm along it from `origin` (an end of the tube), on `side`."""
+
+    kind: str
+    tube: str
+    at: float
+    origin: str
+    side: str
+
+    @property
+    def role(self) -> Role:
+        """What the tube is that it sits on."""
+        return ROLES[self.tube]
+
+
+def fittings_of(spec: FrameSpec) -> Iterator[Fitting]:
+    """The fittings, each from the end and on the side that are written or usual."""
+    for row in spec.spec.fittings:
+        role = ROLES[row.tube]
+        origin = row.origin or role.ends[0].word
+        yield Fitting(row.kind, row.tube, row.at, origin, row.side or role.inner)
+
+
+def refuse_beyond_tubes(spec: FrameSpec, fittings: Sequence[Fitting], points: Mapping[str, Point]) -> None:
+    """Raise SolveError for each fitting that would sit beyond the end of its tube."""
+    faults = []
+    for i, fitting in enumerate(fittings):
+        length = math.dist(*(points[name] for name in fitting.role.points))
+        if fitting.at > length:
+            tube, key = fitting.role.words, f"fittings.{i}.at"
+            text = f"is {fitting.at:g} from {fitting.origin}, but the {tube} is {length:.1f} long"
+            faults.append(Fault(text, "range", key).located(*spec.place(key)))
+    if faults:
+        raise SolveError(*faults)
