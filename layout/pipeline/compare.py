@@ -15,10 +15,8 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from layout.drafting.entities import Drawing
 from layout.drafting.numbers import format_number
 from layout.drafting.spreadsheet import csv_text
-from layout.drafting.transform import moved
 from layout.errors import Notice
 from layout.frame.solve import Frame, solve
 from layout.pipeline.documents import Document, form
@@ -28,11 +26,10 @@ from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay_roll
 from layout.spec.load import load
-from layout.views.compare import Difference, differences, heading, overlay, panels, table_panels, title
+from layout.views.compare import Difference, differences, overlay, panels, table_pages, title
 from layout.writers.document import DocumentInfo
 
 DOCUMENT = "two frames compared"
-GUTTER = 4.0
 
 Say = Callable[[str], None]
 
@@ -103,21 +100,10 @@ def _outputs(
     whole = arrangement.composed(None, None).drawing
     yield Model(f"{stem}.dxf", "drawing", whole, info, (sheet,))
     yield from Document(f"{stem}-{roll.name}", (sheet,), info).files(PDF, SVG)
-    yield from form(f"{stem}-table", "table", partial(_table_pages, frames, names), info).files(PDF)
+    yield from form(f"{stem}-table", "table", partial(table_pages, *frames, names), info).files(PDF)
     found = differences(*frames)
     yield Data(f"{stem}-table.csv", "table", _csv(found))
     yield Data(f"{stem}-table.json", "table", _json(found, names))
-
-
-def _table_pages(
-    frames: tuple[Frame, Frame], names: tuple[str, str], width: float, height: float
-) -> Iterator[Drawing]:
-    tables = list(table_panels(differences(*frames), names, width))
-    for number, panel in enumerate(tables, 1):
-        top = heading(*frames, names, f"{number} of {len(tables)}", width)
-        y = height - top.height
-        below = moved(panel.drawing, 0.0, y - GUTTER - panel.height)
-        yield Drawing(f"table {number}", (*moved(top.drawing, 0.0, y), *below))
 
 
 def _csv(found: Sequence[Difference]) -> str:

@@ -16,11 +16,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import repeat
 
 from layout.drafting.entities import Align, Dimension, Drawing, Entity, Text
+from layout.drafting.flow import SLACK, Flow
 from layout.drafting.lettering import text_width
-from layout.drafting.packing import SLACK, TooLargeError, pack, rooms
+from layout.drafting.packing import TooLargeError, pack, rooms
 from layout.drafting.panel import Panel
+from layout.drafting.rect import Rect
 from layout.drafting.style import TEXT_NOTE, Layer
 from layout.drafting.transform import moved, turned
 from layout.drafting.vector import along, readable
@@ -109,17 +112,12 @@ def flow(panels: Sequence[Panel], width: float, height: float) -> list[list[Nest
 
     Raises SheetError (code media) where a panel does not fit.
     """
-    pages: list[list[Nested]] = [[]]
-    top = height
+    filled = Flow(repeat(Rect(0.0, 0.0, width, height)), GAP)
     for panel in panels:
         if panel.width > width + SLACK or panel.height > height + SLACK:
             raise SheetError(Fault(_too_large(panel, width, height), "media", "media"))
-        if panel.height > top + SLACK:
-            pages.append([])
-            top = height
-        pages[-1].append(Nested(panel, 0.0, top - panel.height, turned=False))
-        top -= panel.height + GAP
-    return pages
+        filled.add(panel)
+    return [[Nested(p.panel, p.x, p.y, turned=False) for p in page] for page in filled.columns]
 
 
 def lay_nested(

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from layout.drafting.entities import Align, Drawing, Polyline, Text
 from layout.drafting.lettering import text_width
+from layout.drafting.scales import NOT_FOR_MEASURING
 from layout.drafting.style import TEXT_NOTE, Layer
 from layout.sheets.border import BAND, BASELINE, BORDER_PEN, SMALL_NOTE, border, centring_marks
 from layout.sheets.media import TRUE_PRINTER, Medium
 from layout.sheets.page import cut_pages, medium_words
 from layout.sheets.sheet import Placement, Sheet
-
-NOT_FOR_MEASURING = "not for measuring"
 
 
 def overview_room(medium: Medium) -> tuple[float, float]:

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from layout.drafting.calls import NoteCall
 from layout.drafting.columns import Cells, Column, halved
 from layout.drafting.entities import Circle, ControlPoint, DatumLine, Drawing, Entity, Line, Polyline
+from layout.drafting.flow import HeadedPages
 from layout.drafting.numbers import format_number
 from layout.drafting.obstacles import HARD, Box, Scene
 from layout.drafting.panel import Panel
@@ -47,6 +49,8 @@ CLEAR = 5.0
 DASHED = Pen(LETTERING, Pattern.DASHED)
 """The first frame's tubes; its wheels too, where the second's are double-dotted."""
 LINE_PRICE = 20.0
+ROWS_A_PAGE = 36
+"""Rows of 3.5 lettering that stand under each other on an upright A4 page."""
 DECIMALS = {"mm": 1, "deg": 2}
 SAME = {"mm": 0.05, "deg": 0.005}
 """Differences under half of what is shown."""
@@ -114,23 +118,25 @@ def panels(first: Frame, second: Frame, names: tuple[str, str]) -> Mapping[str, 
     }
 
 
-def table_panels(found: Sequence[Difference], names: tuple[str, str], width: float) -> Iterator[Panel]:
-    """The table for pages of its own, each panel `width` mm wide and no higher than its rows ask."""
-    for start in range(0, len(found), ROWS_A_PAGE):
-        yield _table(found[start : start + ROWS_A_PAGE], names, width, TEXT_NOTE)
+def table_pages(
+    first: Frame, second: Frame, names: tuple[str, str], width: float, height: float
+) -> tuple[Drawing, ...]:
+    """The table on pages of its own, each within `width` x `height` mm."""
+    paper = HeadedPages("table", width, height, partial(_heading, first, second, names, width))
+    flow = paper.flow()
+    flow.add_rows(differences(first, second), partial(_table, names=names, width=width), ROWS_A_PAGE)
+    return paper.drawings(flow)
 
 
-ROWS_A_PAGE = 36
-"""Rows of 3.5 lettering that stand under each other on an upright A4 page."""
-
-
-def heading(first: Frame, second: Frame, names: tuple[str, str], page: str, width: float) -> Panel:
+def _heading(
+    first: Frame, second: Frame, names: tuple[str, str], width: float, page: int, count: int
+) -> Panel:
     """The strip at a page's top."""
     fields = [
         Field("first, dashed", first.job.title or names[0], 0.4),
         Field("second, solid", second.job.title or names[1], 0.4),
         Field("date", second.job.date, 0.2),
-        Field("page", page, 0.12),
+        Field("page", f"{page} of {count}", 0.12),
     ]
     return title_block("heading", [fields], width)
 
@@ -212,9 +218,9 @@ def _wide_table(found: Sequence[Difference], names: tuple[str, str]) -> Panel:
     return table("dimensions", said, (*columns, *columns), body, text_height=TEXT_NOTE, width=width)
 
 
-def _table(found: Sequence[Difference], names: tuple[str, str], width: float, height: float) -> Panel:
+def _table(found: Sequence[Difference], names: tuple[str, str], width: float) -> Panel:
     rows = [(words(d.name), *d.cells) for d in found]
-    return table("dimensions", "", _columns(names), rows, text_height=height, width=width)
+    return table("dimensions", "", _columns(names), rows, text_height=TEXT_NOTE, width=width)
 
 
 def _columns(names: tuple[str, str]) -> tuple[Column, ...]:

@@ -11,20 +11,20 @@ The date printed is the drawing's; no clock is read.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 
 from layout.drafting.columns import Cells, Column
-from layout.drafting.entities import Drawing, Entity
+from layout.drafting.entities import Drawing
+from layout.drafting.flow import HeadedPages
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_CALLOUT, TEXT_NOTE
 from layout.drafting.tables import Field, table, text_block, title_block
-from layout.drafting.transform import moved
 from layout.frame.job import Job
 from layout.frame.words import words
 
-GUTTER = 4.0
 DECIMALS = {"mm": 1, "deg": 2}
 MARKS = {True: "in", False: "OUT", None: ""}
 
@@ -62,50 +62,16 @@ class Record:
 
 
 def pages(record: Record, width: float, height: float) -> tuple[Drawing, ...]:
-    """The record's pages, each within `width` x `height` mm."""
-    head = _heading(record.job, 1, 1, width).height + GUTTER
-    room = height - head
-    placed: list[list[Entity]] = [[]]
-    y = room
-    for panel in _panels(record, width, room):
-        if panel.height > y and placed[-1]:
-            placed.append([])
-            y = room
-        y -= panel.height
-        placed[-1].extend(moved(panel.drawing, 0.0, y))
-        y -= GUTTER
-    drawn = []
-    for number, entities in enumerate(placed, 1):
-        heading = _heading(record.job, number, len(placed), width)
-        top = moved(heading.drawing, 0.0, height - heading.height)
-        drawn.append(Drawing(f"record {number}", (*top, *entities)))
-    return tuple(drawn)
-
-
-def _panels(record: Record, width: float, room: float) -> Iterator[Panel]:
-    """Everything in order; the table is broken where a page ends, the first part beside the verdict."""
-    verdict = text_block("verdict", "", (record.verdict,), width, TEXT_CALLOUT)
-    because = text_block("because", "", (record.because,), width, TEXT_NOTE)
-    yield verdict
-    yield because
-    left = list(record.lines)
-    free = room - verdict.height - because.height - 2 * GUTTER
-    while left:
-        count = _fitting(left, width, free)
-        yield _table(left[:count], width)
-        left = left[count:]
-        free = room
+    """The record's pages, each within `width` x `height` mm: the table begins beside the verdict."""
+    paper = HeadedPages("record", width, height, partial(_heading, record.job, width))
+    flow = paper.flow()
+    flow.add(text_block("verdict", "", (record.verdict,), width, TEXT_CALLOUT))
+    flow.add(text_block("because", "", (record.because,), width, TEXT_NOTE))
+    flow.add_rows(record.lines, partial(_table, width=width))
     for block in record.blocks:
-        yield text_block(block.title, block.title, block.paragraphs, width, TEXT_NOTE)
-    yield _signed(width)
-
-
-def _fitting(lines: Sequence[Line], width: float, room: float) -> int:
-    """How many lines' table fits, at least one."""
-    count = len(lines)
-    while count > 1 and _table(lines[:count], width).height > room:
-        count -= 1
-    return count
+        flow.add(text_block(block.title, block.title, block.paragraphs, width, TEXT_NOTE))
+    flow.add(_signed(width))
+    return paper.drawings(flow)
 
 
 def _table(lines: Iterable[Line], width: float) -> Panel:
@@ -140,7 +106,7 @@ def _row(line: Line) -> tuple[str, ...]:
     )
 
 
-def _heading(job: Job, page: int, count: int, width: float) -> Panel:
+def _heading(job: Job, width: float, page: int, count: int) -> Panel:
     fields = [
         Field("inspection record", job.title or "frame", 0.38),
         Field("number", job.number, 0.15),

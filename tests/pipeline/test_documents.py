@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from layout.drafting.entities import Drawing, Text
-from layout.frame.solve import Job
+from layout.frame.job import Job
 from layout.pipeline.documents import Document, all_drawings, form, job_info
 from layout.pipeline.files import PDF, PLT, SVG
 from layout.sheets.sheet import Placement, Sheet

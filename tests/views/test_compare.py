@@ -9,6 +9,7 @@ import pytest
 from crowding import overlaps, stroke
 from shapely.geometry import Point as Spot
 
+from layout.drafting.bounds import bounds
 from layout.drafting.entities import Circle, Line, Polyline, Text, pen_of
 from layout.drafting.style import Layer, Pattern
 from layout.drafting.view import View
@@ -17,7 +18,7 @@ from layout.sheets.compose import SheetArrangement
 from layout.sheets.forms import form_room
 from layout.sheets.media import medium
 from layout.spec.load import load
-from layout.views.compare import FIRST, differences, heading, overlay, panels, table_panels
+from layout.views.compare import FIRST, differences, overlay, panels, table_pages
 
 SPECS = Path(__file__).parents[2] / "specs"
 NAMES = [p.stem for p in sorted(SPECS.glob("*.yaml"))]
@@ -104,11 +105,13 @@ def test_differences_are_second_less_first_where_both_are_known(frames: dict[str
 def test_the_tables_pages_hold_every_row(frames: dict[str, Frame], a: str, b: str) -> None:
     width, height = form_room(medium("a4"))
     found = differences(frames[a], frames[b])
-    made = list(table_panels(found, (a, b), width))
-    top = heading(frames[a], frames[b], (a, b), "1 of 2", width)
-    for panel in made:
-        assert panel.width == pytest.approx(width)
-        assert panel.height + top.height + 4.0 <= height
-        assert overlaps(panel.drawing) == []
-    rows = [e for panel in made for e in panel.drawing if isinstance(e, Text) and e.height == 3.5]
+    made = table_pages(frames[a], frames[b], (a, b), width, height)
+    for page in made:
+        box = bounds(page)
+        assert box is not None
+        assert (box.left, box.right) == pytest.approx((0.0, width))
+        assert 0.0 <= box.bottom and box.top == pytest.approx(height)
+        assert overlaps(page) == []
+    words = [e for page in made for e in page if isinstance(e, Text) and e.at[1] < height - 16.0]
+    rows = [e for e in words if e.height == 3.5]
     assert len(rows) == sum(1 + sum(1 for c in d.cells if c) for d in found)

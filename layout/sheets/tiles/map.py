@@ -20,6 +20,7 @@ from layout.drafting.lettering import text_width
 from layout.drafting.panel import Panel
 from layout.drafting.rect import Rect
 from layout.drafting.reduce import reduced
+from layout.drafting.scales import reduced_words
 from layout.drafting.style import LETTERING, TEXT_NOTE, THIN, Layer, Pen
 from layout.drafting.transform import moved
 from layout.sheets.tiles.cells import Cell
@@ -69,7 +70,7 @@ def map_size(grid: Grid, scale: int) -> tuple[float, float]:
 
 
 def _heading(scale: int) -> str:
-    return f"tiles, 1:{scale}, not for measuring"
+    return f"tiles, {reduced_words(scale)}"
 
 
 def _frame(grid: Grid, factor: float) -> Rect:

@@ -15,14 +15,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import product
 
 from layout.drafting.columns import Cells, Column, pad
 from layout.drafting.entities import Drawing, Entity
+from layout.drafting.flow import Flow
 from layout.drafting.lettering import text_width
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.rect import Rect
+from layout.drafting.scales import REDUCTIONS, largest
 from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import table, text_block
 from layout.drafting.transform import moved
@@ -33,8 +36,7 @@ from layout.sheets.tiles.map import map_panel, map_size
 from layout.sheets.tiles.order import Step, taping
 from layout.sheets.tiles.page import TilePage
 
-SCALES = (5, 10, 20, 50, 100)
-"""Reductions of ISO 5455 (from memory), the largest first."""
+SCALES = REDUCTIONS[1:]
 GUTTER = 6.0
 """Between two blocks, mm."""
 NARROWEST = 70.0
@@ -73,17 +75,9 @@ def map_page(tile_page: TilePage, drawing: Drawing, grid: Grid, checks: Sequence
 
     Raises SheetError (code media) where the page is too small for them.
     """
-    room = tile_page.content
-    for scale in SCALES:
-        width, height = map_size(grid, scale)
-        if width > room.width or height > room.height:
-            continue
-        panel = map_panel(drawing, grid, scale)
-        for words, columns in product(SETTINGS, _columns(room, panel)):
-            placed = _flowed(grid, checks, words, columns)
-            if placed is not None:
-                corner = (room.left, room.top - panel.height)
-                return Drawing("tile map", (*moved(panel.drawing, *corner), *placed))
+    found = largest(SCALES, partial(_at_scale, tile_page.content, drawing, grid, checks))
+    if found is not None:
+        return found
     medium = tile_page.page.medium
     raise SheetError(
         Fault(
@@ -93,6 +87,22 @@ def map_page(tile_page: TilePage, drawing: Drawing, grid: Grid, checks: Sequence
             key="media",
         )
     )
+
+
+def _at_scale(
+    room: Rect, drawing: Drawing, grid: Grid, checks: Sequence[CheckRow], scale: int
+) -> Drawing | None:
+    """The contents with the map at 1:`scale`, or None where they do not fit."""
+    width, height = map_size(grid, scale)
+    if width > room.width or height > room.height:
+        return None
+    panel = map_panel(drawing, grid, scale)
+    for words, columns in product(SETTINGS, _columns(room, panel)):
+        placed = _flowed(grid, checks, words, columns)
+        if placed is not None:
+            corner = (room.left, room.top - panel.height)
+            return Drawing("tile map", (*moved(panel.drawing, *corner), *placed))
+    return None
 
 
 def _columns(room: Rect, panel: Panel) -> Iterator[list[Rect]]:
@@ -117,23 +127,16 @@ def _flowed(
     grid: Grid, checks: Sequence[CheckRow], words: _Words, columns: Sequence[Rect]
 ) -> list[Entity] | None:
     """The blocks one under the other through the columns, or None where they do not fit."""
-    drawn: list[Entity] = []
-    left = list(columns)
+    flow = Flow(columns, GUTTER)
     for block in range(3):
-        while left:
-            panel = _block(block, grid, checks, words, left[0].width)
-            if panel is None:
-                break
-            column = left[0]
-            if panel.width <= column.width + 1e-6 and panel.height <= column.height:
-                top = column.top - panel.height
-                drawn.extend(moved(panel.drawing, column.left, top))
-                left[0] = Rect(column.left, column.bottom, column.right, top - GUTTER)
-                break
-            left.pop(0)
-        else:
-            return None
-    return drawn
+        panel = _block(block, grid, checks, words, flow.width)
+        while panel is not None and not flow.fits(panel):
+            if not flow.turn():
+                return None
+            panel = _block(block, grid, checks, words, flow.width)
+        if panel is not None:
+            flow.put(panel)
+    return [e for column in flow.columns for placed in column for e in placed.drawing()]
 
 
 def _step_rows(step: Step, most: int) -> Iterator[tuple[str, str, str]]:

@@ -17,6 +17,7 @@ from layout.drafting.numbers import format_number
 from layout.drafting.packing import Packed, pack
 from layout.drafting.panel import Panel, stacked
 from layout.drafting.reduce import reduced
+from layout.drafting.scales import largest, ratio
 from layout.drafting.style import THIN, Layer, Pattern, Pen
 from layout.drafting.tables import text_block
 from layout.drafting.transform import moved
@@ -89,11 +90,11 @@ def _page(
     process = fixture.settings.process
     width, height = max(process.sheet), min(process.sheet)
     free = (room[0] - COLUMN - 3 * MARGIN, room[1] - 2 * MARGIN)
-    scale = next((s for s in SCALES if width / s <= free[0] and height / s <= free[1]), None)
+    scale = largest(SCALES, lambda s: s if width / s <= free[0] and height / s <= free[1] else None)
     if scale is None:
         message = f"a stock sheet of {width:g} x {height:g} does not fit the page at any scale"
         raise PlateError(Fault(message, "range", "plates.sheet"))
-    shown = f"1:{scale}"
+    shown = ratio(scale)
     column = _column(frame, fixture, rows, which, shown)
     if column.height > room[1]:
         raise PlateError(Fault("the list of so many parts does not fit the page", "range", "plates.parts"))

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache, partial
 
 from layout.bench.plates.fixture import Fixture
 from layout.bench.plates.order import OrderRow
@@ -21,6 +22,7 @@ from layout.drafting.entities import Drawing, Entity
 from layout.drafting.panel import Panel, stacked
 from layout.drafting.rect import Rect
 from layout.drafting.rulers import calibration_cross
+from layout.drafting.scales import REDUCTIONS, largest, ratio
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
 from layout.drafting.transform import moved
 from layout.drafting.view import View
@@ -38,8 +40,7 @@ from layout.views.plates.tables import (
     title_panel,
 )
 
-SCALES = (2, 5, 10, 20, 50)
-"""Reductions of ISO 5455 (from memory), the largest first."""
+SCALES = REDUCTIONS[:-1]
 SMALL = 2.5
 """Lettering of a reduced sheet's tables: read in the hand."""
 COLUMN = 150.0
@@ -103,7 +104,7 @@ def assembly_page(
     Raises PlateError where it does not fit at any scale.
     """
     under, plan, scale = _largest(frame, fixture, rows, room)
-    shown, top = f"1:{scale}", room[1] - MARGIN
+    shown, top = ratio(scale), room[1] - MARGIN
     size = _bounds(plan)
     column = _column(frame, fixture, rows, f"plan {shown}")
     if column.height + 2 * MARGIN > room[1]:
@@ -121,14 +122,21 @@ def _largest(
 ) -> tuple[Panel, Drawing, int]:
     """What stands under the plan, and the plan with its scale: the largest section first, then the plan."""
     left = room[0] - COLUMN - 2 * MARGIN
-    plans: dict[int, Drawing] = {}
+
+    @cache
+    def plan(scale: int) -> Drawing:
+        return numbered(fixture, frame, numbers_of(rows), 1.0 / scale, TEXT_NOTE)
+
+    def fitting(under: Panel, scale: int) -> int | None:
+        size = _bounds(plan(scale))
+        high = size.height + under.height + 3 * MARGIN
+        return scale if size.width <= left and high <= room[1] else None
+
     for detail, under in _under_plan(fixture, left):
-        for scale in (s for s in SCALES if s <= PLAN_OVER_SECTION * detail):
-            if scale not in plans:
-                plans[scale] = numbered(fixture, frame, numbers_of(rows), 1.0 / scale, TEXT_NOTE)
-            size = _bounds(plans[scale])
-            if size.width <= left and size.height + under.height + 3 * MARGIN <= room[1]:
-                return under, plans[scale], scale
+        scales = [s for s in SCALES if s <= PLAN_OVER_SECTION * detail]
+        scale = largest(scales, partial(fitting, under))
+        if scale is not None:
+            return under, plan(scale), scale
     paper = f"{room[0]:.0f} x {room[1]:.0f} mm of paper"
     message = f"an assembly {fixture.height:g} high does not fit {paper} at any scale: take less"
     raise PlateError(Fault(message, "range", "plates.height"))

@@ -10,16 +10,17 @@ Each page is a Drawing within 0, 0 and the room it is given; nothing on it is to
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from itertools import product
 
 from layout.bench.cut_list import MITRE_NOTES
 from layout.bench.settings import Setting
-from layout.drafting.entities import Drawing, Entity
+from layout.drafting.entities import Drawing
+from layout.drafting.flow import GUTTER, Flow, HeadedPages, Stack
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import Field, text_block, title_block
-from layout.drafting.transform import moved
 from layout.drafting.vector import bearing
 from layout.views.panels import CAUTIONS
 from layout.views.setup.panels import (
@@ -34,7 +35,6 @@ from layout.views.setup.panels import (
 from layout.views.setup.rows import settings_panel
 from layout.views.setup.sketch import sketch_panel
 
-GUTTER = 4.0
 SKETCH_SHARE = 0.46
 """Of the width: the sketch; the table of points has the rest."""
 SKETCH_HEIGHTS = (42.0, 72.0)
@@ -59,18 +59,15 @@ UNEQUAL = "Do not level by a bar across the axles: it leans {0}° when the frame
 
 def pages(work: Work, width: float, height: float) -> tuple[Drawing, ...]:
     """The pages, each within `width` x `height` mm, with as many as the contents take."""
-    first, noted = _first_page(work, width, height)
-    rest = _flowed(work, width, height, MITRE_NOTES if noted else (*_first_notes(work), *MITRE_NOTES))
-    count = len(first) + len(rest)
-    drawn = []
-    for number, placed in enumerate((*first, *rest), 1):
-        head = heading(work, number, count, width)
-        entities = [*moved(head.drawing, 0.0, height - head.height), *placed]
-        drawn.append(Drawing(f"setup {number}", tuple(entities)))
-    return tuple(drawn)
+    paper = HeadedPages("setup", width, height, partial(_heading, work, width))
+    flow = paper.flow()
+    noted = _to_set(work, flow)
+    flow.turn()
+    _to_cut(work, flow, MITRE_NOTES if noted else (*_first_notes(work), *MITRE_NOTES))
+    return paper.drawings(flow)
 
 
-def heading(work: Work, page: int, count: int, width: float) -> Panel:
+def _heading(work: Work, width: float, page: int, count: int) -> Panel:
     """The strip at a page's top: whose frame, which job, which page."""
     job = work.frame.job
     fields = [
@@ -84,61 +81,34 @@ def heading(work: Work, page: int, count: int, width: float) -> Panel:
     return title_block("heading", [fields], width)
 
 
-def _first_page(work: Work, width: float, height: float) -> tuple[list[list[Entity]], bool]:
-    """Sketch and points on top, the settings under them; the notes at the foot, and whether they had room.
+def _to_set(work: Work, flow: Flow) -> bool:
+    """Sketch and points on top, the settings under them, the notes at the foot; whether those had room.
 
     Settings that have no room go on pages of their own, numbered on.
     """
-    top = height - heading(work, 1, 1, width).height - GUTTER
     listed = _listed(work)
-    jig = any(s.scale is not None for s in listed)
-    foot = text_block("notes", "", _first_notes(work), width, TEXT_NOTE)
-    spare = top - settings_panel(listed, width, jig).height - foot.height - 2 * GUTTER
-    band, entities = _band(work, listed, width, top, spare)
-    y = top - band - GUTTER
-    sheets: list[list[Entity]] = []
-    done = 0
-    while done < len(listed):
-        rows = _rows_within(listed[done:], width, y, jig)
-        y -= rows[1].height
-        entities.extend(moved(rows[1].drawing, 0.0, y))
-        done += rows[0]
-        sheets.append(entities)
-        if done < len(listed):
-            entities, y = [], top
-    fits = foot.height <= y - GUTTER
+    built = partial(settings_panel, width=flow.width, jig=any(s.scale is not None for s in listed))
+    foot = text_block("notes", "", _first_notes(work), flow.width, TEXT_NOTE)
+    spare = flow.room - built(listed).height - foot.height - 2 * GUTTER
+    _put_band(work, listed, flow, spare)
+    flow.add_rows(listed, built)
+    fits = flow.fits(foot)
     if fits:
-        sheets[-1].extend(moved(foot.drawing, 0.0, y - GUTTER - foot.height))
-    return sheets, fits
+        flow.put(foot)
+    return fits
 
 
-def _rows_within(found: Sequence[Setting], width: float, room: float, jig: bool) -> tuple[int, Panel]:
-    """As many settings from the front as fit, at least one, as a panel."""
-    for count in range(len(found), 1, -1):
-        panel = settings_panel(found[:count], width, jig)
-        if panel.height <= room:
-            return count, panel
-    return 1, settings_panel(found[:1], width, jig)
-
-
-def _band(
-    work: Work, listed: Sequence[Setting], width: float, top: float, spare: float
-) -> tuple[float, list[Entity]]:
-    """The sketch, and beside it where the points lie and, on a plate, the blocks; how high that is."""
+def _put_band(work: Work, listed: Sequence[Setting], flow: Flow, spare: float) -> None:
+    """The sketch, and beside it where the points lie and, on a plate, the blocks."""
+    width = flow.width
     beside = (1.0 - SKETCH_SHARE) * width - GUTTER
     panels = [places_panel(work, beside)]
     if work.frame.model.jig.is_plate:
         panels.append(blocks_panel(work, beside))
     least, most = SKETCH_HEIGHTS
-    band = max(min(most, spare), least, sum(p.height + GUTTER for p in panels) - GUTTER)
-    sketch = sketch_panel(work.frame, listed, SKETCH_SHARE * width, band)
-    entities = list(moved(sketch.drawing, 0.0, top - band))
-    y = top
-    for panel in panels:
-        y -= panel.height
-        entities.extend(moved(panel.drawing, width - beside, y))
-        y -= GUTTER
-    return band, entities
+    height = max(min(most, spare), least, sum(p.height + GUTTER for p in panels) - GUTTER)
+    sketch = sketch_panel(work.frame, listed, SKETCH_SHARE * width, height)
+    flow.put_beside([(0.0, [sketch]), (width - beside, panels)], height)
 
 
 def _listed(work: Work) -> list[Setting]:
@@ -156,33 +126,25 @@ def _leaning(work: Work) -> list[str]:
     return [UNEQUAL.format(format_number(lean, 1))] if lean >= LEAN_SHOWN else []
 
 
-def _flowed(work: Work, width: float, height: float, notes: Sequence[str]) -> list[list[Entity]]:
+def _to_cut(work: Work, flow: Flow, notes: Sequence[str]) -> None:
     """Everything after the settings: the cut list, then two columns, on one page if there is a way.
 
     What the columns have no room for goes across under both where that takes less height.
     """
-    top = height - heading(work, 2, 2, width).height - GUTTER
-    full = [cut_panel(work, width), text_block("mitring", "", [*notes, order_words(work)], width, TEXT_NOTE)]
-    entities: list[Entity] = []
-    y = top
-    for panel in full:
-        entities.extend(moved(panel.drawing, 0.0, y - panel.height))
-        y -= panel.height + GUTTER
-    sheets = [entities]
+    width = flow.width
+    flow.put(cut_panel(work, width))
+    flow.put(text_block("mitring", "", [*notes, order_words(work)], width, TEXT_NOTE))
     blocks = list(_blocks(work, width))
     while blocks:
-        fresh = len(sheets) > 1
-        count, drawn, left = _in_columns(blocks, width, y, at_least=1 if fresh else 0)
-        sheets[-1].extend(drawn)
+        count, columns = _in_columns(blocks, width, flow.room, at_least=1 if flow.fresh else 0)
+        if columns:
+            flow.put_beside(columns, max(_height(panels) for _, panels in columns))
         blocks = blocks[count:]
-        while blocks and (across := blocks[0](width)).height <= left:
-            sheets[-1].extend(moved(across.drawing, 0.0, left - across.height))
-            left -= across.height + GUTTER
+        while blocks and flow.fits(across := blocks[0](width)):
+            flow.put(across)
             blocks = blocks[1:]
         if blocks:
-            sheets.append([])
-            y = top
-    return sheets
+            flow.turn()
 
 
 _Block = Callable[[float], Panel]
@@ -209,8 +171,8 @@ def _cautions_across(width: float) -> Panel:
 
 def _in_columns(
     blocks: Sequence[_Block], width: float, room: float, at_least: int
-) -> tuple[int, list[Entity], float]:
-    """As many blocks from the front as two columns `room` high hold, where they go, and the room under both.
+) -> tuple[int, list[Stack]]:
+    """As many blocks from the front as two columns `room` high hold, and the two columns.
 
     Every way of dealing them to the narrow and the wide column is tried, most blocks first; of
     several ways the one that takes the least height in all, since its cells wrap least.
@@ -223,9 +185,8 @@ def _in_columns(
         fitting = [way for way in ways if max(map(_height, way)) <= room or count == at_least]
         if fitting:
             best = min(fitting, key=lambda way: sum(map(_height, way)))
-            left_over = room - max(map(_height, best)) - GUTTER
-            return count, list(_stacked(best, [x for x, _ in places], room)), left_over
-    return 0, [], room
+            return count, [(x, panels) for panels, (x, _) in zip(best, places, strict=True)]
+    return 0, []
 
 
 _Columns = tuple[list[Panel], list[Panel]]
@@ -240,12 +201,3 @@ def _dealt(built: Sequence[Sequence[Panel]], sides: Sequence[int]) -> _Columns:
 
 def _height(column: Sequence[Panel]) -> float:
     return sum(p.height + GUTTER for p in column) - GUTTER
-
-
-def _stacked(columns: Sequence[Sequence[Panel]], lefts: Sequence[float], top: float) -> Iterator[Entity]:
-    for x, panels in zip(lefts, columns, strict=True):
-        y = top
-        for panel in panels:
-            y -= panel.height
-            yield from moved(panel.drawing, x, y)
-            y -= GUTTER
