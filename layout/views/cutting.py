@@ -18,6 +18,7 @@ from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import Cells, Column, table, text_block
 from layout.frame.solve import Frame
 from layout.frame.words import words
+from layout.geometry.space.assembly import Assembly
 from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.lengths import ALLOWANCE, EndSetting, Mill, TubeLengths, lengths_of_all
 from layout.geometry.space.mitre import Cut
@@ -77,7 +78,7 @@ def cutting_panels(job: str, frame: Frame, assumed: Mapping[str, str]) -> list[P
     ]
 
 
-def rows(space: SpaceFrame) -> list[tuple[str, ...]]:
+def rows(space: Assembly) -> list[tuple[str, ...]]:
     """The rows under HEADINGS, by tube, end and tube cut on; a cell that does not apply is empty."""
     found: list[tuple[str, ...]] = []
     for name, lengths in lengths_of_all(space).items():
@@ -117,7 +118,7 @@ def _mill_cells(mill: Mill | None) -> tuple[str, ...]:
     return tuple("" if v is None else _mm(v, 2) for v in values)
 
 
-def _tube_table(job: str, space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
+def _tube_table(job: str, space: Assembly, found: Mapping[str, TubeLengths]) -> Panel:
     columns = (
         Column("tube", least=TUBE_WIDTH), Column("Ø"), Column("wall"),
         Column("centre length", Cells.NUMBER), Column("cut length", Cells.NUMBER),
@@ -137,7 +138,7 @@ def _tube_table(job: str, space: SpaceFrame, found: Mapping[str, TubeLengths]) -
     return table("tubes", f"{job}: tubes, mm", columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
 
-def _rotation_table(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
+def _rotation_table(space: Assembly, found: Mapping[str, TubeLengths]) -> Panel:
     """How each tube that is mitred at both ends is turned between its cuts, from which side to which."""
     columns = (Column("tube", share=2.0), Column("rotation", Cells.NUMBER),
                Column("from the short side", share=2.0), Column("to the short side", share=2.0))  # fmt: skip
@@ -153,7 +154,7 @@ def _rotation_table(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Pane
     return table("rotation", title, columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
 
-def _end_table(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
+def _end_table(space: Assembly, found: Mapping[str, TubeLengths]) -> Panel:
     columns = (
         Column("end", share=2.0), Column("cut on", share=2.0), Column("mill, between axes", Cells.NUMBER),
         Column("mill, from square", Cells.NUMBER), Column("cutter Ø", Cells.NUMBER),
@@ -170,7 +171,7 @@ def _end_table(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Panel:
     return table("ends", "Mitred ends", columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
 
-def _mitred(space: SpaceFrame, tube: Tube, which: int, end: EndSetting) -> Iterator[tuple[str, ...]]:
+def _mitred(space: Assembly, tube: Tube, which: int, end: EndSetting) -> Iterator[tuple[str, ...]]:
     """A row for each tube that an end is cut on; the points of the whole cut are in the first."""
     cut = space.cut_of(tube.name, which)
     points = (_mm(end.from_mark_long), _mm(end.from_mark_short))
@@ -208,7 +209,7 @@ def _angles(angle: float) -> tuple[str, str, str]:
     return tuple(format_number(v, 1) + "°" for v in (angle, acute, 90.0 - acute))  # type: ignore[return-value]
 
 
-def _vents(space: SpaceFrame) -> Iterator[tuple[str, str, str]]:
+def _vents(space: Assembly) -> Iterator[tuple[str, str, str]]:
     """Where each tube lets its gas into the next, and where a closed stay is drilled."""
     for cut in space.cuts:
         tube, host = cut.end.tube, cut.hosts[0].tube
@@ -277,7 +278,7 @@ def _notes(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]
     )
 
 
-def _butt_notes(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]:
+def _butt_notes(space: Assembly, found: Mapping[str, TubeLengths]) -> Iterator[str]:
     """Which way round a tube of unequal butts goes, and where a cut eats one."""
     for name, lengths in found.items():
         walls, ends = space.tubes[name].walls, space.tubes[name].ends
@@ -295,7 +296,7 @@ def _butt_notes(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator
     yield "Butts left are behind the deepest point of the cut, on a tube cut to the length given here."
 
 
-def _facing_notes(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]:
+def _facing_notes(space: Assembly, found: Mapping[str, TubeLengths]) -> Iterator[str]:
     """What is cut longer for facing, and at which ends."""
     for name, lengths in found.items():
         ends = [k for k in (0, 1) if lengths.facing[k]]

@@ -14,7 +14,7 @@ import numpy as np
 
 from layout.drafting.entities import Line, Point, Polyline, Stroke
 from layout.drafting.style import Layer, Pen
-from layout.geometry.space.frame import SpaceFrame
+from layout.geometry.space.assembly import Assembly
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.path import Piece
 from layout.geometry.space.tube import FIRST, SECOND, Tube, TubeEnd
@@ -57,7 +57,7 @@ def axis(tube: Tube, plane: Plane, low: float, high: float) -> Polyline:
 
 
 def outline(
-    frame: SpaceFrame,
+    frame: Assembly,
     tube: Tube,
     plane: Plane,
     pen: Pen | None = None,
@@ -136,7 +136,7 @@ def _edge_point(tube: Tube, plane: Plane, station: float, side: float) -> Array:
     return found
 
 
-def _edge_end(frame: SpaceFrame, tube: Tube, plane: Plane, which: int, side: float) -> float:
+def _edge_end(frame: Assembly, tube: Tube, plane: Plane, which: int, side: float) -> float:
     """The station where an edge meets the cut: at the generator that faces sideways there."""
     cut = frame.cut_of(tube.name, which)
     end = tube.end(which)

@@ -2,9 +2,6 @@
 
 Each tube runs from its role's first end to its second; right is the drive side, +z. The tubes of the
 middle plane span their roles' points; stays go out to the dropouts; bridges run from left to right.
-
-The reference line (phi = 0) is the generator on a tube's up or forward side, as its role says, as near as
-the axis allows.
 """
 
 from __future__ import annotations
@@ -14,28 +11,24 @@ from dataclasses import dataclass
 
 from layout.geometry.space.assembly import Assembly, Joint
 from layout.geometry.space.form import BridgePlace, Form, RearEnd, Shell, round_form
-from layout.geometry.space.misfit import MisfitError
 from layout.geometry.space.path import straight
+from layout.geometry.space.placing import placed, placed_pair, reference
 from layout.geometry.space.profile import constant
 from layout.geometry.space.roles import (
     CHAIN_STAY,
-    FRONT,
     ROLES,
     SEAT_STAY,
     SEAT_TUBE,
     SHELL,
     SINGLE_STAY,
-    UP,
     WRITTEN,
     Role,
     Side,
 )
 from layout.geometry.space.stays import stay_path
 from layout.geometry.space.tube import FIRST, SECOND, Tube
-from layout.geometry.space.vectors import Array, X, Y, Z, length, triad, unit, vector
+from layout.geometry.space.vectors import Array, Y, Z, length, triad, unit, vector
 
-REFERENCES = {UP: Y, FRONT: X}
-"""The direction that a reference line lies nearest to, by its side of the tube."""
 BACK_MARGIN = 1.04
 """Over a stay's half width: as it leans in, it reaches this much further out where the cut is."""
 Points = Mapping[str, tuple[float, float]]
@@ -94,28 +87,7 @@ def _middle_tubes(points: Points, forms: Mapping[str, Form]) -> Iterator[Tube]:
     for role in WRITTEN:
         if not role.paired:
             start, end = (vector(*points[name]) for name in role.points)
-            yield _placed(role, start, end, forms[role.name])
-
-
-def _placed(role: Role, start: Array, end: Array, form: Form, side: Side | None = None) -> Tube:
-    """A tube with its form; `start`, `end` and `form` are those of its own side."""
-    try:
-        path = stay_path(start, end, REFERENCES[role.quarters[0]], form.bends)
-    except MisfitError as e:
-        raise e.of(role.name) from e
-    profile = form.profile(path.length)
-    return Tube(role, path, profile, side, walls=form.walls, facing=form.facing)
-
-
-def _pair(role: Role, start: Array, end: Array, form: Form) -> Iterator[Tube]:
-    """Both of a pair from the drive side's end points and form, the left one first."""
-    for side in Side:
-        own = form if side.sign > 0 else form.mirrored
-        yield _placed(role, _mirrored(start, side), _mirrored(end, side), own, side)
-
-
-def _mirrored(p: Array, side: Side) -> Array:
-    return p * vector(1.0, 1.0, side.sign)
+            yield placed(role, start, end, forms[role.name])
 
 
 def _shell_tube(shell: Shell) -> Tube:
@@ -131,12 +103,12 @@ def _stay_end(points: Points, towards: str, rear: RearEnd) -> Array:
 
 def _chain_stays(points: Points, form: Form, rear: RearEnd) -> Iterator[Tube]:
     start = vector(0.0, 0.0, rear.stay_spacing / 2)
-    yield from _pair(CHAIN_STAY, start, _stay_end(points, "bb", rear), form)
+    yield from placed_pair(CHAIN_STAY, start, _stay_end(points, "bb", rear), form)
 
 
 def _seat_stays(points: Points, form: Form, rear: RearEnd, tubes: Mapping[str, Tube]) -> Iterator[Tube]:
     start = _stay_end(points, "top_tube_at_seat", rear)
-    yield from _pair(SEAT_STAY, start, _seat_stay_top(points, form, rear, tubes), form)
+    yield from placed_pair(SEAT_STAY, start, _seat_stay_top(points, form, rear, tubes), form)
 
 
 def _seat_stay_top(points: Points, form: Form, rear: RearEnd, tubes: Mapping[str, Tube]) -> Array:
@@ -167,7 +139,7 @@ def _single(points: Points, stay: Form, rear: RearEnd) -> Tube:
     along = length(axle - start) - rear.inset - rear.single_length
     lap = (rear.single_diameter + stay.across(SECOND)) / 2 * along / rear.dropout_plane
     end = start + (rear.single_length + lap) * unit(axle - start)
-    return _placed(SINGLE_STAY, start, end, round_form(rear.single_diameter))
+    return placed(SINGLE_STAY, start, end, round_form(rear.single_diameter))
 
 
 def bridge_room(frame: SpaceFrame, place: BridgePlace) -> float:
@@ -186,6 +158,6 @@ def _bridges(
         role = ROLES[place.stay.bridge]
         number = count[role.name] = count.get(role.name, 0) + 1
         left, right = (tubes[place.stay.tube(side)] for side in Side)
-        path = stay_path(left.path.at(place.at).at, right.path.at(place.at).at, REFERENCES[role.quarters[0]])
+        path = stay_path(left.path.at(place.at).at, right.path.at(place.at).at, reference(role))
         tube = Tube(role, path, round_form(place.diameter).profile(path.length), number=number)
         yield tube, (Joint(tube.name, FIRST, (left.name,)), Joint(tube.name, SECOND, (right.name,)))

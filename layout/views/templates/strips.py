@@ -35,8 +35,8 @@ from layout.drafting.entities import (
 from layout.drafting.lettering import LINE_SPACING, text_width
 from layout.drafting.panel import Panel
 from layout.drafting.style import LETTERING, Layer, Pen
+from layout.geometry.space.assembly import Assembly
 from layout.geometry.space.develop import Development, development, trace
-from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.lengths import TubeLengths, lengths_of
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.vectors import Array
@@ -115,7 +115,7 @@ class _Layout:
         return OVERLAP / self.laid.girth
 
 
-def strips(frame: SpaceFrame, job: str) -> list[Strip]:
+def strips(frame: Assembly, job: str) -> list[Strip]:
     """The templates of every mitred end, tube by tube. `job` names the spec on each."""
     found: list[Strip] = []
     for name in dict.fromkeys(c.tube for c in frame.cuts):
