@@ -146,7 +146,7 @@ def put_out(spec: FrameSpec) -> Iterator[str]:
     work = Work(frame, found, cuts, ())
     yield f"{order_words(work)} {stock(cuts)} {cuts}"
     panels = [blocks_panel(work, 90.0), *([fittings_panel(work, 90.0)] if frame.fittings else [])]
-    panels += cutting_panels("17", frame)
+    panels += cutting_panels("17", frame, frame.placed.assumed)
     yield from (e.text for p in panels for e in p.drawing if isinstance(e, Text))
     yield from map(str, rows(frame.space))
 
