@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 
 from layout.frame.solve import solve
-from layout.pipeline.draw import Order, draw_spec
+from layout.pipeline.draw import draw_spec
+from layout.pipeline.order import Order
 from layout.pipeline.sample import write_picture
 from layout.spec.load import load
 

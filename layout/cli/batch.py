@@ -22,7 +22,7 @@ from layout.cli.outcome import (
 
 if TYPE_CHECKING:
     from layout.pipeline.batch import Batch, Work
-    from layout.pipeline.draw import Order
+    from layout.pipeline.order import Order
     from layout.pipeline.setup import SetupResult
     from layout.report.written import Written
 

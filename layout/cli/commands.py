@@ -146,7 +146,7 @@ def draw(
     Without options: DXF, one roll sheet as SVG and PDF, and A4 tiles as PDF.
     """
     from layout.cli.batch import draw_one, each, loud
-    from layout.pipeline.draw import Order, check_order
+    from layout.pipeline.order import Order, check_order
     from layout.sheets.media import Printer
     from layout.spec.printer import load_profile
 

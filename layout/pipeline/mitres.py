@@ -28,8 +28,8 @@ from layout.frame.words import words
 from layout.geometry.space.lengths import TubeLengths
 from layout.geometry.space.mitre import Cut
 from layout.pipeline.documents import Document, job_info
-from layout.pipeline.draw import Order, check_order
 from layout.pipeline.files import PDF, PLT, SVG, Data, Model, Output, Pages, write_all
+from layout.pipeline.order import Order, check_order
 from layout.report.mitres import notices
 from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement

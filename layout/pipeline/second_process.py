@@ -18,7 +18,7 @@ from typing import Any
 Task = Callable[[], Any]
 
 
-class Aside:
+class SecondProcess:
     """Somewhere to run one task: `begin` hands it over, `finish` waits and raises what it raised."""
 
     def __init__(self, channel: tuple[int, int] | None = None) -> None:
@@ -64,10 +64,10 @@ class Aside:
 
 
 @contextmanager
-def aside(prepare: Callable[[], None]) -> Iterator[Aside]:
+def second_process(prepare: Callable[[], None]) -> Iterator[SecondProcess]:
     """A helper process that first runs `prepare`; it ends with the block."""
     if not _worth_it():
-        yield Aside()
+        yield SecondProcess()
         return
     task_in, task_out = os.pipe()
     result_in, result_out = os.pipe()
@@ -78,7 +78,7 @@ def aside(prepare: Callable[[], None]) -> Iterator[Aside]:
         _serve(prepare, task_in, result_out)
     os.close(task_in)
     os.close(result_out)
-    other = Aside((result_in, task_out))
+    other = SecondProcess((result_in, task_out))
     try:
         yield other
     finally:

@@ -373,3 +373,9 @@ def test_numbers_that_make_no_frame_are_shown_with_those_at_odds_marked(
     free = [line for line in told.out.splitlines() if line.startswith("freedom")]
     assert len(free) == 2 and "front_centre" in free[0] + free[1]
     assert "too few numbers" in told.err
+
+
+def test_the_package_runs_as_a_module(tmp_path: Path) -> None:
+    done = subprocess.run([sys.executable, "-m", "layout", "media"], capture_output=True, text=True)
+    assert done.returncode == 0
+    assert "roll-914" in done.stdout

@@ -18,7 +18,8 @@ import pytest
 import shapely
 
 from layout.frame.solve import Frame
-from layout.pipeline.draw import Order, draw
+from layout.pipeline.draw import draw
+from layout.pipeline.order import Order
 
 NEAR = 0.01
 POINT_PT = 72 / 25.4

@@ -21,7 +21,8 @@ from layout.drafting.panel import Panel
 from layout.drafting.style import Layer
 from layout.drafting.view import View
 from layout.frame.solve import solve
-from layout.pipeline.draw import Order, draw
+from layout.pipeline.draw import draw
+from layout.pipeline.order import Order
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import lay
 from layout.sheets.media import MEDIA, Medium, Printer, medium

@@ -18,7 +18,8 @@ import numpy as np
 import pytest
 from file_readers import Page, Point, Stroke, crosses, nearest, read_dxf, read_pdf, read_svg
 
-from layout.pipeline.draw import Order, draw_spec
+from layout.pipeline.draw import draw_spec
+from layout.pipeline.order import Order
 from layout.spec.load import load
 
 SPEC = Path(__file__).parents[2] / "specs" / "all-road.yaml"

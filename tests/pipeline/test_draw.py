@@ -9,7 +9,8 @@ import pytest
 
 from layout.errors import SheetError, WriteError
 from layout.frame.solve import Frame, solve
-from layout.pipeline.draw import Order, check_order, draw
+from layout.pipeline.draw import draw
+from layout.pipeline.order import Order, check_order
 from layout.sheets.media import Printer
 from layout.spec.load import load
 

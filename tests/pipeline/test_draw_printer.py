@@ -11,7 +11,8 @@ import pypdfium2
 import pytest
 
 from layout.frame.solve import Frame, solve
-from layout.pipeline.draw import Order, draw
+from layout.pipeline.draw import draw
+from layout.pipeline.order import Order
 from layout.sheets.media import Printer
 from layout.spec.load import load
 from layout.spec.readings import load_readings

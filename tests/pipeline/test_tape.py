@@ -10,7 +10,8 @@ import pytest
 
 from layout.errors import SpecError
 from layout.frame.solve import solve
-from layout.pipeline.draw import Order, draw_spec
+from layout.pipeline.draw import draw_spec
+from layout.pipeline.order import Order
 from layout.pipeline.tape import TapeResult, tape
 from layout.sheets.media import Printer
 from layout.spec.load import load

@@ -10,7 +10,7 @@ import pytest
 
 from layout.errors import Fault, WriteError
 from layout.pipeline import second_process as module
-from layout.pipeline.second_process import aside
+from layout.pipeline.second_process import second_process
 
 
 def nothing() -> None:
@@ -38,13 +38,13 @@ def forked(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> b
 
 
 def test_a_task_is_done_and_its_result_comes_back(forked: bool):
-    with aside(nothing) as other:
+    with second_process(nothing) as other:
         other.begin(who)
         assert (other.finish() != os.getpid()) is forked
 
 
 def test_an_error_comes_back_with_its_faults(forked: bool):
-    with aside(nothing) as other, pytest.raises(WriteError) as caught:
+    with second_process(nothing) as other, pytest.raises(WriteError) as caught:
         other.begin(partial(refuse, "a.dxf"))
         other.finish()
     assert caught.value.exit_status == 3
@@ -52,24 +52,24 @@ def test_an_error_comes_back_with_its_faults(forked: bool):
 
 
 def test_the_task_of_a_helper_that_died_is_done_here(forked: bool):
-    with aside(nothing) as other:
+    with second_process(nothing) as other:
         other.begin(partial(die_in_another_process, os.getpid()))
         assert other.finish() == "done here"
 
 
 def test_a_large_task_passes_through_the_pipe(forked: bool):
-    with aside(nothing) as other:
+    with second_process(nothing) as other:
         other.begin(partial(len, bytes(5_000_000)))
         assert other.finish() == 5_000_000
 
 
 def test_no_task_ends_the_helper(forked: bool):
-    with aside(nothing) as other:
+    with second_process(nothing) as other:
         assert other.finish() is None
 
 
 def test_no_helper_is_left_behind():
-    with aside(nothing) as other:
+    with second_process(nothing) as other:
         other.begin(who)
         other.finish()
     with pytest.raises(ChildProcessError):
@@ -83,13 +83,13 @@ def append(path: str, error: str) -> None:
 
 
 def test_a_task_that_fails_is_not_done_again(forked: bool, tmp_path: Path):
-    with aside(nothing) as other, pytest.raises(OSError, match="no room"):
+    with second_process(nothing) as other, pytest.raises(OSError, match="no room"):
         other.begin(partial(append, str(tmp_path / "runs"), "no room"))
         other.finish()
     assert (tmp_path / "runs").read_text() == "x"
 
 
 def test_a_task_that_does_not_pickle_is_done_here(forked: bool):
-    with aside(nothing) as other:
+    with second_process(nothing) as other:
         other.begin(lambda: os.getpid())
         assert other.finish() == os.getpid()

@@ -1,0 +1,182 @@
+"""lay: a draft becomes the files of one order: sheets of each medium, the DXF, forms for tape readings.
+
+What a file will hold is settled here; nothing is written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from layout.drafting.numbers import format_number
+from layout.errors import Notice, SheetError
+from layout.frame.words import words
+from layout.pipeline.draft import Draft
+from layout.pipeline.files import Data, Model, Output, Pages
+from layout.pipeline.forms import tape_form
+from layout.pipeline.order import DXF, PDF, PLT, SVG, Order
+from layout.report.written import lettering_notices
+from layout.sheets.lay import default_roll, lay_cut, points_left_out
+from layout.sheets.lay import lay as lay_sheets
+from layout.sheets.media import TRUE_PRINTER, Kind, Medium, Printer, medium
+from layout.sheets.roll import wide_enough
+from layout.sheets.sheet import Sheet
+from layout.sheets.tiles.lay import KIND as TILES
+from layout.sheets.tiles.map_page import CheckRow
+
+TILE_MEDIUM = "a4"
+WIDEST_ROLL = "roll-1067"
+GROUND = {"rear_contact", "front_contact"}
+
+
+@dataclass(frozen=True)
+class LaidFile:
+    """One file to write, and the paper it is for."""
+
+    output: Output
+    paper: Medium | None = None
+
+    @property
+    def is_form(self) -> bool:
+        """Whether it is a form for tape readings, which never overwrites one that was filled in."""
+        return isinstance(self.output, Data)
+
+    @property
+    def tiled(self) -> bool:
+        """Whether it holds tiles."""
+        return self.output.kind == TILES
+
+
+def lay(draft: Draft, order: Order) -> tuple[LaidFile, ...]:
+    """Every file of the order. Raises SheetError where a medium cannot hold the drawing."""
+    laying = Laying(draft, order)
+    return (*laying.whole(), *laying.tiled())
+
+
+@dataclass(frozen=True)
+class Laying:
+    """Lays one draft for one order, in two steps: what needs no tiles can be written meanwhile."""
+
+    draft: Draft
+    order: Order
+
+    def whole(self) -> tuple[LaidFile, ...]:
+        """The DXF, and the media that hold the drawing on one page, with their forms. Raises as `lay`."""
+        return (*self._model(), *self._media_files(tiled=False))
+
+    def tiled(self) -> tuple[LaidFile, ...]:
+        """The media that take several pages, with their forms. Raises as `lay`."""
+        return tuple(self._media_files(tiled=True))
+
+    @cached_property
+    def _media(self) -> list[Medium]:
+        """The papers asked for, or the default ones."""
+        if self.order.media:
+            return list(dict.fromkeys(medium(name) for name in self.order.media))
+        return [default_roll(self.draft.arrangement, self.order.printer), medium(TILE_MEDIUM)]
+
+    def _model(self) -> Iterator[LaidFile]:
+        """The DXF, with a layout for each roll and cut sheet, without compensation."""
+        if DXF in self.order.formats_wanted:
+            papers = [paper for paper in self._media if self._on_one(paper, TRUE_PRINTER)]
+            layouts = tuple(self._laid(paper, TRUE_PRINTER)[0] for paper in papers)
+            draft = self.draft
+            yield LaidFile(Model(f"{draft.stem}.dxf", "drawing", draft.whole, draft.info, layouts))
+
+    def _media_files(self, tiled: bool) -> Iterator[LaidFile]:
+        """The files of the media that are tiled, or of those that hold the drawing on one page."""
+        on_paper = [f for f in (PDF, SVG, PLT) if f in self.order.formats_wanted]
+        for paper in self._media if on_paper else ():
+            printer = self.order.printer_for(paper)
+            if self._on_one(paper, printer) is not tiled:
+                yield from self._files(paper, self._laid(paper, printer), on_paper)
+
+    def _files(self, paper: Medium, sheets: tuple[Sheet, ...], formats: Sequence[str]) -> Iterator[LaidFile]:
+        """One medium's files in the formats wanted, and its form for tape readings."""
+        tiled = sheets[0].kind == TILES
+        name = f"{self.draft.stem}-{paper.name}"
+        for form in formats:
+            if form == PDF:
+                file = f"{name}{'-tiles' if tiled else ''}.pdf"
+                yield LaidFile(Pages(file, sheets[0].kind, sheets, self.draft.info, paper.name), paper)
+            elif not tiled or self.order.formats:
+                for sheet in sheets:
+                    file = f"{name}-{sheet.name.lower()}.{form}" if tiled else f"{name}.{form}"
+                    page = sheet.name if tiled else None
+                    pages = Pages(file, sheet.kind, (sheet,), self.draft.info, paper.name, page)
+                    yield LaidFile(pages, paper)
+        form_name = f"{name}-readings.yaml"
+        files = (Path(self.draft.source).name, form_name)
+        printer = self.order.printer_for(paper)
+        text = tape_form(self.draft.info.title, files, self.draft.view.checks, sheets[-1], printer)
+        yield LaidFile(Data(form_name, "readings", text, paper.name), paper)
+
+    def _on_one(self, paper: Medium, printer: Printer) -> bool:
+        return paper.kind is Kind.ROLL or lay_cut(self.draft.arrangement, paper, printer) is not None
+
+    def _laid(self, paper: Medium, printer: Printer) -> tuple[Sheet, ...]:
+        """The sheets of one medium; wheels wished whole are cut where it has no room for them."""
+        arrangement, checks = self.draft.arrangement, _check_rows(self.draft)
+        try:
+            return tuple(lay_sheets(arrangement, paper, printer, checks))
+        except SheetError:
+            if arrangement.wheels != "whole":
+                raise
+            return tuple(lay_sheets(arrangement.yielding(), paper, printer, checks))
+
+
+def _check_rows(draft: Draft) -> list[CheckRow]:
+    return [
+        (f"{c.letter}  {words(c.start)} to {words(c.end)}", format_number(c.value, 1))
+        for c in draft.view.checks
+    ]
+
+
+def notices(draft: Draft, order: Order, files: Sequence[LaidFile]) -> Iterator[Notice]:
+    """What the builder should know of the drawing and of the papers it is laid on."""
+    yield from draft.frame.plane.warnings
+    yield from _paper_notices(draft, files)
+    yield from lettering_notices([draft.whole])
+    if draft.view.crowded:
+        names = ", ".join(words(n) for n in draft.view.crowded)
+        yield Notice("crowded", f"no clear place was found on the sheet for: {names}; look for overlap there")
+    yield from _printer_notices(order, files)
+
+
+def _paper_notices(draft: Draft, files: Sequence[LaidFile]) -> Iterator[Notice]:
+    """Points without room on a medium, and wheels that are wished whole but cut."""
+    everything = set(draft.whole.points())
+    by_medium: dict[str, list[Sheet]] = {}
+    for file in files:
+        if file.paper is not None and isinstance(file.output, Pages):
+            by_medium.setdefault(file.paper.name, []).extend(file.output.sheets)
+    for name, sheets in by_medium.items():
+        drawn = {n for s in sheets for p in s.placements for n in p.drawing.points()}
+        absent = sorted(everything - (drawn - set(points_left_out(sheets))))
+        if absent:
+            names = ", ".join(words(n) for n in absent)
+            yield Notice("points_left_out", f"{name}: the sheet ends close to the frame; not on it: {names}")
+        if draft.wish.wheels == "whole" and GROUND & set(absent):
+            wider = wide_enough(draft.wish, medium(WIDEST_ROLL))
+            advice = f"; {wider} holds them" if wider else ""
+            yield Notice("wheels_cut", f"{name}: the wheels are wanted whole, but are cut{advice}")
+
+
+def _printer_notices(order: Order, files: Sequence[LaidFile]) -> Iterator[Notice]:
+    """A word where a printer's numbers are no printer's, or were used for machines of two kinds."""
+    if not order.printer.likely:
+        yield Notice(
+            "printer_far",
+            f"printer {{x: {order.printer.x:g}, y: {order.printer.y:g}}}: no printer is more than 2 % off by "
+            "itself; print at 100 %, not fit to page, and measure again before this is used",
+        )
+    media = {f.paper for f in files if f.paper and not order.printer_for(f.paper).true}
+    if len({m.device for m in media}) > 1:
+        names = " and ".join(sorted(m.name for m in media))
+        yield Notice(
+            "printer_shared",
+            f"the same printer numbers are used on {names}, which different machines print: "
+            "check each with a tape, or draw one medium at a time",
+        )

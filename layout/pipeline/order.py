@@ -1,0 +1,52 @@
+"""What is asked of a job: media and formats by name, and the printer that its sheets are compensated for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from layout.errors import Fault, SheetError
+from layout.sheets.media import TRUE_PRINTER, Medium, Printer, medium
+
+DXF, SVG, PDF, PLT = "dxf", "svg", "pdf", "plt"
+FORMATS = (DXF, SVG, PDF, PLT)
+DEFAULT_FORMATS = (DXF, SVG, PDF)
+
+
+
+@dataclass(frozen=True)
+class Order:
+    """What to draw: media and formats by name (empty: the default ones), and the printer.
+
+    `printer_media` names the media that the printer's numbers hold for; empty: all of them.
+    """
+
+    media: tuple[str, ...] = ()
+    formats: tuple[str, ...] = ()
+    printer: Printer = TRUE_PRINTER
+    printer_media: tuple[str, ...] = ()
+
+    @property
+    def formats_wanted(self) -> tuple[str, ...]:
+        """The formats to write, each once, in lower case."""
+        return tuple(dict.fromkeys(f.lower() for f in self.formats)) or DEFAULT_FORMATS
+
+    def printer_for(self, paper: Medium) -> Printer:
+        """The printer that a medium is compensated for."""
+        held = not self.printer_media or paper in [medium(name) for name in self.printer_media]
+        return self.printer if held else TRUE_PRINTER
+
+
+def check_order(order: Order) -> None:
+    """Raise SheetError for a medium or format that does not exist, all of them in one go."""
+    faults: list[Fault] = []
+    for name in (*order.media, *order.printer_media):
+        try:
+            medium(name)
+        except SheetError as e:
+            faults.extend(e.faults)
+    for name in order.formats:
+        if name.lower() not in FORMATS:
+            message = f"there is no format called {name!r}: it is one of {', '.join(FORMATS)}"
+            faults.append(Fault(message, "media", "format"))
+    if faults:
+        raise SheetError(*faults)
