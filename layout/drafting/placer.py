@@ -29,6 +29,11 @@ class Placed:
     groups: tuple[tuple[Entity, ...], ...]
     crowded: tuple[str, ...]
 
+    @property
+    def entities(self) -> tuple[Entity, ...]:
+        """What all of them draw."""
+        return tuple(e for group in self.groups for e in group)
+
 
 @dataclass(frozen=True)
 class _Choice:

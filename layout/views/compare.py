@@ -12,21 +12,22 @@ from functools import partial
 
 from layout.drafting.calls import NoteCall
 from layout.drafting.columns import Cells, Column, halved
-from layout.drafting.entities import Circle, ControlPoint, DatumLine, Drawing, Entity, Line, Polyline
+from layout.drafting.entities import Circle, DatumLine, Drawing, Entity, Line, Polyline
 from layout.drafting.flow import HeadedPages
 from layout.drafting.numbers import format_number
-from layout.drafting.obstacles import HARD, Box, Scene
+from layout.drafting.obstacles import HARD
 from layout.drafting.panel import Panel
-from layout.drafting.pieces import pieces
 from layout.drafting.placer import place
 from layout.drafting.rulers import calibration_cross
+from layout.drafting.scene import Group, scene, squares
 from layout.drafting.style import LETTERING, TEXT_NOTE, TEXT_TABLE, Layer, Pattern, Pen
 from layout.drafting.tables import Field, table, text_block, title_block
-from layout.drafting.vector import Point, along
+from layout.drafting.vector import Point
 from layout.drafting.view import View
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
+from layout.views.crosses import control_points, crosses
 from layout.views.panels import CAUTION_WIDTH, CAUTIONS, CROSS_LENGTH, TITLE_WIDTH
 from layout.views.panels import GUTTER as PANEL_GUTTER
 from layout.views.side.plan import Plan, plan
@@ -97,13 +98,14 @@ def overlay(first: Frame, second: Frame) -> View:
     """Both frames on the BB centre at true scale; the wheels give way where there is no room."""
     new, old = plan(second), plan(replace(first, heading=second.heading))
     solid, dashed = list(_outlines(new)), [_dashed(e) for e in _outlines(old)]
-    marks = [*_crosses(new), *(_dashed(e) for e in _crosses(old))]
+    here, there = _named(new), _named(old)
+    marks = [*crosses(here.values(), ARM), *(_dashed(e) for e in crosses(there.values(), ARM))]
     notes = _notes(old, new, [*solid, *dashed], marks)
     levels = (
         DatumLine(new["bb"], 0.0, "BB level"),
         DatumLine(new["bb"], 90.0, "BB plumb"),
     )
-    core = (*levels, *dashed, *solid, *notes, *marks, *_points(old, FIRST), *_points(new, ""))
+    core = (*levels, *dashed, *solid, *notes, *marks, *control_points(there, FIRST), *control_points(here))
     around = (*(_dashed(e) for e in adjacent(old)), *adjacent(new))
     return View(Drawing(title(first, second), core), tuple((e,) for e in around))
 
@@ -160,33 +162,15 @@ def _dashed(e: Entity) -> Entity:
     return e
 
 
-def _named(p: Plan) -> list[str]:
-    return [n for n in (*COMPARED, *RIDDEN) if p.has(n)]
+def _named(p: Plan) -> dict[str, Point]:
+    return {n: p[n] for n in (*COMPARED, *RIDDEN) if p.has(n)}
 
 
-def _crosses(p: Plan) -> Iterator[Line]:
-    for at in dict.fromkeys(p[n] for n in _named(p)):
-        yield Line(along(at, 180.0, ARM), along(at, 0.0, ARM), Layer.POINT)
-        yield Line(along(at, -90.0, ARM), along(at, 90.0, ARM), Layer.POINT)
-
-
-def _points(p: Plan, prefix: str) -> Iterator[ControlPoint]:
-    for name in _named(p):
-        yield ControlPoint(prefix + name, p[name])
-
-
-def _notes(old: Plan, new: Plan, outlines: Sequence[Entity], marks: Sequence[Entity]) -> list[Entity]:
+def _notes(old: Plan, new: Plan, outlines: Sequence[Entity], marks: Sequence[Entity]) -> tuple[Entity, ...]:
     """How far each main point of the second frame lies from the first's."""
-    scene = Scene()
-    for e in outlines:
-        scene.add_lines(pieces(e), HARD)
-    for e in marks:
-        scene.add_lines(pieces(e), HARD)
+    obstacles: list[Group] = [(outlines, HARD), (marks, HARD)]
     for p in (old, new):
-        for name in _named(p):
-            scene.add_lines(Box(p[name], CLEAR, CLEAR, 0.0).ribs(), HARD)
-        for e in adjacent(p):
-            scene.add_lines(pieces(e), LINE_PRICE)
+        obstacles += [(squares(_named(p).values(), CLEAR), HARD), (adjacent(p), LINE_PRICE)]
     calls = []
     for n in (*NOTED, *RIDDEN):
         if old.has(n) and new.has(n):
@@ -194,7 +178,7 @@ def _notes(old: Plan, new: Plan, outlines: Sequence[Entity], marks: Sequence[Ent
         elif old.has(n) or new.has(n):
             which, at = ("first", old[n]) if old.has(n) else ("second", new[n])
             calls.append(NoteCall(f"{words(n)} of the {which}", at, TEXT_TABLE))
-    return [e for group in place(calls, scene).groups for e in group]
+    return place(calls, scene(obstacles)).entities
 
 
 def _note(name: str, old: Point, new: Point, forward: float) -> str:

@@ -33,6 +33,7 @@ from layout.geometry.plates.contour import Array, Point, middle
 from layout.geometry.plates.convex import Polygon, box, gap
 from layout.geometry.plates.plate import Plate
 from layout.geometry.space.roles import WRITTEN
+from layout.views.crosses import cross
 from layout.views.plates.shapes import drawn
 from layout.views.side.plan import plan
 from layout.views.side.tubes import tubes
@@ -80,10 +81,9 @@ def numbered(
 def control_points(fixture: Fixture) -> Iterator[Entity]:
     """The frame's points that the base carries, each under its cross; for the drawing at 1:1."""
     for name in POINTS:
-        x, y = fixture.points[name]
-        yield Line((x - CROSS_ARM, y), (x + CROSS_ARM, y), Layer.POINT)
-        yield Line((x, y - CROSS_ARM), (x, y + CROSS_ARM), Layer.POINT)
-        yield ControlPoint(name, (x, y))
+        at = fixture.points[name]
+        yield from cross(at, CROSS_ARM)
+        yield ControlPoint(name, at)
 
 
 def _plan(fixture: Fixture, frame: Frame) -> Iterator[Entity]:

@@ -6,13 +6,13 @@ A point is called the same on the drawing and in the table beside it.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 
 from layout.bench.tape import Check
-from layout.drafting.calls import Call, CheckCall, LengthCall, NoteCall
+from layout.drafting.calls import Call
 from layout.drafting.entities import Point
-from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
+from layout.views.crosses import name_calls
 
 PAIRS = (
     ("plan_rear_axle", "plan_bb"),
@@ -36,7 +36,7 @@ SAID = {
     "stays_seat_stay_right_top": "right seat stay, top",
 }
 SAME = 1e-6
-"""A dimension between the points of a check is that check within this, mm."""
+"""Points this near to each other, mm, share a name."""
 
 
 def checks(points: Mapping[str, Point]) -> tuple[Check, ...]:
@@ -53,36 +53,6 @@ def worded(check: Check) -> Check:
     return replace(check, start=SAID[check.start], end=SAID[check.end])
 
 
-def lettered(calls: Iterable[Call], points: Mapping[str, Point]) -> list[Call]:
-    """The calls of a view with the letters of its checks.
-
-    A dimension that shows a check takes its letter; the others are lettered on the line between
-    their crosses.
-    """
-    left = {c.letter: c for c in checks(points)}
-    found: list[Call] = []
-    for call in calls:
-        if isinstance(call, LengthCall):
-            for check in list(left.values()):
-                if _shows(call, points[check.start], points[check.end]):
-                    call = replace(call, label=f"{check.letter}  {call.label}")
-                    del left[check.letter]
-        found.append(call)
-    found.extend(
-        CheckCall(c.name, c.letter, points[c.start], points[c.end], TEXT_TABLE) for c in left.values()
-    )
-    return found
-
-
-def _shows(call: LengthCall, a: Point, b: Point) -> bool:
-    ends = (call.start, call.end)
-    return any(math.dist(p, a) < SAME and math.dist(q, b) < SAME for p, q in (ends, ends[::-1]))
-
-
-def named(points: Mapping[str, Point]) -> Iterator[Call]:
-    """The name beside each cross; points that coincide share the first's."""
-    seen: list[Point] = []
-    for name, at in points.items():
-        if all(math.dist(at, other) > SAME for other in seen):
-            seen.append(at)
-            yield NoteCall(SAID[name], at, TEXT_NOTE)
+def named(points: Mapping[str, Point]) -> list[Call]:
+    """The name beside each cross."""
+    return name_calls(points, SAID.__getitem__, SAME)

@@ -7,33 +7,36 @@ drive side below (heading right).
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from layout.drafting.calls import AngleCall, Call, NoteCall
 from layout.drafting.entities import Arc, Circle, Entity, Line, Point, Polyline
 from layout.drafting.numbers import format_number
-from layout.drafting.obstacles import HARD, Box, Scene
-from layout.drafting.pieces import pieces
+from layout.drafting.obstacles import HARD
+from layout.drafting.placer import place
+from layout.drafting.scene import Group, scene, squares
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
 from layout.drafting.vector import along, bearing
 from layout.frame.job import Fitting
 from layout.frame.solve import Frame
-from layout.frame.words import words
 from layout.geometry.space.clearance import WANTED
 from layout.geometry.space.gaps import Gap
 from layout.geometry.space.roles import Role, Seen, Side
 from layout.geometry.space.stations import stay_station, stay_tube
 from layout.geometry.space.tube import Tube
 from layout.geometry.space.vectors import Array, Z, unit, vector
+from layout.views.crosses import control_points, crosses
+from layout.views.fittings import SitedFitting, fitting_marks, joins_two
 from layout.views.projection import Plane
+from layout.views.rear.checks import named
 
 AXIS_PAST = 25.0
 """Centrelines run this far past what they belong to."""
 CROSS_ARM = 8.0
 GAP_MARK = 1.5
-FITTING_MARK, FITTING_STROKE = 3.0, 9.0
-"""As on the side view."""
+CROSS_CLEAR = 4.0
+"""Half the square round a cross that lettering keeps off."""
 PLATE_BEHIND, PLATE_AHEAD = 14.0, 16.0
 """How far a dropout's plate is drawn behind the axle and past the stay's end, mm: an outline to place
 it by, not its own shape."""
@@ -43,6 +46,16 @@ RIM_PART = 0.6
 """A rim's width over its tyre's, for its line on the drawing, common practice."""
 RIM_SHOWN = 12.0
 AXIS_PRICE, ADJACENT_PRICE, MARK_PRICE = 30.0, 18.0, 80.0
+
+
+@dataclass(frozen=True)
+class Strokes:
+    """What a view draws before anything is lettered: tubes, what turns about them, axes, other marks."""
+
+    tubes: tuple[Entity, ...]
+    around: tuple[Entity, ...]
+    axes: tuple[Entity, ...]
+    marks: tuple[Entity, ...]
 
 
 @dataclass(frozen=True)
@@ -108,13 +121,6 @@ def hub(frame: Frame, at: float) -> Line:
     return Line((at, -half), (at, half), Layer.WHEEL)
 
 
-def crosses(points: Iterable[Point]) -> Iterator[Line]:
-    """A cross on each point."""
-    for x, y in dict.fromkeys(points):
-        yield Line((x - CROSS_ARM, y), (x + CROSS_ARM, y), Layer.POINT)
-        yield Line((x, y - CROSS_ARM), (x, y + CROSS_ARM), Layer.POINT)
-
-
 def gaps_seen(frame: Frame, view: Seen) -> list[Gap]:
     """The gaps of the tubes that a view draws."""
     return [g for g in frame.clearances.gaps if view in frame.space.tubes[g.tube].role.seen]
@@ -172,14 +178,11 @@ def bend_notes(tube: Tube, plane: Plane) -> Iterator[Call]:
         yield NoteCall(said, plane.point(tube.path.at(middle).at), TEXT_NOTE)
 
 
-def fitting_marks(frame: Frame, plane: Plane, role: Role) -> Iterator[Entity]:
-    """On the axis of its stay, a small circle and a stroke across for each fitting; none for bridges."""
+def sited_fittings(frame: Frame, plane: Plane, role: Role) -> Iterator[SitedFitting]:
+    """The fittings on the axes of one pair of stays, facing the viewer; bridges are drawn as they are."""
     for fitting in frame.fittings:
-        if fitting.role == role and fitting.kind != "bridge":
-            at, axis = _fitting_at(frame, plane, fitting)
-            yield Circle(at, FITTING_MARK, Layer.FITTING)
-            left, right = (along(at, axis + turn, FITTING_STROKE) for turn in (90.0, -90.0))
-            yield Line(left, right, Layer.FITTING)
+        if fitting.role == role and not joins_two(fitting):
+            yield SitedFitting(fitting, *_fitting_at(frame, plane, fitting))
 
 
 def _fitting_at(frame: Frame, plane: Plane, fitting: Fitting) -> tuple[Point, float]:
@@ -189,27 +192,21 @@ def _fitting_at(frame: Frame, plane: Plane, fitting: Fitting) -> tuple[Point, fl
     return plane.point(here.at), bearing((0.0, 0.0), ahead)
 
 
-def fitting_notes(frame: Frame, plane: Plane, role: Role) -> Iterator[Call]:
-    """What sits on the stays, and how far from which end; bridges are drawn as they are."""
-    for fitting in frame.fittings:
-        if fitting.role == role and fitting.kind != "bridge":
-            text = f"{words(fitting.kind)} {format_number(fitting.at, 1)} from {words(fitting.origin)}"
-            at = _fitting_at(frame, plane, fitting)[0]
-            yield NoteCall(f"{text}, {fitting.side}", at, TEXT_NOTE, Layer.FITTING, near=4.0)
+def with_callouts(
+    strokes: Strokes, points: Mapping[str, Point], sited: Iterable[SitedFitting], calls: Iterable[Call]
+) -> Drafted:
+    """A view of the rear end: its strokes, a cross on each of its points, its fittings and its callouts.
 
-
-def scene(
-    tubes: Sequence[Entity],
-    axes: Sequence[Entity],
-    around: Sequence[Entity],
-    marks: Sequence[Entity],
-    points: Iterable[Point],
-) -> Scene:
-    """What callouts keep off, each with its price."""
-    found = Scene()
-    for entities, price in ((tubes, HARD), (axes, AXIS_PRICE), (around, ADJACENT_PRICE), (marks, MARK_PRICE)):
-        for e in entities:
-            found.add_lines(pieces(e), price)
-    for p in points:
-        found.add_lines(Box(p, 4.0, 4.0, 0.0).ribs(), HARD)
-    return found
+    The names of the points are placed last.
+    """
+    marks = [*crosses(points.values(), CROSS_ARM), *strokes.marks, *fitting_marks(sited)]
+    obstacles: tuple[Group, ...] = (
+        (strokes.tubes, HARD),
+        (strokes.axes, AXIS_PRICE),
+        (strokes.around, ADJACENT_PRICE),
+        (marks, MARK_PRICE),
+        (squares(points.values(), CROSS_CLEAR), HARD),
+    )
+    placed = place([*calls, *named(points)], scene(obstacles))
+    drawn = (*strokes.around, *strokes.axes, *strokes.tubes, *placed.entities, *marks)
+    return Drafted((*drawn, *control_points(points)), placed.crowded)

@@ -10,35 +10,35 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from layout.drafting.calls import Call, LengthCall, NoteCall
-from layout.drafting.entities import ControlPoint, Entity, Line, Point, Polyline
-from layout.drafting.placer import place
+from layout.drafting.entities import Entity, Line, Point, Polyline
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
 from layout.drafting.vector import bearing
 from layout.frame.solve import Frame
 from layout.geometry.space.gaps import Gap
 from layout.geometry.space.roles import CHAIN_STAY, SHELL, Seen
 from layout.geometry.space.vectors import vector
+from layout.views.checks import lettered
+from layout.views.fittings import fitting_notes
 from layout.views.projection import Plane, axis, half_width, outline
-from layout.views.rear.checks import lettered, named
+from layout.views.rear.checks import checks
 from layout.views.rear.parts import (
     AXIS_PAST,
     TYRE_BEYOND,
     Drafted,
+    Strokes,
     bend_notes,
-    crosses,
     dropouts,
     end_points,
-    fitting_marks,
-    fitting_notes,
     gap_marks,
     gap_notes,
     gaps_seen,
     hub,
     lean_call,
-    scene,
+    sited_fittings,
     stay_plane,
     tyre_and_rim,
     tyre_note,
+    with_callouts,
 )
 
 
@@ -46,18 +46,18 @@ def draft_plan(frame: Frame) -> Drafted:
     """Draw the plan of the rear end."""
     axle = vector(*frame.space.rear_axle)
     plane = stay_plane(frame, -axle, vector(0.0, 0.0))
-    tubes = list(_tubes(frame, plane))
-    around = list(_adjacent(frame, plane))
-    axes = list(_axes(frame, plane))
+    strokes = Strokes(
+        tuple(_tubes(frame, plane)),
+        tuple(_adjacent(frame, plane)),
+        tuple(_axes(frame, plane)),
+        tuple(gap_marks(plan_gaps(frame), plane)),
+    )
     points = _points(frame, plane)
-    marks = [*crosses(points.values()), *gap_marks(plan_gaps(frame), plane)]
-    marks += fitting_marks(frame, plane, CHAIN_STAY)
+    sited = list(sited_fittings(frame, plane, CHAIN_STAY))
     lean = lean_call("stay_lean", frame.space.drawn(CHAIN_STAY), plane, 16)
-    calls = [*lettered([*_lengths(frame, plane), *lean], points), *_notes(frame, plane), *named(points)]
-    placed = place(calls, scene(tubes, axes, around, marks, points.values()))
-    shown = [e for group in placed.groups for e in group]
-    held = [ControlPoint(n, p) for n, p in points.items()]
-    return Drafted((*around, *axes, *tubes, *shown, *marks, *held), placed.crowded)
+    calls = lettered([*_lengths(frame, plane), *lean], checks(points), points, TEXT_TABLE)
+    calls += [*_notes(frame, plane), *fitting_notes(sited)]
+    return with_callouts(strokes, points, sited, calls)
 
 
 def _tubes(frame: Frame, plane: Plane) -> Iterator[Entity]:
@@ -157,4 +157,3 @@ def _notes(frame: Frame, plane: Plane) -> Iterator[Call]:
     yield from bend_notes(frame.space.drawn(CHAIN_STAY), plane)
     shell = frame.space.of(SHELL)
     yield NoteCall("drive side", plane.point(shell.path.last.at), TEXT_NOTE)
-    yield from fitting_notes(frame, plane, CHAIN_STAY)

@@ -9,9 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from layout.drafting.calls import Call, LengthCall, NoteCall
-from layout.drafting.entities import ControlPoint, Entity, Line, Point
+from layout.drafting.entities import Entity, Line, Point
 from layout.drafting.numbers import format_number
-from layout.drafting.placer import place
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
 from layout.drafting.vector import bearing
 from layout.frame.solve import Frame
@@ -20,27 +19,28 @@ from layout.geometry.space.form import BRIDGE_DIAMETER
 from layout.geometry.space.gaps import Gap
 from layout.geometry.space.roles import SEAT_STAY, SEAT_TUBE, Seen
 from layout.geometry.space.vectors import length, vector
+from layout.views.checks import lettered
+from layout.views.fittings import fitting_notes
 from layout.views.projection import Plane, axis, half_width, outline, section
-from layout.views.rear.checks import lettered, named
+from layout.views.rear.checks import checks
 from layout.views.rear.parts import (
     AXIS_PAST,
     TYRE_BEYOND,
     Drafted,
+    Strokes,
     bend_notes,
-    crosses,
     dropouts,
     end_points,
-    fitting_marks,
-    fitting_notes,
     gap_marks,
     gap_notes,
     gaps_seen,
     hub,
     lean_call,
-    scene,
+    sited_fittings,
     stay_plane,
     tyre_and_rim,
     tyre_note,
+    with_callouts,
 )
 
 BRIDGE_MARK = 9.0
@@ -51,18 +51,18 @@ def draft_stays(frame: Frame) -> Drafted:
     axle, top = vector(*frame.space.rear_axle), vector(*frame.plane.points["top_tube_at_seat"])
     plane = stay_plane(frame, top - axle, axle)
     reach = length(top - axle)
-    tubes = list(_tubes(frame, plane))
-    around = [hub(frame, 0.0), *tyre_and_rim(frame, 0.0)]
-    axes = list(_axes(frame, plane, reach))
+    strokes = Strokes(
+        tuple(_tubes(frame, plane)),
+        (hub(frame, 0.0), *tyre_and_rim(frame, 0.0)),
+        tuple(_axes(frame, plane, reach)),
+        (*gap_marks(stay_gaps(frame), plane), *_bridge_mark(frame)),
+    )
     points = _points(frame, plane)
-    marks = [*crosses(points.values()), *gap_marks(stay_gaps(frame), plane), *_bridge_mark(frame)]
-    marks += fitting_marks(frame, plane, SEAT_STAY)
+    sited = list(sited_fittings(frame, plane, SEAT_STAY))
     lean = lean_call("seat_stay_lean", frame.space.drawn(SEAT_STAY), plane, 20)
-    calls = [*lettered([*_lengths(frame, plane), *lean], points), *_notes(frame, plane), *named(points)]
-    placed = place(calls, scene(tubes, axes, around, marks, points.values()))
-    shown = [e for group in placed.groups for e in group]
-    held = [ControlPoint(n, p) for n, p in points.items()]
-    return Drafted((*around, *axes, *tubes, *shown, *marks, *held), placed.crowded)
+    calls = lettered([*_lengths(frame, plane), *lean], checks(points), points, TEXT_TABLE)
+    calls += [*_notes(frame, plane), *fitting_notes(sited)]
+    return with_callouts(strokes, points, sited, calls)
 
 
 def _tubes(frame: Frame, plane: Plane) -> Iterator[Entity]:
@@ -170,4 +170,3 @@ def _notes(frame: Frame, plane: Plane) -> Iterator[Call]:
         yield NoteCall(said, (frame.forward * at, 0.0), TEXT_NOTE, Layer.FITTING)
     yield from tyre_note(frame, 0.0)
     yield from bend_notes(frame.space.drawn(SEAT_STAY), plane)
-    yield from fitting_notes(frame, plane, SEAT_STAY)

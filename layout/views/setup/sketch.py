@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 from layout.bench.settings import Setting
 from layout.drafting.bounds import bounds
 from layout.drafting.calls import NoteCall
 from layout.drafting.entities import Circle, Drawing, Entity, Line, Text
 from layout.drafting.lettering import line_step
-from layout.drafting.obstacles import HARD, Scene
 from layout.drafting.panel import Panel
-from layout.drafting.pieces import pieces
 from layout.drafting.placer import place
 from layout.drafting.rect import Rect
 from layout.drafting.reduce import reduced
+from layout.drafting.scales import largest, reduced_words
+from layout.drafting.scene import by_layer, scene
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, THIN, Layer, Pattern, Pen
 from layout.drafting.transform import moved
 from layout.drafting.vector import Point, middle
@@ -42,10 +43,9 @@ def sketch_panel(
     p = plan(frame)
     strokes = Drawing("sketch", tuple(_strokes(p)))
     for numbered in (found, ()):
-        for scale in SCALES:
-            panel = _at_scale(p, strokes, numbered, scale, width, height)
-            if panel is not None:
-                return panel
+        panel = largest(SCALES, partial(_at_scale, p, strokes, numbered, (width, height)))
+        if panel is not None:
+            return panel
     raise ValueError(f"no sketch fits {width:g} x {height:g} mm")
 
 
@@ -62,25 +62,21 @@ def _strokes(p: Plan) -> Iterator[Entity]:
 
 
 def _at_scale(
-    p: Plan, strokes: Drawing, found: Sequence[Setting], scale: int, width: float, height: float
+    p: Plan, strokes: Drawing, found: Sequence[Setting], size: tuple[float, float], scale: int
 ) -> Panel | None:
-    """The sketch at 1:`scale` with its numbers, or None where it is too large."""
-    small = reduced(strokes, 1.0 / scale)
-    scene = Scene()
-    for entity in small:
-        price = HARD if entity.layer is Layer.OUTLINE else LINE_PRICE
-        scene.add_lines(pieces(entity), price)
+    """The sketch at 1:`scale` with its numbers, or None where it is larger than `size`."""
+    (width, height), small = size, reduced(strokes, 1.0 / scale)
     targets = _targets(p)
     calls = [
         NoteCall(str(s.number), _small(targets[s.name], scale), TEXT_TABLE, near=6.0, far=40.0)
         for s in found
         if s.name in targets
     ]
-    placed = place(calls, scene)
+    placed = place(calls, scene(by_layer(small, (Layer.OUTLINE,), LINE_PRICE)))
     pairs = zip(calls, placed.groups, strict=True)
     numbers = [e for call, group in pairs if call.text not in placed.crowded for e in group]
     box = bounds((*small, *numbers)) or Rect(0.0, 0.0, 0.0, 0.0)
-    captions = [f"1:{scale}, not for measuring; heading {p.frame.heading}", *_foot_words(found)]
+    captions = [f"{reduced_words(scale)}; heading {p.frame.heading}", *_foot_words(found)]
     foot = len(captions) * line_step(TEXT_NOTE)
     if box.width + 2 * MARGIN > width or box.height + foot + 2 * MARGIN > height:
         return None

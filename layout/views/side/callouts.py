@@ -10,11 +10,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from layout.bench.tape import Check
-from layout.drafting.calls import AngleCall, Call, CheckCall, LengthCall
+from layout.drafting.calls import AngleCall, Call, LengthCall
 from layout.drafting.style import TEXT_CALLOUT
 from layout.drafting.vector import Point, along, bearing, crossing, distance, unit
 from layout.frame.words import words
 from layout.geometry.space.roles import DOWN_TUBE, HEAD_TUBE, SEAT_TUBE, TOP_TUBE
+from layout.views.checks import lettered
 from layout.views.side.plan import Plan, on_level
 
 TEXT_JIG_ANGLE = 10.0
@@ -22,8 +23,6 @@ TEXT_JIG_ANGLE = 10.0
 UP, DOWN = 90.0, -90.0
 JIG_RADII = tuple(70.0 + 10.0 * k for k in range(16))
 JOINT_RADII = tuple(44.0 + 6.0 * k for k in range(22))
-SAME = 1e-6
-"""A dimension and a check are the same length within this, mm."""
 NEGATIVE = {"bb_drop": "BB above axle", "lower_stack": "crown race above head tube end"}
 """What a negative dimension is called where only its size is drawn."""
 BELOW_SHELL = 24.0
@@ -76,16 +75,7 @@ def length_calls(p: Plan, checks: tuple[Check, ...]) -> list[Call]:
     """
     calls = [_worded(p, call) for call in (*_levels(p), *_along_tubes(p), *_fork(p))]
     calls.sort(key=lambda c: distance(c.start, c.end))
-    shown: list[Call] = []
-    left = {frozenset((p[c.start], p[c.end])): c for c in checks}
-    for call in calls:
-        ends = frozenset((call.start, call.end))
-        check = left.get(ends)
-        if check is not None and abs(_length(call) - check.value) < SAME:
-            call = replace(call, label=f"{check.letter}  {call.label}")
-            del left[ends]
-        shown.append(call)
-    return [*shown, *(CheckCall(c.name, c.letter, p[c.start], p[c.end]) for c in left.values())]
+    return lettered(calls, checks, p.points)
 
 
 def _worded(p: Plan, call: LengthCall) -> LengthCall:
@@ -94,11 +84,6 @@ def _worded(p: Plan, call: LengthCall) -> LengthCall:
     if value is None or value >= 0.0:
         return call
     return replace(call, label=NEGATIVE.get(call.name, f"minus {call.label}"))
-
-
-def _length(call: LengthCall) -> float:
-    u = unit(call.direction)
-    return abs((call.end[0] - call.start[0]) * u[0] + (call.end[1] - call.start[1]) * u[1])
 
 
 def _levels(p: Plan) -> Iterator[LengthCall]:

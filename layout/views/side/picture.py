@@ -5,44 +5,45 @@ Strokes of the true drawing, reduced; the words are notes with the true values, 
 
 from __future__ import annotations
 
+from functools import partial
+
 from layout.drafting.bounds import bounds
 from layout.drafting.calls import Call, NoteCall
 from layout.drafting.entities import Drawing, Text
 from layout.drafting.numbers import format_number
-from layout.drafting.obstacles import HARD, Scene
-from layout.drafting.pieces import pieces
 from layout.drafting.placer import place
 from layout.drafting.rect import Rect
 from layout.drafting.reduce import reduced
+from layout.drafting.scales import reduced_words
+from layout.drafting.scene import by_layer, scene
 from layout.drafting.style import TEXT_NOTE, Layer
 from layout.drafting.vector import Point, middle
 from layout.frame.solve import Frame
 from layout.frame.words import words
+from layout.views.crosses import crosses
 from layout.views.side.plan import Plan, plan
 from layout.views.side.tubes import tubes
-from layout.views.side.view import adjacent, centrelines, crosses, ground
+from layout.views.side.view import adjacent, arm, centrelines, ground
 
-FACTOR = 0.2
+SCALE = 5
+FACTOR = 1.0 / SCALE
 MARGIN = 10.0
-CAPTION = "1:5, not for measuring"
 THIN_LINE_PRICE = 6.0
 
 
 def picture(frame: Frame) -> tuple[Drawing, Rect]:
     """The reduced drawing and the room it takes, mm at the reduced size."""
     p = plan(frame)
-    core = [n for n in p.points if n not in ("saddle", "bar")]
+    core = [at for n, at in p.points.items() if n not in ("saddle", "bar")]
     thin = [*adjacent(p), *ground(p), *centrelines(p)]
-    whole = Drawing(frame.job.title, (*thin, *tubes(p), *crosses(p, core)))
+    whole = Drawing(frame.job.title, (*thin, *tubes(p), *crosses(core, partial(arm, p))))
     small = reduced(whole, FACTOR)
-    scene = Scene()
-    for e in small:
-        scene.add_lines(pieces(e), HARD if e.layer in (Layer.OUTLINE, Layer.POINT) else THIN_LINE_PRICE)
-    notes = [e for group in place(_notes(p), scene).groups for e in group]
+    obstacles = by_layer(small, (Layer.OUTLINE, Layer.POINT), THIN_LINE_PRICE)
+    notes = place(_notes(p), scene(obstacles)).entities
     box = bounds(small)
     if box is None:
         raise ValueError("a frame without lines has no picture")
-    caption = Text((box.left, box.bottom - MARGIN / 2), CAPTION, TEXT_NOTE)
+    caption = Text((box.left, box.bottom - MARGIN / 2), reduced_words(SCALE), TEXT_NOTE)
     drawing = small.with_entities((*notes, caption))
     room = bounds(drawing) or box
     return drawing, room.grown(MARGIN)

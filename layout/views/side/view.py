@@ -6,24 +6,27 @@ crosses, then callouts found a place among them. BB centre at (0, 0), x to the r
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from layout.bench.tape import Check, checks
-from layout.drafting.calls import Call, NoteCall
-from layout.drafting.entities import Circle, ControlPoint, DatumLine, Drawing, Entity, Line
-from layout.drafting.obstacles import HARD, Box, Scene
-from layout.drafting.pieces import pieces
+from layout.drafting.calls import Call
+from layout.drafting.entities import Circle, DatumLine, Drawing, Entity, Line
+from layout.drafting.obstacles import HARD
 from layout.drafting.placer import place
+from layout.drafting.scene import Group, scene, squares
 from layout.drafting.style import THIN, Layer, Pattern, Pen
 from layout.drafting.vector import Point, along, bearing, distance, middle
 from layout.drafting.view import View
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.space.roles import HEAD_TUBE, ROLES
+from layout.views.crosses import coinciding, control_points, cross, crosses, name_calls
+from layout.views.fittings import fitting_marks, fitting_notes
 from layout.views.side.callouts import angle_calls, ground_calls, length_calls
 from layout.views.side.coverage import covered
-from layout.views.side.fittings import fitting_entities, fitting_notes
+from layout.views.side.fittings import sited_fittings
 from layout.views.side.plan import SURROUNDING_POINTS, Plan, plan
 from layout.views.side.tubes import tubes
 
@@ -51,20 +54,28 @@ class SideView:
 def draft(frame: Frame) -> SideView:
     """Draw the side view of a solved frame, its tubes as they lie in space."""
     p = plan(frame)
-    core = [n for n in p.points if n not in SURROUNDING_POINTS]
-    around = [n for n in p.points if n in SURROUNDING_POINTS]
+    core = {n: at for n, at in p.points.items() if n not in SURROUNDING_POINTS}
+    around = {n: at for n, at in p.points.items() if n in SURROUNDING_POINTS}
     wheels = list(adjacent(p))
     outlines = list(tubes(p)) if frame.tubes_shown == "outline" else []
     axes = list(centrelines(p))
-    arms = list(crosses(p, core))
-    fittings = list(fitting_entities(p))
+    arms = list(crosses(core.values(), partial(arm, p)))
+    sited = list(sited_fittings(p))
+    fittings = list(fitting_marks(sited))
     tape = checks(p.points)
-    scene = _scene(p, outlines, axes, wheels, [*arms, *crosses(p, around), *fittings])
-    inner = [*angle_calls(p), *length_calls(p, tape), *fitting_notes(p), *_names(p, core)]
+    obstacles: tuple[Group, ...] = (
+        (outlines, HARD),
+        (axes, CENTRELINE_PRICE),
+        (wheels, WHEEL_PRICE),
+        ([*arms, *crosses(around.values(), partial(arm, p)), *fittings], ARM_PRICE),
+        (squares(p.points.values(), CROSS_CLEAR), HARD),
+        (_levels(p), DATUM_PRICE),
+    )
+    inner = [*angle_calls(p), *length_calls(p, tape), *fitting_notes(sited), *_names(core)]
     grounded = ground_calls(p) if frame.wheels_shown != "none" else []
-    placed = place([*inner, *grounded, *_names(p, around)], scene)
+    placed = place([*inner, *grounded, *_names(around)], scene(obstacles))
     shown = [e for group in placed.groups[: len(inner)] for e in group]
-    entities = (*_datums(p), *axes, *outlines, *fittings, *shown, *arms, *_points(p, core))
+    entities = (*_datums(p), *axes, *outlines, *fittings, *shown, *arms, *control_points(core))
     groups = (
         *((e,) for e in (*wheels, *ground(p))),
         *placed.groups[len(inner) : len(inner) + len(grounded)],
@@ -118,64 +129,27 @@ def ground(p: Plan) -> Iterator[Entity]:
     yield Line(along(rear, direction + 180.0, past), along(front, direction, past), Layer.WHEEL, Pen(THIN))
 
 
-def crosses(p: Plan, names: Sequence[str]) -> Iterator[Line]:
-    """Level and upright arms through each point, once where points coincide."""
-    for at in dict.fromkeys(p[n] for n in names):
-        left, right, down, up = (along(at, a, _arm(p, at, a)) for a in (180.0, 0.0, -90.0, 90.0))
-        yield Line(left, right, Layer.POINT)
-        yield Line(down, up, Layer.POINT)
-
-
-def _arm(p: Plan, at: Point, direction: float) -> float:
-    """How long an arm is: past the parts that cover it, but for one that runs along with it."""
+def arm(p: Plan, at: Point, direction: float) -> float:
+    """How long a cross's arm is: past the parts that cover it, but for one that runs along with it."""
     over = [part for part in p.parts if covered(at, direction, [part]) <= LONGEST_COVER]
     return covered(at, direction, over) + ARM_PAST
 
 
-def _points(p: Plan, names: Sequence[str]) -> Iterator[ControlPoint]:
-    for n in names:
-        yield ControlPoint(n, p[n])
-
-
-def _names(p: Plan, names: Sequence[str]) -> list[Call]:
-    """The name beside each cross; points that coincide share one."""
-    groups: dict[Point, list[str]] = {}
-    for n in names:
-        groups.setdefault(p[n], []).append(words(n))
-    return [NoteCall(same[0], at) for at, same in groups.items()]
+def _names(points: Mapping[str, Point]) -> list[Call]:
+    return name_calls(points, words)
 
 
 def _named_groups(
-    p: Plan, names: Sequence[str], notes: Sequence[tuple[Entity, ...]]
+    p: Plan, points: Mapping[str, Point], notes: Sequence[tuple[Entity, ...]]
 ) -> Iterator[tuple[Entity, ...]]:
     """Each surrounding point with its cross and its name: shown together or not at all."""
-    groups: dict[Point, list[str]] = {}
-    for n in names:
-        groups.setdefault(p[n], []).append(n)
-    for same, note in zip(groups.values(), notes, strict=True):
-        yield (*note, *crosses(p, same), *_points(p, same))
+    for (at, names), note in zip(coinciding(points), notes, strict=True):
+        yield (*note, *cross(at, partial(arm, p)), *control_points(dict.fromkeys(names, at)))
 
 
-def _scene(
-    p: Plan,
-    tubes: Sequence[Entity],
-    axes: Sequence[Entity],
-    wheels: Sequence[Entity],
-    marks: Sequence[Entity],
-) -> Scene:
-    """What callouts must keep off, with its price."""
-    scene = Scene()
-    for entities, price in ((tubes, HARD), (axes, CENTRELINE_PRICE), (wheels, WHEEL_PRICE)):
-        for e in entities:
-            scene.add_lines(pieces(e), price)
-    for mark in marks:
-        scene.add_lines(pieces(mark), ARM_PRICE)
-    for name in p.points:
-        square = Box(p[name], CROSS_CLEAR, CROSS_CLEAR, 0.0)
-        scene.add_lines(square.ribs(), HARD)
+def _levels(p: Plan) -> Iterator[Line]:
+    """The lines of the datums and of the ground, as far as any sheet goes."""
     far = 2000.0
-    for at, angle in ((p["rear_axle"], 0.0), (p["bb"], 0.0), (p["bb"], 90.0)):
-        scene.add_line(along(at, angle, -far), along(at, angle, far), DATUM_PRICE)
-    check = middle(p["rear_contact"], p["front_contact"])
-    scene.add_line((check[0] - far, check[1]), (check[0] + far, check[1]), DATUM_PRICE)
-    return scene
+    ground = middle(p["rear_contact"], p["front_contact"])
+    for at, angle in ((p["rear_axle"], 0.0), (p["bb"], 0.0), (p["bb"], 90.0), (ground, 0.0)):
+        yield Line(along(at, angle, -far), along(at, angle, far), Layer.DIM)

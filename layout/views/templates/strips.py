@@ -40,6 +40,7 @@ from layout.geometry.space.develop import Development, development, trace
 from layout.geometry.space.lengths import TubeLengths, lengths_of
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.vectors import Array
+from layout.views.crosses import cross
 from layout.views.templates.words import SIDE, SMALL_NOTE, lettering_height, strip_lines
 
 OVERLAP = 8.0
@@ -223,8 +224,7 @@ def _marks(layout: _Layout) -> Iterator[Entity]:
     yield Line(low, high, Layer.CENTRE)
     yield Polyline(_level(layout, 0.0, 0.0, 1.0), Layer.CENTRE)
     x, y = layout.point(0.0, 0.0)
-    yield Line((x - CROSS_ARM, y), (x + CROSS_ARM, y), Layer.POINT)
-    yield Line((x, y - CROSS_ARM), (x, y + CROSS_ARM), Layer.POINT)
+    yield from cross((x, y), CROSS_ARM)
     yield ControlPoint(f"{cut.tube}_{cut.end_name}_centre", (x, y))
     yield from _lettered_lines(layout)
     quarter = layout.laid.girth / 4

@@ -1,0 +1,78 @@
+"""Fittings on a view: their marks, and in words their distance from a face that a tape can hook.
+
+A fitting is `at` mm from one end of its tube, measured along the tube from that end's point. A view says
+where that lies on paper; what is drawn and written there is the same on all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from layout.drafting.calls import Call, NoteCall
+from layout.drafting.entities import Circle, Entity, Line
+from layout.drafting.numbers import format_number
+from layout.drafting.style import TEXT_NOTE, Layer
+from layout.drafting.vector import Point, along
+from layout.frame.job import Fitting
+from layout.frame.words import words
+
+MARK = 3.0
+"""Radius of a fitting's mark: a bottle boss's head is about as large, common practice."""
+ACROSS = 9.0
+"""Half the stroke across the axis of a fitting that faces the viewer."""
+NEAR = 4.0
+"""A fitting's words begin this far from its mark."""
+BETWEEN = ("bridge",)
+"""Fittings that join two tubes and so are on no side of either."""
+
+
+@dataclass(frozen=True)
+class SitedFitting:
+    """A fitting on paper: its place on its tube's axis, and the axis's direction, degrees.
+
+    `facing` is the direction that it faces, square to the axis, and `off` its distance from the axis that
+    way, mm; None where it faces the viewer, or away.
+    """
+
+    fitting: Fitting
+    at: Point
+    axis: float
+    facing: float | None = None
+    off: float = 0.0
+
+    @property
+    def mark(self) -> Point:
+        """Where the fitting itself is."""
+        return self.at if self.facing is None else along(self.at, self.facing, self.off)
+
+    @property
+    def words(self) -> str:
+        """What it is, where to hook the tape, and the side that it is on."""
+        fitting = self.fitting
+        said = f"{words(fitting.kind)} {format_number(fitting.at, 1)} from {words(fitting.origin)}"
+        return said if joins_two(fitting) else f"{said}, {fitting.side}"
+
+
+def joins_two(fitting: Fitting) -> bool:
+    """Whether a fitting lies between two tubes."""
+    return fitting.kind in BETWEEN
+
+
+def fitting_marks(sited: Iterable[SitedFitting]) -> Iterator[Entity]:
+    """A small circle where each is, and a stroke to the axis, or across it at its station."""
+    for each in sited:
+        yield Circle(each.mark, MARK, Layer.FITTING)
+        if each.facing is None:
+            left, right = (along(each.at, each.axis + turn, ACROSS) for turn in (90.0, -90.0))
+            yield Line(left, right, Layer.FITTING)
+        else:
+            yield Line(each.at, each.mark, Layer.FITTING)
+
+
+def fitting_notes(sited: Iterable[SitedFitting]) -> list[Call]:
+    """The words of each, on the side that it faces."""
+    return [
+        NoteCall(each.words, each.mark, TEXT_NOTE, Layer.FITTING, near=NEAR, facing=each.facing)
+        for each in sited
+    ]
