@@ -105,34 +105,40 @@ def corner(over: str, level_with: str) -> Meeting:
 
 @dataclass(frozen=True)
 class PlacedLength:
-    """A length where it lies: two points, mm, and the direction it is measured along, degrees."""
+    """A length where it lies: two points, mm, and the direction it is measured along, degrees.
+
+    A level line has direction 0 whichever way the bicycle heads; `sense` is -1 where it is
+    positive against its direction: level, on a bicycle heading left.
+    """
 
     start: Point
     end: Point
     direction: float
+    sense: float = 1.0
 
     @property
     def value(self) -> float:
-        """The length in mm; negative where the end lies against the direction.
+        """The length in mm; negative where the end lies the other way than it is measured.
 
         >>> PlacedLength((0.0, 50.0), (30.0, 10.0), 0.0).value
         30.0
         """
         u = _unit(self.direction)
-        return (self.end[0] - self.start[0]) * u[0] + (self.end[1] - self.start[1]) * u[1]
+        along = (self.end[0] - self.start[0]) * u[0] + (self.end[1] - self.start[1]) * u[1]
+        return self.sense * along
 
 
 @dataclass(frozen=True)
 class PlacedAngle:
     """An angle where it lies: its vertex and a point on each arm, mm.
 
-    `turn` is +1 where counter-clockwise from first to second is positive: the bicycle heads right.
+    `sense` is +1 where counter-clockwise from first to second is positive: the bicycle heads right.
     """
 
     vertex: Point
     first: Point
     second: Point
-    turn: float = 1.0
+    sense: float = 1.0
 
     @property
     def value(self) -> float:
@@ -142,7 +148,7 @@ class PlacedAngle:
         45.0
         """
         swept = _bearing(self.vertex, self.second) - _bearing(self.vertex, self.first)
-        return 180.0 - (180.0 - self.turn * swept) % 360.0
+        return 180.0 - (180.0 - self.sense * swept) % 360.0
 
 
 @dataclass(frozen=True)
@@ -161,7 +167,10 @@ class LengthSpan:
         if self.direction is Way.STRAIGHT:
             return PlacedLength(start, end, _bearing(start, end))
         direction = _degrees(self.direction, points)
-        return None if direction is None else PlacedLength(start, end, direction)
+        if direction is None:
+            return None
+        sense = _forward(points) if self.direction is Way.LEVEL else 1.0
+        return PlacedLength(start, end, direction, sense)
 
 
 @dataclass(frozen=True)
@@ -218,7 +227,7 @@ def _degrees(direction: Direction, points: Points) -> float | None:
         case Way.PLUMB:
             return 90.0
         case Way.LEVEL:
-            return 0.0 if _forward(points) > 0 else 180.0
+            return 0.0
         case Along(first, second):
             a, b = points.get(first), points.get(second)
             return None if a is None or b is None else _bearing(a, b)

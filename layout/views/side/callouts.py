@@ -1,28 +1,32 @@
-"""Which callouts the side view carries, and where each would like to be.
+"""Which callouts the side view carries, and where each would like to be: one row each.
 
-Every jig setting and every tape check has one. Hints are directions on paper in which a
-dimension line likes to lie; the placer has the last word.
+Every jig setting and every tape check has one. A row names a dimension; the registry says
+between which points it is measured. `lies` is where on paper its line likes to lie, `clear` how
+far beside its points the first rank is; the placer has the last word.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from enum import Enum
 
 from layout.bench.tape import Check
 from layout.drafting.calls import AngleCall, Call, LengthCall
 from layout.drafting.style import TEXT_CALLOUT
-from layout.drafting.vector import Point, along, bearing, crossing, distance, unit
+from layout.drafting.vector import bearing, distance, unit
 from layout.frame.words import words
-from layout.geometry.space.roles import DOWN_TUBE, HEAD_TUBE, SEAT_TUBE, TOP_TUBE
+from layout.geometry.dimensions.spans import PlacedAngle, PlacedLength
+from layout.geometry.space.roles import DOWN_TUBE, HEAD_TUBE, SEAT_TUBE, TOP_TUBE, Role
 from layout.views.checks import lettered
-from layout.views.side.plan import Plan, on_level
+from layout.views.side.plan import Plan
 
 TEXT_JIG_ANGLE = 10.0
 """The two angles the jig is set to are found first."""
-UP, DOWN = 90.0, -90.0
 JIG_RADII = tuple(70.0 + 10.0 * k for k in range(16))
 JOINT_RADII = tuple(44.0 + 6.0 * k for k in range(22))
+NOTHING = 0.05
+"""A length that may be missing is not drawn where it is less than this, mm: it shows as 0.0."""
 NEGATIVE = {"bb_drop": "BB above axle", "lower_stack": "crown race above head tube end"}
 """What a negative dimension is called where only its size is drawn."""
 BELOW_SHELL = 24.0
@@ -31,40 +35,125 @@ BESIDE = 7.0
 """Nearest a dimension line comes to a tube's edge."""
 
 
+class Lies(Enum):
+    """Where on paper a dimension line likes to lie of what it measures."""
+
+    ABOVE = "above"
+    BELOW = "below"
+    AHEAD = "ahead"
+    BEHIND = "behind"
+    EITHER = "either"
+
+
+Clear = float | Callable[[Plan, PlacedLength], float]
+
+
+@dataclass(frozen=True)
+class LengthRow:
+    """A length's callout; one that `may_be_missing` is left out where there is nothing to show."""
+
+    name: str
+    lies: Lies
+    clear: Clear
+    label: str = ""
+    may_be_missing: bool = False
+
+
+@dataclass(frozen=True)
+class AngleRow:
+    """An angle's callout; those of the `jig` are large and named."""
+
+    name: str
+    jig: bool = False
+
+
+def _beside(tube: Role, whole: bool = False) -> Clear:
+    """Clear of a tube as thick as at its first end, or as at its thicker one where it is followed `whole`."""
+
+    def clear(p: Plan, _: PlacedLength) -> float:
+        bar = p.bars[tube.name]
+        return (max(bar.start_radius, bar.end_radius) if whole else bar.start_radius) + BESIDE
+
+    return clear
+
+
+def _beside_fork(p: Plan, _: PlacedLength) -> float:
+    """Clear of the head tube, and of the axle that the fork holds ahead of its axis."""
+    return max(p.bars[HEAD_TUBE.name].start_radius, distance(p["fork_foot"], p["front_axle"])) + BESIDE
+
+
+def _under_shell(p: Plan, lies: PlacedLength) -> float:
+    """Clear of the shell and of what lies under it, however low the points are."""
+    return min(lies.start[1], lies.end[1]) + (p.frame.plane.shell_diameter / 2 + BELOW_SHELL)
+
+
+ANGLES = (
+    AngleRow("head_angle", jig=True),
+    AngleRow("seat_angle", jig=True),
+    AngleRow("angle_top_head"),
+    AngleRow("angle_seat_top"),
+    AngleRow("angle_down_head"),
+    AngleRow("angle_seat_down"),
+    AngleRow("angle_seat_chain"),
+)
+LENGTHS = (
+    LengthRow("bb_drop", Lies.AHEAD, 70.0),
+    LengthRow("rear_centre", Lies.BELOW, 22.0),
+    LengthRow("front_centre", Lies.BELOW, 24.0),
+    LengthRow("rear_centre_horizontal", Lies.BELOW, _under_shell),
+    LengthRow("front_centre_horizontal", Lies.BELOW, _under_shell),
+    LengthRow("wheelbase", Lies.BELOW, _under_shell),
+    LengthRow("reach", Lies.ABOVE, 30.0),
+    LengthRow("stack", Lies.AHEAD, 40.0),
+    LengthRow("top_tube_effective", Lies.ABOVE, 30.0),
+    LengthRow("seat_tube_length", Lies.BEHIND, _beside(SEAT_TUBE)),
+    LengthRow("seat_tube_cc", Lies.BEHIND, _beside(SEAT_TUBE)),
+    LengthRow("top_tube_at_seat", Lies.BEHIND, _beside(SEAT_TUBE)),
+    LengthRow("top_tube_length", Lies.ABOVE, _beside(TOP_TUBE)),
+    LengthRow("down_tube_length", Lies.BELOW, _beside(DOWN_TUBE)),
+    LengthRow("head_tube_length", Lies.AHEAD, _beside(HEAD_TUBE, whole=True)),
+    LengthRow("top_tube_at_head", Lies.AHEAD, _beside(HEAD_TUBE, whole=True)),
+    LengthRow("down_tube_at_head", Lies.AHEAD, _beside(HEAD_TUBE, whole=True)),
+    LengthRow("fork_length_on_axis", Lies.AHEAD, _beside_fork),
+    LengthRow("axle_to_crown", Lies.AHEAD, 14.0),
+    LengthRow("lower_stack", Lies.AHEAD, _beside(HEAD_TUBE), may_be_missing=True),
+    LengthRow("fork_offset", Lies.BELOW, 30.0, may_be_missing=True),
+)
+"""What the bench sets and checks. Of two as long as each other the first takes the inner rank."""
+GROUND = (
+    LengthRow("trail", Lies.BELOW, 16.0),
+    LengthRow("bb_height", Lies.EITHER, 60.0),
+    LengthRow("front_radius", Lies.AHEAD, 24.0, label="wheel radius"),
+    LengthRow("rear_radius", Lies.BEHIND, 24.0, label="wheel radius"),
+)
+"""What reaches the ground; shown where the sheet has room for it."""
+
+
 def angle_calls(p: Plan) -> list[Call]:
     """Head and seat angle from the level lines, then the included angles at the joints."""
-    seat, head = p["seat_tube_foot"], p["fork_foot"]
-    seat_axis = bearing(seat, p["seat_tube_top"])
-    head_axis = bearing(p["head_tube_bottom"], p["head_tube_top"])
-    rear = p.ahead + 180.0
-    seat_vertex = on_level(seat, seat_axis, p["bb"][1])
-    head_vertex = on_level(head, head_axis, p["rear_axle"][1])
-    down_axis = bearing(p["down_tube_at_bb"], p["down_tube_at_head"])
-    stay_axis = bearing(p["bb"], p["rear_axle"])
-    calls = [
-        _angle(p, "head_angle", head_vertex, p["head_tube_top"], along(head_vertex, rear, 100.0), True),
-        _angle(p, "seat_angle", seat_vertex, p["seat_tube_top"], along(seat_vertex, rear, 100.0), True),
-        _angle(p, "angle_top_head", p["top_tube_at_head"], p["head_tube_top"], p["top_tube_at_seat"]),
-        _angle(p, "angle_seat_top", p["top_tube_at_seat"], p["seat_tube_foot"], p["top_tube_at_head"]),
-        _angle(p, "angle_down_head", p["down_tube_at_head"], p["down_tube_at_bb"], p["head_tube_bottom"]),
-    ]
-    seat_down = crossing(seat, seat_axis, p["down_tube_at_bb"], down_axis)
-    if seat_down is not None:
-        calls.append(_angle(p, "angle_seat_down", seat_down, p["down_tube_at_head"], p["seat_tube_top"]))
-    seat_chain = crossing(seat, seat_axis, p["bb"], stay_axis)
-    if seat_chain is not None:
-        calls.append(_angle(p, "angle_seat_chain", seat_chain, p["seat_tube_top"], p["rear_axle"]))
+    calls: list[Call] = []
+    for row in ANGLES:
+        lies = p.placed(row.name)
+        if isinstance(lies, PlacedAngle):
+            calls.append(_angle(row, lies))
     return calls
 
 
-def _angle(p: Plan, name: str, vertex: Point, start: Point, end: Point, jig: bool = False) -> Call:
+def _angle(row: AngleRow, lies: PlacedAngle) -> AngleCall:
     """Arms in the order that makes the angle counter-clockwise whichever way the bicycle heads."""
-    turn = (bearing(vertex, end) - bearing(vertex, start)) % 360.0
+    start, end = lies.first, lies.second
+    turn = (bearing(lies.vertex, end) - bearing(lies.vertex, start)) % 360.0
     if turn > 180.0:
         start, end = end, start
-    height, radii = (TEXT_JIG_ANGLE, JIG_RADII) if jig else (TEXT_CALLOUT, JOINT_RADII)
-    label = words(name) if jig else ""
-    return AngleCall(name, label, vertex, start, end, radii, height)
+    return AngleCall(
+        row.name,
+        words(row.name) if row.jig else "",
+        vertex=lies.vertex,
+        start=start,
+        end=end,
+        radii=JIG_RADII if row.jig else JOINT_RADII,
+        height=TEXT_JIG_ANGLE if row.jig else TEXT_CALLOUT,
+    )
 
 
 def length_calls(p: Plan, checks: tuple[Check, ...]) -> list[Call]:
@@ -73,9 +162,31 @@ def length_calls(p: Plan, checks: tuple[Check, ...]) -> list[Call]:
     A check that a dimension shows already lends it its letter; the others are lettered on
     the line they run along.
     """
-    calls = [_worded(p, call) for call in (*_levels(p), *_along_tubes(p), *_fork(p))]
+    calls = [_worded(p, call) for call in _lengths(p, LENGTHS)]
     calls.sort(key=lambda c: distance(c.start, c.end))
     return lettered(calls, checks, p.points)
+
+
+def ground_calls(p: Plan) -> list[Call]:
+    """What reaches the ground."""
+    return list(_lengths(p, GROUND))
+
+
+def _lengths(p: Plan, rows: Sequence[LengthRow]) -> Iterator[LengthCall]:
+    """The rows that this frame has, each where the registry measures it."""
+    for row in rows:
+        lies = p.placed(row.name)
+        if not isinstance(lies, PlacedLength) or (row.may_be_missing and abs(lies.value) <= NOTHING):
+            continue
+        yield LengthCall(
+            row.name,
+            row.label or words(row.name),
+            lies.start,
+            lies.end,
+            direction=lies.direction,
+            side=_side(p, lies.direction, row.lies),
+            clear=row.clear if isinstance(row.clear, float) else row.clear(p, lies),
+        )
 
 
 def _worded(p: Plan, call: LengthCall) -> LengthCall:
@@ -86,81 +197,10 @@ def _worded(p: Plan, call: LengthCall) -> LengthCall:
     return replace(call, label=NEGATIVE.get(call.name, f"minus {call.label}"))
 
 
-def _levels(p: Plan) -> Iterator[LengthCall]:
-    """What is measured level or plumb."""
-    ahead, bb, rear, front, top = p.ahead, p["bb"], p["rear_axle"], p["front_axle"], p["head_tube_top"]
-    rank = -(p.frame.plane.shell_diameter / 2 + BELOW_SHELL)
-    seat = on_level(p["seat_tube_foot"], p.bars[SEAT_TUBE.name].axis, top[1])
-    yield LengthCall("bb_drop", "BB drop", bb, (bb[0], rear[1]), UP, _side(UP, ahead), 70.0)
-    yield LengthCall("rear_centre", "rear centre", rear, bb, bearing(rear, bb),
-                     _side(bearing(rear, bb), DOWN), 22.0)  # fmt: skip
-    yield LengthCall("front_centre", "front centre", bb, front, bearing(bb, front),
-                     _side(bearing(bb, front), DOWN), 24.0)  # fmt: skip
-    for name, a, b in (
-        ("rear_centre_horizontal", rear, bb),
-        ("front_centre_horizontal", bb, front),
-        ("wheelbase", rear, front),
-    ):
-        yield LengthCall(name, words(name), a, b, 0.0, _side(0.0, DOWN), min(a[1], b[1]) - rank)
-    yield LengthCall("reach", "reach", bb, top, 0.0, _side(0.0, UP), 30.0)
-    yield LengthCall("stack", "stack", bb, top, UP, _side(UP, ahead), 40.0)
-    yield LengthCall("top_tube_effective", words("top_tube_effective"), seat, top, 0.0, _side(0.0, UP), 30.0)
-
-
-def _along_tubes(p: Plan) -> Iterator[LengthCall]:
-    """What is measured along the tubes."""
-    ahead, rear = p.ahead, p.ahead + 180.0
-    seat, top, down, head = (p.bars[r.name] for r in (SEAT_TUBE, TOP_TUBE, DOWN_TUBE, HEAD_TUBE))
-    seat_clear = seat.start_radius + BESIDE
-    head_clear = max(head.start_radius, head.end_radius) + BESIDE
-    rows = (
-        ("seat_tube_length", p["seat_tube_foot"], p["seat_tube_top"], rear, seat_clear),
-        ("seat_tube_cc", p["seat_tube_foot"], p["top_tube_at_seat"], rear, seat_clear),
-        ("top_tube_at_seat", p["top_tube_at_seat"], p["seat_tube_top"], rear, seat_clear),
-        ("top_tube_length", p["top_tube_at_seat"], p["top_tube_at_head"], UP, top.start_radius + BESIDE),
-        ("down_tube_length", p["down_tube_at_bb"], p["down_tube_at_head"], DOWN, down.start_radius + BESIDE),
-        ("head_tube_length", p["head_tube_bottom"], p["head_tube_top"], ahead, head_clear),
-        ("top_tube_at_head", p["top_tube_at_head"], p["head_tube_top"], ahead, head_clear),
-        ("down_tube_at_head", p["head_tube_bottom"], p["down_tube_at_head"], ahead, head_clear),
-    )
-    for name, a, b, hint, clear in rows:
-        axis = bearing(a, b)
-        yield LengthCall(name, words(name), a, b, axis, _side(axis, hint), clear)
-
-
-def _fork(p: Plan) -> Iterator[LengthCall]:
-    """Where the head tube stands on the dummy axle."""
-    foot, crown, axle = p["fork_foot"], p["crown_race"], p["front_axle"]
-    axis = bearing(foot, crown)
-    clear = max(p.bars[HEAD_TUBE.name].start_radius, distance(foot, axle)) + BESIDE
-    yield LengthCall("fork_length_on_axis", "fork length on axis", foot, crown, axis,
-                     _side(axis, p.ahead), clear)  # fmt: skip
-    yield LengthCall("axle_to_crown", "axle to crown", axle, crown, bearing(axle, crown),
-                     _side(bearing(axle, crown), p.ahead), 14.0)  # fmt: skip
-    if distance(crown, p["head_tube_bottom"]) > 0.05:
-        yield LengthCall("lower_stack", "lower stack", crown, p["head_tube_bottom"], axis,
-                         _side(axis, p.ahead), p.bars[HEAD_TUBE.name].start_radius + BESIDE)  # fmt: skip
-    if distance(foot, axle) > 0.05:
-        across = bearing(foot, axle)
-        yield LengthCall("fork_offset", "fork offset", foot, axle, across, _side(across, DOWN), 30.0)
-
-
-def ground_calls(p: Plan) -> list[Call]:
-    """What reaches the ground; shown where the sheet has room for it."""
-    contact, front, top = p["rear_contact"], p["front_contact"], p["front_axle"]
-    axis = bearing(p["head_tube_bottom"], p["head_tube_top"])
-    ground = on_level(p["fork_foot"], axis, front[1])
-    side = _side(0.0, DOWN)
-    return [
-        LengthCall("trail", "trail", front, ground, 0.0, side, 16.0),
-        LengthCall("bb_height", "BB height", (p["bb"][0], contact[1]), p["bb"], UP, 0, 60.0),
-        LengthCall("front_radius", "wheel radius", front, top, UP, _side(UP, p.ahead), 24.0),
-        LengthCall("rear_radius", "wheel radius", contact, p["rear_axle"], UP,
-                   _side(UP, p.ahead + 180.0), 24.0),
-    ]  # fmt: skip
-
-
-def _side(direction: float, hint: float) -> int:
-    """+1 where `hint` (degrees) lies left of `direction`, else -1."""
+def _side(p: Plan, direction: float, lies: Lies) -> int:
+    """+1 where a line likes to lie left of `direction`, -1 right, 0 either."""
+    if lies is Lies.EITHER:
+        return 0
+    hint = {Lies.ABOVE: 90.0, Lies.BELOW: -90.0, Lies.AHEAD: p.ahead, Lies.BEHIND: p.ahead + 180.0}[lies]
     n, h = unit(direction + 90.0), unit(hint)
     return 1 if n[0] * h[0] + n[1] * h[1] >= 0 else -1

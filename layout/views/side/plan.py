@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from layout.drafting.vector import Point, along, bearing, crossing
+from layout.drafting.vector import Point, along, bearing
 from layout.frame.solve import Frame
+from layout.geometry.dimensions import REGISTRY
+from layout.geometry.dimensions.spans import PlacedSpan
 from layout.geometry.space.roles import WRITTEN, Role, Seen
 from layout.geometry.space.tube import FIRST
 from layout.views.side.coverage import Bar, Disc
@@ -37,6 +39,11 @@ class Plan:
     def has(self, *names: str) -> bool:
         """Whether all these points are known."""
         return all(n in self.points for n in names)
+
+    def placed(self, dimension: str) -> PlacedSpan | None:
+        """Where a dimension is measured on the sheet; None where it has no place or a point is missing."""
+        span = REGISTRY[dimension].span
+        return None if span is None else span.placed(self.points)
 
     @property
     def parts(self) -> tuple[Bar | Disc, ...]:
@@ -83,11 +90,3 @@ def _bar_ends(role: Role, p: dict[str, Point]) -> tuple[Point, Point]:
     axle, other = ends[role.dropout], ends[1 - role.dropout]
     short = along(axle, bearing(axle, other), STAY_SHORT_OF_AXLE)
     return (short, end) if role.dropout == FIRST else (start, short)
-
-
-def on_level(at: Point, axis: float, level: float) -> Point:
-    """Where an axis through `at` crosses the horizontal at height `level`."""
-    met = crossing(at, axis, (0.0, level), 0.0)
-    if met is None:
-        raise ValueError("a level axis crosses no level line")
-    return met
