@@ -20,6 +20,7 @@ from layout.frame.job import Point
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
+from layout.geometry.dimensions.spans import FORK, LengthSpan, Span, Way, corner
 from layout.geometry.shims import Stack, Steps, stack
 from layout.spec.jig import DESCRIBED_SETTINGS, Jig, JigSetting
 
@@ -52,23 +53,31 @@ _HOW = {
     "head_angle": "from the level",
     "seat_angle": "from the level",
 }
-_POINTS = {
-    "bb_drop": "bb",
-    "rear_centre": "rear_axle",
-    "front_centre": "front_axle",
-    "head_tube_height": "head_tube_bottom",
-    "head_tube_top_height": "head_tube_top",
-    "rear_axle_height": "rear_axle",
-    "front_axle_height": "front_axle",
+
+
+def _above(point: str, level: str) -> LengthSpan:
+    """How far plumb above the level of one point another is."""
+    return LengthSpan(corner(point, level), point, Way.PLUMB)
+
+
+_SPANS = {
+    "head_tube_height": LengthSpan("fork_foot", "head_tube_bottom", FORK),
+    "head_tube_top_height": LengthSpan("fork_foot", "head_tube_top", FORK),
+    "head_tube_height_square": _above("head_tube_bottom", "front_axle"),
+    "head_tube_top_height_square": _above("head_tube_top", "front_axle"),
+    "rear_axle_height": _above("rear_axle", "bb"),
+    "front_axle_height": _above("front_axle", "bb"),
 }
-"""The point that a setting puts in its place."""
+"""Where that is measured which a jig may be set to and is no dimension of the frame."""
+_PLACING = (*DESCRIBED_SETTINGS, "bb_drop", "rear_centre", "front_centre")
+"""The settings that put a point in its place."""
 _ORIGINS = {
     **dict.fromkeys(("bb_drop", "wheelbase"), REAR_AXLE),
     **dict.fromkeys(
         (
             "rear_centre", "front_centre", "rear_centre_horizontal", "front_centre_horizontal", "stack",
             "reach", "seat_tube_offset", "seat_tube_length", "seat_tube_cc", "down_tube_offset",
-            "down_tube_length",
+            "down_tube_length", "rear_axle_height", "front_axle_height",
         ),
         BB,
     ),
@@ -154,6 +163,19 @@ class Setting:
         return (self.main, *self.beside, *jig)
 
 
+def span_of(name: str) -> Span | None:
+    """Where a setting is measured: as its dimension, or as this module says of what is none."""
+    return REGISTRY[name].span if name in REGISTRY else _SPANS[name]
+
+
+def _point(name: str) -> str | None:
+    """The point that a setting puts in its place, seen from the BB; None where it sets a length alone."""
+    span = span_of(name)
+    if name not in _PLACING or not isinstance(span, LengthSpan):
+        return None
+    return span.far_from(BB) or BB
+
+
 def settings(frame: Frame) -> tuple[Setting, ...]:
     """Every setting of a solved frame, in the order of setting, numbered."""
     bench = _Bench(frame)
@@ -218,37 +240,25 @@ class _Bench:
         described = self.jig.settings.get(name)
         square = described is not None and described.measured == "square"
         main = self._main(name, square)
-        point = _POINTS.get(name)
+        point = _point(name)
         at = None if point is None else self.frame.plane.points[point]
         return Setting(
             name,
             main,
             _HOW.get(main.name) or _small(REGISTRY[name].meaning),
-            None if at is None or self.base is None else at[1] - self.base,
-            None if described is None else _scale(described, main.value),
-            self._rough(name, main.value, square),
-            tuple(self._beside(name, main)),
+            above_base=None if at is None or self.base is None else at[1] - self.base,
+            scale=None if described is None else _scale(described, main.value),
+            rough=self._rough(name, main.value, square),
+            beside=tuple(self._beside(name, main)),
         )
 
     def _main(self, name: str, square: bool) -> Value:
-        d, p = self.dimension, self.frame.plane.points
-        up = d("fork_length_on_axis") + d("lower_stack")
-        axle = p["front_axle"][1]
-        described = {
-            "head_tube_height": ("head_tube_height", up, BASE),
-            "head_tube_top_height": ("head_tube_top_height", up + d("head_tube_length"), BASE),
-            "rear_axle_height": ("rear_axle_height", p["rear_axle"][1], BB),
-            "front_axle_height": ("front_axle_height", axle, BB),
-        }
-        if square and name in _LEVEL:
-            return Value(_LEVEL[name], d(_LEVEL[name]), LENGTH, BB)
-        if square:
-            return Value(f"{name}_square", p[_POINTS[name]][1] - axle, LENGTH, BASE)
-        if name in described:
-            found, value, origin = described[name]
-            return Value(found, value, LENGTH, origin)
-        unit = REGISTRY[name].unit
-        return Value(name, d(name), unit, _ORIGINS.get(name, BASE))
+        shown = _LEVEL.get(name, f"{name}_square") if square else name
+        if shown in REGISTRY:
+            value, unit = self.dimension(shown), REGISTRY[shown].unit
+        else:
+            value, unit = _SPANS[shown].value(self.frame.plane.points), LENGTH
+        return Value(shown, value, unit, _ORIGINS.get(shown, BASE))
 
     def _beside(self, name: str, main: Value) -> Iterator[Value]:
         """The same place by other measures, and the complement of an angle."""
@@ -262,7 +272,7 @@ class _Bench:
             yield Value("wheelbase", d("wheelbase"), LENGTH, REAR_AXLE)
         if name == "front_axle_height":
             yield Value(name, p["front_axle"][1] - p["rear_axle"][1], LENGTH, REAR_AXLE)
-        point = _POINTS.get(name)
+        point = _point(name)
         if point in ("head_tube_bottom", "head_tube_top"):
             for place in self._places(point, p[point]):
                 yield Value(f"{point}_ahead", place.ahead, LENGTH, place.origin)
@@ -297,7 +307,15 @@ def _scale(described: JigSetting, value: float) -> Scale:
         return Scale(reading, reached=False, limits=outside)
     step = described.reading(found.step)
     hole = round(step / described.pitch)
-    return Scale(reading, step, hole, found.shims, found.error, found.reached, outside)
+    return Scale(
+        reading,
+        step,
+        hole,
+        found.shims,
+        error=found.error,
+        reached=found.reached,
+        limits=outside,
+    )
 
 
 def _small(sentence: str) -> str:

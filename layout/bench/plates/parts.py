@@ -15,6 +15,8 @@ from layout.drafting.numbers import format_number
 from layout.errors import Notice
 from layout.frame.solve import Frame
 from layout.frame.words import words
+from layout.geometry.dimensions import REGISTRY
+from layout.geometry.dimensions.spans import LengthSpan
 from layout.geometry.plates.contour import Point
 from layout.geometry.plates.gauges import GAUGE_LEG, angle_gauge, length_bar, mitre_profile
 from layout.geometry.plates.plate import Plate
@@ -22,7 +24,8 @@ from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.roles import DOWN_TUBE, SEAT_TUBE, TOP_TUBE, Role
 from layout.geometry.space.tube import FIRST, SECOND
 
-BARS = {"rear_centre_bar": ("rear_centre", "rear_axle"), "front_centre_bar": ("front_centre", "front_axle")}
+BARS = {"rear_centre_bar": "rear_centre", "front_centre_bar": "front_centre"}
+"""The length that each bar holds between two dowels, one of them in the BB."""
 ANGLES = {"head_angle_gauge": "head_angle", "seat_angle_gauge": "seat_angle"}
 
 
@@ -134,8 +137,11 @@ def _plain_spots(plate: Plate) -> list[tuple[Point, float]]:
 
 
 def _bars(frame: Frame, settings: Settings, missed: list[str]) -> Iterator[Plate]:
-    for name, (dimension, far) in BARS.items():
-        length = frame.plane.dimensions[dimension] or 0.0
+    for name, dimension in BARS.items():
+        length, span = frame.plane.dimensions[dimension] or 0.0, REGISTRY[dimension].span
+        far = span.far_from("bb") if isinstance(span, LengthSpan) else None
+        if far is None:
+            raise ValueError(f"{dimension} is no length from the BB to a point: no bar has two holes for it")
         plate = length_bar(name, length, ("bb", far), settings.process)
         engraver = Engraver(plate, missed)
         engraver.words(

@@ -89,6 +89,7 @@ class Meeting:
 
 
 Spot = str | Meeting
+"""A named point, or where two lines meet."""
 
 SEAT_TUBE = Along("seat_tube_foot", "seat_tube_top")
 HEAD_TUBE = Along("head_tube_bottom", "head_tube_top")
@@ -158,6 +159,18 @@ class LengthSpan:
     start: Spot
     end: Spot
     direction: Direction = Way.STRAIGHT
+
+    def far_from(self, point: str) -> str | None:
+        """The named point at its end, or at its start where that is `point` or no named point."""
+        ends = (spot for spot in (self.end, self.start) if isinstance(spot, str) and spot != point)
+        return next(ends, None)
+
+    def value(self, points: Points) -> float:
+        """What it measures among these points, mm. Raises ValueError where one is not known."""
+        placed = self.placed(points)
+        if placed is None:
+            raise ValueError(f"no place for {self}")
+        return placed.value
 
     def placed(self, points: Points) -> PlacedLength | None:
         """Where it lies among these points; None where one is not known or two lines do not meet."""

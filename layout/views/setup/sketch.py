@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from layout.bench.settings import Setting
+from layout.bench.settings import Setting, span_of
 from layout.drafting.bounds import bounds
 from layout.drafting.calls import NoteCall
 from layout.drafting.entities import Circle, Drawing, Entity, Line, Text
@@ -20,6 +20,7 @@ from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, THIN, Layer, Pattern, P
 from layout.drafting.transform import moved
 from layout.drafting.vector import Point, middle
 from layout.frame.solve import Frame
+from layout.geometry.dimensions.spans import PlacedLength
 from layout.views.side.plan import Plan, plan
 from layout.views.side.tubes import tubes
 
@@ -29,6 +30,21 @@ AXLE = 12.0
 """Radius of the small circle that stands for a dummy axle, mm of the frame."""
 MARGIN = 3.0
 LINE_PRICE = 20.0
+NUMBERED = {
+    "bb_drop": 0.5,
+    "rear_centre": 0.45,
+    "front_centre": 0.5,
+    "head_tube_height": 0.5,
+    "rear_axle_height": 1.0,
+    "front_axle_height": 1.0,
+    "fork_offset": 0.5,
+    "head_angle": 1.0,
+    "seat_angle": 1.0,
+    "seat_tube_offset": 1.0,
+}
+"""The settings with a number, and how far along what each measures it points; others speak for themselves."""
+LINED = ("head_tube_height", "fork_offset", "front_centre", "bb_drop")
+"""The settings whose line is drawn: no tube shows it."""
 _FAINT = Pen(THIN, Pattern.PHANTOM)
 
 
@@ -54,10 +70,11 @@ def _strokes(p: Plan) -> Iterator[Entity]:
     yield from tubes(p)
     for axle in ("rear_axle", "front_axle"):
         yield Circle(p[axle], AXLE, Layer.OUTLINE)
-    yield Line(p["fork_foot"], p["head_tube_bottom"], Layer.DIM)
-    yield Line(p["fork_foot"], p["front_axle"], Layer.DIM)
-    yield Line(p["bb"], p["front_axle"], Layer.DIM)
-    yield Line(p["bb"], (p["bb"][0], p["rear_axle"][1]), Layer.DIM)
+    for name in LINED:
+        span = span_of(name)
+        placed = None if span is None else span.placed(p.points)
+        if isinstance(placed, PlacedLength):
+            yield Line(placed.start, placed.end, Layer.DIM)
     yield Line(p["rear_axle"], (p["front_axle"][0], p["rear_axle"][1]), Layer.WHEEL, _FAINT)
 
 
@@ -66,11 +83,10 @@ def _at_scale(
 ) -> Panel | None:
     """The sketch at 1:`scale` with its numbers, or None where it is larger than `size`."""
     (width, height), small = size, reduced(strokes, 1.0 / scale)
-    targets = _targets(p)
     calls = [
-        NoteCall(str(s.number), _small(targets[s.name], scale), TEXT_TABLE, near=6.0, far=40.0)
+        NoteCall(str(s.number), _small(at, scale), TEXT_TABLE, near=6.0, far=40.0)
         for s in found
-        if s.name in targets
+        if (at := _target(p, s.name)) is not None
     ]
     placed = place(calls, scene(by_layer(small, (Layer.OUTLINE,), LINE_PRICE)))
     pairs = zip(calls, placed.groups, strict=True)
@@ -95,20 +111,15 @@ def _foot_words(found: Sequence[Setting]) -> list[str]:
     return [f"offset's foot: where {s.number} meets the axis" for s in found if s.name == "fork_offset"]
 
 
-def _targets(p: Plan) -> dict[str, Point]:
-    """What the number of each setting in the usual order points at; others speak for themselves."""
-    return {
-        "bb_drop": (p["bb"][0], p["rear_axle"][1] / 2),
-        "rear_centre": middle(p["rear_axle"], p["bb"], 0.45),
-        "front_centre": middle(p["bb"], p["front_axle"], 0.5),
-        "head_tube_height": middle(p["fork_foot"], p["head_tube_bottom"], 0.5),
-        "rear_axle_height": p["rear_axle"],
-        "front_axle_height": p["front_axle"],
-        "fork_offset": middle(p["fork_foot"], p["front_axle"], 0.5),
-        "head_angle": p["head_tube_top"],
-        "seat_angle": p["seat_tube_top"],
-        "seat_tube_offset": p["seat_tube_foot"],
-    }
+def _target(p: Plan, name: str) -> Point | None:
+    """What the number of a setting points at: on the line of a length, at the end of an angle's axis."""
+    part, span = NUMBERED.get(name), span_of(name)
+    if part is None or span is None:
+        return None
+    placed = span.placed(p.points)
+    if isinstance(placed, PlacedLength):
+        return middle(placed.start, placed.end, part)
+    return None if placed is None else placed.first
 
 
 def _small(at: Point, scale: int) -> Point:

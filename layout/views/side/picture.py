@@ -5,6 +5,7 @@ Strokes of the true drawing, reduced; the words are notes with the true values, 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import partial
 
 from layout.drafting.bounds import bounds
@@ -20,6 +21,8 @@ from layout.drafting.style import TEXT_NOTE, Layer
 from layout.drafting.vector import Point, middle
 from layout.frame.solve import Frame
 from layout.frame.words import words
+from layout.geometry.dimensions import REGISTRY
+from layout.geometry.dimensions.spans import FORK, SEAT_TUBE, Along, PlacedLength
 from layout.views.crosses import crosses
 from layout.views.side.plan import Plan, plan
 from layout.views.side.tubes import tubes
@@ -29,6 +32,36 @@ SCALE = 5
 FACTOR = 1.0 / SCALE
 MARGIN = 10.0
 THIN_LINE_PRICE = 6.0
+
+
+@dataclass(frozen=True)
+class NoteRow:
+    """A value shown, and how far along what it measures its words are: an angle's beside an axis."""
+
+    name: str
+    part: float = 0.5
+    beside: Along | None = None
+
+    def line(self, p: Plan) -> tuple[Point, Point] | None:
+        """The line whose part the words are beside."""
+        if self.beside is not None:
+            return p[self.beside.first], p[self.beside.second]
+        placed = p.placed(self.name)
+        return (placed.start, placed.end) if isinstance(placed, PlacedLength) else None
+
+
+NOTES = (
+    NoteRow("head_angle", 0.4, FORK),
+    NoteRow("seat_angle", 0.4, SEAT_TUBE),
+    NoteRow("rear_centre", 0.4),
+    NoteRow("front_centre", 0.6),
+    NoteRow("top_tube_length"),
+    NoteRow("down_tube_length"),
+    NoteRow("head_tube_length"),
+    NoteRow("seat_tube_length", 0.85),
+    NoteRow("wheelbase", beside=Along("rear_contact", "front_contact")),
+)
+"""The values a frame is known by."""
 
 
 def picture(frame: Frame) -> tuple[Drawing, Rect]:
@@ -50,23 +83,14 @@ def picture(frame: Frame) -> tuple[Drawing, Rect]:
 
 
 def _notes(p: Plan) -> list[Call]:
-    """The values a frame is known by, each beside the middle of what it measures."""
-    spots: dict[str, Point] = {
-        "head_angle": middle(p["crown_race"], p["fork_foot"], 0.6),
-        "seat_angle": middle(p["seat_tube_foot"], p["seat_tube_top"], 0.4),
-        "rear_centre": middle(p["rear_axle"], p["bb"], 0.4),
-        "front_centre": middle(p["bb"], p["front_axle"], 0.6),
-        "top_tube_length": middle(p["top_tube_at_seat"], p["top_tube_at_head"]),
-        "down_tube_length": middle(p["down_tube_at_bb"], p["down_tube_at_head"]),
-        "head_tube_length": middle(p["head_tube_bottom"], p["head_tube_top"]),
-        "seat_tube_length": middle(p["seat_tube_foot"], p["seat_tube_top"], 0.85),
-        "wheelbase": middle(p["rear_contact"], p["front_contact"]),
-    }
+    """The values a frame is known by, each beside what it measures."""
     calls: list[Call] = []
-    for name, at in spots.items():
-        value = p.frame.plane.dimensions.get(name)
-        if value is not None:
-            degrees = "°" if name.endswith("angle") else ""
-            text = f"{words(name)} {format_number(value, 1)}{degrees}"
+    for row in NOTES:
+        value = p.frame.plane.dimensions.get(row.name)
+        line = row.line(p)
+        if value is not None and line is not None:
+            degrees = "°" if REGISTRY[row.name].unit == "deg" else ""
+            text = f"{words(row.name)} {format_number(value, 1)}{degrees}"
+            at = middle(*line, row.part)
             calls.append(NoteCall(text, (at[0] * FACTOR, at[1] * FACTOR), near=14.0))
     return calls
