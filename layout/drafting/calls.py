@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import KW_ONLY, dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -90,6 +90,7 @@ class LengthCall:
     label: str
     start: Point
     end: Point
+    _: KW_ONLY
     direction: float
     side: int = 0
     clear: float = FIRST_RANK
@@ -99,8 +100,17 @@ class LengthCall:
     def batches(self) -> Iterator[Batch]:
         """Ranks on both sides, lettering along each at several stations or beyond its ends."""
         u, n = np.array(unit(self.direction)), np.array(unit(self.direction + 90.0))
-        bare = Dimension(self.name, self.start, self.end, self.direction, self.start, self.start, 0.0,
-                         self.label, height=self.height)  # fmt: skip
+        bare = Dimension(
+            self.name,
+            self.start,
+            self.end,
+            self.direction,
+            line_at=self.start,
+            text_at=self.start,
+            text_angle=0.0,
+            label=self.label,
+            height=self.height,
+        )
         width = block_width(bare)
         angle = readable(self.direction)
         ends = np.array([self.start, self.end])
@@ -127,7 +137,7 @@ class LengthCall:
                 (price[:, None] + extra).ravel(),
                 np.repeat(np.arange(len(level)), len(stations)),
                 lines,
-                np.tile(np.arange(len(level)), 3),
+                line_group=np.tile(np.arange(len(level)), 3),
             )
 
             def make(i: int, text_at: Array = text_at, feet: Array = feet) -> Made:
@@ -166,14 +176,25 @@ class CheckCall:
     label: str
     start: Point
     end: Point
+    _: KW_ONLY
     height: float = TEXT_CALLOUT
 
     def batches(self) -> Iterator[Batch]:
         """Stations along the line, lettered on it, or just above or below it."""
         direction = bearing(self.start, self.end)
         angle = readable(direction)
-        bare = Dimension(self.name, self.start, self.end, direction, self.start, self.start, angle,
-                         self.label, height=self.height, line_drawn=False)  # fmt: skip
+        bare = Dimension(
+            self.name,
+            self.start,
+            self.end,
+            direction,
+            line_at=self.start,
+            text_at=self.start,
+            text_angle=angle,
+            label=self.label,
+            height=self.height,
+            line_drawn=False,
+        )
         width = block_width(bare)
         span = distance(self.start, self.end)
         least = min((width / 2 + CHECK_STUB + 20.0) / span, 0.5)
@@ -195,7 +216,7 @@ class CheckCall:
         index = np.arange(len(parts))
         boxes = _block_boxes(text_at, angle, width, self.height)
         price = 30.0 * abs(parts - 0.5) + CHECK_BESIDE * abs(beside)
-        proposals = Proposals(boxes, price, index, lines, np.repeat(index, 2))
+        proposals = Proposals(boxes, price, index, lines, line_group=np.repeat(index, 2))
         yield Batch(
             0.0, proposals, lambda i: (replace(bare, text_at=_point(text_at[i])), stubs[i][0], stubs[i][1])
         )
@@ -207,6 +228,7 @@ class AngleCall:
 
     name: str
     label: str
+    _: KW_ONLY
     vertex: Point
     start: Point
     end: Point
@@ -215,8 +237,16 @@ class AngleCall:
 
     def batches(self) -> Iterator[Batch]:
         """Radii, the value level, outside or inside the arc at several stations, or past its ends."""
-        bare = AngleDimension(self.name, self.vertex, self.start, self.end, self.radii[0],
-                              self.vertex, 0.0, self.label, height=self.height)  # fmt: skip
+        bare = AngleDimension(
+            self.name,
+            self.vertex,
+            self.start,
+            self.end,
+            radius=self.radii[0],
+            text_at=self.vertex,
+            label=self.label,
+            height=self.height,
+        )
         width = block_width(bare)
         half = (width / 2 + 2.0, self.height / 2 + 2.0)
         parts, extra = np.array(_ANGLE_STATIONS).T
@@ -231,7 +261,9 @@ class AngleCall:
                 inside = np.where(fits, extra + 4.0, HARD)
                 price = RADIUS_PRICE * (first + rank) + np.concatenate([extra, inside])
                 places.append(np.column_stack([away[:, None] * np.concatenate([u, u]), price]))
-                arc = Arc(self.vertex, radius, bare.start_angle, bare.start_angle + bare.value, Layer.DIM)
+                arc = Arc(
+                    self.vertex, radius, bare.start_angle, bare.start_angle + bare.value, layer=Layer.DIM
+                )
                 pieces = [(*a, *b) for a, b in arc_pieces(arc)]
                 lines += pieces
                 groups += [rank] * len(pieces)
@@ -243,7 +275,7 @@ class AngleCall:
                 found[:, 2],
                 np.repeat(np.arange(len(places)), each),
                 np.array(lines),
-                np.array(groups),
+                line_group=np.array(groups),
             )
 
             def make(i: int, first: int = first, text_at: Array = text_at, each: int = each) -> Made:
@@ -273,6 +305,7 @@ class NoteCall:
     at: Point
     height: float = TEXT_NOTE
     layer: Layer = Layer.NOTE
+    _: KW_ONLY
     near: float = 9.0
     far: float = 140.0
     facing: float | None = None
@@ -303,7 +336,7 @@ class NoteCall:
             index = np.arange(len(off))
             led = off > self.near
             boxes = _block_boxes(text_at, 0.0, width, self.height)
-            proposals = Proposals(boxes, NOTE_PRICE * off, index, lines[led], index[led])
+            proposals = Proposals(boxes, NOTE_PRICE * off, index, lines[led], line_group=index[led])
 
             def make(i: int, text_at: Array = text_at, lines: Array = lines, off: Array = off) -> Made:
                 x, y = _point(text_at[i])

@@ -153,7 +153,7 @@ def _circle_pieces(circle: Circle, rect: Rect, inside: bool) -> list[Stroke]:
         return [circle]
     if len(spans) > 1 and spans[-1][1] == first + 360.0 and spans[0][0] == first:
         spans = [*spans[1:-1], (spans[-1][0], spans[0][1] + 360.0)]
-    return [Arc(circle.centre, circle.radius, a, b, circle.layer, circle.pen) for a, b in spans]
+    return [Arc(circle.centre, circle.radius, a, b, layer=circle.layer, pen=circle.pen) for a, b in spans]
 
 
 def _arc_spans(arc: Arc | Circle, start: float, end: float, rect: Rect, inside: bool) -> list[Span]:

@@ -121,7 +121,7 @@ def _block(d: AnyDimension) -> tuple[float, float]:
 def _lettering(d: AnyDimension, text: str, offset: float) -> Text:
     ux, uy = unit(d.text_angle)
     at = (d.text_at[0] + offset * ux, d.text_at[1] + offset * uy)
-    return Text(at, text, d.height, d.layer, d.text_angle)
+    return Text(at, text, d.height, d.layer, angle=d.text_angle)
 
 
 def _linear_lines(d: Dimension) -> list[DimensionLine]:
@@ -163,7 +163,7 @@ def _angular_lines(d: AngleDimension) -> list[DimensionLine]:
     tail = turn * TAIL_RATIO if outside else 0.0
     away = -turn if outside else turn
     drawn: list[DimensionLine] = [
-        Arc(d.vertex, d.radius, first - tail, first + span + tail, d.layer),
+        Arc(d.vertex, d.radius, first - tail, first + span + tail, layer=d.layer),
     ]
     for arm, angle, back in ((d.start, first, away), (d.end, first + span, -away)):
         ux, uy = unit(angle)

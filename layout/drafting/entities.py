@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import KW_ONLY, dataclass
 from enum import StrEnum
 
 from layout.drafting.style import LAYER_PENS, LETTERING_PEN, TEXT_CALLOUT, Layer, Pen
@@ -49,6 +49,7 @@ class Arc:
     radius: float
     start_angle: float
     end_angle: float
+    _: KW_ONLY
     layer: Layer
     pen: Pen | None = None
 
@@ -84,6 +85,7 @@ class Text:
     text: str
     height: float
     layer: Layer = Layer.NOTE
+    _: KW_ONLY
     angle: float = 0.0
     align: Align = Align.START
 
@@ -113,6 +115,7 @@ class Dimension:
     start: Point
     end: Point
     direction: float
+    _: KW_ONLY
     line_at: Point
     text_at: Point
     text_angle: float
@@ -144,6 +147,7 @@ class AngleDimension:
     vertex: Point
     start: Point
     end: Point
+    _: KW_ONLY
     radius: float
     text_at: Point
     text_angle: float = 0.0

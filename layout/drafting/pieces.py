@@ -27,7 +27,7 @@ def pieces(e: Entity) -> list[Piece]:
         case Line():
             return [(e.start, e.end)]
         case Circle():
-            return arc_pieces(Arc(e.centre, e.radius, 0.0, 360.0, e.layer), 12.0)
+            return arc_pieces(Arc(e.centre, e.radius, 0.0, 360.0, layer=e.layer), 12.0)
         case Polyline():
             closing = e.points[:1] if e.closed else ()
             return list(pairwise(_thinned((*e.points, *closing))))

@@ -106,7 +106,7 @@ def _questions(length: float, across: float) -> Iterator[Entity]:
 
 
 def _question(text: str, at: Point, angle: float) -> Iterator[Entity]:
-    yield Text(at, text, TEXT_TABLE, Layer.SHEET, angle)
+    yield Text(at, text, TEXT_TABLE, Layer.SHEET, angle=angle)
     start = along(at, angle, text_width(text, TEXT_TABLE) + TEXT_TABLE)
     yield _line(start, along(start, angle, _ANSWER))
 

@@ -37,4 +37,4 @@ def bar(at: Point, angle: float) -> Iterator[Entity]:
     for i in range(1, 10):
         if abs(i * TENTH - middle) >= TENTH:
             yield Line(place(i * TENTH, 0.0), place(i * TENTH, TENTH_ABOVE), Layer.SHEET, _PEN)
-    yield Text(place(middle, WORDS_ABOVE), WORDS, WORDS_HEIGHT, Layer.SHEET, angle, Align.MIDDLE)
+    yield Text(place(middle, WORDS_ABOVE), WORDS, WORDS_HEIGHT, Layer.SHEET, angle=angle, align=Align.MIDDLE)

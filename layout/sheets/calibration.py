@@ -156,7 +156,7 @@ def _axes(corner: Point, arms: tuple[float, float], medium: Medium) -> Iterator[
     along = "roll" if medium.kind is Kind.ROLL else "paper's long edge"
     yield Text((x + WORDS_OFF, y + 4.5), f"x: along the {along}", TEXT_TABLE, Layer.SHEET)
     beside = (x + 4.5 + TEXT_TABLE, y + arms[1] / 2)
-    yield Text(beside, "y: square to it", TEXT_TABLE, Layer.SHEET, 90.0, Align.MIDDLE)
+    yield Text(beside, "y: square to it", TEXT_TABLE, Layer.SHEET, angle=90.0, align=Align.MIDDLE)
 
 
 def _blocks(

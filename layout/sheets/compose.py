@@ -229,7 +229,7 @@ def _datum_label(datum: DatumLine, window: Rect, boxes: Sequence[Rect]) -> Itera
         count = int(max(window.width, window.height) / LABEL_STEP)
         for k in range(count):
             at = along(along(far, datum.angle + 180.0, 3.0 + width + k * LABEL_STEP), datum.angle + 90.0, 1.5)
-            text = Text(at, datum.label, TEXT_NOTE, datum.layer, datum.angle)
+            text = Text(at, datum.label, TEXT_NOTE, datum.layer, angle=datum.angle)
             box = _bounds([text])
             if not any(box.overlaps(b) for b in boxes):
                 yield text

@@ -46,16 +46,16 @@ def test_several_entities_are_held_together():
 
 
 def test_an_arc_counts_only_what_is_drawn():
-    quarter = Arc((0.0, 0.0), 10.0, 0.0, 90.0, Layer.DIM)
+    quarter = Arc((0.0, 0.0), 10.0, 0.0, 90.0, layer=Layer.DIM)
     assert edges(entity_bounds(quarter)) == pytest.approx((0.0, 0.0, 10.0, 10.0), abs=1e-12)
-    over_the_top = Arc((0.0, 0.0), 10.0, 45.0, 135.0, Layer.DIM)
+    over_the_top = Arc((0.0, 0.0), 10.0, 45.0, 135.0, layer=Layer.DIM)
     side = 10.0 * math.sqrt(0.5)
     assert edges(entity_bounds(over_the_top)) == pytest.approx((-side, side, side, 10.0))
 
 
 @given(st.floats(-720.0, 720.0), st.floats(0.1, 360.0))
 def test_arc_bounds_are_those_of_its_points(start, span):
-    arc = Arc((5.0, -7.0), 100.0, start, start + span, Layer.DIM)
+    arc = Arc((5.0, -7.0), 100.0, start, start + span, layer=Layer.DIM)
     box = entity_bounds(arc)
     points = [
         (5.0 + 100.0 * math.cos(math.radians(a)), -7.0 + 100.0 * math.sin(math.radians(a)))
@@ -77,7 +77,16 @@ def test_lettering_stands_on_its_baseline():
 
 def test_a_dimension_holds_its_line_extensions_and_lettering():
     box = entity_bounds(
-        Dimension("reach", (0.0, 0.0), (200.0, 10.0), 0.0, (0.0, 60.0), (100.0, 63.0), 0.0, "reach")
+        Dimension(
+            "reach",
+            (0.0, 0.0),
+            (200.0, 10.0),
+            0.0,
+            line_at=(0.0, 60.0),
+            text_at=(100.0, 63.0),
+            text_angle=0.0,
+            label="reach",
+        )
     )
     # The extension lines stand upright over both ends, from a gap above the lower one; the line and its
     # arrows lie between them. On top is the lettering, 7 high on its baseline, and half of its pen.

@@ -88,7 +88,7 @@ def test_a_circle_inside_stays_a_circle_even_where_it_touches():
 
 
 def test_an_arc_over_the_zero_direction_is_one_piece():
-    arc = Arc((50.0, 25.0), 20.0, 300.0, 420.0, Layer.DIM)
+    arc = Arc((50.0, 25.0), 20.0, 300.0, 420.0, layer=Layer.DIM)
     assert clip(arc, FIELD) == (arc,)
     (cut,) = clip(arc, Rect(0.0, 25.0, 100.0, 50.0))
     assert (cut.start_angle, cut.end_angle) == pytest.approx((360.0, 420.0))
@@ -170,7 +170,7 @@ def test_polyline_cuts_agree_with_shapely(points, closed):
 @settings(max_examples=60)
 @given(POINT, st.floats(1.0, 200.0), st.floats(-360.0, 360.0), st.floats(1.0, 359.0))
 def test_arc_cuts_agree_with_shapely(centre, radius, start, span):
-    arc = Arc(centre, radius, start, start + span, Layer.WHEEL)
+    arc = Arc(centre, radius, start, start + span, layer=Layer.WHEEL)
     steps = 4000
     chords = [
         (
@@ -193,7 +193,15 @@ def test_arc_cuts_agree_with_shapely(centre, radius, start, span):
 
 
 def dimension(line_y):
-    return Dimension("reach", (10.0, 5.0), (90.0, 5.0), 0.0, (10.0, line_y), (50.0, line_y + 2.0), 0.0)
+    return Dimension(
+        "reach",
+        (10.0, 5.0),
+        (90.0, 5.0),
+        0.0,
+        line_at=(10.0, line_y),
+        text_at=(50.0, line_y + 2.0),
+        text_angle=0.0,
+    )
 
 
 def test_a_dimension_is_whole_or_left_out():
@@ -204,12 +212,16 @@ def test_a_dimension_is_whole_or_left_out():
 
 def test_a_dimension_whose_extension_line_leaves_is_left_out():
     assert clip(dimension(48.9), FIELD) == ()
-    low = Dimension("reach", (10.0, -5.0), (90.0, 5.0), 0.0, (10.0, 20.0), (50.0, 22.0), 0.0)
+    low = Dimension(
+        "reach", (10.0, -5.0), (90.0, 5.0), 0.0, line_at=(10.0, 20.0), text_at=(50.0, 22.0), text_angle=0.0
+    )
     assert clip(low, FIELD) == ()
 
 
 def test_an_angle_is_whole_or_left_out():
-    inside = AngleDimension("seat", (50.0, 5.0), (90.0, 5.0), (50.0, 45.0), 30.0, (70.0, 10.0))
+    inside = AngleDimension("seat", (50.0, 5.0), (90.0, 5.0), (50.0, 45.0), radius=30.0, text_at=(70.0, 10.0))
     assert clip(inside, FIELD) == (inside,)
-    outside = AngleDimension("seat", (50.0, 5.0), (90.0, 5.0), (50.0, 45.0), 46.0, (70.0, 10.0))
+    outside = AngleDimension(
+        "seat", (50.0, 5.0), (90.0, 5.0), (50.0, 45.0), radius=46.0, text_at=(70.0, 10.0)
+    )
     assert clip(outside, FIELD) == ()

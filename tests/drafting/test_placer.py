@@ -57,15 +57,15 @@ def boxes(placed) -> list[Polygon]:
 
 def test_short_dimensions_lie_inside_long_ones():
     calls = [
-        LengthCall("short", "short", (0, 0), (100, 0), 0.0, -1),
-        LengthCall("long", "long", (0, 0), (300, 0), 0.0, -1),
+        LengthCall("short", "short", (0, 0), (100, 0), direction=0.0, side=-1),
+        LengthCall("long", "long", (0, 0), (300, 0), direction=0.0, side=-1),
     ]
     short, long = (g[0] for g in place(calls, Scene()).groups)
     assert 0 > short.line_at[1] > long.line_at[1]
 
 
 def test_a_dimension_too_short_for_its_words_is_lettered_beyond_its_end():
-    (made,) = place([LengthCall("gap", "lower stack", (0, 0), (12, 0), 0.0)], Scene()).groups[0]
+    (made,) = place([LengthCall("gap", "lower stack", (0, 0), (12, 0), direction=0.0)], Scene()).groups[0]
     assert isinstance(made, Dimension)
     assert made.arrows_outside
     assert made.value == 12.0
@@ -77,9 +77,16 @@ def test_callouts_keep_off_a_thick_wall():
     scene = Scene()
     scene.add_lines(wall, HARD)
     calls = [
-        LengthCall("a", "first", (0, 0), (200, 0), 0.0),
+        LengthCall("a", "first", (0, 0), (200, 0), direction=0.0),
         CheckCall("check", "A", (-300, 0), (300, 0)),
-        AngleCall("angle", "", (0, 0), (100, 0), (0, 100), tuple(40.0 + 5 * k for k in range(30))),
+        AngleCall(
+            "angle",
+            "",
+            vertex=(0, 0),
+            start=(100, 0),
+            end=(0, 100),
+            radii=tuple(40.0 + 5 * k for k in range(30)),
+        ),
         NoteCall("a note", (0, 0)),
     ]
     placed = place(calls, scene)

@@ -20,13 +20,22 @@ from layout.drafting.entities import (
 from layout.drafting.reduce import reduced
 from layout.drafting.style import Layer
 
-REACH = Dimension("reach", (0.0, 0.0), (386.4, 500.0), 0.0, (0.0, 600.0), (190.0, 603.0), 0.0, "reach")
-HEAD = AngleDimension("head", (100.0, 0.0), (200.0, 0.0), (130.0, 90.0), 80.0, (190.0, 30.0))
+REACH = Dimension(
+    "reach",
+    (0.0, 0.0),
+    (386.4, 500.0),
+    0.0,
+    line_at=(0.0, 600.0),
+    text_at=(190.0, 603.0),
+    text_angle=0.0,
+    label="reach",
+)
+HEAD = AngleDimension("head", (100.0, 0.0), (200.0, 0.0), (130.0, 90.0), radius=80.0, text_at=(190.0, 30.0))
 ALL = Drawing(
     "side view",
     (
         Line((10.0, 20.0), (30.0, 40.0), Layer.CENTRE),
-        Arc((10.0, 0.0), 50.0, 10.0, 50.0, Layer.WHEEL),
+        Arc((10.0, 0.0), 50.0, 10.0, 50.0, layer=Layer.WHEEL),
         Circle((10.0, 0.0), 5.0, Layer.WHEEL),
         Polyline(((0.0, 0.0), (10.0, 5.0)), Layer.OUTLINE),
         DatumLine((0.0, 70.0), 0.0),
@@ -42,7 +51,7 @@ def test_strokes_are_in_scale_and_the_rest_is_dropped():
     small = reduced(ALL, 0.2)
     assert small.entities == (
         Line((2.0, 4.0), (6.0, 8.0), Layer.CENTRE),
-        Arc((2.0, 0.0), 10.0, 10.0, 50.0, Layer.WHEEL),
+        Arc((2.0, 0.0), 10.0, 10.0, 50.0, layer=Layer.WHEEL),
         Circle((2.0, 0.0), 1.0, Layer.WHEEL),
         Polyline(((0.0, 0.0), (2.0, 1.0)), Layer.OUTLINE),
         DatumLine((0.0, 14.0), 0.0),

@@ -22,7 +22,7 @@ from layout.sheets.sheet import Placement
 
 ALL = (
     Line((1.1, 2.2), (3.3, 4.4), Layer.CENTRE),
-    Arc((1.0, 2.0), 5.0, 10.0, 50.0, Layer.WHEEL),
+    Arc((1.0, 2.0), 5.0, 10.0, 50.0, layer=Layer.WHEEL),
     Circle((1.0, 2.0), 5.0, Layer.WHEEL),
     Polyline(((0.0, 0.0), (1.0, 0.5), (2.0, 7.0)), Layer.OUTLINE, closed=True),
     Text((4.0, 5.0), "BB", 7.0, angle=30.0),
@@ -32,13 +32,15 @@ ALL = (
         (0.0, 0.0),
         (380.0, 560.0),
         0.0,
-        (0.0, 600.0),
-        (190.0, 603.0),
-        0.0,
-        "reach",
+        line_at=(0.0, 600.0),
+        text_at=(190.0, 603.0),
+        text_angle=0.0,
+        label="reach",
         leader=(1.0, 2.0),
     ),
-    AngleDimension("head", (0.0, 0.0), (1.0, 0.0), (1.0, 3.0), 80.0, (90.0, 10.0), leader=(5.0, 6.0)),
+    AngleDimension(
+        "head", (0.0, 0.0), (1.0, 0.0), (1.0, 3.0), radius=80.0, text_at=(90.0, 10.0), leader=(5.0, 6.0)
+    ),
     DatumLine((0.0, 70.0), 0.0, "axle line"),
 )
 

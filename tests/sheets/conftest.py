@@ -60,16 +60,22 @@ def core_entities():
         POINTS["rear_axle"],
         POINTS["front_axle"],
         0.0,
-        (0.0, -60.0),
-        (90.0, -58.0),
-        0.0,
-        "wheelbase",
+        line_at=(0.0, -60.0),
+        text_at=(90.0, -58.0),
+        text_angle=0.0,
+        label="wheelbase",
     )
     yield Dimension(
-        "seat_tube_length", POINTS["bb"], POINTS["seat_tube_top"], 106.5, (40.0, 12.0), (-40.0, 270.0), -73.5
+        "seat_tube_length",
+        POINTS["bb"],
+        POINTS["seat_tube_top"],
+        106.5,
+        line_at=(40.0, 12.0),
+        text_at=(-40.0, 270.0),
+        text_angle=-73.5,
     )
     yield AngleDimension(
-        "head_angle", POINTS["front_axle"], (500.0, 70.0), (561.5, 203.0), 90.0, (500.0, 130.0)
+        "head_angle", POINTS["front_axle"], (500.0, 70.0), (561.5, 203.0), radius=90.0, text_at=(500.0, 130.0)
     )
     yield Polyline(
         ((700.0, -70.0), (880.0, -70.0), (880.0, 130.0), (700.0, 130.0)), Layer.SHEET, True, Pen(THICK)

@@ -219,7 +219,9 @@ def test_a_line_that_is_no_seam_does_not_count():
 
 
 def dimension(x, y):
-    return Dimension("d", (x, y), (x + 30.5, y), 0.0, (x, y + 5.0), (x + 15.0, y + 6.0), 0.0)
+    return Dimension(
+        "d", (x, y), (x + 30.5, y), 0.0, line_at=(x, y + 5.0), text_at=(x + 15.0, y + 6.0), text_angle=0.0
+    )
 
 
 def test_pages_with_dimensions_hang_together_and_tables_may_lie_apart():

@@ -27,10 +27,19 @@ def has(ink, x, y):
     [
         Line((-15.0, -5.0), (70.0, 50.0), Layer.OUTLINE),
         Circle((30.0, 25.0), 20.0, Layer.WHEEL),
-        Arc((30.0, 25.0), 30.0, 200.0, 300.0, Layer.DIM),
+        Arc((30.0, 25.0), 30.0, 200.0, 300.0, layer=Layer.DIM),
         Polyline(((0.0, 0.0), (50.0, 3.0), (20.0, 40.0)), Layer.OUTLINE, closed=True),
         Text((0.0, 10.0), "axle 612.5", 7.0, angle=20.0),
-        Dimension("d", (0.0, 0.0), (60.0, 0.0), 0.0, (0.0, 30.0), (30.0, 32.0), 0.0, "reach"),
+        Dimension(
+            "d",
+            (0.0, 0.0),
+            (60.0, 0.0),
+            0.0,
+            line_at=(0.0, 30.0),
+            text_at=(30.0, 32.0),
+            text_angle=0.0,
+            label="reach",
+        ),
     ],
     ids=lambda e: type(e).__name__,
 )

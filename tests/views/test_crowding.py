@@ -43,6 +43,14 @@ def test_what_lies_clear_or_is_thin_is_not(other: Entity) -> None:
 
 
 def test_the_lettering_of_a_dimension_is_seen() -> None:
-    dimension = Dimension("rear_centre", (0.0, 0.0), (430.0, 0.0), 0.0, (0.0, 20.0), (200.0, 22.0), 0.0)
+    dimension = Dimension(
+        "rear_centre",
+        (0.0, 0.0),
+        (430.0, 0.0),
+        0.0,
+        line_at=(0.0, 20.0),
+        text_at=(200.0, 22.0),
+        text_angle=0.0,
+    )
     (text,) = [t for t, _ in overlaps(Drawing("d", (dimension, Text((200.0, 20.0), "over it", 20.0))))]
     assert "430.0" in text

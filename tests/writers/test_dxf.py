@@ -207,8 +207,8 @@ def test_words_cannot_break_the_file_or_turn_into_codes(tmp_path: Path) -> None:
 
 def test_arcs_are_arcs_and_full_turns_are_circles(tmp_path: Path) -> None:
     arcs = (
-        Arc((1.0, 2.0), 30.0, -30.0, 200.0, Layer.OUTLINE),
-        Arc((1.0, 2.0), 20.0, 90.0, 450.0, Layer.OUTLINE),
+        Arc((1.0, 2.0), 30.0, -30.0, 200.0, layer=Layer.OUTLINE),
+        Arc((1.0, 2.0), 20.0, 90.0, 450.0, layer=Layer.OUTLINE),
     )
     found = records(written(tmp_path, Drawing("d", arcs)), "ENTITIES")
     (arc,) = of_type(found, "ARC")

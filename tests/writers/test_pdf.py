@@ -160,7 +160,7 @@ def test_more_characters_than_one_font_holds_are_found_too(tmp_path: Path) -> No
 
 @pytest.mark.parametrize("align", list(Align))
 def test_words_lie_where_their_strokes_are(tmp_path: Path, align: Align) -> None:
-    text = Text((100.0, 50.0), "head tube 73.0", 7.0, Layer.NOTE, 90.0, align)
+    text = Text((100.0, 50.0), "head tube 73.0", 7.0, Layer.NOTE, angle=90.0, align=align)
     reader = written(tmp_path, sheet_of(text))
     content = form_of(reader)
     ys = [float(y) / POINT for y in re.findall(r"^\S+ (\S+) [ml]$", content, re.MULTILINE)]

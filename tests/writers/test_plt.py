@@ -99,8 +99,13 @@ def test_each_pen_is_taken_once(tmp_path: Path, roll: Sheet):
     assert taken == [1, 2, 3, 0]
 
 
-@pytest.mark.parametrize("entity", [Circle((900.0, 500.0), 350.0, Layer.OUTLINE),
-                                    Arc((900.0, 500.0), 350.0, 20.0, 300.0, Layer.OUTLINE)])  # fmt: skip
+@pytest.mark.parametrize(
+    "entity",
+    [
+        Circle((900.0, 500.0), 350.0, Layer.OUTLINE),
+        Arc((900.0, 500.0), 350.0, 20.0, 300.0, layer=Layer.OUTLINE),
+    ],
+)
 def test_arcs_are_true_to_a_plotter_unit(tmp_path: Path, entity: Circle | Arc):
     ((_, run),) = runs(written(tmp_path, one(entity)))
     for a, b in pairwise(run):

@@ -104,7 +104,16 @@ def test_every_entity_becomes_marks_on_its_own_layer(sample: Drawing) -> None:
 
 
 def test_a_dimension_is_one_mark_of_lines_and_one_for_each_word() -> None:
-    d = Dimension("d", (0.0, 0.0), (50.0, 0.0), 0.0, (0.0, 20.0), (25.0, 22.0), 0.0, "label")
+    d = Dimension(
+        "d",
+        (0.0, 0.0),
+        (50.0, 0.0),
+        0.0,
+        line_at=(0.0, 20.0),
+        text_at=(25.0, 22.0),
+        text_angle=0.0,
+        label="label",
+    )
     lines, label, value = marks(d)
     assert isinstance(lines, Drawn)
     assert lines.pen == LAYER_PENS[Layer.DIM]

@@ -85,7 +85,7 @@ def test_nothing_is_filled(written: ElementTree.Element) -> None:
 
 
 def test_arcs_stay_arcs_in_pieces_that_end_on_their_circle(tmp_path: Path) -> None:
-    arc = Arc((200.0, 100.0), 90.0, -30.0, 200.0, Layer.OUTLINE)
+    arc = Arc((200.0, 100.0), 90.0, -30.0, 200.0, layer=Layer.OUTLINE)
     (path,) = group(one_entity(tmp_path, arc), Layer.OUTLINE)
     assert not re.search("[LCQ]", path.attrib["d"])
     start, *pieces = re.split("[MA]", path.attrib["d"])[1:]
@@ -105,7 +105,7 @@ def test_arcs_stay_arcs_in_pieces_that_end_on_their_circle(tmp_path: Path) -> No
 
 
 def test_compensation_turns_arcs_into_ellipses_along_the_paper(tmp_path: Path) -> None:
-    arc = Arc((100.0, 100.0), 50.0, 0.0, 80.0, Layer.OUTLINE)
+    arc = Arc((100.0, 100.0), 50.0, 0.0, 80.0, layer=Layer.OUTLINE)
     root = one_entity(tmp_path, arc, placement=(300.0, 0.0, 1), stretch=(1.01, 0.99))
     (path,) = group(root, Layer.OUTLINE)
     assert re.search(r"A50\.5 49\.5 ", path.attrib["d"])
@@ -126,7 +126,7 @@ def test_dash_patterns_are_true_millimetres(written: ElementTree.Element) -> Non
 
 
 def test_words_are_there_unpainted_where_their_strokes_are(tmp_path: Path) -> None:
-    text = Text((100.0, 50.0), "head tube", 7.0, Layer.NOTE, 90.0)
+    text = Text((100.0, 50.0), "head tube", 7.0, Layer.NOTE, angle=90.0)
     note = group(one_entity(tmp_path, text), Layer.NOTE)
     painted, words = note
     assert words.get("stroke") == "none"

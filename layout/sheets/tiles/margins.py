@@ -55,7 +55,7 @@ def words(text: str, *bands: str, spare: bool = False) -> Thing:
     """A line of lettering for one of `bands`."""
 
     def draw(at: Point, angle: float) -> Iterable[Entity]:
-        return (Text(at, text, WORDS_HEIGHT, Layer.SHEET, angle),)
+        return (Text(at, text, WORDS_HEIGHT, Layer.SHEET, angle=angle),)
 
     return Thing(text_width(text, WORDS_HEIGHT), draw, bands, spare)
 

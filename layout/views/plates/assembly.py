@@ -258,9 +258,9 @@ def section(fixture: Fixture, factor: float, text_height: float) -> Drawing | No
         (0.0, 0.0),
         (0.0, fixture.height),
         90.0,
-        (reach - 6.0, 0.0),
-        (0.0, 0.0),
-        90.0,
+        line_at=(reach - 6.0, 0.0),
+        text_at=(0.0, 0.0),
+        text_angle=90.0,
         height=text_height,
     )
     shown = [e for e in _reduced_height(height, factor, x, text_height)]

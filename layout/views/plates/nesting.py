@@ -126,7 +126,7 @@ def _numbers(plates: Sequence[Plate], numbers: Mapping[str, int], scale: int) ->
         last = NUMBERS[-1], 0.0, box_middle(plate.bounds)
         h, angle, (x, y) = next(_number_places(plate, label, scale), last)
         dx, dy = (h / 2, 0.0) if angle else (0.0, -h / 2)
-        yield Text((x / scale + dx, y / scale + dy), label, h, Layer.NOTE, angle, Align.MIDDLE)
+        yield Text((x / scale + dx, y / scale + dy), label, h, Layer.NOTE, angle=angle, align=Align.MIDDLE)
 
 
 def _number_places(plate: Plate, label: str, scale: int) -> Iterator[tuple[float, float, Point]]:

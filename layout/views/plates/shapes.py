@@ -26,4 +26,4 @@ def drawn_piece(piece: Piece, layer: Layer, pen: Pen | None = None) -> Stroke:
     centre = piece.centre
     first = piece.start if piece.bulge > 0.0 else piece.end
     start = math.degrees(math.atan2(first[1] - centre[1], first[0] - centre[0]))
-    return Arc(centre, piece.radius, start, start + abs(math.degrees(piece.sweep)), layer, pen)
+    return Arc(centre, piece.radius, start, start + abs(math.degrees(piece.sweep)), layer=layer, pen=pen)

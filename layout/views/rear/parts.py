@@ -104,7 +104,7 @@ def tyre_and_rim(frame: Frame, at: float) -> Iterator[Entity]:
     centre = at + toward * (tyre.radius - tyre.width / 2)
     half, behind = tyre.width / 2, at - toward * TYRE_BEYOND
     start = -90.0 if toward > 0 else 90.0
-    yield Arc((centre, 0.0), half, start, start + 180.0, Layer.WHEEL)
+    yield Arc((centre, 0.0), half, start, start + 180.0, layer=Layer.WHEEL)
     for y in (-half, half):
         yield Line((centre, y), (behind, y), Layer.WHEEL)
     bead = frame.around.bead_seat_radius
@@ -139,7 +139,8 @@ def lean_call(name: str, stay: Tube, plane: Plane, ranks: int) -> Iterator[Call]
     a, b = plane.point(stay.path.first.at), plane.point(stay.path.last.at)
     level = along(a, 180.0 if b[0] < a[0] else 0.0, 100.0)
     start, end = (level, b) if (bearing(a, b) - bearing(a, level)) % 360.0 < 180.0 else (b, level)
-    yield AngleCall(name, "", a, start, end, tuple(90.0 + 12.0 * k for k in range(ranks)), TEXT_TABLE)
+    radii = tuple(90.0 + 12.0 * k for k in range(ranks))
+    yield AngleCall(name, "", vertex=a, start=start, end=end, radii=radii, height=TEXT_TABLE)
 
 
 def gap_notes(gaps: Iterable[Gap], plane: Plane) -> Iterator[Call]:

@@ -14,6 +14,9 @@ from layout.drafting.entities import Entity, Line, Point, Polyline
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
 from layout.drafting.vector import bearing
 from layout.frame.solve import Frame
+from layout.frame.words import words
+from layout.geometry.dimensions import REGISTRY
+from layout.geometry.dimensions.spans import PlacedLength
 from layout.geometry.space.gaps import Gap
 from layout.geometry.space.roles import CHAIN_STAY, SHELL, Seen
 from layout.geometry.space.vectors import vector
@@ -125,25 +128,71 @@ def _lengths(frame: Frame, plane: Plane) -> Iterator[Call]:
     behind = 1 if toward > 0 else -1
     half = rear.spacing / 2
     hub = (axle, -half), (axle, half)
-    yield LengthCall("hub_spacing", "hub spacing", *hub, 90.0, behind, 30.0, height=TEXT_TABLE)
+    yield LengthCall(
+        "hub_spacing", "hub spacing", *hub, direction=90.0, side=behind, clear=30.0, height=TEXT_TABLE
+    )
     bb = [plane.point(stay.path.first.at) for stay in space.pair(CHAIN_STAY)]
-    yield LengthCall("stay_spacing", "stays", bb[0], bb[1], 90.0, -behind, 34.0, height=TEXT_TABLE)
+    yield LengthCall(
+        "stay_spacing", "stays", bb[0], bb[1], direction=90.0, side=-behind, clear=34.0, height=TEXT_TABLE
+    )
     shell = space.shell.width / 2
     face = toward * space.shell.diameter / 2
     yield LengthCall(
-        "shell_width", "shell", (face, -shell), (face, shell), 90.0, -behind, 14.0, height=TEXT_TABLE
+        "shell_width",
+        "shell",
+        (face, -shell),
+        (face, shell),
+        direction=90.0,
+        side=-behind,
+        clear=14.0,
+        height=TEXT_TABLE,
     )
-    yield LengthCall("rear_centre", "rear centre", (axle, 0.0), (0.0, 0.0), 0.0, 1, 40.0, height=TEXT_TABLE)
+    yield from _rear_centre(axle)
     left, _ = space.pair(CHAIN_STAY)
     if left.path.straight:
         a, b = plane.point(left.path.first.at), plane.point(left.path.last.at)
         clear = half_width(left, plane, 0.0) + 6.0
         side = 1 if _upper(a, b, toward) else -1
-        yield LengthCall("chain_stay_axis", "stay axis", a, b, bearing(a, b), side, clear, height=TEXT_TABLE)
+        yield LengthCall(
+            "chain_stay_axis",
+            "stay axis",
+            a,
+            b,
+            direction=bearing(a, b),
+            side=side,
+            clear=clear,
+            height=TEXT_TABLE,
+        )
     ring = (frame.around.chainring.near + frame.around.chainring.far) / 2
     y = ring if plane.aside[2] > 0 else -ring
     at = toward * frame.around.chainring.radius
-    yield LengthCall("chainline", "chainline", (at, 0.0), (at, y), 90.0, -behind, 8.0, height=TEXT_TABLE)
+    yield LengthCall(
+        "chainline",
+        "chainline",
+        (at, 0.0),
+        (at, y),
+        direction=90.0,
+        side=-behind,
+        clear=8.0,
+        height=TEXT_TABLE,
+    )
+
+
+def _rear_centre(axle: float) -> Iterator[Call]:
+    """The side view's rear centre: this plane goes through both its ends and shows it in true length."""
+    span = REGISTRY["rear_centre"].span
+    lies = None if span is None else span.placed({"bb": (0.0, 0.0), "rear_axle": (axle, 0.0)})
+    if isinstance(lies, PlacedLength):
+        yield LengthCall(
+            "rear_centre",
+            words("rear_centre"),
+            lies.start,
+            lies.end,
+            direction=0.0,
+            side=1,
+            clear=40.0,
+            height=TEXT_TABLE,
+        )
 
 
 def _upper(a: Point, b: Point, toward: float) -> bool:

@@ -126,24 +126,54 @@ def _lengths(frame: Frame, plane: Plane) -> Iterator[Call]:
     behind = 1 if toward > 0 else -1
     half = space.rear.spacing / 2
     yield LengthCall(
-        "hub_spacing", "hub spacing", (0.0, -half), (0.0, half), 90.0, behind, 30.0, height=TEXT_TABLE
+        "hub_spacing",
+        "hub spacing",
+        (0.0, -half),
+        (0.0, half),
+        direction=90.0,
+        side=behind,
+        clear=30.0,
+        height=TEXT_TABLE,
     )
     tops = [plane.point(stay.path.last.at) for stay in space.pair(SEAT_STAY)]
     if abs(tops[0][1] - tops[1][1]) > 1.0:
         yield LengthCall(
-            "stays_at_top", "axes at top", tops[0], tops[1], 90.0, -behind, 34.0, height=TEXT_TABLE
+            "stays_at_top",
+            "axes at top",
+            tops[0],
+            tops[1],
+            direction=90.0,
+            side=-behind,
+            clear=34.0,
+            height=TEXT_TABLE,
         )
     cluster = plane.point(vector(*frame.plane.points["top_tube_at_seat"]))
     yield LengthCall(
-        "axle_to_cluster", "axle to cluster", (0.0, 0.0), cluster, 0.0, 1, 40.0, height=TEXT_TABLE
+        "axle_to_cluster",
+        "axle to cluster",
+        (0.0, 0.0),
+        cluster,
+        direction=0.0,
+        side=1,
+        clear=40.0,
+        height=TEXT_TABLE,
     )
     left, _ = space.pair(SEAT_STAY)
     if left.path.straight:
         a, b = plane.point(left.path.first.at), plane.point(left.path.last.at)
         side = 1 if (b[0] - a[0]) * toward > 0 else -1
         clear = half_width(left, plane, left.length) + 6.0
-        yield LengthCall("seat_stay_axis", "stay axis", a, b, bearing(a, b), side, clear, height=TEXT_TABLE)
-    yield from _bridge_lengths(frame, plane)
+        yield LengthCall(
+            "seat_stay_axis",
+            "stay axis",
+            a,
+            b,
+            direction=bearing(a, b),
+            side=side,
+            clear=clear,
+            height=TEXT_TABLE,
+        )
+    yield from _bridge_lengths(r, plane)
 
 
 def _bridge_lengths(frame: Frame, plane: Plane) -> Iterator[Call]:
@@ -153,11 +183,20 @@ def _bridge_lengths(frame: Frame, plane: Plane) -> Iterator[Call]:
     for tube in frame.space.bridges(SEAT_STAY):
         name = tube.name
         x, _ = plane.point(tube.path.at(tube.length / 2).at)
-        yield LengthCall(name, "bridge", (0.0, 0.0), (x, 0.0), 0.0, side, 12.0, height=TEXT_TABLE)
+        yield LengthCall(
+            name, "bridge", (0.0, 0.0), (x, 0.0), direction=0.0, side=side, clear=12.0, height=TEXT_TABLE
+        )
         if bead is not None:
             rim = (frame.forward * bead, 0.0)
             yield LengthCall(
-                f"{name}_reach", "brake reach", rim, (x, 0.0), 0.0, -side, 8.0, height=TEXT_TABLE
+                f"{name}_reach",
+                "brake reach",
+                rim,
+                (x, 0.0),
+                direction=0.0,
+                side=-side,
+                clear=8.0,
+                height=TEXT_TABLE,
             )
 
 

@@ -282,9 +282,22 @@ def _checks(layout: _Layout) -> Iterator[Entity]:
     angle = math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
     line_at = (a[0], min(a[1], b[1]) - DIMENSION_OFF)
     text_at = ((a[0] + b[0]) / 2, line_at[1] + 1.2)
-    yield Dimension("girth", a, b, angle, line_at, text_at, angle, "", 1, SMALL_NOTE)
+    yield Dimension(
+        "girth",
+        a,
+        b,
+        angle,
+        line_at=line_at,
+        text_at=text_at,
+        text_angle=angle,
+        label="",
+        decimals=1,
+        height=SMALL_NOTE,
+    )
     c = layout.point(layout.phi(0.0), 0.0)
     out = (min(a[0], c[0]) - DIMENSION_OFF, a[1])
     up = math.degrees(math.atan2(c[1] - a[1], c[0] - a[0]))
     middle = (out[0] - 1.2, (a[1] + c[1]) / 2)
-    yield Dimension("edge", a, c, up, out, middle, up, "", 1, SMALL_NOTE)
+    yield Dimension(
+        "edge", a, c, up, line_at=out, text_at=middle, text_angle=up, label="", decimals=1, height=SMALL_NOTE
+    )
