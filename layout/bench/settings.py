@@ -69,6 +69,11 @@ _SPANS = {
     "front_axle_height": _above("front_axle", "bb"),
 }
 """Where that is measured which a jig may be set to and is no dimension of the frame."""
+_SUMS = {
+    "head_tube_height": ("fork_length_on_axis", "lower_stack"),
+    "head_tube_top_height": ("fork_length_on_axis", "lower_stack", "head_tube_length"),
+}
+"""What adds up along one axis is added, not measured: to the last digit that was solved."""
 _PLACING = (*DESCRIBED_SETTINGS, "bb_drop", "rear_centre", "front_centre")
 """The settings that put a point in its place."""
 _ORIGINS = {
@@ -254,10 +259,13 @@ class _Bench:
 
     def _main(self, name: str, square: bool) -> Value:
         shown = _LEVEL.get(name, f"{name}_square") if square else name
+        unit = REGISTRY[shown].unit if shown in REGISTRY else LENGTH
         if shown in REGISTRY:
-            value, unit = self.dimension(shown), REGISTRY[shown].unit
+            value = self.dimension(shown)
+        elif shown in _SUMS:
+            value = sum(map(self.dimension, _SUMS[shown]))
         else:
-            value, unit = _SPANS[shown].value(self.frame.plane.points), LENGTH
+            value = _SPANS[shown].value(self.frame.plane.points)
         return Value(shown, value, unit, _ORIGINS.get(shown, BASE))
 
     def _beside(self, name: str, main: Value) -> Iterator[Value]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 import sys
 from collections.abc import Mapping
@@ -17,11 +18,13 @@ from frame_maker import sane_frame, whole
 from layout.frame.solve import Frame
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.dimensions.spans import (
+    Along,
     AngleSpan,
     Arm,
     LengthSpan,
     Meeting,
     PlacedAngle,
+    PlacedLength,
     Through,
     Way,
     corner,
@@ -126,6 +129,29 @@ def test_lines_that_do_not_meet_place_nothing():
     assert LengthSpan("bb", never).placed(at) is None
     assert AngleSpan(never, "bb", Arm.AHEAD).placed(at) is None
     assert LengthSpan("bb", "saddle").placed(at) is None
+
+
+def test_what_is_measured_along_or_square_to_an_axis_lies_on_one_such_line(frame: Frame):
+    for name, span in SPANS.items():
+        way = span.direction if isinstance(span, LengthSpan) else Way.STRAIGHT
+        if isinstance(way, Way):
+            continue
+        placed = span.placed(frame.points)
+        assert isinstance(placed, PlacedLength), name
+        axis = way if isinstance(way, Along) else way.axis
+        a, b = frame.points[axis.first], frame.points[axis.second]
+        (ux, uy), (dx, dy) = ((q[0] - p[0], q[1] - p[1]) for p, q in ((a, b), (placed.start, placed.end)))
+        off = ux * dy - uy * dx if isinstance(way, Along) else ux * dx + uy * dy
+        assert off / math.hypot(ux, uy) == pytest.approx(0.0, abs=CLOSE), name
+
+
+def test_a_length_of_nothing_keeps_the_direction_of_its_axis():
+    at = {"bb": (0.0, 0.0), "rear_axle": (-400.0, 30.0), "front_axle": (600.0, 30.0), "up": (0.0, 5.0)}
+    placed = LengthSpan("bb", "bb", Along("bb", "up")).placed(at)
+    assert placed == PlacedLength((0.0, 0.0), (0.0, 0.0), 90.0)
+    against = LengthSpan("up", "bb", Along("bb", "up")).placed(at)
+    assert against is not None
+    assert (against.direction, against.value) == (-90.0, pytest.approx(-5.0, abs=CLOSE))
 
 
 def named(thing: object) -> set[str]:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from layout.bench.settings import Setting, notices, settings
+from layout.bench.settings import Setting, notices, settings, span_of
 from layout.frame.solve import Frame, solve
 from layout.spec.load import FrameSpec, load, loads
 
@@ -181,3 +181,20 @@ def all_road() -> Path:
 def test_the_demos_are_all_there() -> None:
     assert len(DEMOS) >= 5
     assert load(all_road()).spec.jig.is_plate
+
+
+@pytest.mark.parametrize("path", DEMOS, ids=lambda p: p.stem)
+@pytest.mark.parametrize("measured", ["along", "square"])
+def test_a_setting_is_what_is_measured_where_it_says(path: Path, measured: str):
+    """The value against its two points: what is added up, or solved, and what a ruler reads."""
+    names = ("rear_centre", "front_centre", "head_tube_height", "head_tube_top_height")
+    rows = "".join(f"\n    {name}: {{measured: {measured}}}" for name in names)
+    spec, frame = read(path)
+    found = bench(path, f"\njig:\n  settings:{rows}\n") if spec.spec.jig.settings == {} else []
+    found = found or list(settings(frame, spec.spec))
+    for setting in found:
+        span = span_of(setting.main.name)
+        assert span is not None
+        placed = span.placed(frame.points)
+        assert placed is not None
+        assert placed.value == pytest.approx(setting.main.value, abs=EXACT), setting.main.name

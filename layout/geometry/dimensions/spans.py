@@ -28,6 +28,8 @@ Points = Mapping[str, Point]
 
 ARM = 100.0
 """How long the level arm of an angle is made, mm."""
+COINCIDE = 1e-9
+"""Two points nearer than this, mm, have no direction of their own."""
 PARALLEL = 1e-12
 """Two directions whose cross product is less than this do not meet."""
 _QUARTERS = {0.0: (1.0, 0.0), 90.0: (0.0, 1.0), 180.0: (-1.0, 0.0), -90.0: (0.0, -1.0)}
@@ -108,8 +110,9 @@ def corner(over: str, level_with: str) -> Meeting:
 class PlacedLength:
     """A length where it lies: two points, mm, and the direction it is measured along, degrees.
 
-    A level line has direction 0 whichever way the bicycle heads; `sense` is -1 where it is
-    positive against its direction: level, on a bicycle heading left.
+    A level line has direction 0 whichever way the bicycle heads; both ends of a length along or
+    square to an axis lie on one such line, so that it has the direction of its own two ends.
+    `sense` is -1 where it is positive against its direction.
     """
 
     start: Point
@@ -177,13 +180,17 @@ class LengthSpan:
         start, end = _at(self.start, points), _at(self.end, points)
         if start is None or end is None:
             return None
-        if self.direction is Way.STRAIGHT:
-            return PlacedLength(start, end, _bearing(start, end))
-        direction = _degrees(self.direction, points)
+        own, way = _bearing(start, end), self.direction
+        if way is Way.STRAIGHT:
+            return PlacedLength(start, end, own)
+        direction = _degrees(way, points)
         if direction is None:
             return None
-        sense = _forward(points) if self.direction is Way.LEVEL else 1.0
-        return PlacedLength(start, end, direction, sense)
+        if isinstance(way, Way):
+            return PlacedLength(start, end, direction, _forward(points) if way is Way.LEVEL else 1.0)
+        if math.dist(start, end) < COINCIDE:
+            return PlacedLength(start, end, direction)
+        return PlacedLength(start, end, own, math.copysign(1.0, math.cos(math.radians(own - direction))))
 
 
 @dataclass(frozen=True)

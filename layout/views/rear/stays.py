@@ -173,7 +173,7 @@ def _lengths(frame: Frame, plane: Plane) -> Iterator[Call]:
             clear=clear,
             height=TEXT_TABLE,
         )
-    yield from _bridge_lengths(r, plane)
+    yield from _bridge_lengths(frame, plane)
 
 
 def _bridge_lengths(frame: Frame, plane: Plane) -> Iterator[Call]:
