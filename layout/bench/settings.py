@@ -20,7 +20,7 @@ from layout.frame.job import Point
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
-from layout.geometry.dimensions.spans import FORK, LengthSpan, Span, Way, corner
+from layout.geometry.dimensions.spans import FORK_AXIS, LengthSpan, Span, Way, corner
 from layout.geometry.shims import Stack, Steps, stack
 from layout.spec.jig import DESCRIBED_SETTINGS, Jig, JigSetting
 
@@ -61,8 +61,8 @@ def _above(point: str, level: str) -> LengthSpan:
 
 
 _SPANS = {
-    "head_tube_height": LengthSpan("fork_foot", "head_tube_bottom", FORK),
-    "head_tube_top_height": LengthSpan("fork_foot", "head_tube_top", FORK),
+    "head_tube_height": LengthSpan("fork_foot", "head_tube_bottom", FORK_AXIS),
+    "head_tube_top_height": LengthSpan("fork_foot", "head_tube_top", FORK_AXIS),
     "head_tube_height_square": _above("head_tube_bottom", "front_axle"),
     "head_tube_top_height_square": _above("head_tube_top", "front_axle"),
     "rear_axle_height": _above("rear_axle", "bb"),

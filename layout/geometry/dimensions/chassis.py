@@ -8,9 +8,9 @@ from __future__ import annotations
 from layout.geometry.analytic import Value, hypot
 from layout.geometry.dimensions.kind import entries, entry
 from layout.geometry.dimensions.spans import (
-    FORK,
-    HEAD_TUBE,
-    SEAT_TUBE,
+    FORK_AXIS,
+    HEAD_AXIS,
+    SEAT_AXIS,
     AngleSpan,
     Arm,
     LengthSpan,
@@ -21,8 +21,8 @@ from layout.geometry.dimensions.spans import (
 )
 from layout.geometry.plane import Plane
 
-_SEAT_LEVEL = Meeting(Through("seat_tube_foot", SEAT_TUBE), Through("bb", Way.LEVEL))
-_HEAD_LEVEL = Meeting(Through("fork_foot", HEAD_TUBE), Through("rear_axle", Way.LEVEL))
+_SEAT_LEVEL = Meeting(Through("seat_tube_foot", SEAT_AXIS), Through("bb", Way.LEVEL))
+_HEAD_LEVEL = Meeting(Through("fork_foot", HEAD_AXIS), Through("rear_axle", Way.LEVEL))
 """Where an angle is set from the level: on the lines through the BB and through the axle."""
 
 
@@ -86,7 +86,7 @@ def axle_to_crown(f: Plane) -> Value:
     return hypot(f.fork_length_on_axis, f.fork_offset)
 
 
-@entry("mm", (275.0, 640.0), (325.0, 575.0), span=LengthSpan("fork_foot", "crown_race", FORK))
+@entry("mm", (275.0, 640.0), (325.0, 575.0), span=LengthSpan("fork_foot", "crown_race", FORK_AXIS))
 def fork_length_on_axis(f: Plane) -> Value:
     """Crown race seat to the foot of the perpendicular from the front axle, along the steering axis."""
     return f.fork_length_on_axis
@@ -104,13 +104,13 @@ def rear_sag(f: Plane) -> Value:
     return f.rear_sag
 
 
-@entry("mm", (0.0, 110.0), (33.0, 72.0), span=LengthSpan("fork_foot", "front_axle", FORK.square))
+@entry("mm", (0.0, 110.0), (33.0, 72.0), span=LengthSpan("fork_foot", "front_axle", FORK_AXIS.square))
 def fork_offset(f: Plane) -> Value:
     """Perpendicular distance from steering axis to front axle, axle ahead (rake)."""
     return f.fork_offset
 
 
-@entry("mm", (0.0, 60.0), (0.0, 30.0), span=LengthSpan("crown_race", "head_tube_bottom", FORK))
+@entry("mm", (0.0, 60.0), (0.0, 30.0), span=LengthSpan("crown_race", "head_tube_bottom", FORK_AXIS))
 def lower_stack(f: Plane) -> Value:
     """Crown race seat to the lower end of the head tube, along the axis (lower headset stack)."""
     return f.lower_stack
@@ -122,7 +122,7 @@ def upper_stack(f: Plane) -> Value:
     return f.upper_stack
 
 
-@entry("mm", (60.0, 300.0), (85.0, 240.0), span=LengthSpan("head_tube_bottom", "head_tube_top", HEAD_TUBE))
+@entry("mm", (60.0, 300.0), (85.0, 240.0), span=LengthSpan("head_tube_bottom", "head_tube_top", HEAD_AXIS))
 def head_tube_length(f: Plane) -> Value:
     """Head tube end to end along its axis."""
     return f.head_tube_length

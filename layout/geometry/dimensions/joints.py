@@ -7,11 +7,18 @@ from __future__ import annotations
 
 from layout.geometry.analytic import Value, absolute, atan2
 from layout.geometry.dimensions.kind import entries, entry
-from layout.geometry.dimensions.spans import CHAIN_STAY, DOWN_TUBE, SEAT_TUBE, AngleSpan, Meeting, Through
+from layout.geometry.dimensions.spans import (
+    CHAIN_STAY_AXIS,
+    DOWN_AXIS,
+    SEAT_AXIS,
+    AngleSpan,
+    Meeting,
+    Through,
+)
 from layout.geometry.plane import Plane
 
-_SEAT_AND_DOWN = Meeting(Through("seat_tube_foot", SEAT_TUBE), Through("down_tube_at_bb", DOWN_TUBE))
-_SEAT_AND_CHAIN = Meeting(Through("seat_tube_foot", SEAT_TUBE), Through("bb", CHAIN_STAY))
+_SEAT_AND_DOWN = Meeting(Through("seat_tube_foot", SEAT_AXIS), Through("down_tube_at_bb", DOWN_AXIS))
+_SEAT_AND_CHAIN = Meeting(Through("seat_tube_foot", SEAT_AXIS), Through("bb", CHAIN_STAY_AXIS))
 
 
 @entry(

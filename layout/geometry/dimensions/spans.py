@@ -23,6 +23,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 
+from layout.geometry.space.roles import CHAIN_STAY, DOWN_TUBE, HEAD_TUBE, SEAT_TUBE
+
 Point = tuple[float, float]
 Points = Mapping[str, Point]
 
@@ -93,11 +95,11 @@ class Meeting:
 Spot = str | Meeting
 """A named point, or where two lines meet."""
 
-SEAT_TUBE = Along("seat_tube_foot", "seat_tube_top")
-HEAD_TUBE = Along("head_tube_bottom", "head_tube_top")
-DOWN_TUBE = Along("down_tube_at_bb", "down_tube_at_head")
-CHAIN_STAY = Along("bb", "rear_axle")
-FORK = Along("fork_foot", "crown_race")
+SEAT_AXIS = Along(*SEAT_TUBE.points)
+HEAD_AXIS = Along(*HEAD_TUBE.points)
+DOWN_AXIS = Along(*DOWN_TUBE.points)
+CHAIN_STAY_AXIS = Along(*CHAIN_STAY.points)
+FORK_AXIS = Along("fork_foot", "crown_race")
 """The steering axis, as the fork has it."""
 
 

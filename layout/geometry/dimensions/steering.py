@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from layout.geometry.analytic import Value, hypot
 from layout.geometry.dimensions.kind import entries, entry
-from layout.geometry.dimensions.spans import HEAD_TUBE, LengthSpan, Meeting, Through, Way
+from layout.geometry.dimensions.spans import HEAD_AXIS, LengthSpan, Meeting, Through, Way
 from layout.geometry.plane import Plane
 
-_AXIS_AT_GROUND = Meeting(Through("fork_foot", HEAD_TUBE), Through("front_contact", Way.LEVEL))
-_AXIS_NEAR_CONTACT = Meeting(Through("fork_foot", HEAD_TUBE), Through("front_contact", HEAD_TUBE.square))
+_AXIS_AT_GROUND = Meeting(Through("fork_foot", HEAD_AXIS), Through("front_contact", Way.LEVEL))
+_AXIS_NEAR_CONTACT = Meeting(Through("fork_foot", HEAD_AXIS), Through("front_contact", HEAD_AXIS.square))
 """The steering axis at the ground, and at the foot of the perpendicular from the contact."""
 
 
@@ -26,7 +26,7 @@ def trail(f: Plane) -> Value:
     "mm",
     (-30.0, 200.0),
     (28.0, 122.0),
-    span=LengthSpan("front_contact", _AXIS_NEAR_CONTACT, HEAD_TUBE.square),
+    span=LengthSpan("front_contact", _AXIS_NEAR_CONTACT, HEAD_AXIS.square),
 )
 def mechanical_trail(f: Plane) -> Value:
     """Perpendicular from the front contact patch to the steering axis: Rf cos H - offset."""

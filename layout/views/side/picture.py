@@ -22,7 +22,7 @@ from layout.drafting.vector import Point, middle
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
-from layout.geometry.dimensions.spans import FORK, SEAT_TUBE, Along, PlacedLength
+from layout.geometry.dimensions.spans import FORK_AXIS, SEAT_AXIS, Along, PlacedLength
 from layout.views.crosses import crosses
 from layout.views.side.plan import Plan, plan
 from layout.views.side.tubes import tubes
@@ -51,8 +51,8 @@ class NoteRow:
 
 
 NOTES = (
-    NoteRow("head_angle", 0.4, FORK),
-    NoteRow("seat_angle", 0.4, SEAT_TUBE),
+    NoteRow("head_angle", 0.4, FORK_AXIS),
+    NoteRow("seat_angle", 0.4, SEAT_AXIS),
     NoteRow("rear_centre", 0.4),
     NoteRow("front_centre", 0.6),
     NoteRow("top_tube_length"),
