@@ -136,10 +136,10 @@ def test_what_is_measured_along_or_square_to_an_axis_lies_on_one_such_line(frame
         way = span.direction if isinstance(span, LengthSpan) else Way.STRAIGHT
         if isinstance(way, Way):
             continue
-        placed = span.placed(frame.points)
+        placed = span.placed(frame.plane.points)
         assert isinstance(placed, PlacedLength), name
         axis = way if isinstance(way, Along) else way.axis
-        a, b = frame.points[axis.first], frame.points[axis.second]
+        a, b = frame.plane.points[axis.first], frame.plane.points[axis.second]
         (ux, uy), (dx, dy) = ((q[0] - p[0], q[1] - p[1]) for p, q in ((a, b), (placed.start, placed.end)))
         off = ux * dy - uy * dx if isinstance(way, Along) else ux * dx + uy * dy
         assert off / math.hypot(ux, uy) == pytest.approx(0.0, abs=CLOSE), name

@@ -189,12 +189,11 @@ def test_a_setting_is_what_is_measured_where_it_says(path: Path, measured: str):
     """The value against its two points: what is added up, or solved, and what a ruler reads."""
     names = ("rear_centre", "front_centre", "head_tube_height", "head_tube_top_height")
     rows = "".join(f"\n    {name}: {{measured: {measured}}}" for name in names)
-    spec, frame = read(path)
-    found = bench(path, f"\njig:\n  settings:{rows}\n") if spec.spec.jig.settings == {} else []
-    found = found or list(settings(frame, spec.spec))
-    for setting in found:
+    more = "" if read(path)[0].spec.jig.settings else f"\njig:\n  settings:{rows}\n"
+    _, frame = read(path, more)
+    for setting in settings(frame):
         span = span_of(setting.main.name)
         assert span is not None
-        placed = span.placed(frame.points)
+        placed = span.placed(frame.plane.points)
         assert placed is not None
         assert placed.value == pytest.approx(setting.main.value, abs=EXACT), setting.main.name
