@@ -76,18 +76,8 @@ _SUMS = {
 """What adds up along one axis is added, not measured: to the last digit that was solved."""
 _PLACING = (*DESCRIBED_SETTINGS, "bb_drop", "rear_centre", "front_centre")
 """The settings that put a point in its place."""
-_ORIGINS = {
-    **dict.fromkeys(("bb_drop", "wheelbase"), REAR_AXLE),
-    **dict.fromkeys(
-        (
-            "rear_centre", "front_centre", "rear_centre_horizontal", "front_centre_horizontal", "stack",
-            "reach", "seat_tube_offset", "seat_tube_length", "seat_tube_cc", "down_tube_offset",
-            "down_tube_length", "rear_axle_height", "front_axle_height",
-        ),
-        BB,
-    ),
-}  # fmt: skip
-"""What a dimension is measured from; others are a length or an angle of their own, set from the base."""
+_AT_BB = (BB, "seat_tube_foot", "down_tube_at_bb")
+"""The feet of the tubes' axes are where the BB is, but for an offset."""
 _LEVEL = {"rear_centre": "rear_centre_horizontal", "front_centre": "front_centre_horizontal"}
 
 
@@ -181,6 +171,18 @@ def _point(name: str) -> str | None:
     return span.far_from(BB) or BB
 
 
+def _origin(name: str) -> str:
+    """What a length is measured from: the BB, with what stands square to it there, or the rear axle.
+
+    Others are a length or an angle of their own, set from the base.
+    """
+    span = span_of(name)
+    sources = span.sources if isinstance(span, LengthSpan) else ()
+    if set(sources) & set(_AT_BB):
+        return BB
+    return REAR_AXLE if REAR_AXLE in sources else BASE
+
+
 def settings(frame: Frame) -> tuple[Setting, ...]:
     """Every setting of a solved frame, in the order of setting, numbered."""
     bench = _Bench(frame)
@@ -266,7 +268,7 @@ class _Bench:
             value = sum(map(self.dimension, _SUMS[shown]))
         else:
             value = _SPANS[shown].value(self.frame.plane.points)
-        return Value(shown, value, unit, _ORIGINS.get(shown, BASE))
+        return Value(shown, value, unit, _origin(shown))
 
     def _beside(self, name: str, main: Value) -> Iterator[Value]:
         """The same place by other measures, and the complement of an angle."""

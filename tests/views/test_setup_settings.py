@@ -9,6 +9,8 @@ import pytest
 
 from layout.bench.settings import Setting, notices, settings, span_of
 from layout.frame.solve import Frame, solve
+from layout.geometry.dimensions import REGISTRY
+from layout.spec.jig import DESCRIBED_SETTINGS
 from layout.spec.load import FrameSpec, load, loads
 
 DEMOS = sorted((Path(__file__).parents[2] / "specs").glob("*.yaml"))
@@ -197,3 +199,23 @@ def test_a_setting_is_what_is_measured_where_it_says(path: Path, measured: str):
         placed = span.placed(frame.plane.points)
         assert placed is not None
         assert placed.value == pytest.approx(setting.main.value, abs=EXACT), setting.main.name
+
+
+FROM_BB = """
+rear_centre front_centre rear_centre_horizontal front_centre_horizontal stack reach seat_tube_offset
+seat_tube_length seat_tube_cc down_tube_offset down_tube_length saddle_height saddle_clamp_back bar_x bar_y
+rear_axle_height front_axle_height
+""".split()
+FROM_REAR_AXLE = ["bb_drop", "wheelbase", "rear_radius"]
+
+
+def test_a_setting_says_what_it_is_measured_from() -> None:
+    """The rest are lengths and angles of their own, set from the base."""
+    text = all_road().read_text(encoding="utf-8")
+    rows = "".join(f"\n    {name}: {{}}" for name in (*REGISTRY, *DESCRIBED_SETTINGS))
+    found = settings(solve(loads(f"{text}\njig:\n  settings:{rows}\n", "all.yaml")))
+    origins = {s.main.name: s.main.origin for s in found}
+    assert origins.keys() > {*FROM_BB, *FROM_REAR_AXLE, "trail", "bar_x"}
+    assert {n for n, origin in origins.items() if origin == "bb"} == set(FROM_BB)
+    assert {n for n, origin in origins.items() if origin == "rear_axle"} == set(FROM_REAR_AXLE)
+    assert set(origins.values()) == {"bb", "rear_axle", "base"}

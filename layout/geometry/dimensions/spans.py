@@ -170,6 +170,12 @@ class LengthSpan:
         ends = (spot for spot in (self.end, self.start) if isinstance(spot, str) and spot != point)
         return next(ends, None)
 
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """The named points it is measured from: both ends, or the one that an end is level or square with."""
+        met = [spot.other.point for spot in (self.start, self.end) if isinstance(spot, Meeting)]
+        return tuple(met) or tuple(spot for spot in (self.start, self.end) if isinstance(spot, str))
+
     def value(self, points: Points) -> float:
         """What it measures among these points, mm. Raises ValueError where one is not known."""
         placed = self.placed(points)
