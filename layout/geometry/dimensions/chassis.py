@@ -110,7 +110,9 @@ def fork_offset(f: Plane) -> Value:
     return f.fork_offset
 
 
-@entry("mm", (0.0, 60.0), (0.0, 30.0), span=LengthSpan("crown_race", "head_tube_bottom", FORK_AXIS))
+@entry(
+    "mm", (0.0, 60.0), (0.0, 30.0), span=LengthSpan("crown_race", "head_tube_bottom", FORK_AXIS, short=True)
+)
 def lower_stack(f: Plane) -> Value:
     """Crown race seat to the lower end of the head tube, along the axis (lower headset stack)."""
     return f.lower_stack

@@ -113,7 +113,8 @@ class PlacedLength:
     """A length where it lies: two points, mm, and the direction it is measured along, degrees.
 
     A level line has direction 0 whichever way the bicycle heads; both ends of a length along or
-    square to an axis lie on one such line, so that it has the direction of its own two ends.
+    square to an axis lie on one such line, so that it has the direction of its own two ends
+    but for a short one.
     `sense` is -1 where it is positive against its direction.
     """
 
@@ -159,11 +160,15 @@ class PlacedAngle:
 
 @dataclass(frozen=True)
 class LengthSpan:
-    """Measured from `start` to `end` along a direction."""
+    """Measured from `start` to `end` along a direction.
+
+    The ends of a `short` one may be so near each other that its axis gives the direction, not they.
+    """
 
     start: Spot
     end: Spot
     direction: Direction = Way.STRAIGHT
+    short: bool = False
 
     def far_from(self, point: str) -> str | None:
         """The named point at its end, or at its start where that is `point` or no named point."""
@@ -196,7 +201,7 @@ class LengthSpan:
             return None
         if isinstance(way, Way):
             return PlacedLength(start, end, direction, _forward(points) if way is Way.LEVEL else 1.0)
-        if math.dist(start, end) < COINCIDE:
+        if self.short or math.dist(start, end) < COINCIDE:
             return PlacedLength(start, end, direction)
         return PlacedLength(start, end, own, math.copysign(1.0, math.cos(math.radians(own - direction))))
 
