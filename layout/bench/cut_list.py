@@ -79,10 +79,10 @@ def _cut(frame: Frame, found: TubeLengths) -> Cut:
         2 if role.paired else 1,
         size_words(frame, role, known),
         found.cut_length,
-        sawn,
-        math.ceil(sawn / ORDER_STEP - 1e-9) * ORDER_STEP,
-        _ends_words(found.ends),
-        known.diameter if known is not None and known.section is not None else None,
+        sawn=sawn,
+        order_length=math.ceil(sawn / ORDER_STEP - 1e-9) * ORDER_STEP,
+        ends=_ends_words(found.ends),
+        before_ovalling=known.diameter if known is not None and known.section is not None else None,
     )
 
 

@@ -140,8 +140,8 @@ class Built:
                 unit,
                 design[name],
                 float(value) if known else None,
-                float(deviation) if known else None,
-                tolerance_of(unit, self.tolerance),
+                uncertainty=float(deviation) if known else None,
+                tolerance=tolerance_of(unit, self.tolerance),
             )
 
     def suspects(self) -> Iterator[Suspect]:
@@ -161,7 +161,13 @@ class Built:
         for i, name in enumerate(MOVED):
             (x, y), (dx, dy) = values[2 * i : 2 * i + 2], deviations[2 * i : 2 * i + 2]
             if _known(x, dx) and _known(y, dy):
-                yield Move(name, float(x - design[name][0]), float(y - design[name][1]), float(dx), float(dy))
+                yield Move(
+                    name,
+                    float(x - design[name][0]),
+                    float(y - design[name][1]),
+                    float(dx),
+                    up_deviation=float(dy),
+                )
 
     def notices(self) -> Iterator[Notice]:
         """Readings that say nothing of the frame, and readings that scatter more than they should."""
@@ -182,7 +188,7 @@ class Built:
             np.array([sigma_of(r, self.tolerance) for r in self.rows], dtype=float),
             self._predicted,
             lambda p: self._derivative(self.functions, p)[1],
-            start,
+            start=start,
         )
 
     def _predicted(self, values: Floats) -> Floats:

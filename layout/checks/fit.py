@@ -117,7 +117,7 @@ class _AstrayError(Exception):
 
 def linear(design: Floats, observed: Floats, sigma: Floats) -> Model:
     """The model of readings that are `design` (n, m) times the parameters."""
-    return Model(observed, sigma, lambda p: design @ p, lambda _: design, np.zeros(design.shape[1]))
+    return Model(observed, sigma, lambda p: design @ p, lambda _: design, start=np.zeros(design.shape[1]))
 
 
 def fitted(model: Model) -> Fit:
@@ -150,11 +150,11 @@ def _searched(model: Model) -> Fit:
         at.covariance * scatter**2,
         at.unreached,
         model.observed - model.predict(at.parameters),
-        first.standardised,
-        first.redundancy,
-        found.suspects,
-        found.wrong,
-        scatter,
+        standardised=first.standardised,
+        redundancy=first.redundancy,
+        suspects=found.suspects,
+        wrong=found.wrong,
+        scatter=scatter,
     )
 
 
@@ -164,7 +164,18 @@ def _nowhere(model: Model) -> Fit:
     count, size = len(model.observed), len(start)
     none = np.zeros(count)
     residuals = model.observed - model.predict(start)
-    return Fit(start, np.zeros((size, size)), np.eye(size), residuals, none, none, (), 0, 1.0, found=False)
+    return Fit(
+        start,
+        np.zeros((size, size)),
+        np.eye(size),
+        residuals,
+        standardised=none,
+        redundancy=none,
+        suspects=(),
+        wrong=0,
+        scatter=1.0,
+        found=False,
+    )
 
 
 @dataclass(frozen=True)
@@ -262,7 +273,7 @@ def _snooped(model: Model, at: Floats) -> _Snooped:
     scatter = 1.0
     if suspects and np.max(np.abs(_standardised(left, left_cofactors)), initial=0.0) > CRITICAL:
         scatter = max(1.0, float(np.sqrt(left @ left / max(np.trace(left_cofactors), 1.0))))
-    return _Snooped(standardised, redundancy, suspects, wrong, scatter)
+    return _Snooped(standardised, redundancy, suspects, wrong, scatter=scatter)
 
 
 def _standardised(e: Floats, cofactors: Floats) -> Floats:

@@ -68,10 +68,10 @@ def inspect(
         judged,
         suspects,
         wrong,
-        tuple(built.moves()),
-        notices,
-        len(measured),
-        built.fit.scatter,
+        moves=tuple(built.moves()),
+        notices=notices,
+        taken=len(measured),
+        scatter=built.fit.scatter,
     )
 
 
@@ -89,7 +89,14 @@ def _aligned(aligned: Iterable[Aligned], tolerance: Tolerance, spacing: float | 
     for a in aligned:
         unit = "deg" if is_angle(a.name) else "mm"
         design = spacing if a.name == SPACING else 0.0
-        yield Judged(a.name, unit, design, a.estimate, a.uncertainty, tolerance_of(unit, tolerance))
+        yield Judged(
+            a.name,
+            unit,
+            design,
+            a.estimate,
+            uncertainty=a.uncertainty,
+            tolerance=tolerance_of(unit, tolerance),
+        )
 
 
 def _spacing_notice(aligned: Iterable[Aligned], spacing: float | None) -> Iterator[Notice]:

@@ -158,13 +158,13 @@ def judge(
         scale,
         deviation,
         tuple(_suspects(fit, readings)),
-        fit.wrong,
-        estimated,
-        mended,
-        skew_alone,
-        skew_fails and not skew_alone,
-        fit.scatter,
-        fit.found,
+        wrong=fit.wrong,
+        checks=estimated,
+        compensation=mended,
+        skew_alone=skew_alone,
+        skew_stays=skew_fails and not skew_alone,
+        scatter=fit.scatter,
+        found=fit.found,
     )
 
 
@@ -198,7 +198,7 @@ def _model(readings: Sequence[Taped]) -> Model:
         np.array([r.sigma for r in readings], dtype=float),
         lambda p: printed(ways, p),
         lambda p: _gradients(ways, p),
-        np.array(_START),
+        start=np.array(_START),
     )
 
 

@@ -85,7 +85,7 @@ def _pieces(stroke: Stroke, rect: Rect, *, inside: bool) -> list[Stroke]:
         case Polyline():
             return _polyline_pieces(stroke, rect, inside)
         case Arc():
-            spans = _arc_spans(stroke, stroke.start_angle, stroke.end_angle, rect, inside)
+            spans = _arc_spans(stroke, stroke.start_angle, stroke.end_angle, rect, inside=inside)
             if spans == [(stroke.start_angle, stroke.end_angle)]:
                 return [stroke]
             return [replace(stroke, start_angle=a, end_angle=b) for a, b in spans]
@@ -148,7 +148,7 @@ def _polyline_pieces(line: Polyline, rect: Rect, inside: bool) -> list[Stroke]:
 def _circle_pieces(circle: Circle, rect: Rect, inside: bool) -> list[Stroke]:
     cuts = _crossings(circle, rect)
     first = min(cuts) if cuts else 0.0
-    spans = _arc_spans(circle, first, first + 360.0, rect, inside)
+    spans = _arc_spans(circle, first, first + 360.0, rect, inside=inside)
     if spans == [(first, first + 360.0)]:
         return [circle]
     if len(spans) > 1 and spans[-1][1] == first + 360.0 and spans[0][0] == first:

@@ -96,7 +96,9 @@ def sized(
     for i, (column, own, width) in enumerate(zip(columns, cells, widths, strict=True)):
         last = i == len(columns) - 1
         right = total if last and total is not None else left + width
-        laid.append(Sized(column, left, right, pad(height), _point(column, own, left, right, height)))
+        laid.append(
+            Sized(column, left, right, pad(height), point=_point(column, own, left, right, height=height))
+        )
         left = right
     return tuple(laid)
 

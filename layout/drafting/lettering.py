@@ -87,7 +87,7 @@ def text_start(text: Text) -> Point:
 def glyph_strokes(letter: Glyph) -> tuple[Stroke, ...]:
     """One glyph's strokes in grid units, from its own origin."""
     drawn: list[Stroke] = []
-    _place(letter, 0.0, 0.0, 1.0, 0.0, drawn)
+    _place(letter, 0.0, 0.0, c=1.0, s=0.0, out=drawn)
     return tuple(drawn)
 
 
@@ -101,7 +101,7 @@ def strokes(text: Text) -> tuple[Stroke, ...]:
     drawn: list[Stroke] = []
     for offset, letter in run.placed:
         u = offset - shift
-        _place(letter, x0 + c * u, y0 + s * u, c, s, drawn)
+        _place(letter, x0 + c * u, y0 + s * u, c=c, s=s, out=drawn)
     return tuple(drawn)
 
 

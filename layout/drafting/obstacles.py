@@ -82,7 +82,7 @@ class Proposals:
             self.prices[index : index + 1],
             np.zeros(1, dtype=np.intp),
             self.lines[mine],
-            zeros,
+            line_group=zeros,
         )
 
 

@@ -94,7 +94,7 @@ def _packed(sizes: Sequence[Size], order: Sequence[int], room: Size, gap: float)
         if place is None:
             raise TooLargeError(box, sizes[box], room)
         free[k] = _without(free[k], place.taken)
-        found.append(Packed(box, k, place.taken.left, place.taken.bottom, place.turned))
+        found.append(Packed(box, k, place.taken.left, place.taken.bottom, turned=place.turned))
     return tuple(found)
 
 

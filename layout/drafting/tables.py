@@ -81,7 +81,7 @@ def table(
         if len(row) != len(columns):
             raise ValueError(f"table {name}: a row of {len(row)} cells under {len(columns)} columns")
     small = smaller(text_height)
-    laid = sized(columns, rows, text_height, small, width)
+    laid = sized(columns, rows, text_height, small, total=width)
     hand = any(c.cells is Cells.BLANK for c in columns)
     bands = [_band(laid, row, text_height, hand) for row in rows]
     if any(c.heading for c in columns):
@@ -98,7 +98,7 @@ def table(
             entities.extend(_cell(place, lines, band, y))
     if top:
         entities.extend(Line((p.left, 0.0), (p.left, top), Layer.SHEET) for p in laid[1:])
-    return _framed(name, title, entities, total, top, text_height)
+    return _framed(name, title, entities, total, height=top, text_height=text_height)
 
 
 def text_block(
@@ -124,7 +124,7 @@ def text_block(
             entities.append(Text((pad(text_height), y), line, text_height))
             y -= step
         y -= gap
-    return _framed(name, title, entities, width, height, text_height)
+    return _framed(name, title, entities, width, height=height, text_height=text_height)
 
 
 def title_block(name: str, rows: Sequence[Sequence[Field]], width: float = TITLE_BLOCK_WIDTH) -> Panel:
@@ -145,10 +145,10 @@ def title_block(name: str, rows: Sequence[Sequence[Field]], width: float = TITLE
         for field, w, (lines, size) in zip(row, widths, values, strict=True):
             if left:
                 entities.append(Line((left, y - height), (left, y), Layer.SHEET))
-            entities.extend(_field(field, lines, size, left, w, y))
+            entities.extend(_field(field, lines, size, left, width=w, top=y))
             left += w
         y -= height
-    return _framed(name, "", entities, width, total, _FIELD_VALUE)
+    return _framed(name, "", entities, width, height=total, text_height=_FIELD_VALUE)
 
 
 def smaller(height: float) -> float:

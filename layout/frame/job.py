@@ -48,7 +48,7 @@ def fittings_of(spec: FrameSpec) -> Iterator[Fitting]:
     for row in spec.spec.fittings:
         role = ROLES[row.tube]
         origin = row.origin or role.ends[0].word
-        yield Fitting(row.kind, row.tube, row.at, origin, row.side or role.inner)
+        yield Fitting(row.kind, row.tube, row.at, origin, side=row.side or role.inner)
 
 
 def refuse_beyond_tubes(spec: FrameSpec, fittings: Sequence[Fitting], points: Mapping[str, Point]) -> None:

@@ -33,7 +33,7 @@ class TubeSize:
     @property
     def reversed(self) -> TubeSize:
         """The same tube, its second end first."""
-        return TubeSize(self.second, self.first, self.wall, self.given[::-1], self.ovals[::-1])
+        return TubeSize(self.second, self.first, self.wall, self.given[::-1], ovals=self.ovals[::-1])
 
     @property
     def outside(self) -> str:
@@ -112,7 +112,7 @@ def _by_thick_end(role: Role, tube: Tube, default: Callable[[str, float], float]
     thin = end or (default(f"{key}_end", min(role.diameters[1], thick)) if role.tapered else thick)
     given = own is not None, end is not None or (own is not None and not role.tapered)
     ovals = tube.section, tube.section if all(role.oval) and end is None else None
-    size = TubeSize(thick, thin, _wall(tube), given, ovals)
+    size = TubeSize(thick, thin, _wall(tube), given, ovals=ovals)
     return size if role.thick == 0 else size.reversed
 
 

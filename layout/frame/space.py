@@ -119,7 +119,7 @@ def placed(spec: FrameSpec, plane: PlaneFrame, fittings: Sequence[Fitting]) -> P
         raise SolveError(_bend_fault(spec, e)) from e
     bridges = tuple(_bridges(spec, fittings, frame))
     if bridges:
-        frame = assemble(plane.points, forms, shell, rear, bridges)
+        frame = assemble(plane.points, forms, shell, rear, bridges=bridges)
     return Placed(plane, frame, _surroundings(spec, plane, taken), taken.defaults)
 
 
@@ -130,7 +130,16 @@ def _form(tube: Tube, role: Role, size: TubeSize, taken: _Taken) -> Form:
     if tube.section is not None and tube.taper is None and first != second:
         kept = OVAL_KEPT * role.oval[0], OVAL_KEPT * role.oval[1]
     bends = tuple(_bend(b, f"tubes.{role.name}.bends", taken) for b in tube.bends)
-    return Form(first, second, tube.taper, kept, tube.turned or 0.0, _walls(tube), bends, _facing(tube, role))
+    return Form(
+        first,
+        second,
+        tube.taper,
+        kept,
+        turned=tube.turned or 0.0,
+        walls=_walls(tube),
+        bends=bends,
+        facing=_facing(tube, role),
+    )
 
 
 def _section(diameter: float, oval: Oval | None) -> tuple[float, float]:
@@ -167,7 +176,7 @@ def _rear_end(spec: FrameSpec, stay: Form, shell: Shell, taken: _Taken) -> RearE
         taken.number("rear_end.dropout.thickness", written.dropout.thickness, DROPOUT_THICKNESS),
         taken.number("rear_end.dropout.inset", written.dropout.inset, DROPOUT_INSET),
         taken.number("rear_end.stay_spacing_at_shell", written.stay_spacing_at_shell, between),
-        taken.word("rear_end.seat_stay_mount", written.seat_stay_mount, MOUNTS[0]),
+        mount=taken.word("rear_end.seat_stay_mount", written.seat_stay_mount, MOUNTS[0]),
     )
 
 
@@ -188,8 +197,8 @@ def _surroundings(spec: FrameSpec, plane: PlaneFrame, taken: _Taken) -> Surround
         Disc(centre, chain_wheel(round(teeth)), line - half, line + half),
         Disc(centre, length + CRANK_EYE, inner, inner + CRANK_THICKNESS),
         _radius_of(wheel),
-        (NARROWEST_TYRE, WIDEST_TYRE),
-        wheel.bead_seat_radius,
+        widths=(NARROWEST_TYRE, WIDEST_TYRE),
+        bead_seat_radius=wheel.bead_seat_radius,
     )
 
 

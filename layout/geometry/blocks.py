@@ -82,13 +82,13 @@ def _planned(equations: tuple[Equation, ...], columns: tuple[str, ...]) -> Block
         shape = Shape.STRAIGHT if is_affine(equations[0], columns[0]) else shape_of(equations[0], columns[0])
         if shape in (Shape.STRAIGHT, Shape.ONE_WAY):
             return Block(equations, columns, (Step(equations[0], columns[0], shape),))
-        return Block(equations, columns, (), columns, equations)
+        return Block(equations, columns, (), columns, closing=equations)
     for torn in (1, 2):
         for most in Shape:
             for tears in combinations(columns, torn):
                 chain = _chain(equations, columns, tears, most)
                 if chain is not None:
-                    return Block(equations, columns, chain[0], tears, chain[1])
+                    return Block(equations, columns, chain[0], tears, closing=chain[1])
     return Block(equations, columns)
 
 

@@ -68,7 +68,7 @@ def _unbuildable(problem: Problem, frame: Candidate, why: Limit) -> list[Fault]:
     found, parameters = frame.structure, frame.parameters
     said = out_of_bounds(problem, found, parameters, why)
     reason = why.reason(Plane(parameters))
-    told = contradictions(problem, found, found.circuits, parameters, reason)
+    told = contradictions(problem, found, found.circuits, parameters, unbuildable=reason)
     explained = [said, *(e for e in told if e.mendable)]
     return [e.fault for e in sorted(explained, key=lambda e: e.change) if e.mendable] or [said.fault]
 
@@ -151,7 +151,7 @@ def _fit(problem: Problem, found: Structure, branch: Parameters) -> Candidate:
     if not found.circuits:
         return Candidate(branch, found)
     equations = [*found.equations, *(c.redundant for c in found.circuits)]
-    frame = fitted(equations, found.columns, branch, problem.targets, problem.agreement)
+    frame = fitted(equations, found.columns, branch, problem.targets, agreement=problem.agreement)
     plane = Plane(frame)
     for circuit in found.circuits:
         for e in circuit.equations:

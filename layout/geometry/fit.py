@@ -42,7 +42,7 @@ def fitted(
 ) -> Parameters:
     """The frame near `frame` that fits all equations best (Gauss-Newton)."""
     for _ in range(_STEPS):
-        miss, rows = weighted(equations, columns, frame, targets, agreement)
+        miss, rows = weighted(equations, columns, frame, targets, agreement=agreement)
         step = np.linalg.lstsq(rows, miss, rcond=None)[0]
         frame = {**frame, **{c: frame[c] + s for c, s in zip(columns, step.tolist(), strict=True)}}
         if float(np.max(np.abs(step))) < _DONE:

@@ -42,13 +42,13 @@ def bracketed(
     equation: Equation, column: str, frame: Parameters, target: float, a: float, b: float
 ) -> float | None:
     """The root between a and b, where the miss changes sign: Newton, halving where it would leave."""
-    miss_a = scalar_miss(equation, column, frame, target, a)[0]
-    miss_b = scalar_miss(equation, column, frame, target, b)[0]
+    miss_a = scalar_miss(equation, column, frame, target, x=a)[0]
+    miss_b = scalar_miss(equation, column, frame, target, x=b)[0]
     if not (math.isfinite(miss_a) and math.isfinite(miss_b)) or miss_a * miss_b > 0.0:
         return None
     x = a - miss_a * (b - a) / (miss_b - miss_a) if miss_a != miss_b else a
     for _ in range(100):
-        miss, slope = scalar_miss(equation, column, frame, target, x)
+        miss, slope = scalar_miss(equation, column, frame, target, x=x)
         if not math.isfinite(miss):
             return None
         if (miss < 0.0) == (miss_a < 0.0):
@@ -61,7 +61,7 @@ def bracketed(
         if abs(new - x) <= 1e-15 * abs(x) or abs(miss) < 1e-14:
             return new
         x = new
-    return x if abs(scalar_miss(equation, column, frame, target, x)[0]) < RESIDUAL else None
+    return x if abs(scalar_miss(equation, column, frame, target, x=x)[0]) < RESIDUAL else None
 
 
 def refined(

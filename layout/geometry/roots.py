@@ -78,9 +78,9 @@ def block_roots(block: Block, frame: Parameters, targets: Mapping[str, float]) -
     roots: list[Parameters] = []
     for sides in product((0, 1), repeat=sum(s.shape is Shape.ONE_TURN for s in block.steps)):
         if len(block.tears) == 2:
-            _mesh_search(block, frame, targets, sides, roots)
+            _mesh_search(block, frame, targets, sides, roots=roots)
         else:
-            search = _Search(block, frame, targets, sides, roots)
+            search = _Search(block, frame, targets, sides, roots=roots)
             search.between(*search_range(block.tears[0]))
     if not roots and len(block.tears) == 2:
         return _all_at_once(block, frame, targets, (START_COUNT,))
@@ -89,10 +89,11 @@ def block_roots(block: Block, frame: Parameters, targets: Mapping[str, float]) -
 
 def _outright(step: Step, frame: Parameters, target: float) -> float | None:
     if step.shape is not Shape.STRAIGHT:
-        return bracketed(step.equation, step.column, frame, target, *search_range(step.column))
+        low, high = search_range(step.column)
+        return bracketed(step.equation, step.column, frame, target, a=low, b=high)
     x = frame[step.column]
     for _ in range(2):
-        miss, slope = scalar_miss(step.equation, step.column, frame, target, x)
+        miss, slope = scalar_miss(step.equation, step.column, frame, target, x=x)
         if not slope or not math.isfinite(miss):
             return None
         x -= miss / slope
@@ -119,7 +120,7 @@ class _Search:
         block, frame, tear = self.block, self.frame, self.block.tears[0]
         self.scans_left -= 1
         at = np.linspace(low, high, _GRID)
-        along, misses = _along(block, frame, self.targets, {tear: at}, self.sides)
+        along, misses = _along(block, frame, self.targets, {tear: at}, sides=self.sides)
         if np.all(np.abs(misses[0]) < RESIDUAL):
             return
         for i, j, share in _candidates(misses[0]):
@@ -152,7 +153,8 @@ def _closed(
 ) -> Parameters | None:
     if len(block.columns) == 1:
         equation, column = block.equations[0], block.columns[0]
-        root = bracketed(equation, column, frame, target_of(equation, targets), *ends)
+        target, (low, high) = target_of(equation, targets), ends
+        root = bracketed(equation, column, frame, target, a=low, b=high)
         if root is not None:
             return {column: root}
     return refined(block.equations, block.columns, frame, targets)
@@ -169,7 +171,7 @@ def _mesh_search(
     places = [np.linspace(*search_range(c), _COARSE_GRID) for c in block.tears]
     grid = np.meshgrid(*places, indexing="ij")
     torn = {c: g.ravel() for c, g in zip(block.tears, grid, strict=True)}
-    along, misses = _along(block, frame, targets, torn, sides)
+    along, misses = _along(block, frame, targets, torn, sides=sides)
     shape = grid[0].shape
     likely = np.ones((shape[0] - 1, shape[1] - 1), bool)
     for miss in misses:
@@ -185,7 +187,7 @@ def _mesh_search(
     likely &= _corners(whole).any(axis=0)
     middles = [np.nanmean(_corners(along[c].reshape(shape))[:, likely], axis=0) for c in block.columns]
     if likely.any():
-        _from_many(block, frame, targets, np.array(middles), roots)
+        _from_many(block, frame, targets, np.array(middles), roots=roots)
 
 
 def _corners(values: NDArray[Any]) -> NDArray[Any]:
@@ -279,7 +281,7 @@ def _all_at_once(
     roots: list[Parameters] = []
     for count in counts:
         starts = start_frames(count)
-        _from_many(block, frame, targets, np.array([starts[c] for c in block.columns]), roots)
+        _from_many(block, frame, targets, np.array([starts[c] for c in block.columns]), roots=roots)
         if roots:
             break
     return sorted(roots, key=lambda r: tuple(r.values()))
@@ -289,6 +291,6 @@ def _from_many(
     block: Block, frame: Parameters, targets: Mapping[str, float], starts: Floats, roots: list[Parameters]
 ) -> None:
     goal = np.array([target_of(e, targets) for e in block.equations])[:, None]
-    x, miss = newton(block.equations, block.columns, frame, goal, starts)
+    x, miss = newton(block.equations, block.columns, frame, goal, x=starts)
     for candidate in x[:, miss < RESIDUAL].T.tolist():
         _keep(roots, dict(zip(block.columns, candidate, strict=True)))

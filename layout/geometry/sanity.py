@@ -75,7 +75,7 @@ def _range_limit(name: str) -> Limit:
         value = float(dimension.function(f))
         return f"{name} would be {value:.1f} {unit}; sane values are {low:g} to {high:g} {unit}"
 
-    return Limit(name, dimension.function, low, high, reason)
+    return Limit(name, dimension.function, low, high, reason=reason)
 
 
 def _missed(name: str, tube: str, end: str) -> Callable[[Plane], str]:
@@ -111,24 +111,33 @@ _MISSED_LOW = _missed("down_tube_at_head", "down tube", "lower")
 
 LIMITS: tuple[Limit, ...] = (
     *map(_range_limit, SEARCH_BOUNDS),
-    Limit("axle_to_crown", _above_tyre, 0.0, np.inf, _through_wheel),
+    Limit("axle_to_crown", _above_tyre, 0.0, np.inf, reason=_through_wheel),
     Limit(
-        "lower_stack", lambda f: f.lower_stack, -_ROUNDED_STACK, np.inf, _crown_inside, DEFAULT_LOWER_STACK
+        "lower_stack",
+        lambda f: f.lower_stack,
+        -_ROUNDED_STACK,
+        np.inf,
+        reason=_crown_inside,
+        best=DEFAULT_LOWER_STACK,
     ),
-    Limit("top_tube_at_head", lambda f: f.top_tube_at_head, 0.0, np.inf, _MISSED_TOP),
+    Limit("top_tube_at_head", lambda f: f.top_tube_at_head, 0.0, np.inf, reason=_MISSED_TOP),
     Limit(
-        "top_tube_at_head", lambda f: f.head_tube_length - f.top_tube_at_head, 0.0, np.inf, _MISSED_TOP
+        "top_tube_at_head", lambda f: f.head_tube_length - f.top_tube_at_head, 0.0, np.inf, reason=_MISSED_TOP
     ),
-    Limit("down_tube_at_head", lambda f: f.down_tube_at_head, 0.0, np.inf, _MISSED_LOW),
+    Limit("down_tube_at_head", lambda f: f.down_tube_at_head, 0.0, np.inf, reason=_MISSED_LOW),
     Limit(
-        "down_tube_at_head", lambda f: f.head_tube_length - f.down_tube_at_head, 0.0, np.inf, _MISSED_LOW
+        "down_tube_at_head",
+        lambda f: f.head_tube_length - f.down_tube_at_head,
+        0.0,
+        np.inf,
+        reason=_MISSED_LOW,
     ),
     Limit(
         "top_tube_length",
         lambda f: f.top_tube_run[0],
         0.0,
         np.inf,
-        lambda f: "the top tube would run backwards: the head tube lies behind the seat tube",
+        reason=lambda f: "the top tube would run backwards: the head tube lies behind the seat tube",
     ),
 )
 

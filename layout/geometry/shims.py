@@ -81,7 +81,7 @@ def stack(value: float, steps: Steps, shims: Sequence[float], side: int = 1) -> 
     if low > high:
         return None
     unit, sizes = _whole(shims)
-    pieces, layers = _fewest(sizes, _useful(value, steps, side, unit, sizes))
+    pieces, layers = _fewest(sizes, _useful(value, steps, side, unit, sizes=sizes))
     sums = np.flatnonzero(pieces >= 0)
     made = sums.astype(np.float64) * unit
     k = np.clip(np.round((value - side * made - steps.origin) / steps.pitch), low, high)

@@ -106,10 +106,10 @@ def _solution(problem: Problem, candidate: Candidate) -> Solution:
         dimensions,
         {n: (float(x), float(y)) for n, (x, y) in points(frame).items()},
         tuple(problem.given),
-        defaults,
-        residuals,
-        sagged,
-        tuple(notices(found, frame, dimensions, defaults)),
+        defaults=defaults,
+        residuals=residuals,
+        sagged=sagged,
+        warnings=tuple(notices(found, frame, dimensions, defaults)),
     )
 
 

@@ -98,7 +98,7 @@ def _outputs(
     roll = default_roll(arrangement)
     sheet = lay_roll(arrangement, roll)
     whole = arrangement.composed(None, None).drawing
-    yield Model(f"{stem}.dxf", "drawing", whole, info, (sheet,))
+    yield Model(f"{stem}.dxf", "drawing", whole, info, layouts=(sheet,))
     yield from Document(f"{stem}-{roll.name}", (sheet,), info).files(PDF, SVG)
     yield from form(f"{stem}-table", "table", partial(table_pages, *frames, names), info).files(PDF)
     found = differences(*frames)

@@ -60,7 +60,7 @@ class Document:
                 yield self._file(f"{self.name}-{page}{suffix}", (sheet,), sheet.name)
 
     def _file(self, name: str, sheets: tuple[Sheet, ...], page: str | None = None) -> Pages:
-        return Pages(name, self.kind, sheets, self.info, sheets[0].medium, page)
+        return Pages(name, self.kind, sheets, self.info, medium=sheets[0].medium, page=page)
 
 
 def job_info(job: Job, stem: str, subject: str) -> DocumentInfo:

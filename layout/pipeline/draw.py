@@ -37,7 +37,7 @@ Say = Callable[[str], None]
 def draw_spec(spec: FrameSpec, out: Path, order: Order, say: Say = lambda _: None) -> Written:
     """Solve a spec and draw it, files named after its own. Raises as `solve` and `draw` do."""
     frame = solve(spec)
-    written = draw(frame, spec.file, out, order, say)
+    written = draw(frame, spec.file, out, order, say=say)
     warnings = (*written.warnings, *frame.placed.notices("tubes", "rear_end"))
     return Written(written.files, tuple(dict.fromkeys(warnings)))
 

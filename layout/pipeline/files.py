@@ -141,10 +141,12 @@ def reported(output: Output, out: Path) -> FileWritten:
         case Pages():
             first = output.sheets[0]
             size = (first.width, first.height)
-            return FileWritten(path, form, output.medium, output.page, output.kind, size, len(output.sheets))
+            return FileWritten(
+                path, form, output.medium, output.page, kind=output.kind, size=size, pages=len(output.sheets)
+            )
         case Data():
-            return FileWritten(path, form, output.medium, None, output.kind)
+            return FileWritten(path, form, output.medium, None, kind=output.kind)
         case Model() | Part():
-            return FileWritten(path, form, None, None, output.kind)
+            return FileWritten(path, form, None, None, kind=output.kind)
         case _:
             assert_never(output)

@@ -39,9 +39,7 @@ class InspectResult:
     warnings: tuple[Notice, ...] = ()
 
 
-def inspect_frame(
-    spec_path: str | Path, readings_path: str | Path, out: Path | None = None
-) -> InspectResult:
+def inspect_frame(spec_path: str | Path, readings_path: str | Path, out: Path | None = None) -> InspectResult:
     """Judge a built frame of a spec by the readings in a file; with `out`, write the record there.
 
     Raises SpecError or SolveError where spec or readings are at fault, each fault with its line;
@@ -67,11 +65,19 @@ def _record(
         headline(found),
         because(found),
         tuple(
-            Line(j.name, j.unit, j.design, j.estimate, j.uncertainty, j.tolerance, j.within)
+            Line(
+                j.name,
+                j.unit,
+                j.design,
+                j.estimate,
+                uncertainty=j.uncertainty,
+                tolerance=j.tolerance,
+                within=j.within,
+            )
             for j in reached(found)
             if j.estimate is not None and j.uncertainty is not None
         ),
-        tuple(Block(title, lines) for title, lines in blocks(found)),
+        blocks=tuple(Block(title, lines) for title, lines in blocks(found)),
     )
     paper = form(f"{stem}-record", KIND, partial(pages, record), job_info(frame.job, stem, DOCUMENT))
     outputs: tuple[Output, ...] = (

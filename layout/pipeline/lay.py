@@ -83,7 +83,7 @@ class Laying:
             papers = [paper for paper in self._media if self._on_one(paper, TRUE_PRINTER)]
             layouts = tuple(self._laid(paper, TRUE_PRINTER)[0] for paper in papers)
             draft = self.draft
-            yield LaidFile(Model(f"{draft.stem}.dxf", "drawing", draft.whole, draft.info, layouts))
+            yield LaidFile(Model(f"{draft.stem}.dxf", "drawing", draft.whole, draft.info, layouts=layouts))
 
     def _media_files(self, tiled: bool) -> Iterator[LaidFile]:
         """The files of the media that are tiled, or of those that hold the drawing on one page."""
@@ -100,17 +100,17 @@ class Laying:
         for form in formats:
             if form == PDF:
                 file = f"{name}{'-tiles' if tiled else ''}.pdf"
-                yield LaidFile(Pages(file, sheets[0].kind, sheets, self.draft.info, paper.name), paper)
+                yield LaidFile(Pages(file, sheets[0].kind, sheets, self.draft.info, medium=paper.name), paper)
             elif not tiled or self.order.formats:
                 for sheet in sheets:
                     file = f"{name}-{sheet.name.lower()}.{form}" if tiled else f"{name}.{form}"
                     page = sheet.name if tiled else None
-                    pages = Pages(file, sheet.kind, (sheet,), self.draft.info, paper.name, page)
+                    pages = Pages(file, sheet.kind, (sheet,), self.draft.info, medium=paper.name, page=page)
                     yield LaidFile(pages, paper)
         form_name = f"{name}-readings.yaml"
         files = (Path(self.draft.source).name, form_name)
         printer = self.order.printer_for(paper)
-        text = tape_form(self.draft.info.title, files, self.draft.view.checks, sheets[-1], printer)
+        text = tape_form(self.draft.info.title, files, self.draft.view.checks, sheets[-1], printer=printer)
         yield LaidFile(Data(form_name, "readings", text, paper.name), paper)
 
     def _on_one(self, paper: Medium, printer: Printer) -> bool:

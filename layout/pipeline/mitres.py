@@ -134,7 +134,7 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     found = strips(frame.space, _job(frame, stem))
     rear = draft_rear(frame)
     info = job_info(frame.job, stem, "mitres")
-    outputs = list(_Desk(frame, found, rear, stem, info, order).outputs())
+    outputs = list(_Desk(frame, found, rear, stem, info=info, order=order).outputs())
     files = write_all(outputs, out)
     space, lengths = frame.space, frame.lengths
     said = [
@@ -187,8 +187,8 @@ class _Desk:
         strips = [guide(self.job), *(s.panel for s in self.strips)]
         tables = cutting_panels(self.job, self.frame, self.frame.placed.assumed)
         papers = (
-            _Papers("templates", TEMPLATE, "mitre templates", strips, nest),
-            _Papers("cutting", TABLE, "cutting table", tables, flow),
+            _Papers("templates", TEMPLATE, "mitre templates", strips, arrange=nest),
+            _Papers("cutting", TABLE, "cutting table", tables, arrange=flow),
         )
         for paper in self.order.media or (medium(PAGE_MEDIUM),):
             for each in papers:
@@ -218,7 +218,7 @@ class _Desk:
     def _nested(self, p: _Papers, paper: Medium) -> Iterator[Output]:
         """Panels on as many pages of one medium as they take."""
         foot = _foot(p.say, self.job)
-        sheets = lay_nested(p.panels, paper, p.kind, foot, self.order.printer, p.arrange)
+        sheets = lay_nested(p.panels, paper, p.kind, foot, printer=self.order.printer, arrange=p.arrange)
         yield from self._paged(f"{p.name}-{paper.name}", sheets)
 
     def _rear(self) -> Iterator[Output]:

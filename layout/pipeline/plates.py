@@ -86,14 +86,15 @@ def plates(spec: FrameSpec, stem: str, out: Path) -> PlatesWritten:
     return PlatesWritten(
         files,
         tuple(dict.fromkeys(notices)),
-        tuple(PlateListed(r.name, r.quantity, r.material, r.thickness, r.area, r.weight) for r in rows),
+        tuple(
+            PlateListed(r.name, r.quantity, r.material, r.thickness, area=r.area, weight=r.weight)
+            for r in rows
+        ),
         made.settings.numbers,
     )
 
 
-def _worked_out(
-    frame: Frame, stem: str
-) -> tuple[Fixture, tuple[OrderRow, ...], list[Document]]:
+def _worked_out(frame: Frame, stem: str) -> tuple[Fixture, tuple[OrderRow, ...], list[Document]]:
     """Parts, order list and sheets, nothing written yet. Raises PlateError, its faults without a place."""
     made = fixture(frame, settings(frame.spec, frame.space.rear.spacing))
     if not made.plates:
@@ -130,7 +131,7 @@ def _sheets(frame: Frame, made: Fixture, rows: Sequence[OrderRow], stem: str) ->
 
 
 def _page(page: OnePage, kind: str, number: int) -> Sheet:
-    return overview(page.drawing, medium(OVERVIEW), kind, f"{kind} {number}", page.scale)
+    return overview(page.drawing, medium(OVERVIEW), kind, f"{kind} {number}", scale=page.scale)
 
 
 def _parts(made: Fixture, rows: Sequence[OrderRow]) -> Iterator[Output]:

@@ -17,5 +17,13 @@ def write_picture(frame: Frame, path: Path) -> None:
     drawing, room = picture(frame)
     placement = Placement(drawing, round(-room.left, 6), round(-room.bottom, 6))
     size = (round(room.width, 3), round(room.height, 3))
-    sheet = Sheet("picture", f"{size[0]}x{size[1]}", "picture", *size, (placement,), Drawing("picture"))
+    sheet = Sheet(
+        "picture",
+        f"{size[0]}x{size[1]}",
+        "picture",
+        width=size[0],
+        height=size[1],
+        placements=(placement,),
+        furniture=Drawing("picture"),
+    )
     svg.write(sheet, path, DocumentInfo(frame.job.title, frame.job.drawn_by, frame.job.date))

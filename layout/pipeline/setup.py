@@ -132,7 +132,7 @@ def _clearances(frame: Frame) -> Iterator[Clearance]:
     for name, reason in GAPS.items():
         value, usual = frame.plane.dimensions[name], REGISTRY[name].usual
         if value is not None and usual is not None:
-            yield Clearance(words(name), name, value, usual[0], REGISTRY[name].unit, reason)
+            yield Clearance(words(name), name, value, usual[0], unit=REGISTRY[name].unit, reason=reason)
     for gap in frame.clearances.gaps:
         name = f"{words(frame.space.tubes[gap.tube].label)} to {gap.part}"
         want = WANTED[gap.part]

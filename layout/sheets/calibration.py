@@ -83,18 +83,18 @@ def calibration_sheet(medium: Medium) -> Sheet:
         *moved(cross.drawing, left, bottom),
         *_named(points),
         *_axes(corner, arms, medium),
-        *_blocks(medium, corner, arms, room, _lengths(points)),
+        *_blocks(medium, corner, arms, room, lengths=_lengths(points)),
     ]
     drawing = Drawing(f"Calibration page, {medium.name}", tuple(entities))
     return Sheet(
         f"calibration-{medium.name}",
         medium.name,
         "drawing",
-        page.width,
-        page.height,
-        (Placement(drawing, 0.0, 0.0),),
-        furnished(page, drawing.title),
-        page.stretch,
+        width=page.width,
+        height=page.height,
+        placements=(Placement(drawing, 0.0, 0.0),),
+        furniture=furnished(page, drawing.title),
+        stretch=page.stretch,
     )
 
 
@@ -168,7 +168,7 @@ def _blocks(
     height = corner[1] + arms[1] - bottom
     for size in HEIGHTS:
         panels = (
-            text_block("how", "How to calibrate", _how(medium, arms), width, size),
+            text_block("how", "How to calibrate", _how(medium, arms), width, text_height=size),
             _readings(lengths, arms, width, size),
         )
         if sum(p.height for p in panels) + GUTTER <= height and max(p.width for p in panels) <= width + 1e-6:

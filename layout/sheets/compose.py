@@ -183,7 +183,7 @@ def _compose(
     boxes = [b for e in (*shown, *core) for b in _lettering_boxes(e)]
     datums: list[Entity] = []
     for line in (e for e in view.core if isinstance(e, DatumLine)):
-        named = list(_datum(line, window, outer, holes, boxes))
+        named = list(_datum(line, window, outer, holes, boxes=boxes))
         boxes += [b for e in named for b in _lettering_boxes(e)]
         datums += named
     panels = [e for p, x, y in placed for e in moved(p.drawing, x, y)]
@@ -193,7 +193,7 @@ def _compose(
         outer,
         Drawing(title, (*core, *panels)),
         tuple(left_out),
-        window,
+        window=window,
     )
 
 

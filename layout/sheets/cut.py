@@ -21,10 +21,10 @@ def lay_cut(arrangement: Arrangement, medium: Medium, printer: Printer = TRUE_PR
             medium.name,
             medium.name,
             "drawing",
-            page.width,
-            page.height,
-            (centred(composition, page),),
-            furnished(page, medium.name),
-            page.stretch,
+            width=page.width,
+            height=page.height,
+            placements=(centred(composition, page),),
+            furniture=furnished(page, medium.name),
+            stretch=page.stretch,
         )
     return None

@@ -39,10 +39,10 @@ def form_sheets(drawings: Sequence[Drawing], paper: Medium, kind: str) -> tuple[
             f"{kind}-{number}",
             paper.name,
             kind,
-            page.width,
-            page.height,
-            (Placement(drawing, frame.left, frame.bottom),),
-            furniture,
+            width=page.width,
+            height=page.height,
+            placements=(Placement(drawing, frame.left, frame.bottom),),
+            furniture=furniture,
         )
         for number, drawing in enumerate(drawings, 1)
     )

@@ -151,7 +151,9 @@ _ROLL = "common practice"
 
 def _cut(name: str, short: float, long: float, source: str) -> Medium:
     office = short <= LARGEST_OFFICE[0] and long <= LARGEST_OFFICE[1]
-    return Medium(name, Kind.CUT, short, long, OFFICE_PRINTER if office else SHEET_PLOTTER, source)
+    return Medium(
+        name, Kind.CUT, short, long, device=OFFICE_PRINTER if office else SHEET_PLOTTER, source=source
+    )
 
 
 def _cut_in(name: str, short: float, long: float, source: str) -> Medium:
@@ -159,7 +161,7 @@ def _cut_in(name: str, short: float, long: float, source: str) -> Medium:
 
 
 def _roll(name: str, width: float, source: str) -> Medium:
-    return Medium(name, Kind.ROLL, width, None, ROLL_PLOTTER, source)
+    return Medium(name, Kind.ROLL, width, None, device=ROLL_PLOTTER, source=source)
 
 
 MEDIA: tuple[Medium, ...] = (

@@ -134,13 +134,20 @@ def lay_nested(
     needs to be, and always nested. Raises SheetError (code media) where a panel is too large.
     """
     if medium.kind is Kind.ROLL:
-        return [_roll_sheet(panels, medium, kind, words, printer)]
+        return [_roll_sheet(panels, medium, kind, words, printer=printer)]
     page = min(cut_pages(medium, printer), key=lambda p: p.width)
     frame = border(page)
     nested = arrange(panels, frame.width - FOOT - GAP, frame.height - FOOT - GAP)
     count = len(nested)
     return [
-        _sheet(page, items, medium, kind, words(k + 1, count), f"{k + 1}" if count > 1 else medium.name)
+        _sheet(
+            page,
+            items,
+            medium,
+            kind,
+            words=words(k + 1, count),
+            name=f"{k + 1}" if count > 1 else medium.name,
+        )
         for k, items in enumerate(nested)
     ]
 
@@ -161,7 +168,7 @@ def _roll_sheet(
     if len(nested) > 1:
         raise SheetError(Fault(f"{medium.name}: the templates need a longer roll", "media", "media"))
     page = roll_page(medium, min(length, longest) + 2 * BAND + FOOT + GAP, printer)
-    return _sheet(page, nested[0], medium, kind, words(1, 1), medium.name)
+    return _sheet(page, nested[0], medium, kind, words=words(1, 1), name=medium.name)
 
 
 def _least_length(panel: Panel, across: float) -> float:
@@ -188,7 +195,16 @@ def _sheet(page: Page, items: Sequence[Nested], medium: Medium, kind: str, words
         Text((at[0] + FOOT + BESIDE_BAR, at[1] + 0.5), said, height, Layer.SHEET),
     )
     furniture = furnished(page, medium.name).with_entities(marks)
-    return Sheet(name, medium.name, kind, page.width, page.height, (placement,), furniture, page.stretch)
+    return Sheet(
+        name,
+        medium.name,
+        kind,
+        width=page.width,
+        height=page.height,
+        placements=(placement,),
+        furniture=furniture,
+        stretch=page.stretch,
+    )
 
 
 def _too_large(panel: Panel, width: float, height: float) -> str:

@@ -36,4 +36,12 @@ def overview(drawing: Drawing, medium: Medium, kind: str, name: str, scale: str)
         ),
     )
     placement = Placement(drawing, round(frame.left, 6), round(frame.bottom, 6))
-    return Sheet(name, medium.name, kind, page.width, page.height, (placement,), furniture)
+    return Sheet(
+        name,
+        medium.name,
+        kind,
+        width=page.width,
+        height=page.height,
+        placements=(placement,),
+        furniture=furniture,
+    )

@@ -31,11 +31,11 @@ def lay_roll(arrangement: Arrangement, medium: Medium, printer: Printer = TRUE_P
         medium.name,
         medium.name,
         "drawing",
-        page.width,
-        page.height,
-        (centred(composition, page, turn),),
-        furnished(page, medium.name),
-        page.stretch,
+        width=page.width,
+        height=page.height,
+        placements=(centred(composition, page, turn),),
+        furniture=furnished(page, medium.name),
+        stretch=page.stretch,
     )
 
 

@@ -17,7 +17,7 @@ def fault(error: ErrorDetails, tree: Tree, file: str, root: type[Block] = Spec) 
     """One pydantic error of the model `root` as a Fault with its place in the file."""
     path = _path(error, tree)
     code, message = _say(error, path, root)
-    return Fault(message, code, dotted(path) or None, file, tree.line(path))
+    return Fault(message, code, dotted(path) or None, file, line=tree.line(path))
 
 
 def _path(error: ErrorDetails, tree: Tree) -> Path:

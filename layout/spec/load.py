@@ -86,7 +86,7 @@ def _given_twice(tree: Tree, file: str) -> Iterator[Fault]:
             first, second = sorted((there, here), key=lambda path: tree.lines[path])
             already = f"{dotted(first)} in line {tree.lines[first]}"
             message = f"gives the {name} that {already} gives already: keep one of them"
-            yield Fault(message, "duplicate", dotted(second), file, tree.lines[second])
+            yield Fault(message, "duplicate", dotted(second), file, line=tree.lines[second])
 
 
 def _odd_settings(tree: Tree, file: str) -> Iterator[Fault]:
@@ -95,7 +95,7 @@ def _odd_settings(tree: Tree, file: str) -> Iterator[Fault]:
         if path[:2] == ("jig", "settings") and len(path) == 3 and not _names_setting(path[2]):
             from layout.spec.keys import unknown_setting
 
-            yield Fault(unknown_setting(str(path[2])), "unknown_key", dotted(path), file, line)
+            yield Fault(unknown_setting(str(path[2])), "unknown_key", dotted(path), file, line=line)
 
 
 def _names_setting(part: str | int) -> bool:
@@ -106,7 +106,7 @@ def _names_setting(part: str | int) -> bool:
 def _misread_settings(jig: Jig, tree: Tree, file: str) -> Iterator[Fault]:
     """A fault for each jig setting that asks for what its dimension cannot have."""
     for key, message in odd_settings(jig):
-        yield Fault(message, "type", key, file, tree.line(tuple(key.split("."))))
+        yield Fault(message, "type", key, file, line=tree.line(tuple(key.split("."))))
 
 
 def _written(spec: Spec) -> Iterator[tuple[str, Given]]:

@@ -239,7 +239,7 @@ def _spoken(text: str) -> str:
 
 def _reading(row: Row, key: str) -> Reading:
     if row.start is not None and row.end is not None:
-        return Reading(Kind.DISTANCE, (row.start, row.end), row.measured, row.uncertainty, key)
+        return Reading(Kind.DISTANCE, (row.start, row.end), row.measured, row.uncertainty, key=key)
     kind, name = next(
         (kind, name)
         for kind, name in (
@@ -249,7 +249,7 @@ def _reading(row: Row, key: str) -> Reading:
         )
         if name is not None
     )
-    return Reading(kind, (name,), row.measured, row.uncertainty, key)
+    return Reading(kind, (name,), row.measured, row.uncertainty, key=key)
 
 
 @dataclass(frozen=True)

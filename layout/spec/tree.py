@@ -114,7 +114,7 @@ def parse(text: str, file: str, holds: Holds = SPEC) -> Tree:
     for key in _TOLD_APART:
         if holds.key in _TOLD_APART and key in tree.root and holds.key not in tree.root:
             message = f"this is no file for the {holds.what}, it holds {key}: look at the order of the files"
-            raise SpecError(Fault(message, "syntax", key, file, tree.line((key,))))
+            raise SpecError(Fault(message, "syntax", key, file, line=tree.line((key,))))
     return tree
 
 
@@ -212,7 +212,7 @@ class _Builder:
                     "duplicate",
                     dotted(path),
                     self.file,
-                    line,
+                    line=line,
                 )
             )
         else:
@@ -289,7 +289,7 @@ class _Builder:
             raise self._fatal(line, f"nested more than {MAX_DEPTH} deep; a spec needs 6: check the brackets")
 
     def _fatal(self, line: int | None, message: str, path: Path = (), code: str = "syntax") -> SpecError:
-        fault = Fault(message, code, dotted(path) or None, self.file, line)
+        fault = Fault(message, code, dotted(path) or None, self.file, line=line)
         return SpecError(*self.faults, fault)
 
 
@@ -311,7 +311,7 @@ def _syntax_fault(error: yaml.MarkedYAMLError, text: str, file: str) -> Fault:
             break
     else:
         hint = _hint(lines[min(line, len(lines)) - 1], problem)
-    return Fault(f"not readable as YAML ({problem}); {hint}", "syntax", None, file, line)
+    return Fault(f"not readable as YAML ({problem}); {hint}", "syntax", None, file, line=line)
 
 
 def _hint(written: str, problem: str) -> str:

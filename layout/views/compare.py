@@ -115,7 +115,7 @@ def panels(first: Frame, second: Frame, names: tuple[str, str]) -> Mapping[str, 
     return {
         "calibration": calibration_cross(CROSS_LENGTH),
         "dimensions": _wide_table(differences(first, second), names),
-        "cautions": text_block("cautions", "Cautions", CAUTIONS, CAUTION_WIDTH, TEXT_NOTE),
+        "cautions": text_block("cautions", "Cautions", CAUTIONS, CAUTION_WIDTH, text_height=TEXT_NOTE),
         "title": _title_panel(first, second, names),
     }
 

@@ -74,7 +74,7 @@ def cutting_panels(job: str, frame: Frame, assumed: Mapping[str, str]) -> list[P
         _angle_table(frame),
         table("vents", "Vents, for a welded frame", columns, vents, text_height=TEXT_NOTE, width=WIDTH),
         _end_table(space, found),
-        text_block("cutting_notes", "Notes", notes, WIDTH, SMALL_NOTE),
+        text_block("cutting_notes", "Notes", notes, WIDTH, text_height=SMALL_NOTE),
     ]
 
 

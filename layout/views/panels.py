@@ -49,7 +49,7 @@ def panels(frame: Frame, checks: Sequence[Check]) -> Mapping[str, Panel]:
         "checks": tape_panel(checks),
         "dimensions": dimension_panel(frame),
         "tubes": tubes_panel(frame),
-        "cautions": text_block("cautions", "Cautions", CAUTIONS, CAUTION_WIDTH, TEXT_NOTE),
+        "cautions": text_block("cautions", "Cautions", CAUTIONS, CAUTION_WIDTH, text_height=TEXT_NOTE),
         "title": title_panel(frame),
     }
 
@@ -120,7 +120,7 @@ def tape_panel(checks: Sequence[Check]) -> Panel:
         "signed", "", (Column("measured by", Cells.BLANK), Column("date and hour", Cells.BLANK)), [("", "")],
         width=distances.width,
     )  # fmt: skip
-    advice = text_block("advice", "", TAPE_ADVICE, distances.width, TEXT_NOTE)
+    advice = text_block("advice", "", TAPE_ADVICE, distances.width, text_height=TEXT_NOTE)
     return stacked("checks", (distances, signed, advice))
 
 

@@ -72,7 +72,7 @@ def outline(
     """
     cuts = [frame.cut_of(tube.name, k) for k in (FIRST, SECOND)]
     for side in (1.0, -1.0):
-        ends = [_edge_end(frame, tube, plane, k, side) for k in (FIRST, SECOND)]
+        ends = [_edge_end(frame, tube, plane, k, side=side) for k in (FIRST, SECOND)]
         stations = _stations(tube, ends[0], ends[1])
         edge = np.array([_edge_point(tube, plane, t, side) for t in stations])
         yield Polyline(plane.points(edge), Layer.OUTLINE, pen=pen)

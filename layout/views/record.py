@@ -65,11 +65,11 @@ def pages(record: Record, width: float, height: float) -> tuple[Drawing, ...]:
     """The record's pages, each within `width` x `height` mm: the table begins beside the verdict."""
     paper = HeadedPages("record", width, height, partial(_heading, record.job, width))
     flow = paper.flow()
-    flow.add(text_block("verdict", "", (record.verdict,), width, TEXT_CALLOUT))
-    flow.add(text_block("because", "", (record.because,), width, TEXT_NOTE))
+    flow.add(text_block("verdict", "", (record.verdict,), width, text_height=TEXT_CALLOUT))
+    flow.add(text_block("because", "", (record.because,), width, text_height=TEXT_NOTE))
     flow.add_rows(record.lines, partial(_table, width=width))
     for block in record.blocks:
-        flow.add(text_block(block.title, block.title, block.paragraphs, width, TEXT_NOTE))
+        flow.add(text_block(block.title, block.title, block.paragraphs, width, text_height=TEXT_NOTE))
     flow.add(_signed(width))
     return paper.drawings(flow)
 

@@ -134,9 +134,9 @@ def _pieces(stroke: Stroke, pen: Pen) -> Iterator[Run]:
         case Polyline():
             run = (*stroke.points, stroke.points[0]) if stroke.closed and stroke.points else stroke.points
         case Arc():
-            run = chords(stroke.centre, stroke.radius, stroke.start_angle, stroke.end_angle, FLATNESS)
+            run = chords(stroke.centre, stroke.radius, stroke.start_angle, stroke.end_angle, sagitta=FLATNESS)
         case Circle():
-            run = chords(stroke.centre, stroke.radius, 0.0, 360.0, FLATNESS)
+            run = chords(stroke.centre, stroke.radius, 0.0, 360.0, sagitta=FLATNESS)
     yield from dashed(run, pen.dashes)
 
 

@@ -81,9 +81,9 @@ def _document(sheet: Sheet, info: DocumentInfo) -> str:
     layers = {layer: svg.add(_layer_group(svg, layer)) for layer in Layer}
     for index, placement in enumerate(sheet.placements):
         clip = _clip_path(svg, sheet, placement.clip, index) if placement.clip else None
-        canvas = _Canvas(svg, layers, _downwards(sheet, placement), placement.turn, clip)
+        canvas = _Canvas(svg, layers, _downwards(sheet, placement), placement.turn, clip=clip)
         canvas.draw(placement.drawing)
-    _Canvas(svg, layers, _downwards(sheet, None), 0, None).draw(sheet.furniture)
+    _Canvas(svg, layers, _downwards(sheet, None), 0, clip=None).draw(sheet.furniture)
     for name, (x, y) in held_points(sheet).items():
         at = (plain(x), plain(sheet.height - y))
         layers[Layer.POINT].add(svg.circle(at, plain(POINT_RADIUS), id=f"point-{name}", stroke="none"))
@@ -187,9 +187,9 @@ def _stroke_path(stroke: Stroke, m: Matrix) -> str:
         case Polyline():
             return _polyline_path(stroke, m)
         case Arc():
-            return _arc_path(stroke.centre, stroke.radius, stroke.start_angle, stroke.end_angle, m)
+            return _arc_path(stroke.centre, stroke.radius, stroke.start_angle, stroke.end_angle, m=m)
         case Circle():
-            return _arc_path(stroke.centre, stroke.radius, 0.0, 360.0, m) + "Z"
+            return _arc_path(stroke.centre, stroke.radius, 0.0, 360.0, m=m) + "Z"
         case _:
             assert_never(stroke)
 

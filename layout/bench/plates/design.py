@@ -163,11 +163,11 @@ class _Designer:
             self.foot,
             height,
             plates,
-            tuple(uprights),
-            standing,
-            seats,
-            self.points,
-            self.forward,
+            uprights=tuple(uprights),
+            standing=standing,
+            seats=seats,
+            points=self.points,
+            forward=self.forward,
         )
 
     @property
@@ -199,12 +199,12 @@ class _Designer:
         for side in (-1.0, 1.0):
             facing = (side * self.stay[0], side * self.stay[1])
             at = (middle[0] + offset * facing[0], middle[1] + offset * facing[1])
-            yield Upright(part, part, at, facing, half, bolted=False)
+            yield Upright(part, part, at, facing, half=half, bolted=False)
 
     def _pair(self, own: Tube, taken: Sequence[Polygon]) -> tuple[Seat, Seat]:
         others = balls([t for t in self.space.tubes.values() if t is not own], self.forward)
         avoided = [_station(f, own.length, own.ends[0]) for f in self.frame.fittings if f.role == own.role]
-        found = Site(own, others, taken, avoided, self.forward, self.foot).pair()
+        found = Site(own, others, taken, avoided, forward=self.forward, foot=self.foot).pair()
         if found is None:
             raise self._too_thick(f"the {own.role.words}, {own.length:.0f} mm long,")
         return found
@@ -276,7 +276,7 @@ class _Designer:
         group = next(pair.group for pair in CRADLES if name in pair.names)
         place = seat.footprint(self.foot)
         half = math.dist(place[0], place[1]) / 2
-        return Upright(name, group, seat.at, facing, half, bolted=True)
+        return Upright(name, group, seat.at, facing, half=half, bolted=True)
 
     def _cradles(self, seats: Mapping[str, Seat], height: float) -> Iterator[Plate]:
         for name, seat in seats.items():

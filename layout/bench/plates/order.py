@@ -62,12 +62,12 @@ def order_rows(fixture: Fixture, stem: str) -> tuple[OrderRow, ...]:
             f"{stem}-{file_stem(plate)}.dxf",
             plate.quantity,
             process.material,
-            plate.thickness,
-            plate.size,
-            len(plate.shapes),
-            plate.cut_length,
-            plate.area,
-            plate.weight(process.density),
+            thickness=plate.thickness,
+            size=plate.size,
+            contours=len(plate.shapes),
+            cut_length=plate.cut_length,
+            area=plate.area,
+            weight=plate.weight(process.density),
         )
         for plate in fixture.plates
     )

@@ -74,12 +74,12 @@ def fixture(frame: Frame, settings: Settings) -> Fixture:
         frame.space,
         tuple(plates),
         (*standing, *(s for s in placed.standing if any(p.name == s.part for p in plates))),
-        placed.height,
-        placed.seats,
-        placed.points,
-        placed.forward,
-        tuple(_needs(placed, plates)),
-        tuple(notices),
+        height=placed.height,
+        seats=placed.seats,
+        points=placed.points,
+        forward=placed.forward,
+        needs=tuple(_needs(placed, plates)),
+        notices=tuple(notices),
     )
 
 

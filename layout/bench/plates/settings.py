@@ -67,7 +67,7 @@ def settings(spec: FrameSpec, spacing: float) -> Settings:
         written.parts or PLATE_PARTS,
         written.base,
         found,
-        tuple(_numbers(written, process, spec.spec.rear_end.axle, found)),
+        numbers=tuple(_numbers(written, process, spec.spec.rear_end.axle, found)),
     )
 
 

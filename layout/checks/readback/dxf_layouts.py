@@ -101,9 +101,9 @@ def _viewport(record: Record, layers: dict[str, str]) -> Viewport:
         width,
         height,
         height / view,
-        point(record, 17, 27),
-        number(record, 51),
-        tuple(layers[handle] for handle in frozen),
+        target=point(record, 17, 27),
+        twist=number(record, 51),
+        frozen=tuple(layers[handle] for handle in frozen),
     )
 
 
@@ -116,4 +116,4 @@ def _layout(name: str, plot: Record, viewports: tuple[Viewport, ...]) -> PaperLa
         and value(plot, 73) == "0"
         and value(plot, 74) == _LAYOUT_PLOTTED
     )
-    return PaperLayout(name, number(plot, 44), number(plot, 45), one_to_one, viewports)
+    return PaperLayout(name, number(plot, 44), number(plot, 45), one_to_one, viewports=viewports)

@@ -34,7 +34,7 @@ def _page(root: ElementTree.Element) -> Seen:
     clips = {c.attrib["id"]: _window(c, height) for c in root.iter(f"{_SVG}clipPath")}
     for layer in root.findall(f"{_SVG}g"):
         if layer.get("id") == "point":
-            _collect(layer, (), clips, seen, height)
+            _collect(layer, (), clips, seen, height=height)
     named = sum(1 for c in root.iter(f"{_SVG}circle") if c.get("id", "").startswith(_PREFIX))
     if named != len(seen.points):
         raise UnreadableError("a control point is outside the group point")
@@ -69,7 +69,7 @@ def _collect(
         windows = (*windows, clips[group.attrib["clip-path"].removeprefix("url(#").removesuffix(")")])
     for child in group:
         if child.tag == f"{_SVG}g":
-            _collect(child, windows, clips, seen, height)
+            _collect(child, windows, clips, seen, height=height)
         elif child.tag == f"{_SVG}path" and (match := _STRAIGHT.fullmatch(child.attrib["d"])):
             x0, y0, x1, y1 = (float(v) for v in match.groups())
             seen.segments.append(Segment((x0, height - y0), (x1, height - y1), windows))

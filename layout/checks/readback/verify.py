@@ -148,7 +148,10 @@ def verify_plt(path: Path, sheet: Sheet) -> None:
         for cross in _crosses_on(replace(sheet, placements=(placement,)), {}):
             arms = [clipped(a, b, window) for a, b in cross.arms]
             crosses.append(Cross(cross.name, cross.at, tuple(arm for arm in arms if arm)))
-    _report(path, faults + _compare_crosses(crosses, seen.segments, _undone(sheet), "", PLOTTER_TOLERANCE))
+    _report(
+        path,
+        faults + _compare_crosses(crosses, seen.segments, _undone(sheet), "", tolerance=PLOTTER_TOLERANCE),
+    )
 
 
 def _read(path: Path) -> list[Seen]:

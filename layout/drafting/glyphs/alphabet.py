@@ -77,12 +77,12 @@ class Glyph:
 def glyph(char: str) -> Glyph | None:
     """The glyph of one character, or None where the alphabet lacks it."""
     if char in _SPACES:
-        return Glyph(0.0, _SPACES[char], 0.0, 0.0, 0.0, ())
+        return Glyph(0.0, _SPACES[char], 0.0, 0.0, top=0.0, paths=())
     if char in DIGITS:
         left, right, text = DIGITS[char]
         paths = read(text)
         _, low, _, high = extent(paths)
-        return Glyph(left, DIGIT_CELL, right, low, high, paths)
+        return Glyph(left, DIGIT_CELL, right, low, top=high, paths=paths)
     for table in (LETTERS, SIGNS):
         if char in table:
             left, right, text = table[char]
@@ -99,7 +99,7 @@ def box() -> Glyph:
 def _made(left: float, right: float, paths: tuple[Path, ...]) -> Glyph:
     """A glyph whose strokes are moved to begin at x = 0."""
     x0, y0, x1, y1 = extent(paths)
-    return Glyph(left, x1 - x0, right, y0, y1, moved(paths, -x0, 0.0))
+    return Glyph(left, x1 - x0, right, y0, top=y1, paths=moved(paths, -x0, 0.0))
 
 
 def _known(char: str) -> Glyph:

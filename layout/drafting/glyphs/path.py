@@ -92,7 +92,7 @@ def _arc(
 
 
 def _dot(at: Xy) -> tuple[Path, ...]:
-    start, pieces = _arc(at[0], at[1], DOT_RADIUS, DOT_RADIUS, 0.0, 360.0)
+    start, pieces = _arc(at[0], at[1], DOT_RADIUS, DOT_RADIUS, begin=0.0, end=360.0)
     return ((start, (*pieces, (at[0] - DOT_RADIUS, at[1]))),)
 
 

@@ -50,7 +50,9 @@ def disagreement(problem: Problem, found: Structure, frame: Parameters) -> list[
     """
     ranked = []
     for circuit in found.circuits:
-        miss, rows = weighted(circuit.equations, found.columns, frame, problem.targets, problem.agreement)
+        miss, rows = weighted(
+            circuit.equations, found.columns, frame, problem.targets, agreement=problem.agreement
+        )
         shares = np.linalg.lstsq(rows[:-1].T, rows[-1], rcond=None)[0]
         strongest = max(1.0, float(np.max(np.abs(shares), initial=0.0)))
         ranked.append((abs(float(miss[-1])) / strongest, circuit))
@@ -76,7 +78,7 @@ def contradictions(
         if not names & told:
             needs = needed(problem, found, circuit, frame)
             mends = _mends(problem, circuit, needs)
-            fault = _fault(problem, circuit, needs, mends, unbuildable)
+            fault = _fault(problem, circuit, needs, mends, unbuildable=unbuildable)
             least = min((share(n, change) for n, change in mends.items()), default=NOTHING_MENDS)
             explained.append(Explanation(fault, least))
             told |= names
@@ -129,7 +131,7 @@ def needed(problem: Problem, found: Structure, circuit: Circuit, frame: Paramete
 
     Inputs that were given and on which the circuit rests are members too.
     """
-    needs = {e.name: _without(problem, found, circuit, e, frame) for e in circuit.equations}
+    needs = {e.name: _without(problem, found, circuit, e, frame=frame) for e in circuit.equations}
     for name in circuit.inputs:
         if name in problem.inputs:
             there = _satisfied(problem, circuit.equations, (*found.columns, name), frame)

@@ -56,7 +56,7 @@ def _tried(problem: Problem, found: Structure, frame: Parameters, why: Limit) ->
         if equation.value is not None or equation.name in bound:
             continue
         name, given = equation.name, problem.targets[equation.name]
-        value = _value(problem, found, frame, why, i)
+        value = _value(problem, found, frame, why, index=i)
         if value is None:
             continue
         change = share(name, value - given)
@@ -75,7 +75,7 @@ def _value(problem: Problem, found: Structure, frame: Parameters, why: Limit, in
     for _ in range(_LIMITS):
         if limit is None:
             return value
-        there = _kept(problem, found, frame, limit, index)
+        there = _kept(problem, found, frame, limit, index=index)
         if there is None:
             return None
         value = rounded(there, name)
@@ -118,7 +118,7 @@ def _quantity(found: Structure, frame: Parameters, why: Limit, index: int) -> tu
 def _satisfied(problem: Problem, found: Structure, frame: Parameters) -> Parameters:
     """The frame near `frame` that the numbers fix."""
     with np.errstate(all="ignore"):
-        return fitted(found.equations, found.columns, frame, problem.targets, problem.agreement)
+        return fitted(found.equations, found.columns, frame, problem.targets, agreement=problem.agreement)
 
 
 def _satisfies(problem: Problem, found: Structure, frame: Parameters) -> bool:

@@ -56,7 +56,7 @@ def no_root(problem: Problem, block: Block, frame: Parameters) -> Fault:
     if len(block.columns) == 1:
         return _out_of_reach(problem, block.equations[0], block.columns[0], frame)
     nearest = _nearest(problem, block, frame)
-    miss, _ = weighted(block.equations, block.columns, nearest, problem.targets, problem.agreement)
+    miss, _ = weighted(block.equations, block.columns, nearest, problem.targets, agreement=problem.agreement)
     ranked = sorted(zip(np.abs(miss).tolist(), block.equations, strict=True), key=lambda r: -r[0])
     members = [e for _, e in ranked if e.value is None] or [ranked[0][1]]
     plane = Plane(nearest)
@@ -116,7 +116,9 @@ def _descended(problem: Problem, block: Block, frame: Parameters) -> Parameters:
     size = _size(problem, block, frame, problem.targets)
     damping = 1.0
     for _ in range(_NEAREST_STEPS):
-        miss, rows = weighted(block.equations, block.columns, frame, problem.targets, problem.agreement)
+        miss, rows = weighted(
+            block.equations, block.columns, frame, problem.targets, agreement=problem.agreement
+        )
         if not np.all(np.isfinite(rows)):
             break
         step = np.linalg.solve(rows.T @ rows + damping * np.eye(len(miss)), rows.T @ miss).tolist()

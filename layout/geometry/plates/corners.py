@@ -111,7 +111,7 @@ def rectangle(
 def slot(centre: Point, length: float, width: float, relief: float) -> Contour:
     """A slot for a tab, its length along x, its corners relieved: the tab's sharp edges go home."""
     (x, y), a, b = centre, length / 2, width / 2
-    return rectangle(x - a, y - b, x + a, y + b, Corner.RELIEF, relief)
+    return rectangle(x - a, y - b, x + a, y + b, kind=Corner.RELIEF, radius=relief)
 
 
 def strip(start: float, end: float, radius: float) -> Contour:

@@ -217,7 +217,7 @@ def strap_half_length(foot: Foot) -> float:
 def strap(name: str, foot: Foot) -> Plate:
     """A strap that joins the halves of a base: bolts clamp it, dowels place it."""
     a, b = strap_half_length(foot), strap_half_width(foot)
-    outline = rectangle(-a, -b, a, b, Corner.ROUND, JOINT_CORNER)
+    outline = rectangle(-a, -b, a, b, kind=Corner.ROUND, radius=JOINT_CORNER)
     return Plate(
         name, foot.process.thickness, outline, tuple(strap_cutouts("", (0.0, 0.0), foot)), quantity=2
     )

@@ -109,7 +109,7 @@ def neck(ring: Array, solid_inside: bool = True) -> Near | None:
         middle = ((first[0] + foot_at[0]) / 2, (first[1] + foot_at[1]) / 2)
         if bool(inside(ring, np.array([middle]))[0]) != solid_inside:
             continue
-        if not _narrows(ring, station, float(station[k]), there, across):
+        if not _narrows(ring, station, float(station[k]), there, across=across):
             return Near(across, first, foot_at)
     return None
 
@@ -172,7 +172,7 @@ def kept_pieces(
     kept = [(0.0, length)]
     for beside in (0.0, clear, -clear):
         at = (start[0] - beside * uy, start[1] + beside * ux)
-        kept = _shared(kept, list(_held(rings, at, (ux, uy), length, clear)))
+        kept = _shared(kept, list(_held(rings, at, (ux, uy), length, clear=clear)))
     for low, high in kept:
         yield (start[0] + low * ux, start[1] + low * uy), (start[0] + high * ux, start[1] + high * uy)
 

@@ -145,11 +145,11 @@ class Site:
         at = (self.forward * float(here.at[0]), float(here.at[1]))
         along = (self.forward * float(here.along[0]), float(here.along[1]))
         half = cradle_half(Bed(across, below, full, full), self.foot)
-        left, right, room = _limits(self.others, at, along, half, t / 2, full)
+        left, right, room = _limits(self.others, at, along, half, half_thick=t / 2, full=full)
         bed = Bed(across, below, min(full, left), min(full, right))
         if min(bed.grips(clearance)) < LEAST_GRIP:
             return None
-        return Seat(tube.name, station, at, along, bed), room
+        return Seat(tube.name, station, at, along, bed=bed), room
 
 
 def _greatest(tube: Tube, low: float, high: float) -> tuple[float, float] | None:

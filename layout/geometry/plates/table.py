@@ -61,7 +61,7 @@ def axle_table(name: str, axle_hole: float, foot: Foot) -> Plate:
         for side, word in ((-1.0, "one"), (1.0, "other"))
     )
     high = offset + (p.thickness + p.fit) / 2 + OVERSHOOT * foot.relief + foot.web
-    outline = rectangle(-foot.half, -high, foot.half, high, Corner.ROUND, TABLE_CORNER)
+    outline = rectangle(-foot.half, -high, foot.half, high, kind=Corner.ROUND, radius=TABLE_CORNER)
     hole = circle("hole for the rear axle", (0.0, 0.0), axle_hole)
     return Plate(name, p.thickness, outline, (hole, *slots), marks={"rear_axle": (0.0, 0.0)})
 

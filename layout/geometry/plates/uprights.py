@@ -96,7 +96,9 @@ def cradle(name: str, bed: Bed, height: float, foot: Foot) -> Plate:
         Turn((-half, left)),
     ]
     marks = {"axis": (0.0, height), "arc_centre": centre}
-    return Plate(name, p.thickness, closed(turns), _straps(half, centre, r, (left, right), foot), marks=marks)
+    return Plate(
+        name, p.thickness, closed(turns), _straps(half, centre, r, (left, right), foot=foot), marks=marks
+    )
 
 
 def _on_arc(centre: Point, r: float, level: float, side: float) -> Point:

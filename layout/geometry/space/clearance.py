@@ -95,7 +95,7 @@ class Clearances:
             return None
         skins = [skin(t) for t in _beside_tyre(self.frame)]
         axle = self.frame.rear_axle
-        return widest_tyre(skins, axle, around.radius_of, gap, around.widths)
+        return widest_tyre(skins, axle, around.radius_of, gap, between=around.widths)
 
 
 def _beside_tyre(frame: SpaceFrame) -> Iterator[Tube]:

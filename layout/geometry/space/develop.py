@@ -104,9 +104,11 @@ def development(cut: Cut, paper: float = PAPER) -> Development:
     if not span.is_round:
         height, width = (float(v) for v in profile.halves(middle))
         taper = 0.0
-    laid = Development(cut.origin, height, width, profile.turned, taper, paper)
+    laid = Development(cut.origin, height, width, turned=profile.turned, taper=taper, paper=paper)
     strain = _strain(profile, laid, stations)
-    return Development(cut.origin, height, width, profile.turned, taper, paper, strain)
+    return Development(
+        cut.origin, height, width, turned=profile.turned, taper=taper, paper=paper, strain=strain
+    )
 
 
 def trace(cut: Cut, laid: Development, first: float = 0.0) -> list[tuple[Array, Array]]:
@@ -126,7 +128,7 @@ def trace(cut: Cut, laid: Development, first: float = 0.0) -> list[tuple[Array, 
             break
         mid = (phi[k] + phi[k + 1]) / 2
         s_mid = cut.at(mid)[0]
-        bad = _off_chord(cut, laid, (phi[k], s[k]), (mid, s_mid), (phi[k + 1], s[k + 1]))
+        bad = _off_chord(cut, laid, (phi[k], s[k]), mid=(mid, s_mid), b=(phi[k + 1], s[k + 1]))
         open_ = np.zeros(len(phi) - 1, dtype=bool)
         open_[k[bad]] = True
         phi, s = np.insert(phi, k[bad] + 1, mid[bad]), np.insert(s, k[bad] + 1, s_mid[bad])

@@ -69,7 +69,7 @@ def assemble(
     for bridge, joint_pair in _bridges(tubes, bridges):
         tubes[bridge.name] = bridge
         joints.extend(joint_pair)
-    return SpaceFrame(tubes, tuple(joints), shell, rear, points["rear_axle"])
+    return SpaceFrame(tubes, tuple(joints), shell, rear, rear_axle=points["rear_axle"])
 
 
 def _joints(tubes: Iterable[Tube], rear: RearEnd) -> Iterator[Joint]:

@@ -88,14 +88,14 @@ def least_gap(tube: Tube, part: Part, name: str, low: float = 0.0, high: float |
         a, b = max(piece.low, low), min(piece.high, end)
         if b <= a:
             continue
-        found = _zoomed(tube, piece, part, a, b)
+        found = _zoomed(tube, piece, part, a=a, b=b)
         if best is None or found[0] < best[0]:
             best = (found[0], piece, found[1], found[2])
     if best is None:
         raise ValueError(f"{tube.name} has nothing between stations {low:g} and {end:g}")
     value, piece, station, phi = best
     x, y, z = (float(v) for v in surface_on(piece, tube.profile, station, phi))
-    return Gap(tube.name, name, value, (x, y, z), station, phi % 360.0)
+    return Gap(tube.name, name, value, (x, y, z), station=station, phi=phi % 360.0)
 
 
 def skin(tube: Tube, low: float = 0.0, high: float | None = None) -> Array:
@@ -156,12 +156,12 @@ def _grid(a: float, b: float) -> tuple[Array, Array]:
 def _zoomed(tube: Tube, piece: Piece, part: Part, a: float, b: float) -> tuple[float, float, float]:
     """Least distance, station and phi over a stretch of one piece."""
     stations, phis = _grid(a, b)
-    value, station, phi = _best(tube, piece, part, stations, phis)
+    value, station, phi = _best(tube, piece, part, stations=stations, phis=phis)
     along, round_ = (b - a) / (len(stations) - 1), PHI_STEP
     for _ in range(ZOOMS):
         near = np.clip(np.linspace(station - along, station + along, ZOOM_SAMPLES), a, b)
         around = np.linspace(phi - round_, phi + round_, ZOOM_SAMPLES)
-        value, station, phi = _best(tube, piece, part, near, around)
+        value, station, phi = _best(tube, piece, part, stations=near, phis=around)
         along, round_ = along * ZOOM, round_ * ZOOM
     return value, station, phi
 

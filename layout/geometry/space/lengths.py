@@ -134,7 +134,16 @@ def lengths_of(frame: Assembly, name: str) -> TubeLengths:
         rotation, turned = _rotation(ends[0].mills[0], ends[1].mills[0])
     cut_length = centre - sum(least)
     butts = _butts(tube, cuts)
-    return TubeLengths(tube, centre, cut_length, (ends[0], ends[1]), rotation, butts, tube.facing, turned)
+    return TubeLengths(
+        tube,
+        centre,
+        cut_length,
+        (ends[0], ends[1]),
+        rotation=rotation,
+        butts=butts,
+        facing=tube.facing,
+        turned=turned,
+    )
 
 
 def _butts(tube: Tube, cuts: tuple[Cut | None, Cut | None]) -> tuple[float, float] | None:
@@ -154,9 +163,9 @@ def _setting(cut: Cut, centre: float) -> EndSetting:
         tuple(_mill(cut, host.tube) for host in cut.hosts),
         centre / 2 - cut.least.s,
         centre / 2 - cut.greatest.s,
-        cut.least.phi,
-        cut.greatest.phi,
-        int(cut.missed.sum()),
+        long_phi=cut.least.phi,
+        short_phi=cut.greatest.phi,
+        missed=int(cut.missed.sum()),
     )
 
 
@@ -165,7 +174,15 @@ def _mill(cut: Cut, host: Tube) -> Mill:
     level, acute = _directions(cut, host)
     height, width = host.diameter_at(passing.second)
     cutter = height if math.isclose(height, width, rel_tol=ROUND) else None
-    return Mill(host.name, passing.angle, 90.0 - passing.angle, cutter, passing.distance, acute, level)
+    return Mill(
+        host.name,
+        passing.angle,
+        90.0 - passing.angle,
+        cutter,
+        offset=passing.distance,
+        acute=acute,
+        level=level,
+    )
 
 
 def _passing(cut: Cut, host: Tube) -> Approach:

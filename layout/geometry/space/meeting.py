@@ -240,10 +240,10 @@ def _searched(end: TubeEnd, host: Host, phi: Array, looked: tuple[float, float])
     inner, outer = (looked[1], looked[0]) if end.inward > 0 else looked
     grid = np.linspace(inner, outer, SAMPLES)
     value = _outside(end, host, phi[:, None], grid[None, :])
-    low, high = _Looks(end, host, phi, grid, value).entering()
+    low, high = _Looks(end, host, phi, grid, value=value).entering()
     hit = ~np.isnan(low)
     found = np.full(phi.shape, np.nan)
-    found[hit] = _narrowed(end, host, phi[hit], low[hit], high[hit])
+    found[hit] = _narrowed(end, host, phi[hit], low=low[hit], high=high[hit])
     return found
 
 

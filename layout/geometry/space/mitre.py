@@ -98,7 +98,7 @@ class Cut:
     def at(self, phi: Array) -> tuple[Array, Indices]:
         """Each s and the index of the tube met, -1 for none, at any phi (degrees), each of its shape."""
         flat = np.ravel(phi)
-        s, host = _greatest(self.end, self.hosts, self._near, flat, self.origin)
+        s, host = _greatest(self.end, self.hosts, self._near, flat, origin=self.origin)
         return s.reshape(np.shape(phi)), host.reshape(np.shape(phi))
 
     def stations(self, s: Array) -> Array:
@@ -186,7 +186,17 @@ def cut(
     if np.isnan(best).all():
         return None
     kept = tuple(hosts[k] for k in used)
-    return Cut(end, kept, first.angle, first.distance, first.first, first.second, phi, best, owner)
+    return Cut(
+        end,
+        kept,
+        first.angle,
+        first.distance,
+        origin=first.first,
+        second=first.second,
+        phi=phi,
+        s=best,
+        host=owner,
+    )
 
 
 def _further(s: Array, best: Array) -> Flags:

@@ -153,7 +153,9 @@ def bent(start: Triad, length: float, bends: Sequence[Bend]) -> Path:
         if low > station:
             pieces.append(Piece(station, low, here))
         towards = bend.plane if bend.angle > 0.0 else bend.plane + 180.0
-        pieces.append(Piece(low, high, pieces[-1].at(low) if pieces else here, towards, 1.0 / bend.radius))
+        pieces.append(
+            Piece(low, high, pieces[-1].at(low) if pieces else here, towards, curvature=1.0 / bend.radius)
+        )
         here, station, before = pieces[-1].at(high), high, f"the end of the bend at {bend.at:g}"
     if station < length or not pieces:
         pieces.append(Piece(station, length, here))

@@ -38,7 +38,7 @@ def placed_pair(role: Role, start: Array, end: Array, form: Form) -> Iterator[Tu
     """Both of a pair from the drive side's end points and form, the left one first."""
     for side in Side:
         own = form if side.sign > 0 else form.mirrored
-        yield placed(role, _mirrored(start, side), _mirrored(end, side), own, side)
+        yield placed(role, _mirrored(start, side), _mirrored(end, side), own, side=side)
 
 
 def _mirrored(p: Array, side: Side) -> Array:

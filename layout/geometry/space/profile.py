@@ -101,7 +101,7 @@ class Profile:
         for (t0, h0, w0), (t1, h1, w1) in pairwise(rows):
             if t1 > t0:
                 kh, kw = (h1 - h0) / (t1 - t0), (w1 - w0) / (t1 - t0)
-                found.append(Span(t0, t1, h0 - kh * t0, w0 - kw * t0, kh, kw))
+                found.append(Span(t0, t1, h0 - kh * t0, w0 - kw * t0, height_slope=kh, width_slope=kw))
         found.append(Span(last, math.inf, self.heights[-1], self.widths[-1]))
         return tuple(_merged(found))
 

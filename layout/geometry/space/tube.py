@@ -91,7 +91,7 @@ class Tube:
         piece = pieces[0] if which == FIRST else pieces[-1]
         t = 0.0 if which == FIRST else self.length
         clear = piece.high - piece.low if piece.straight else 0.0
-        return TubeEnd(self, which, t, self.path.at(t), clear)
+        return TubeEnd(self, which, t, self.path.at(t), clear=clear)
 
     def diameter_at(self, station: float) -> tuple[float, float]:
         """Height and width of the section, mm, before it is turned."""

@@ -78,19 +78,19 @@ def best_grid(ink: Ink, bound: Ink, features: Features, step_x: float, step_y: f
     All `ink` is had, and the pages with `bound` ink hang together.
     """
     across, up = offsets(step_x), offsets(step_y)
-    kept, bridges = covers(ink, bound, (across, up), (step_x, step_y), OVERLAP / 2)
+    kept, bridges = covers(ink, bound, (across, up), (step_x, step_y), half=OVERLAP / 2)
     pages = kept.sum(axis=(1, 2))
     left = np.flatnonzero(pages == pages.min())
     x, y = across[left % len(across)] + ink.left, up[left // len(across)] + ink.bottom
     cost = [float(pages.min())]
     step = (step_x, step_y)
     for boxes in (features.points, features.dimensions, features.texts):
-        count = hits(boxes, x, y, step, kept[left], OVERLAP / 2)
+        count = hits(boxes, x, y, step, kept=kept[left], reach=OVERLAP / 2)
         best = count == count.min()
         left, x, y = left[best], x[best], y[best]
         cost.append(float(count.min()))
     clear = clearance(features.points, x, y, step)
-    i = int(np.lexsort((_off_centre(ink, kept[left], x, y, step), -clear))[0])
+    i = int(np.lexsort((_off_centre(ink, kept[left], x, y, step=step), -clear))[0])
     grid = _grid(kept[left[i]], bridges[left[i]], (float(x[i]), float(y[i])), step)
     return Choice((*cost, -float(clear[i])), grid)
 
@@ -131,11 +131,12 @@ def _grid(kept: Bools, bridges: Bools, at: tuple[float, float], step: tuple[floa
         )
 
     return Grid(
-        at[0] + first * step[0],
-        at[1] + (high + 1) * step[1],
-        *step,
-        last - first + 1,
-        high - low + 1,
-        cells(kept),
-        frozenset(cells(bridges)),
+        left=at[0] + first * step[0],
+        top=at[1] + (high + 1) * step[1],
+        step_x=step[0],
+        step_y=step[1],
+        columns=last - first + 1,
+        rows=high - low + 1,
+        kept=cells(kept),
+        bridges=frozenset(cells(bridges)),
     )

@@ -93,7 +93,7 @@ def _tile_sheets(tiling: Tiling, total: int) -> list[Sheet]:
             round(page.trim.bottom - corner.bottom, 6),
             clip=page.content,
         )
-        tile = tile_of(grid, cell, number, total, tiling.composition.drawing.title)
+        tile = tile_of(grid, cell, number, total, title=tiling.composition.drawing.title)
         marks = tile_marks(page, tile, crosses)
         name = tile_name(cell)
         sheets.append(_sheet(page.page, name, (placement,), Drawing(name, marks)))
@@ -101,4 +101,13 @@ def _tile_sheets(tiling: Tiling, total: int) -> list[Sheet]:
 
 
 def _sheet(page: Page, name: str, placements: tuple[Placement, ...], furniture: Drawing) -> Sheet:
-    return Sheet(name, page.medium.name, KIND, page.width, page.height, placements, furniture, page.stretch)
+    return Sheet(
+        name,
+        page.medium.name,
+        KIND,
+        width=page.width,
+        height=page.height,
+        placements=placements,
+        furniture=furniture,
+        stretch=page.stretch,
+    )

@@ -118,9 +118,9 @@ def _edges(grid: Grid, factor: float) -> Iterator[Line]:
     kept = set(grid.kept)
     for c, r in product(range(grid.columns + 1), range(grid.rows + 1)):
         if {(c - 1, r), (c, r)} & kept:
-            yield _edge(grid, factor, (c, r), (c, r + 1), TILE_PEN)
+            yield _edge(grid, factor, (c, r), (c, r + 1), pen=TILE_PEN)
         if {(c, r - 1), (c, r)} & kept:
-            yield _edge(grid, factor, (c, r), (c + 1, r), TILE_PEN)
+            yield _edge(grid, factor, (c, r), (c + 1, r), pen=TILE_PEN)
 
 
 def _strikes(grid: Grid, factor: float) -> Iterator[Line]:

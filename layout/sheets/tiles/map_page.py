@@ -129,11 +129,11 @@ def _flowed(
     """The blocks one under the other through the columns, or None where they do not fit."""
     flow = Flow(columns, GUTTER)
     for block in range(3):
-        panel = _block(block, grid, checks, words, flow.width)
+        panel = _block(block, grid, checks, words, width=flow.width)
         while panel is not None and not flow.fits(panel):
             if not flow.turn():
                 return None
-            panel = _block(block, grid, checks, words, flow.width)
+            panel = _block(block, grid, checks, words, width=flow.width)
         if panel is not None:
             flow.put(panel)
     return [e for column in flow.columns for placed in column for e in placed.drawing()]
@@ -152,7 +152,7 @@ def _step_rows(step: Step, most: int) -> Iterator[tuple[str, str, str]]:
 def _block(index: int, grid: Grid, checks: Sequence[CheckRow], words: _Words, width: float) -> Panel | None:
     """The how, the order or the check distances, `width` mm wide; None where there is nothing to say."""
     if index == 0:
-        return text_block("how", "How to tape", HOW, width, words.height)
+        return text_block("how", "How to tape", HOW, width, text_height=words.height)
     if index == 1:
         rows = [row for step in taping(grid) for row in _step_rows(step, words.most)]
         between = text_width("R000 to R000", words.height) + 2 * pad(words.height)

@@ -51,8 +51,8 @@ class Thing:
     spare: bool = False
 
 
-def words(text: str, *bands: str, spare: bool = False) -> Thing:
-    """A line of lettering for one of `bands`."""
+def words(text: str, bands: tuple[str, ...], spare: bool = False) -> Thing:
+    """A line of lettering for the first of `bands` with room."""
 
     def draw(at: Point, angle: float) -> Iterable[Entity]:
         return (Text(at, text, WORDS_HEIGHT, Layer.SHEET, angle=angle),)

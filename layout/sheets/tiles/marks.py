@@ -71,7 +71,7 @@ def tile_of(grid: Grid, cell: Cell, number: int, total: int, title: str = "") ->
         tile_name(beside) if beside in grid.kept else None
         for beside in ((c - 1, r), (c + 1, r), (c, r - 1), (c, r + 1))
     )
-    return Tile(cell, left, right, above, below, number, total, title)
+    return Tile(cell, left, right, above, below=below, number=number, total=total, title=title)
 
 
 def tile_marks(tile_page: TilePage, tile: Tile, crosses: Mapping[Node, str]) -> tuple[Entity, ...]:
@@ -96,11 +96,11 @@ def page_words(tile_page: TilePage, number: int, total: int, title: str) -> list
     """What every page says of itself and of how it is to be printed."""
     page = tile_page.page
     return [
-        words(f"page {number} of {total}", "bottom", "top", "left", "right"),
-        words(PRINTING_WORDS, "top", "left", "right", "bottom"),
-        words(medium_words(page.medium), "top", "left", "right", "bottom"),
-        words(compensation_words(page.printer), "left", "top", "right", "bottom"),
-        words(shorten(title, TITLE_ROOM, WORDS_HEIGHT), "top", "left", "right", "bottom", spare=True),
+        words(f"page {number} of {total}", ("bottom", "top", "left", "right")),
+        words(PRINTING_WORDS, ("top", "left", "right", "bottom")),
+        words(medium_words(page.medium), ("top", "left", "right", "bottom")),
+        words(compensation_words(page.printer), ("left", "top", "right", "bottom")),
+        words(shorten(title, TITLE_ROOM, WORDS_HEIGHT), ("top", "left", "right", "bottom"), spare=True),
     ]
 
 
@@ -125,10 +125,10 @@ def _bars() -> list[Thing]:
 def _neighbours(tile: Tile) -> Iterable[Thing]:
     for name, side in ((tile.left, "left"), (tile.above, "top")):
         if name:
-            yield words(f"cut here, lay on {name}", side)
+            yield words(f"cut here, lay on {name}", (side,))
     for name, side in ((tile.right, "right"), (tile.below, "bottom")):
         if name:
-            yield words(f"{name} comes to this line", side)
+            yield words(f"{name} comes to this line", (side,))
 
 
 def _names(tile_page: TilePage, name: str) -> Iterator[Text]:

@@ -19,6 +19,8 @@ from layout.drafting.rect import Rect
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
+Cells = tuple[NDArray[np.int_], NDArray[np.int_]]
+"""Rows and columns of cells."""
 
 POINT_REACH = 2.0
 """A control point is kept this far from an overlap, mm: the middle of its cross stays on one page."""
@@ -62,7 +64,7 @@ def hits(boxes: Floats, x: Floats, y: Floats, step: tuple[float, float], kept: B
     """How many of `boxes` reach within `reach` mm of a seam, for each grid."""
     total = np.zeros(len(x))
     for some in np.array_split(boxes, len(boxes) * len(x) // AT_ONCE + 1):
-        total += _on_seams(some, x, y, step, kept, reach).sum(axis=0)
+        total += _on_seams(some, x, y, step, kept=kept, reach=reach).sum(axis=0)
     return total
 
 
@@ -74,9 +76,9 @@ def _on_seams(
     column = np.floor(((left + right) / 2 - x) / step[0]).astype(int)
     row = np.floor(((bottom + top) / 2 - y) / step[1]).astype(int)
     across = np.ceil((left - reach - x) / step[0]).astype(int)
-    upright = (x + across * step[0] <= right + reach) & _both(kept, row, across - 1, row, across)
+    upright = (x + across * step[0] <= right + reach) & _both(kept, (row, across - 1), (row, across))
     up = np.ceil((bottom - reach - y) / step[1]).astype(int)
-    level = (y + up * step[1] <= top + reach) & _both(kept, up - 1, column, up, column)
+    level = (y + up * step[1] <= top + reach) & _both(kept, (up - 1, column), (up, column))
     return np.asarray(upright | level)
 
 
@@ -90,8 +92,8 @@ def clearance(points: Floats, x: Floats, y: Floats, step: tuple[float, float]) -
     return np.round(least, 6)
 
 
-def _both(kept: Bools, row_a: NDArray, col_a: NDArray, row_b: NDArray, col_b: NDArray) -> Bools:  # type: ignore[type-arg]
-    return _at(kept, row_a, col_a) & _at(kept, row_b, col_b)
+def _both(kept: Bools, one: Cells, other: Cells) -> Bools:
+    return _at(kept, *one) & _at(kept, *other)
 
 
 def _at(kept: Bools, row: NDArray[np.int_], column: NDArray[np.int_]) -> Bools:

@@ -74,7 +74,7 @@ def numbered(
     """The plan `factor` times its size with the parts' numbers in lettering of `text_height`."""
     plan = plan_view(fixture, frame)
     drawn_on = ink((*plan, *control_points(fixture)))
-    rings = _balloons(_parts(fixture), numbers, factor, text_height, drawn_on)
+    rings = _balloons(_parts(fixture), numbers, factor, text_height, drawn_on=drawn_on)
     return reduced(plan, factor).with_entities(rings)
 
 
@@ -193,7 +193,7 @@ def _balloons(
         label = str(numbers[part.name])
         r = max(BALLOON * h, text_width(label, h) / 2 + 0.45 * h)
         others = [covers for name, covers in solid.items() if name != part.name]
-        centre = _free_place(at, r, others, rings, drawn_at)
+        centre = _free_place(at, r, others, rings, drawn_at=drawn_at)
         rings.append((centre, r))
         yield Circle(centre, r, Layer.NOTE)
         yield Text((centre[0], centre[1] - h / 2), label, h, Layer.NOTE, align=Align.MIDDLE)

@@ -74,7 +74,14 @@ def nest_pages(
     pieces = laid_out(fixture)
     count = max(p.sheet for p in pieces)
     return [
-        _page(frame, fixture, rows, room, [p.plate for p in pieces if p.sheet == k + 1], (k + 1, count))
+        _page(
+            frame,
+            fixture,
+            rows,
+            room,
+            plates=[p.plate for p in pieces if p.sheet == k + 1],
+            which=(k + 1, count),
+        )
         for k in range(count)
     ]
 
@@ -95,10 +102,10 @@ def _page(
         message = f"a stock sheet of {width:g} x {height:g} does not fit the page at any scale"
         raise PlateError(Fault(message, "range", "plates.sheet"))
     shown = ratio(scale)
-    column = _column(frame, fixture, rows, which, shown)
+    column = _column(frame, fixture, rows, which, scale=shown)
     if column.height > room[1]:
         raise PlateError(Fault("the list of so many parts does not fit the page", "range", "plates.parts"))
-    drawing = _sheet(plates, (width, height), process.sheet_edge, numbers_of(rows), scale)
+    drawing = _sheet(plates, (width, height), process.sheet_edge, numbers_of(rows), scale=scale)
     top = room[1] - MARGIN - height / scale
     entities = [*moved(drawing, MARGIN, round(top, 6)), *moved(column.drawing, room[0] - COLUMN, 0.0)]
     return OnePage(Drawing(NEST, tuple(entities)), shown)
@@ -172,7 +179,7 @@ def _column(
         "column",
         (
             parts_panel(rows, SMALL, COLUMN),
-            text_block("totals", "For a price", _totals(fixture, rows, which), COLUMN, SMALL),
+            text_block("totals", "For a price", _totals(fixture, rows, which), COLUMN, text_height=SMALL),
             title_panel(frame, NEST, scale, COLUMN),
         ),
     )

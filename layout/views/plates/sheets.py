@@ -66,7 +66,7 @@ class OnePage:
 
 def full_size(frame: Frame, fixture: Fixture, rows: Sequence[OrderRow]) -> tuple[View, dict[str, Panel]]:
     """The assembly at 1:1 and its panels by the name a sheet arranges them by."""
-    plan = numbered(fixture, frame, numbers_of(rows), 1.0, TEXT_TABLE)
+    plan = numbered(fixture, frame, numbers_of(rows), 1.0, text_height=TEXT_TABLE)
     core = plan.with_entities(control_points(fixture))
     detail = section(fixture, 1.0, TEXT_TABLE)
     if detail is not None:
@@ -125,7 +125,7 @@ def _largest(
 
     @cache
     def plan(scale: int) -> Drawing:
-        return numbered(fixture, frame, numbers_of(rows), 1.0 / scale, TEXT_NOTE)
+        return numbered(fixture, frame, numbers_of(rows), 1.0 / scale, text_height=TEXT_NOTE)
 
     def fitting(under: Panel, scale: int) -> int | None:
         size = _bounds(plan(scale))

@@ -98,7 +98,7 @@ def notes(fixture: Fixture) -> tuple[str, ...]:
 
 def notes_panel(fixture: Fixture, text_height: float, width: float) -> Panel:
     """How it goes together, and the cautions that every sheet carries."""
-    return text_block("notes", "Assembly", (*notes(fixture), *CAUTIONS[2:]), width, text_height)
+    return text_block("notes", "Assembly", (*notes(fixture), *CAUTIONS[2:]), width, text_height=text_height)
 
 
 def title_panel(frame: Frame, document: str, scale: str, width: float) -> Panel:

@@ -73,11 +73,11 @@ def _box(part: Drafted) -> Rect:
 
 def _panels(frame: Frame) -> dict[str, Panel]:
     gaps = _gap_table(frame)
-    tyres = text_block("tyres", "", list(_tyre_words(frame)), gaps.width, TEXT_NOTE)
+    tyres = text_block("tyres", "", list(_tyre_words(frame)), gaps.width, text_height=TEXT_NOTE)
     return {
         "calibration": calibration_cross(CROSS_LENGTH),
         "dimensions": stacked("gaps", (gaps, tyres)),
-        "cautions": text_block("cautions", "Cautions", CAUTIONS, CAUTION_WIDTH, TEXT_NOTE),
+        "cautions": text_block("cautions", "Cautions", CAUTIONS, CAUTION_WIDTH, text_height=TEXT_NOTE),
         "title": title_panel(frame, DOCUMENT),
     }
 

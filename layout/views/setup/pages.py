@@ -88,7 +88,7 @@ def _to_set(work: Work, flow: Flow) -> bool:
     """
     listed = _listed(work)
     built = partial(settings_panel, width=flow.width, jig=any(s.scale is not None for s in listed))
-    foot = text_block("notes", "", _first_notes(work), flow.width, TEXT_NOTE)
+    foot = text_block("notes", "", _first_notes(work), flow.width, text_height=TEXT_NOTE)
     spare = flow.room - built(listed).height - foot.height - 2 * GUTTER
     _put_band(work, listed, flow, spare)
     flow.add_rows(listed, built)
@@ -133,7 +133,7 @@ def _to_cut(work: Work, flow: Flow, notes: Sequence[str]) -> None:
     """
     width = flow.width
     flow.put(cut_panel(work, width))
-    flow.put(text_block("mitring", "", [*notes, order_words(work)], width, TEXT_NOTE))
+    flow.put(text_block("mitring", "", [*notes, order_words(work)], width, text_height=TEXT_NOTE))
     blocks = list(_blocks(work, width))
     while blocks:
         count, columns = _in_columns(blocks, width, flow.room, at_least=1 if flow.fresh else 0)

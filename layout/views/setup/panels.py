@@ -156,7 +156,7 @@ def clearance_panel(work: Work, width: float) -> Panel:
         Column("want", Cells.NUMBER, share=0.0),
     )
     gaps = table("clearances", "Clearances", columns, rows, text_height=TEXT_NOTE, width=width)
-    return stacked("clearances", (gaps, text_block("wanted", "", (note,), width, TEXT_NOTE)))
+    return stacked("clearances", (gaps, text_block("wanted", "", (note,), width, text_height=TEXT_NOTE)))
 
 
 def _wanted(clearance: Clearance) -> str:

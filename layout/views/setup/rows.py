@@ -62,7 +62,7 @@ def settings_panel(found: Sequence[Setting], width: float, jig: bool) -> Panel:
         entities.append(Line((0.0, y), (width, y), Layer.SHEET))
         y -= height
         for k, cell in enumerate(row):
-            entities.extend(_lettered(cell, edges[k], edges[k + 1], y, height, k))
+            entities.extend(_lettered(cell, edges[k], edges[k + 1], y, height=height, column=k))
     entities.extend(Line((x, 0.0), (x, total), Layer.SHEET) for x in edges[1:-1])
     corners = ((0.0, 0.0), (width, 0.0), (width, total), (0.0, total))
     entities.append(Polyline(corners, Layer.SHEET, closed=True, pen=Pen(THICK)))

@@ -19,7 +19,7 @@ def sited_fittings(p: Plan) -> Iterator[SitedFitting]:
         at, axis = fitting_at(p, fitting)
         facing = _side(p, fitting, axis)
         off = 0.0 if facing is None else _radius(p, fitting)
-        yield SitedFitting(fitting, at, axis, facing, off)
+        yield SitedFitting(fitting, at, axis, facing, off=off)
 
 
 def fitting_at(p: Plan, fitting: Fitting) -> tuple[Point, float]:

@@ -65,7 +65,7 @@ def plan(frame: Frame) -> Plan:
         Disc(points["rear_axle"], AXLE_COVER),
         Disc(points["front_axle"], AXLE_COVER),
     )
-    return Plan(frame, forward, points, _bars(frame, points), discs)
+    return Plan(frame, forward, points, _bars(frame, points), discs=discs)
 
 
 def _bars(frame: Frame, p: dict[str, Point]) -> dict[str, Bar]:

@@ -125,14 +125,14 @@ def strips(frame: Assembly, job: str) -> list[Strip]:
         edges = {c.end_name: _edge(c, lengths, job, len(cuts) == 2) for c in cuts}
         for cut in cuts:
             other = next((e for end, e in edges.items() if end != cut.end_name), None)
-            found.append(_strip(cut, lengths, job, edges[cut.end_name], other))
+            found.append(_strip(cut, lengths, job, edges[cut.end_name], other=other))
     return found
 
 
 def _strip(cut: Cut, lengths: TubeLengths, job: str, edge: float, other: float | None) -> Strip:
     """The template of one end; `other` is the edge of the other end's, mm, if it has one."""
     laid = development(cut)
-    lines = strip_lines(cut, lengths, job, laid, edge, other)
+    lines = strip_lines(cut, lengths, job, laid, edge=edge, other=other)
     layout = _placed(cut, laid, edge, ABOVE - min(cut.least.s, 0.0))
     entities: list[Entity] = [
         *_outline(layout),
@@ -149,7 +149,7 @@ def _strip(cut: Cut, lengths: TubeLengths, job: str, edge: float, other: float |
 def _edge(cut: Cut, lengths: TubeLengths, job: str, paired: bool) -> float:
     """From the centre point to the strip's edge, mm: room for the words under the deepest point."""
     laid = development(cut)
-    lines = strip_lines(cut, lengths, job, laid, WIDE, WIDE if paired else None)
+    lines = strip_lines(cut, lengths, job, laid, edge=WIDE, other=WIDE if paired else None)
     text = len(lines) * LINE_SPACING * lettering_height(laid)
     body = max(LEAST_BODY, text + TICK + SMALL_NOTE + 2 * SIDE)
     return math.ceil((cut.greatest.s + body) / EDGE_STEP) * EDGE_STEP
@@ -157,9 +157,9 @@ def _edge(cut: Cut, lengths: TubeLengths, job: str, paired: bool) -> float:
 
 def _placed(cut: Cut, laid: Development, edge: float, top: float) -> _Layout:
     """The layout whose leftmost ink is at DIMENSION_ROOM: a cone's strip leans outwards."""
-    bare = _Layout(cut, laid, edge, top, 0.0)
+    bare = _Layout(cut, laid, edge, top, left=0.0)
     x, _ = bare.place(np.full(2, bare.first), np.array([-top, edge]))
-    return _Layout(cut, laid, edge, top, DIMENSION_ROOM - float(x.min()))
+    return _Layout(cut, laid, edge, top, left=DIMENSION_ROOM - float(x.min()))
 
 
 def _size(layout: _Layout) -> tuple[float, float]:
@@ -196,10 +196,10 @@ def _curve(layout: _Layout) -> Iterator[Entity]:
     for (phi, s), (after, s_after) in zip(runs, following, strict=True):
         gap = np.array([phi[-1], after[0]]), np.array([s[-1], s_after[0]])
         for turn in (-360.0, 0.0, 360.0):
-            points = _within(layout, phi + turn, s, left, right)
+            points = _within(layout, phi + turn, s, left, right=right)
             if len(points) > 1:
                 yield Polyline(points, Layer.OUTLINE, pen=CUT_PEN)
-            across = _within(layout, gap[0] + turn, gap[1], left, right)
+            across = _within(layout, gap[0] + turn, gap[1], left, right=right)
             if len(runs) > 1 or layout.cut.partial:
                 yield from [Polyline(across, Layer.HIDDEN)] if len(across) > 1 else []
 

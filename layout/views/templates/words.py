@@ -34,7 +34,7 @@ GUIDE = (
 
 def guide(job: str) -> Panel:
     """How the strips are used, with the cautions that matter here, as a panel among them."""
-    return text_block("guide", "Mitre templates", [f"{job}.", *GUIDE], GUIDE_WIDTH, SMALL_NOTE)
+    return text_block("guide", "Mitre templates", [f"{job}.", *GUIDE], GUIDE_WIDTH, text_height=SMALL_NOTE)
 
 
 def lettering_height(laid: Development) -> float:

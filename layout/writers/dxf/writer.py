@@ -194,7 +194,7 @@ def _add_dimension(doc: Any, space: Any, d: AnyDimension) -> None:
     attribs = {
         "layer": d.layer.value,
         "geometry": block.name,
-        "dimstyle": dimension_style(doc, d.height, d.decimals, drawn, level),
+        "dimstyle": dimension_style(doc, d.height, d.decimals, drawn, level=level),
         "text": format_number(d.value, d.decimals),
         "text_midpoint": _at(_value_middle(d)),
         "attachment_point": _MIDDLE_CENTRE,
