@@ -202,6 +202,23 @@ wheels: {rear: 44-406, front: 44-406}
     assert value_string(found["bb_drop"]) == "38.0"
 
 
+def test_a_negative_trail_says_so():
+    """The contact ahead of the steering axis must not read as as much trail behind it."""
+    text = """
+geometry: {bb_drop: 70, rear_centre: 430, front_centre: 640, head_angle: 84, seat_angle: 73,
+           head_tube_length: 140}
+fork: {axle_to_crown: 395, offset: 45}
+wheels: {rear: 37-622, front: 37-622}
+"""
+    frame = solve(loads(text))
+    trail = frame.plane.dimensions["trail"]
+    assert trail is not None
+    assert trail < -5.0
+    around = [e for group in drafted(frame).view.surroundings for e in group]
+    (shown,) = (e for e in around if isinstance(e, Dimension) and e.name == "trail")
+    assert (shown.label, shown.value) == ("minus trail", pytest.approx(-trail))
+
+
 def test_every_callout_of_a_negative_dimension_has_words_of_its_own(frame: Frame):
     for e in drafted(frame).view.core:
         if isinstance(e, Dimension) and (frame.plane.dimensions.get(e.name) or 0.0) < 0.0:

@@ -169,7 +169,7 @@ def length_calls(p: Plan, checks: tuple[Check, ...]) -> list[Call]:
 
 def ground_calls(p: Plan) -> list[Call]:
     """What reaches the ground."""
-    return list(_lengths(p, GROUND))
+    return [_worded(p, call) for call in _lengths(p, GROUND)]
 
 
 def _lengths(p: Plan, rows: Sequence[LengthRow]) -> Iterator[LengthCall]:
