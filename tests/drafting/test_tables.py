@@ -162,7 +162,7 @@ def test_frame_is_thick_and_rules_are_thin() -> None:
     assert sorted(set(widths_of_rules(panel))) == [THIN, THICK]
     frame = panel.drawing.entities[-1]
     assert isinstance(frame, Polyline) and frame.closed and pen_of(frame).width == THICK
-    assert set(frame.plane.points) == {
+    assert set(frame.points) == {
         (0.0, 0.0),
         (panel.width, 0.0),
         (0.0, panel.height),
