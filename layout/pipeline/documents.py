@@ -11,7 +11,7 @@ about itself and how a form's pages are laid is settled here, once.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from layout.drafting.entities import Drawing
 from layout.frame.job import Job
@@ -40,24 +40,31 @@ class Document:
         return self.sheets[0].kind
 
     @property
+    def tiled(self) -> bool:
+        """Whether its sheets are tiles, to be joined to one drawing."""
+        return self.kind == TILES
+
+    @property
+    def marked(self) -> Document:
+        """The same; where its sheets are tiles, its name says so."""
+        return replace(self, name=f"{self.name}-tiles") if self.tiled else self
+
+    @property
     def drawings(self) -> Iterator[Drawing]:
         """Everything that is drawn on its sheets."""
         for sheet in self.sheets:
             yield sheet.furniture
             yield from (p.drawing for p in sheet.placements)
 
-    def files(self, *suffixes: str) -> Iterator[Pages]:
-        """Its files in the formats with these suffixes, in their order: one PDF, else a file a page."""
-        for suffix in suffixes:
-            if suffix == PDF:
-                yield self._file(f"{self.name}{PDF}", self.sheets)
+    def files(self, *formats: str) -> Iterator[Pages]:
+        """Its files in these formats, in their order: one PDF, else a file a page."""
+        for form in formats:
+            if form == PDF or len(self.sheets) == 1:
+                yield self._file(f"{self.name}.{form}", self.sheets)
                 continue
             for number, sheet in enumerate(self.sheets, 1):
-                if len(self.sheets) == 1:
-                    yield self._file(f"{self.name}{suffix}", (sheet,))
-                    continue
-                page = sheet.name.lower() if self.kind == TILES else str(number)
-                yield self._file(f"{self.name}-{page}{suffix}", (sheet,), sheet.name)
+                page = sheet.name.lower() if self.tiled else str(number)
+                yield self._file(f"{self.name}-{page}.{form}", (sheet,), sheet.name)
 
     def _file(self, name: str, sheets: tuple[Sheet, ...], page: str | None = None) -> Pages:
         return Pages(name, self.kind, sheets, self.info, medium=sheets[0].medium, page=page)

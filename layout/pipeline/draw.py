@@ -22,10 +22,10 @@ from pathlib import Path
 
 from layout.frame.solve import Frame, solve
 from layout.pipeline.draft import draft
-from layout.pipeline.files import Data, Output, reported, write
+from layout.pipeline.files import DXF, Data, Output, reported, write
 from layout.pipeline.forms import write_form
 from layout.pipeline.lay import Laying, notices
-from layout.pipeline.order import DXF, Order, check_order
+from layout.pipeline.order import Order, check_order
 from layout.pipeline.second_process import SecondProcess, second_process
 from layout.pipeline.staged import staged
 from layout.report.written import Written

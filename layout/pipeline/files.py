@@ -21,7 +21,8 @@ from layout.writers.whole import write_whole
 if TYPE_CHECKING:
     from layout.geometry.plates.plate import Plate
 
-PDF, SVG, PLT = ".pdf", ".svg", ".plt"
+DXF, SVG, PDF, PLT, CSV = "dxf", "svg", "pdf", "plt", "csv"
+"""Formats, each named as its files end."""
 
 Say = Callable[[str], None]
 
@@ -131,7 +132,7 @@ def _write_pages(output: Pages, path: Path) -> None:
             plt.write(output.sheets[0], path, output.info)
             verify_plt(path, output.sheets[0])
         case _:
-            raise ValueError(f"{path.name}: pages are written as {PDF}, {SVG} or {PLT}")
+            raise ValueError(f"{path.name}: pages are written as .{PDF}, .{SVG} or .{PLT}")
 
 
 def reported(output: Output, out: Path) -> FileWritten:

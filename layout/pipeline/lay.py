@@ -13,10 +13,11 @@ from pathlib import Path
 from layout.drafting.numbers import format_number
 from layout.errors import Notice, SheetError
 from layout.frame.words import words
+from layout.pipeline.documents import Document
 from layout.pipeline.draft import Draft
-from layout.pipeline.files import Data, Model, Output, Pages
+from layout.pipeline.files import DXF, PDF, PLT, SVG, Data, Model, Output, Pages
 from layout.pipeline.forms import tape_form
-from layout.pipeline.order import DXF, PDF, PLT, SVG, Order
+from layout.pipeline.order import Order
 from layout.report.written import lettering_notices
 from layout.sheets.lay import default_roll, lay_cut, points_left_out
 from layout.sheets.lay import lay as lay_sheets
@@ -71,11 +72,11 @@ class Laying:
         return tuple(self._media_files(tiled=True))
 
     @cached_property
-    def _media(self) -> list[Medium]:
+    def _media(self) -> tuple[Medium, ...]:
         """The papers asked for, or the default ones."""
         if self.order.media:
-            return list(dict.fromkeys(medium(name) for name in self.order.media))
-        return [default_roll(self.draft.arrangement, self.order.printer), medium(TILE_MEDIUM)]
+            return self.order.papers
+        return default_roll(self.draft.arrangement, self.order.printer), medium(TILE_MEDIUM)
 
     def _model(self) -> Iterator[LaidFile]:
         """The DXF, with a layout for each roll and cut sheet, without compensation."""
@@ -87,26 +88,19 @@ class Laying:
 
     def _media_files(self, tiled: bool) -> Iterator[LaidFile]:
         """The files of the media that are tiled, or of those that hold the drawing on one page."""
-        on_paper = [f for f in (PDF, SVG, PLT) if f in self.order.formats_wanted]
+        on_paper = {PDF, SVG, PLT} & set(self.order.formats_wanted)
         for paper in self._media if on_paper else ():
             printer = self.order.printer_for(paper)
             if self._on_one(paper, printer) is not tiled:
-                yield from self._files(paper, self._laid(paper, printer), on_paper)
+                yield from self._files(paper, self._laid(paper, printer))
 
-    def _files(self, paper: Medium, sheets: tuple[Sheet, ...], formats: Sequence[str]) -> Iterator[LaidFile]:
+    def _files(self, paper: Medium, sheets: tuple[Sheet, ...]) -> Iterator[LaidFile]:
         """One medium's files in the formats wanted, and its form for tape readings."""
-        tiled = sheets[0].kind == TILES
         name = f"{self.draft.stem}-{paper.name}"
-        for form in formats:
-            if form == PDF:
-                file = f"{name}{'-tiles' if tiled else ''}.pdf"
-                yield LaidFile(Pages(file, sheets[0].kind, sheets, self.draft.info, medium=paper.name), paper)
-            elif not tiled or self.order.formats:
-                for sheet in sheets:
-                    file = f"{name}-{sheet.name.lower()}.{form}" if tiled else f"{name}.{form}"
-                    page = sheet.name if tiled else None
-                    pages = Pages(file, sheet.kind, (sheet,), self.draft.info, medium=paper.name, page=page)
-                    yield LaidFile(pages, paper)
+        document = Document(name, sheets, self.draft.info)
+        for form in self.order.formats_of(sheets):
+            for pages in (document.marked if form == PDF else document).files(form):
+                yield LaidFile(pages, paper)
         form_name = f"{name}-readings.yaml"
         files = (Path(self.draft.source).name, form_name)
         printer = self.order.printer_for(paper)

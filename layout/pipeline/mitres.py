@@ -11,7 +11,7 @@ Every file with control points is read back and compared with what was drawn bef
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -28,7 +28,7 @@ from layout.frame.words import words
 from layout.geometry.space.lengths import TubeLengths
 from layout.geometry.space.mitre import Cut
 from layout.pipeline.documents import Document, job_info
-from layout.pipeline.files import PDF, PLT, SVG, Data, Model, Output, Pages, write_all
+from layout.pipeline.files import CSV, DXF, PDF, SVG, Data, Model, Output, Pages, write_all
 from layout.pipeline.order import Order, check_order
 from layout.report.mitres import notices
 from layout.report.written import FileWritten, lettering_notices
@@ -37,7 +37,6 @@ from layout.sheets.lay import default_roll, lay
 from layout.sheets.media import Medium, Printer, medium
 from layout.sheets.nest import Arrange, flow, lay_nested, nest
 from layout.sheets.sheet import Sheet
-from layout.sheets.tiles.lay import KIND as TILES
 from layout.spec.load import FrameSpec
 from layout.views.cutting import HEADINGS, cutting_panels, rows
 from layout.views.rear.checks import worded
@@ -46,7 +45,6 @@ from layout.views.templates.strips import Strip, strips
 from layout.views.templates.words import guide
 from layout.writers.document import DocumentInfo
 
-DXF, CSV = ".dxf", ".csv"
 DEFAULT_FORMATS = (DXF, SVG, PDF, CSV)
 PAGE_MEDIUM = "a4"
 TEMPLATE, TABLE, DRAWING = "template", "table", "drawing"
@@ -103,24 +101,6 @@ class Mitres:
         }
 
 
-@dataclass(frozen=True)
-class _Order:
-    """What was asked for, checked; `media` empty: the default ones. `formats` are the files' suffixes.
-
-    A PDF is always one file; files that hold one page of several are written where they are asked for.
-    """
-
-    media: tuple[Medium, ...]
-    formats: tuple[str, ...]
-    paged: bool
-    printer: Printer
-
-    def on_paper(self, sheets: Sequence[Sheet]) -> list[str]:
-        """The formats that these sheets are written in."""
-        each = len(sheets) == 1 or self.paged
-        return [f for f in (PDF, SVG, PLT) if f in self.formats and (each or f == PDF)]
-
-
 def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Sequence[str] = ()) -> Mitres:
     """Write templates, cutting table and rear views of a spec into the folder `out`.
 
@@ -144,13 +124,12 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     return Mitres(files, tuple(dict.fromkeys(said)), space.cuts, lengths)
 
 
-def _checked(spec: FrameSpec, media: Sequence[str], formats: Sequence[str]) -> _Order:
-    """The order with its media; raises SheetError for all that do not exist, in one go."""
-    asked = tuple(dict.fromkeys(f.lower() for f in formats))
-    check_order(Order(tuple(media), tuple(f for f in asked if f".{f}" != CSV)))
+def _checked(spec: FrameSpec, media: Sequence[str], formats: Sequence[str]) -> Order:
+    """The order; raises SheetError for all media and formats that do not exist, in one go."""
     printer = Printer(spec.spec.printer.x, spec.spec.printer.y)
-    suffixes = tuple(f".{f}" for f in asked) or DEFAULT_FORMATS
-    return _Order(tuple(dict.fromkeys(medium(m) for m in media)), suffixes, bool(asked), printer)
+    order = Order(tuple(media), tuple(formats), printer, default_formats=DEFAULT_FORMATS)
+    check_order(replace(order, formats=tuple(f for f in order.formats if f.lower() != CSV)))
+    return order
 
 
 def _job(frame: Frame, stem: str) -> str:
@@ -179,7 +158,7 @@ class _Desk:
     rear: RearSheet
     stem: str
     info: DocumentInfo
-    order: _Order
+    order: Order
 
     def outputs(self) -> Iterator[Output]:
         """Every file of the order."""
@@ -190,7 +169,7 @@ class _Desk:
             _Papers("templates", TEMPLATE, "mitre templates", strips, arrange=nest),
             _Papers("cutting", TABLE, "cutting table", tables, arrange=flow),
         )
-        for paper in self.order.media or (medium(PAGE_MEDIUM),):
+        for paper in self.order.papers or (medium(PAGE_MEDIUM),):
             for each in papers:
                 yield from self._nested(each, paper)
         yield from self._rear()
@@ -207,11 +186,11 @@ class _Desk:
 
     def _unpaged(self) -> Iterator[Output]:
         """DXF and spreadsheet, which know no paper."""
-        if DXF in self.order.formats:
+        if DXF in self.order.formats_wanted:
             yield Model(f"{self.stem}-templates.dxf", TEMPLATE, _in_rows(self.strips), self.info)
             whole = self.arrangement.composed(None, None).drawing
             yield Model(f"{self.stem}-rear.dxf", DRAWING, whole, self.info)
-        if CSV in self.order.formats:
+        if CSV in self.order.formats_wanted:
             text = csv_text([HEADINGS, *rows(self.frame.space)])
             yield Data(f"{self.stem}-cutting.csv", TABLE, text)
 
@@ -219,7 +198,7 @@ class _Desk:
         """Panels on as many pages of one medium as they take."""
         foot = _foot(p.say, self.job)
         sheets = lay_nested(p.panels, paper, p.kind, foot, printer=self.order.printer, arrange=p.arrange)
-        yield from self._paged(f"{p.name}-{paper.name}", sheets)
+        yield from self._files(self._document(f"{p.name}-{paper.name}", sheets))
 
     def _rear(self) -> Iterator[Output]:
         """The rear end's sheet on each of its media."""
@@ -228,14 +207,15 @@ class _Desk:
             for c in map(worded, self.rear.checks)
         ]
         default = (default_roll(self.arrangement, self.order.printer), medium(PAGE_MEDIUM))
-        for paper in self.order.media or default:
+        for paper in self.order.papers or default:
             sheets = lay(self.arrangement, paper, self.order.printer, checks)
-            tiled = "-tiles" if sheets[0].kind == TILES else ""
-            yield from self._paged(f"rear-{paper.name}{tiled}", sheets)
+            yield from self._files(self._document(f"rear-{paper.name}", sheets).marked)
 
-    def _paged(self, name: str, sheets: Sequence[Sheet]) -> Iterator[Output]:
-        """One medium's sheets in each format."""
-        return Document(f"{self.stem}-{name}", tuple(sheets), self.info).files(*self.order.on_paper(sheets))
+    def _document(self, name: str, sheets: Sequence[Sheet]) -> Document:
+        return Document(f"{self.stem}-{name}", tuple(sheets), self.info)
+
+    def _files(self, document: Document) -> Iterator[Output]:
+        return document.files(*self.order.formats_of(document.sheets))
 
 
 def _foot(say: str, job: str) -> Callable[[int, int], str]:

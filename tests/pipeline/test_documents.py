@@ -8,6 +8,7 @@ from layout.drafting.entities import Drawing, Text
 from layout.frame.job import Job
 from layout.pipeline.documents import Document, all_drawings, form, job_info
 from layout.pipeline.files import PDF, PLT, SVG
+from layout.pipeline.order import Order
 from layout.sheets.sheet import Placement, Sheet
 from layout.writers.document import DocumentInfo
 
@@ -40,6 +41,36 @@ def test_tiles_keep_the_names_they_are_taped_by():
     sheets = (page("map", "tiles"), page("A1", "tiles"), page("B1", "tiles"))
     names = [f.name for f in Document("x-a4-tiles", sheets, INFO).files(SVG)]
     assert names == ["x-a4-tiles-map.svg", "x-a4-tiles-a1.svg", "x-a4-tiles-b1.svg"]
+
+
+@pytest.mark.parametrize(("kind", "name"), [("tiles", "x-a4-tiles"), ("drawing", "x-a4")])
+def test_a_set_of_tiles_can_say_so_in_its_name(kind: str, name: str):
+    document = Document("x-a4", (page("map", kind), page("A1", kind)), INFO)
+    assert document.marked.name == name
+    assert document.marked.sheets == document.sheets
+
+
+@pytest.mark.parametrize(
+    ("asked", "count", "written"),
+    [
+        ((), 1, ["pdf", "svg"]),
+        ((), 2, ["pdf"]),
+        (("SVG", "pdf"), 2, ["pdf", "svg"]),
+        (("plt",), 2, ["plt"]),
+        (("dxf",), 1, []),
+    ],
+)
+def test_a_file_for_each_of_several_pages_is_written_only_where_it_is_asked_for(
+    asked: tuple[str, ...], count: int, written: list[str]
+):
+    assert Order(formats=asked).formats_of([page(str(k)) for k in range(count)]) == written
+
+
+def test_a_job_has_its_own_formats_and_the_media_asked_for_once_each():
+    order = Order(("a3", "A4", "a3"), default_formats=("pdf", "csv"))
+    assert order.formats_wanted == ("pdf", "csv")
+    assert [paper.name for paper in order.papers] == ["a3", "a4"]
+    assert Order().papers == ()
 
 
 def test_a_document_tells_everything_that_is_drawn_on_it():
