@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
@@ -144,6 +145,19 @@ def test_nothing_goes_round_in_a_circle():
         visit(p, (str(p.relative_to(HOUSE)),))
     assert set(state.values()) == {2}
     assert sum(map(len, needs.values())) > len(MODULES)
+
+
+def class_names(sources: Iterable[str]) -> Counter[str]:
+    nodes = (node for source in sources for node in ast.walk(ast.parse(source)))
+    return Counter(node.name for node in nodes if isinstance(node, ast.ClassDef))
+
+
+def test_no_class_name_stands_twice():
+    """The same word in two rooms makes a reader look up which one is meant."""
+    counted = class_names(p.read_text("utf-8") for p in MODULES)
+    assert [name for name, count in counted.items() if count > 1] == []
+    assert counted.total() > 100
+    assert class_names(["class A: pass", "class A: pass"])["A"] == 2
 
 
 @pytest.mark.parametrize(

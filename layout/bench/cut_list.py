@@ -14,7 +14,7 @@ from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.space.lengths import EndSetting, TubeLengths
 from layout.geometry.space.roles import Role
-from layout.spec.parts import Tube
+from layout.spec.parts import TubeBlock
 
 ORDER_STEP = 10.0
 """Lengths to order are rounded up to this, mm."""
@@ -25,7 +25,7 @@ MITRE_NOTES = (
 
 
 @dataclass(frozen=True)
-class Cut:
+class CutRow:
     """One row: `count` tubes alike, diameter and wall, lengths in mm and how the ends are cut.
 
     `cut_length` is from longest point to longest point, faced; `sawn` before mitring and facing.
@@ -56,13 +56,13 @@ class Stock:
     lengths: tuple[float, ...]
 
 
-def cut_list(frame: Frame) -> tuple[Cut, ...]:
+def cut_list(frame: Frame) -> tuple[CutRow, ...]:
     """Every tube that is cut, in the order of mitring; a pair of stays is one row."""
     listed = sorted((t for t in frame.lengths.values() if t.tube.listed), key=lambda t: t.tube.role.turn)
-    return tuple(_cut(frame, found) for found in listed)
+    return tuple(_cut_row(frame, found) for found in listed)
 
 
-def stock(cuts: Sequence[Cut]) -> tuple[Stock, ...]:
+def stock(cuts: Sequence[CutRow]) -> tuple[Stock, ...]:
     """What to order, by diameter and wall."""
     by_size: dict[str, list[float]] = {}
     for cut in cuts:
@@ -70,11 +70,11 @@ def stock(cuts: Sequence[Cut]) -> tuple[Stock, ...]:
     return tuple(Stock(size, tuple(sorted(lengths, reverse=True))) for size, lengths in by_size.items())
 
 
-def _cut(frame: Frame, found: TubeLengths) -> Cut:
+def _cut_row(frame: Frame, found: TubeLengths) -> CutRow:
     role = found.tube.role
-    known: Tube | None = getattr(frame.model.tubes, role.name) if role.written else None
+    known: TubeBlock | None = getattr(frame.model.tubes, role.name) if role.written else None
     sawn = found.length_needed
-    return Cut(
+    return CutRow(
         found.tube.label,
         2 if role.paired else 1,
         size_words(frame, role, known),
@@ -86,7 +86,7 @@ def _cut(frame: Frame, found: TubeLengths) -> Cut:
     )
 
 
-def size_words(frame: Frame, role: Role, written: Tube | None) -> str:
+def size_words(frame: Frame, role: Role, written: TubeBlock | None) -> str:
     """Diameter and wall as tubes are listed: "28.6 x 0.8/0.5/0.8", "22.2-14 x 0.8", "oval 30x17"."""
     if written is not None and written.section is not None:
         outside = "oval " + "x".join(_short(v) for v in written.section)

@@ -202,7 +202,7 @@ def notices(found: Sequence[Setting]) -> Iterator[Notice]:
         scale = setting.scale
         if scale is None:
             continue
-        name, value = setting.main.name, shown(setting.main.value, setting.main.unit)
+        name, value = setting.main.name, value_text(setting.main.value, setting.main.unit)
         if scale.limits is not None:
             low, high = scale.limits
             message = f"{name} is {value}, outside the jig's range {low:g} to {high:g}: it cannot be set"
@@ -215,7 +215,7 @@ def notices(found: Sequence[Setting]) -> Iterator[Notice]:
             yield Notice("jig_step", f"{name} is {value}; the nearest step with shims is {off} mm {side}")
 
 
-def shown(value: float, unit: str) -> str:
+def value_text(value: float, unit: str) -> str:
     """A number as the sheet shows it: 0.1 mm, and 0.1 degree as a gauge reads it."""
     return format_number(value, 1) + ("°" if unit == ANGLE else "")
 

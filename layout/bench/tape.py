@@ -34,7 +34,7 @@ them the scale across is known to 0.15 % on the smallest frames too when any one
 
 
 @dataclass(frozen=True, slots=True)
-class Check:
+class TapeCheck:
     """One distance to tape, between two named points, with the letter it carries on the sheet."""
 
     letter: str
@@ -48,16 +48,16 @@ class Check:
         return f"check_{self.letter}"
 
 
-def fingerprint(listed: Sequence[Check]) -> str:
+def fingerprint(listed: Sequence[TapeCheck]) -> str:
     """Eight hexadecimal digits that change when a check distance does by what the sheet shows, 0.1 mm."""
     text = ";".join(f"{c.start} {c.end} {format_number(c.value, 1)}" for c in listed)
     return f"{crc32(text.encode()):08x}"
 
 
-def checks(points: Mapping[str, Point]) -> tuple[Check, ...]:
+def checks(points: Mapping[str, Point]) -> tuple[TapeCheck, ...]:
     """The check distances of a frame, lettered A, B, C ... in the order they are taped; none twice."""
     pairs = {frozenset((points[a], points[b])): (a, b) for a, b in reversed(PAIRS)}
     return tuple(
-        Check(chr(ord("A") + k), a, b, distance(points[a], points[b]))
+        TapeCheck(chr(ord("A") + k), a, b, distance(points[a], points[b]))
         for k, (a, b) in enumerate(reversed(pairs.values()))
     )

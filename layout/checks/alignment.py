@@ -20,7 +20,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from layout.checks.fit import fitted, linear
-from layout.spec.readings import Kind, Reading
+from layout.spec.readings import Reading, ReadingKind
 
 HEIGHT = "height_"
 TWIST, SPACING = "head_twist", "dropout_spacing"
@@ -46,7 +46,7 @@ def is_angle(name: str) -> bool:
 
 def name_of(reading: Reading) -> str:
     """The quantity's name: the alignment's own, or height_ and the point's."""
-    return reading.names[0] if reading.kind is Kind.ALIGNMENT else HEIGHT + reading.names[0]
+    return reading.names[0] if reading.kind is ReadingKind.ALIGNMENT else HEIGHT + reading.names[0]
 
 
 def align(
@@ -60,13 +60,13 @@ def align(
     groups: dict[str, list[int]] = {}
     for i, reading in enumerate(readings):
         groups.setdefault(name_of(reading), []).append(i)
-    found = [_averaged(name, rows, readings, sigmas) for name, rows in groups.items()]
+    found = [_mean_reading(name, rows, readings, sigmas) for name, rows in groups.items()]
     if TWIST not in groups:
         found.extend(_twist({a.name: a for a in found}, lengths))
     return found
 
 
-def _averaged(
+def _mean_reading(
     name: str, rows: Sequence[int], readings: Sequence[Reading], sigmas: Sequence[float]
 ) -> Aligned:
     observed = np.array([readings[i].measured for i in rows], dtype=float)
@@ -95,7 +95,7 @@ def _lean(
     heights: Mapping[str, Aligned], ends: Sequence[Sequence[str]], length: float
 ) -> tuple[float, float] | None:
     """Lean in degrees towards the drive side with its deviation, from the heights of a tube's two ends."""
-    known = [_known(heights, names) for names in ends]
+    known = [_known_value(heights, names) for names in ends]
     if known[0] is None or known[1] is None:
         return None
     (low, a), (high, b) = known[0], known[1]
@@ -103,7 +103,7 @@ def _lean(
     return math.degrees(math.atan(rise)), math.degrees(math.hypot(a, b) / length / (1.0 + rise * rise))
 
 
-def _known(heights: Mapping[str, Aligned], names: Sequence[str]) -> tuple[float, float] | None:
+def _known_value(heights: Mapping[str, Aligned], names: Sequence[str]) -> tuple[float, float] | None:
     for name in names:
         found = heights.get(HEIGHT + name)
         if found is not None and found.estimate is not None and found.uncertainty is not None:

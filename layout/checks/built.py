@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from layout.checks.alignment import is_angle
-from layout.checks.fit import HALF_WIDTH_95, Fit, Floats, Model, fitted
+from layout.checks.fit import HALF_WIDTH_95, Fit, FitModel, Floats, fitted
 from layout.errors import Notice
 from layout.frame.solve import Frame
 from layout.geometry.analytic import Value, hypot
@@ -24,7 +24,7 @@ from layout.geometry.derivative import jacobian
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.plane import FRAME_PARAMETERS, Plane, points
 from layout.spec.model import Tolerance
-from layout.spec.readings import Kind, Reading
+from layout.spec.readings import Reading, ReadingKind
 
 BOLTED_ON = (
     "rear_radius", "front_radius", "fork_offset", "fork_length_on_axis", "lower_stack", "upper_stack",
@@ -80,7 +80,7 @@ class Judged:
 
 
 @dataclass(frozen=True)
-class Suspect:
+class SuspectReading:
     """A reading set aside; `expected` is what the others say it should read, None where they cannot."""
 
     reading: Reading
@@ -115,7 +115,7 @@ class Built:
     def __init__(self, frame: Frame, rows: Sequence[Reading], tolerance: Tolerance) -> None:
         self.frame, self.tolerance = frame, tolerance
         self.design = frame.plane.parameters
-        read = {r.names[0] for r in rows if r.kind is Kind.DIMENSION}
+        read = {r.names[0] for r in rows if r.kind is ReadingKind.DIMENSION}
         self.columns = (*FLOATING, *(n for n in FLOAT_IF_READ if n in read))
         functions = [_function(r) for r in rows]
         start = np.array([self.design[c] for c in self.columns])
@@ -144,13 +144,13 @@ class Built:
                 tolerance=tolerance_of(unit, self.tolerance),
             )
 
-    def suspects(self) -> Iterator[Suspect]:
+    def suspects(self) -> Iterator[SuspectReading]:
         """The readings set aside, with what the fit of the others makes of them."""
         aside = list(self.fit.suspects)
         values, gradients = self._derivative([self.functions[i] for i in aside], self.fit.parameters)
         deviations = self.fit.deviations(gradients)
         for i, value, deviation in zip(aside, values, deviations, strict=True):
-            yield Suspect(self.rows[i], float(value) if _known(value, deviation) else None)
+            yield SuspectReading(self.rows[i], float(value) if _known(value, deviation) else None)
 
     def moves(self) -> Iterator[Move]:
         """How far each point is off, where the readings fix it."""
@@ -182,8 +182,8 @@ class Built:
             message = f"the readings scatter {times} times more than stated: measure again before judging"
             yield Notice("scatter", message)
 
-    def _model(self, start: Floats) -> Model:
-        return Model(
+    def _model(self, start: Floats) -> FitModel:
+        return FitModel(
             np.array([r.measured for r in self.rows], dtype=float),
             np.array([sigma_of(r, self.tolerance) for r in self.rows], dtype=float),
             self._predicted,
@@ -220,7 +220,7 @@ def _known(value: float, deviation: float) -> bool:
 
 
 def _function(reading: Reading) -> Function:
-    if reading.kind is Kind.DISTANCE:
+    if reading.kind is ReadingKind.DISTANCE:
         return distance_of(*reading.names)
     return REGISTRY[reading.names[0]].function
 
@@ -239,10 +239,10 @@ def sigma_of(reading: Reading, tolerance: Tolerance) -> float:
     """A reading's standard deviation: its own, else the instrument's."""
     if reading.uncertainty is not None:
         return reading.uncertainty
-    if reading.kind is Kind.DIMENSION:
+    if reading.kind is ReadingKind.DIMENSION:
         angle = REGISTRY[reading.names[0]].unit == "deg"
     else:
-        angle = reading.kind is Kind.ALIGNMENT and is_angle(reading.names[0])
+        angle = reading.kind is ReadingKind.ALIGNMENT and is_angle(reading.names[0])
     return tolerance.instruments.gauge if angle else tolerance.instruments.tape
 
 

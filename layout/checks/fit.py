@@ -1,7 +1,7 @@
 """Weighted least squares over readings, with misreadings found and set aside.
 
 Readings of anything are fitted by parameters of anything: `linear` takes a design matrix,
-`Model` a function and its derivative. Uncertainties are one standard deviation throughout.
+`FitModel` a function and its derivative. Uncertainties are one standard deviation throughout.
 
 Misreadings are found by the standardised residual (Baarda's data snooping): of all sets of
 readings, from one upward, the smallest whose removal leaves the rest in agreement is suspect.
@@ -57,7 +57,7 @@ _ROUNDS = 5
 
 
 @dataclass(frozen=True)
-class Model:
+class FitModel:
     """Readings and what they are readings of.
 
     `observed` and `sigma` (n); `predict` takes parameters (m) to readings (n), `derivative`
@@ -115,12 +115,12 @@ class _AstrayError(Exception):
     """The search stands where the model has no finite value or derivative."""
 
 
-def linear(design: Floats, observed: Floats, sigma: Floats) -> Model:
+def linear(design: Floats, observed: Floats, sigma: Floats) -> FitModel:
     """The model of readings that are `design` (n, m) times the parameters."""
-    return Model(observed, sigma, lambda p: design @ p, lambda _: design, start=np.zeros(design.shape[1]))
+    return FitModel(observed, sigma, lambda p: design @ p, lambda _: design, start=np.zeros(design.shape[1]))
 
 
-def fitted(model: Model) -> Fit:
+def fitted(model: FitModel) -> Fit:
     """The robust fit: suspects found, set aside, and the rest fitted again.
 
     They are looked for at the start first, so that a slip of a digit cannot carry the fit away
@@ -134,7 +134,7 @@ def fitted(model: Model) -> Fit:
             return _nowhere(model)
 
 
-def _searched(model: Model) -> Fit:
+def _searched(model: FitModel) -> Fit:
     first = found = _snooped(model, np.array(model.start, dtype=float))
     for _ in range(_ROUNDS):
         at = _solved(model, found.used)
@@ -158,7 +158,7 @@ def _searched(model: Model) -> Fit:
     )
 
 
-def _nowhere(model: Model) -> Fit:
+def _nowhere(model: FitModel) -> Fit:
     """What is left to say where there is no fit: the start, and that nothing is known."""
     start = np.array(model.start, dtype=float)
     count, size = len(model.observed), len(start)
@@ -185,7 +185,7 @@ class _Solved:
     unreached: Floats
 
 
-def _solved(model: Model, used: Bools) -> _Solved:
+def _solved(model: FitModel, used: Bools) -> _Solved:
     """Least squares over the readings in use (Gauss-Newton).
 
     Steps are halved where they do not help, or lead to where the model has no value.
@@ -220,7 +220,7 @@ class _Reach:
     unreached: Floats
 
 
-def _reach(model: Model, at: Floats, used: Bools) -> _Reach:
+def _reach(model: FitModel, at: Floats, used: Bools) -> _Reach:
     """The design at `at`; columns are brought to one length first, so that units do not decide the rank."""
     design = _finite(model.derivative(at)[used] / model.sigma[used, None])
     scale = _finite(np.linalg.norm(design, axis=0))
@@ -240,7 +240,7 @@ def _finite(values: Floats) -> Floats:
     return values
 
 
-def _whitened(model: Model, at: Floats, used: Bools) -> Floats:
+def _whitened(model: FitModel, at: Floats, used: Bools) -> Floats:
     return (model.observed - model.predict(at))[used] / model.sigma[used]
 
 
@@ -262,7 +262,7 @@ class _Snooped:
         return used
 
 
-def _snooped(model: Model, at: Floats) -> _Snooped:
+def _snooped(model: FitModel, at: Floats) -> _Snooped:
     everything = np.ones(len(model.observed), dtype=bool)
     base = _reach(model, at, everything).range
     cofactors = np.eye(len(base)) - base @ base.T

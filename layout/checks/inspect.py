@@ -11,15 +11,15 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from layout.checks.alignment import SPACING, Aligned, align, is_angle
-from layout.checks.built import Built, Judged, Move, Suspect, sigma_of, tolerance_of
+from layout.checks.built import Built, Judged, Move, SuspectReading, sigma_of, tolerance_of
 from layout.checks.reading_faults import known_of, reading_faults
 from layout.errors import Notice, SpecError
 from layout.frame.solve import Frame
 from layout.spec.model import Tolerance
-from layout.spec.readings import Kind, Readings
+from layout.spec.readings import ReadingKind, Readings
 
 
-class Verdict(StrEnum):
+class FrameVerdict(StrEnum):
     """Whether the frame is in tolerance."""
 
     PASS = "pass"
@@ -31,9 +31,9 @@ class Verdict(StrEnum):
 class Inspection:
     """The verdict with all it rests on; `wrong` is how many of the suspects are misread at least."""
 
-    verdict: Verdict
+    verdict: FrameVerdict
     dimensions: Mapping[str, Judged]
-    suspects: tuple[Suspect, ...]
+    suspects: tuple[SuspectReading, ...]
     wrong: int
     moves: tuple[Move, ...]
     notices: tuple[Notice, ...]
@@ -52,14 +52,14 @@ def inspect(
     if faults:
         raise SpecError(*faults)
     measured = [r for r in readings.rows if r.measured is not None]
-    flat = [r for r in measured if r.kind in (Kind.DISTANCE, Kind.DIMENSION)]
+    flat = [r for r in measured if r.kind in (ReadingKind.DISTANCE, ReadingKind.DIMENSION)]
     built = Built(frame, flat, tolerance)
-    out = [r for r in measured if r.kind in (Kind.HEIGHT, Kind.ALIGNMENT)]
+    out = [r for r in measured if r.kind in (ReadingKind.HEIGHT, ReadingKind.ALIGNMENT)]
     sigmas = [sigma_of(r, tolerance) for r in out]
     lengths = {n: frame.plane.dimensions[n] or 1.0 for n in ("head_tube_length", "seat_tube_length")}
     aligned = align(out, sigmas, lengths)
     judged = {j.name: j for j in (*built.judged(), *_aligned(aligned, tolerance, spacing))}
-    aside = [Suspect(out[i], a.estimate) for a in aligned for i in a.suspects]
+    aside = [SuspectReading(out[i], a.estimate) for a in aligned for i in a.suspects]
     suspects = (*built.suspects(), *aside)
     wrong = built.fit.wrong + sum(1 for a in aligned if a.suspects)
     notices = (*built.notices(), *_spacing_notice(aligned, spacing))
@@ -75,14 +75,14 @@ def inspect(
     )
 
 
-def verdict(judged: Iterable[Judged]) -> Verdict:
+def verdict(judged: Iterable[Judged]) -> FrameVerdict:
     """The verdict over all dimensions that were reached; none reached is undetermined."""
     reached = [j for j in judged if j.within is not None]
     if any(j.surely_out for j in reached):
-        return Verdict.FAIL
+        return FrameVerdict.FAIL
     if reached and all(j.within for j in reached):
-        return Verdict.PASS
-    return Verdict.UNDETERMINED
+        return FrameVerdict.PASS
+    return FrameVerdict.UNDETERMINED
 
 
 def _aligned(aligned: Iterable[Aligned], tolerance: Tolerance, spacing: float | None) -> Iterator[Judged]:

@@ -17,7 +17,7 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 from layout.errors import Fault
-from layout.geometry.plates.contour import Array, Contour, Piece, Round, Shape
+from layout.geometry.plates.contour import Array, Contour, ContourPiece, Round, Shape
 from layout.geometry.plates.nearest import between, neck
 from layout.geometry.plates.plate import Cutout, Plate
 from layout.geometry.plates.process import WIDEST_FIT, Process
@@ -89,10 +89,10 @@ def width_of(cutout: Cutout) -> float:
     facing = [w for a, b in combinations(straight, 2) if (w := _facing(a, b)) is not None]
     if facing:
         return min(facing)
-    return min((_extent(cutout.shape.loop, p) for p in straight), default=math.inf)
+    return min((_ring_extent(cutout.shape.loop, p) for p in straight), default=math.inf)
 
 
-def _facing(a: Piece, b: Piece) -> float | None:
+def _facing(a: ContourPiece, b: ContourPiece) -> float | None:
     """The distance of two parallel sides that lie opposite each other, else None."""
     ux, uy = (a.end[0] - a.start[0]) / a.chord, (a.end[1] - a.start[1]) / a.chord
     ahead, beside = zip(
@@ -107,7 +107,7 @@ def _facing(a: Piece, b: Piece) -> float | None:
     return abs(beside[0]) if parallel and opposite else None
 
 
-def _extent(ring: Array, side: Piece) -> float:
+def _ring_extent(ring: Array, side: ContourPiece) -> float:
     """How far a ring reaches square to one of its sides."""
     ux, uy = (side.end[0] - side.start[0]) / side.chord, (side.end[1] - side.start[1]) / side.chord
     across = ring[:, 1] * ux - ring[:, 0] * uy
@@ -186,7 +186,7 @@ def _inside_radii(shape: Shape, hollow: float) -> Iterator[float]:
             yield 0.0
 
 
-def _turn(before: Piece, here: Piece) -> float:
+def _turn(before: ContourPiece, here: ContourPiece) -> float:
     """By how much the direction changes where two pieces meet, radians, left positive."""
     return math.remainder(here.direction(0.0) - before.direction(1.0), 2 * math.pi)
 

@@ -15,7 +15,7 @@ from layout.errors import Fault
 from layout.frame.solve import Frame
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.plane import Plane
-from layout.spec.readings import Kind, PrintedSheet, Reading, Readings, range_of
+from layout.spec.readings import PrintedSheet, Reading, ReadingKind, Readings, range_of
 
 COINCIDENT = 0.01
 """Points nearer than this are one point, mm."""
@@ -23,7 +23,7 @@ COINCIDENT = 0.01
 _CLOSE = 0.72
 """Likeness (difflib's ratio) from which a name is offered."""
 
-_KEYS = {Kind.DISTANCE: ("from", "to")}
+_KEYS = {ReadingKind.DISTANCE: ("from", "to")}
 """The keys that a row's names stand at, where that is not the kind's own."""
 
 
@@ -36,7 +36,7 @@ class Known:
 
     points: Mapping[str, tuple[float, float]]
     dimensions: Collection[str] = ()
-    kinds: Collection[Kind] = tuple(Kind)
+    kinds: Collection[ReadingKind] = tuple(ReadingKind)
     frame_mark: str | None = None
 
 
@@ -78,7 +78,7 @@ def _row_faults(known: Known, row: Reading) -> Iterator[Fault]:
         return
     strange = list(_strange(known, row))
     yield from strange
-    if row.kind is Kind.DISTANCE and not strange:
+    if row.kind is ReadingKind.DISTANCE and not strange:
         yield from _one_place(known, row)
     if row.measured is not None:
         yield from _unreadable(row, row.measured)
@@ -86,12 +86,12 @@ def _row_faults(known: Known, row: Reading) -> Iterator[Fault]:
 
 def _strange(known: Known, row: Reading) -> Iterator[Fault]:
     """The names that are not of this frame."""
-    if row.kind is Kind.ALIGNMENT:
+    if row.kind is ReadingKind.ALIGNMENT:
         return
-    names = known.dimensions if row.kind is Kind.DIMENSION else known.points
+    names = known.dimensions if row.kind is ReadingKind.DIMENSION else known.points
     for key, name in zip(_KEYS.get(row.kind, (row.kind.value,)), row.names, strict=True):
         if name not in names:
-            yield Fault(_unknown(name, names, row.kind), "unknown_key", f"{row.key}.{key}")
+            yield Fault(_unknown_fault(name, names, row.kind), "unknown_key", f"{row.key}.{key}")
 
 
 def _one_place(known: Known, row: Reading) -> Iterator[Fault]:
@@ -104,7 +104,7 @@ def _one_place(known: Known, row: Reading) -> Iterator[Fault]:
 
 def _unreadable(row: Reading, measured: float) -> Iterator[Fault]:
     """A number that nobody can have read of any frame."""
-    if row.kind is Kind.DISTANCE:
+    if row.kind is ReadingKind.DISTANCE:
         message = "" if measured > 0.0 else f"is {measured:g}; expected a distance over 0 mm"
     else:
         readable = range_of(row.kind, row.names[0])
@@ -113,9 +113,9 @@ def _unreadable(row: Reading, measured: float) -> Iterator[Fault]:
         yield Fault(f"{message}, or nothing where none was read", "range", f"{row.key}.measured")
 
 
-def _unknown(name: str, known: Iterable[str], kind: Kind) -> str:
-    what = "dimension" if kind is Kind.DIMENSION else "point"
-    if kind is Kind.DIMENSION and name in REGISTRY:
+def _unknown_fault(name: str, known: Iterable[str], kind: ReadingKind) -> str:
+    what = "dimension" if kind is ReadingKind.DIMENSION else "point"
+    if kind is ReadingKind.DIMENSION and name in REGISTRY:
         return f"is {name}, which the spec does not determine: give the numbers it needs, or delete the row"
     near = difflib.get_close_matches(name, list(known), 2, _CLOSE)
     hint = f"did you mean {' or '.join(near)}?" if near else f"expected one of {', '.join(known)}"

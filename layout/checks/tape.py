@@ -21,7 +21,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from layout.checks.fit import HALF_WIDTH_95, Fit, Floats, Model, fitted
+from layout.checks.fit import HALF_WIDTH_95, Fit, FitModel, Floats, fitted
 
 LIMIT_PART, LIMIT_LEAST = 0.0015, 0.5
 """A check distance may be off by 0.15 % or 0.5 mm, whichever is greater."""
@@ -29,7 +29,7 @@ LIMIT_PART, LIMIT_LEAST = 0.0015, 0.5
 _START = (1.0, 1.0, 0.0)
 
 
-class Verdict(StrEnum):
+class SheetVerdict(StrEnum):
     """What to do with the sheet."""
 
     USE = "use"
@@ -58,7 +58,7 @@ class Distance:
 
 
 @dataclass(frozen=True)
-class Taped:
+class TapedDistance:
     """A distance with what the tape read and the reading's standard deviation, mm."""
 
     distance: Distance
@@ -67,7 +67,7 @@ class Taped:
 
 
 @dataclass(frozen=True)
-class Suspect:
+class SuspectDistance:
     """A reading set aside; `expected` is what the others say it should read, None where they cannot."""
 
     distance: Distance
@@ -114,10 +114,10 @@ class Judgement:
     has these readings.
     """
 
-    verdict: Verdict
+    verdict: SheetVerdict
     scale: Axes
     uncertainty: Axes
-    suspects: tuple[Suspect, ...]
+    suspects: tuple[SuspectDistance, ...]
     wrong: int
     checks: tuple[Estimated, ...]
     compensation: tuple[float, float] | None
@@ -129,7 +129,7 @@ class Judgement:
 
 def judge(
     checks: Sequence[Distance],
-    readings: Sequence[Taped],
+    readings: Sequence[TapedDistance],
     printer: tuple[float, float] = (1.0, 1.0),
     turned: bool = False,
 ) -> Judgement:
@@ -140,17 +140,17 @@ def judge(
     """
     fit = fitted(_model(readings))
     scale, deviation = _axes(fit)
-    estimated = tuple(_estimated(fit, checks))
+    estimated = tuple(_estimate(fit, checks))
     if not all(e.known for e in estimated):
-        verdict = Verdict.UNDETERMINED
+        verdict = SheetVerdict.UNDETERMINED
     else:
-        verdict = Verdict.USE if all(e.within for e in estimated) else Verdict.REPRINT
-    failing = verdict is Verdict.REPRINT
+        verdict = SheetVerdict.USE if all(e.within for e in estimated) else SheetVerdict.REPRINT
+    failing = verdict is SheetVerdict.REPRINT
     x, y, skew = (float(p) for p in fit.parameters)
     skew_fails = failing and not _all_within(checks, (1.0, 1.0, skew))
     skew_alone = skew_fails and _all_within(checks, (x, y, 0.0))
     mended = None
-    if verdict is not Verdict.UNDETERMINED and not skew_alone:
+    if verdict is not SheetVerdict.UNDETERMINED and not skew_alone:
         along, square = (y, x) if turned else (x, y)
         mended = printer[0] * along, printer[1] * square
     return Judgement(
@@ -168,7 +168,7 @@ def judge(
     )
 
 
-def printed(ways: Floats, axes: tuple[float, float, float] | Floats) -> Floats:
+def printed_lengths(ways: Floats, axes: tuple[float, float, float] | Floats) -> Floats:
     """How long the distances with these ways (k, 2) are on a print of x scale, y scale and skew (rad), mm."""
     x, y, skew = axes
     dx, dy = ways[:, 0], ways[:, 1]
@@ -177,26 +177,26 @@ def printed(ways: Floats, axes: tuple[float, float, float] | Floats) -> Floats:
 
 
 def _gradients(ways: Floats, axes: Floats) -> Floats:
-    """Derivatives of `printed` by x scale, y scale and skew, (k, 3); NaN of what is printed as a point."""
+    """Derivatives of `printed_lengths` by x scale, y scale and skew, (k, 3); NaN for a point."""
     x, y, skew = axes
     dx, dy = ways[:, 0], ways[:, 1]
     along_x = x * dx * dx + y * np.sin(skew) * dx * dy
     along_y = y * dy * dy + x * np.sin(skew) * dx * dy
     lean = x * y * np.cos(skew) * dx * dy
     with np.errstate(all="ignore"):
-        return np.asarray(np.stack([along_x, along_y, lean], axis=1) / printed(ways, axes)[:, None])
+        return np.asarray(np.stack([along_x, along_y, lean], axis=1) / printed_lengths(ways, axes)[:, None])
 
 
 def _ways(distances: Sequence[Distance]) -> Floats:
     return np.array([(d.dx, d.dy) for d in distances], dtype=float).reshape(-1, 2)
 
 
-def _model(readings: Sequence[Taped]) -> Model:
+def _model(readings: Sequence[TapedDistance]) -> FitModel:
     ways = _ways([r.distance for r in readings])
-    return Model(
+    return FitModel(
         np.array([r.measured for r in readings], dtype=float),
         np.array([r.sigma for r in readings], dtype=float),
-        lambda p: printed(ways, p),
+        lambda p: printed_lengths(ways, p),
         lambda p: _gradients(ways, p),
         start=np.array(_START),
     )
@@ -213,9 +213,9 @@ def _axes(fit: Fit) -> tuple[Axes, Axes]:
     return Axes(*(p for p, _ in shown)), Axes(*(s for _, s in shown))
 
 
-def _estimated(fit: Fit, distances: Sequence[Distance]) -> list[Estimated]:
+def _estimate(fit: Fit, distances: Sequence[Distance]) -> list[Estimated]:
     ways = _ways(distances)
-    values = printed(ways, fit.parameters)
+    values = printed_lengths(ways, fit.parameters)
     widths = HALF_WIDTH_95 * fit.deviations(_gradients(ways, fit.parameters))
     return [
         Estimated(d, float(v), float(w)) if math.isfinite(v + w) else Estimated(d, None, None)
@@ -224,11 +224,11 @@ def _estimated(fit: Fit, distances: Sequence[Distance]) -> list[Estimated]:
 
 
 def _all_within(checks: Sequence[Distance], axes: tuple[float, float, float]) -> bool:
-    values = printed(_ways(checks), axes)
+    values = printed_lengths(_ways(checks), axes)
     return all(abs(float(v) - c.true) <= c.limit for c, v in zip(checks, values, strict=True))
 
 
-def _suspects(fit: Fit, readings: Sequence[Taped]) -> list[Suspect]:
+def _suspects(fit: Fit, readings: Sequence[TapedDistance]) -> list[SuspectDistance]:
     aside = [readings[i] for i in fit.suspects]
-    expected = _estimated(fit, [r.distance for r in aside])
-    return [Suspect(r.distance, r.measured, e.estimate) for r, e in zip(aside, expected, strict=True)]
+    expected = _estimate(fit, [r.distance for r in aside])
+    return [SuspectDistance(r.distance, r.measured, e.estimate) for r, e in zip(aside, expected, strict=True)]

@@ -23,7 +23,7 @@ from layout.cli.outcome import (
     Outcome,
     failure,
     json_text,
-    put,
+    print_outcome,
     reason,
     unwritten,
 )
@@ -188,7 +188,7 @@ def run(arguments: Sequence[str]) -> int:
         outcome = failure(*failure_of(e), as_json)
     if not isinstance(outcome, Outcome):
         outcome = Outcome(status=outcome if isinstance(outcome, int) else 0)
-    return put(outcome)
+    return print_outcome(outcome)
 
 
 def _write_whole(stream: TextIO, file: Path, text: str) -> None:

@@ -124,7 +124,7 @@ def note(line: str) -> None:
             print(line, file=sys.stderr, flush=True)
 
 
-def put(outcome: Outcome) -> int:
+def print_outcome(outcome: Outcome) -> int:
     """Print an outcome and return the exit status.
 
     A reader that has gone (`| head`) is met without a word; a full disk is said. Both are

@@ -16,8 +16,8 @@ from layout.drafting.entities import (
     Circle,
     ControlPoint,
     DatumLine,
-    Dimension,
     Entity,
+    LengthDimension,
     Line,
     Point,
     Polyline,
@@ -49,19 +49,19 @@ def entity_bounds(e: Entity) -> Rect | None:
     """The least upright rectangle (mm) that holds one entity as drawn; None for a datum line."""
     match e:
         case Line():
-            return around((e.start, e.end))
+            return rect_around((e.start, e.end))
         case Circle():
             (x, y), r = e.centre, e.radius
             return Rect(x - r, y - r, x + r, y + r)
         case Arc():
-            return around(arc_extremes(e))
+            return rect_around(arc_extremes(e))
         case Polyline():
-            return around(e.points) if e.points else None
+            return rect_around(e.points) if e.points else None
         case Text():
             return _text_bounds(e)
         case ControlPoint():
-            return around((e.at,))
-        case Dimension() | AngleDimension():
+            return rect_around((e.at,))
+        case LengthDimension() | AngleDimension():
             return bounds(explode(e))
         case DatumLine():
             return None
@@ -69,7 +69,7 @@ def entity_bounds(e: Entity) -> Rect | None:
             assert_never(e)
 
 
-def around(points: Iterable[Point]) -> Rect:
+def rect_around(points: Iterable[Point]) -> Rect:
     """The least upright rectangle (mm) that holds `points`, of which there is at least one."""
     xs, ys = zip(*points, strict=True)
     return Rect(min(xs), min(ys), max(xs), max(ys))
@@ -98,4 +98,4 @@ def on_arc(arc: Arc | Circle, angle: float) -> Point:
 
 
 def _text_bounds(text: Text) -> Rect | None:
-    return around(text_box(text)) if text.text.strip() else None
+    return rect_around(text_box(text)) if text.text.strip() else None

@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from layout.drafting.dimensions import block_width
-from layout.drafting.entities import AngleDimension, Arc, Dimension, Entity, Line, Text
+from layout.drafting.entities import AngleDimension, Arc, Entity, LengthDimension, Line, Text
 from layout.drafting.lettering import text_width
 from layout.drafting.obstacles import HARD, Array, Proposals
 from layout.drafting.pieces import arc_pieces
@@ -69,7 +69,7 @@ Made = tuple[Entity, ...]
 
 
 @dataclass(frozen=True)
-class Batch:
+class PlaceBatch:
     """Places of which none costs less than `floor`; `make(i)` draws the i-th."""
 
     floor: float
@@ -97,10 +97,10 @@ class LengthCall:
     last: float = LAST_RANK
     height: float = TEXT_CALLOUT
 
-    def batches(self) -> Iterator[Batch]:
+    def batches(self) -> Iterator[PlaceBatch]:
         """Ranks on both sides, lettering along each at several stations or beyond its ends."""
         u, n = np.array(unit(self.direction)), np.array(unit(self.direction + 90.0))
-        bare = Dimension(
+        bare = LengthDimension(
             self.name,
             self.start,
             self.end,
@@ -152,7 +152,7 @@ class LengthCall:
                     ),
                 )
 
-            yield Batch(RANK_PRICE * float(out[0]), proposals, make, LANE)
+            yield PlaceBatch(RANK_PRICE * float(out[0]), proposals, make, LANE)
 
 
 def _stations(span: Array, width: float) -> tuple[Array, Array, bool]:
@@ -179,11 +179,11 @@ class CheckCall:
     _: KW_ONLY
     height: float = TEXT_CALLOUT
 
-    def batches(self) -> Iterator[Batch]:
+    def batches(self) -> Iterator[PlaceBatch]:
         """Stations along the line, lettered on it, or just above or below it."""
         direction = bearing(self.start, self.end)
         angle = readable(direction)
-        bare = Dimension(
+        bare = LengthDimension(
             self.name,
             self.start,
             self.end,
@@ -217,7 +217,7 @@ class CheckCall:
         boxes = _block_boxes(text_at, angle, width, self.height)
         price = 30.0 * abs(parts - 0.5) + CHECK_BESIDE * abs(beside)
         proposals = Proposals(boxes, price, index, lines, line_group=np.repeat(index, 2))
-        yield Batch(
+        yield PlaceBatch(
             0.0, proposals, lambda i: (replace(bare, text_at=_point(text_at[i])), stubs[i][0], stubs[i][1])
         )
 
@@ -235,7 +235,7 @@ class AngleCall:
     radii: tuple[float, ...]
     height: float = TEXT_CALLOUT
 
-    def batches(self) -> Iterator[Batch]:
+    def batches(self) -> Iterator[PlaceBatch]:
         """Radii, the value level, outside or inside the arc at several stations, or past its ends."""
         bare = AngleDimension(
             self.name,
@@ -281,7 +281,7 @@ class AngleCall:
             def make(i: int, first: int = first, text_at: Array = text_at, each: int = each) -> Made:
                 return (replace(bare, radius=self.radii[first + i // each], text_at=_point(text_at[i])),)
 
-            yield Batch(RADIUS_PRICE * first, proposals, make)
+            yield PlaceBatch(RADIUS_PRICE * first, proposals, make)
 
 
 def _within(radius: float, u: Array, half: tuple[float, float]) -> tuple[Array, NDArray[np.bool_]]:
@@ -315,7 +315,7 @@ class NoteCall:
         """What is told where no clean place is found."""
         return self.text
 
-    def batches(self) -> Iterator[Batch]:
+    def batches(self) -> Iterator[PlaceBatch]:
         """Directions all round, from close by to far off."""
         width = text_width(self.text, self.height)
         half = np.array([width / 2, self.height / 2])
@@ -345,7 +345,7 @@ class NoteCall:
                     return (words,)
                 return words, Line(_point(lines[i, :2]), _point(lines[i, 2:]), self.layer)
 
-            yield Batch(NOTE_PRICE * float(off[0]), proposals, make)
+            yield PlaceBatch(NOTE_PRICE * float(off[0]), proposals, make)
 
 
 Call = LengthCall | CheckCall | AngleCall | NoteCall

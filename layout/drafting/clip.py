@@ -21,8 +21,8 @@ from layout.drafting.entities import (
     Circle,
     ControlPoint,
     DatumLine,
-    Dimension,
     Entity,
+    LengthDimension,
     Line,
     Point,
     Polyline,
@@ -55,7 +55,7 @@ def clip(entity: Entity, rect: Rect) -> tuple[Entity, ...]:
             return tuple(_pieces(entity, rect, inside=True))
         case DatumLine():
             return _across(entity, rect)
-        case Text() | ControlPoint() | Dimension() | AngleDimension():
+        case Text() | ControlPoint() | LengthDimension() | AngleDimension():
             box = entity_bounds(entity)
             return (entity,) if box is not None and rect.contains(box) else ()
         case _:

@@ -74,7 +74,7 @@ def before_point(text: str, height: float) -> float | None:
     return text_width(number[1], height) if number else None
 
 
-def sized(
+def columns_across(
     columns: Sequence[Column],
     rows: Sequence[Sequence[str]],
     height: float,
@@ -88,7 +88,9 @@ def sized(
     cells = [[row[i] for row in rows] for i in range(len(columns))]
     wants = [_wants(c, own, height, heading_height) for c, own in zip(columns, cells, strict=True)]
     narrowest = 2 * pad(height) + NARROWEST * height
-    widths = [most for most, _ in wants] if total is None else _fitted(columns, wants, total, narrowest)
+    widths = (
+        [most for most, _ in wants] if total is None else _fitting_widths(columns, wants, total, narrowest)
+    )
     if min(widths) < narrowest:
         raise ValueError(f"a column is {min(widths):g} mm wide, too narrow for a character")
     laid: list[Sized] = []
@@ -139,7 +141,7 @@ def _wants(column: Column, cells: Sequence[str], height: float, heading_height: 
     return math.ceil(max(floor, whole + room)), max(floor, low + room)
 
 
-def _fitted(
+def _fitting_widths(
     columns: Sequence[Column], wants: Sequence[tuple[float, float]], total: float, narrowest: float
 ) -> list[float]:
     """Widths that add up to `total`: room is shared out, or given up first where words can wrap."""
@@ -161,7 +163,7 @@ def _fitted(
     return [low + spare * g / sum(give) for (_, low), g in zip(wants, give, strict=True)]
 
 
-def halved(rows: Sequence[tuple[str, ...]]) -> list[tuple[str, ...]]:
+def rows_in_halves(rows: Sequence[tuple[str, ...]]) -> list[tuple[str, ...]]:
     """Rows set in two halves side by side, the first half on the left; a blank row fills up.
 
     >>> halved([("a",), ("b",), ("c",)])

@@ -19,8 +19,8 @@ from typing import assert_never
 from layout.drafting.entities import (
     AngleDimension,
     Arc,
-    Dimension,
     Entity,
+    LengthDimension,
     Line,
     Point,
     Polyline,
@@ -49,7 +49,7 @@ LEADER_PAD_RATIO = 0.35
 NEGLIGIBLE = 1e-9
 """Lengths below this, mm, are not drawn."""
 
-AnyDimension = Dimension | AngleDimension
+AnyDimension = LengthDimension | AngleDimension
 DimensionLine = Line | Arc | Polyline
 
 
@@ -81,7 +81,7 @@ def block_width(d: AnyDimension) -> float:
 def lines(d: AnyDimension) -> tuple[DimensionLine, ...]:
     """Dimension line or arc, extension lines, arrowheads and leader, on the dimension's layer."""
     match d:
-        case Dimension():
+        case LengthDimension():
             drawn = _linear_lines(d) if d.line_drawn else []
         case AngleDimension():
             drawn = _angular_lines(d)
@@ -92,13 +92,13 @@ def lines(d: AnyDimension) -> tuple[DimensionLine, ...]:
 
 def explode(entity: Entity) -> tuple[Entity, ...]:
     """A dimension's lines and lettering as primitives; any other entity as it is."""
-    if not isinstance(entity, Dimension | AngleDimension):
+    if not isinstance(entity, LengthDimension | AngleDimension):
         return (entity,)
     label = label_text(entity)
     return (*lines(entity), *(() if label is None else (label,)), value_text(entity))
 
 
-def feet(d: Dimension) -> tuple[Point, Point]:
+def feet(d: LengthDimension) -> tuple[Point, Point]:
     """Where the dimension line ends: the feet of `start` and `end` on it."""
     ux, uy = unit(d.direction)
 
@@ -124,7 +124,7 @@ def _lettering(d: AnyDimension, text: str, offset: float) -> Text:
     return Text(at, text, d.height, d.layer, angle=d.text_angle)
 
 
-def _linear_lines(d: Dimension) -> list[DimensionLine]:
+def _linear_lines(d: LengthDimension) -> list[DimensionLine]:
     a, b = feet(d)
     ux, uy = unit(d.direction)
     if (b[0] - a[0]) * ux + (b[1] - a[1]) * uy < 0:
@@ -142,7 +142,7 @@ def _linear_lines(d: Dimension) -> list[DimensionLine]:
     return drawn
 
 
-def _extension(point: Point, foot: Point, d: Dimension) -> list[DimensionLine]:
+def _extension(point: Point, foot: Point, d: LengthDimension) -> list[DimensionLine]:
     """From a gap beside the point to just past its foot; none where they are that close."""
     dx, dy = foot[0] - point[0], foot[1] - point[1]
     length = math.hypot(dx, dy)

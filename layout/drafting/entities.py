@@ -100,7 +100,7 @@ class ControlPoint:
 
 
 @dataclass(frozen=True, slots=True)
-class Dimension:
+class LengthDimension:
     """A length measured from `start` to `end` along `direction` (degrees).
 
     The dimension line passes through `line_at` parallel to `direction`; its ends are
@@ -180,7 +180,7 @@ class DatumLine:
 
 
 Stroke = Line | Arc | Circle | Polyline
-Entity = Stroke | Text | ControlPoint | Dimension | AngleDimension | DatumLine
+Entity = Stroke | Text | ControlPoint | LengthDimension | AngleDimension | DatumLine
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,7 @@ from typing import TypeVar
 from layout.drafting.entities import Drawing, Entity
 from layout.drafting.panel import Panel
 from layout.drafting.rect import Rect
-from layout.drafting.transform import moved
+from layout.drafting.transform import move
 
 GUTTER = 4.0
 """Between two panels of a page that is read, mm."""
@@ -44,7 +44,7 @@ class PlacedPanel:
 
     def drawing(self) -> Drawing:
         """Its drawing where it lies."""
-        return moved(self.panel.drawing, self.x, self.y)
+        return move(self.panel.drawing, self.x, self.y)
 
 
 class Flow:
@@ -155,6 +155,6 @@ class HeadedPages:
 
     def _page(self, number: int, count: int, placed: Sequence[PlacedPanel]) -> Iterator[Entity]:
         heading = self.heading(number, count)
-        yield from moved(heading.drawing, 0.0, self.height - heading.height)
+        yield from move(heading.drawing, 0.0, self.height - heading.height)
         for item in placed:
             yield from item.drawing()

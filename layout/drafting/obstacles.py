@@ -137,7 +137,7 @@ class Obstacles:
         return total
 
 
-def occupied(proposal: Proposals, line_price: float, lane_half_width: float) -> Obstacles:
+def pieces_of_choice(proposal: Proposals, line_price: float, lane_half_width: float) -> Obstacles:
     """What one chosen proposal puts in the way: its lettering, its lines, and the lane of its first line."""
     row = proposal.boxes[0]
     pieces = [(*rib, HARD) for rib in ribs(row.tolist())] + [

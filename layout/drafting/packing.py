@@ -66,7 +66,7 @@ def pack(
     >>> [(p.box, p.room, p.left, p.turned) for p in pack([(2.0, 1.0), (1.0, 3.0)], (3.0, 3.0), 0.0)]
     [(1, 0, 0.0, False), (0, 0, 1.0, False)]
     """
-    tries = (_packed(sizes, _sorted(sizes, order), room, gap) for order in orders)
+    tries = (_packing_in_order(sizes, _sorted_boxes(sizes, order), room, gap) for order in orders)
     return min(tries, key=rooms)
 
 
@@ -75,11 +75,13 @@ def rooms(packed: Sequence[Packed]) -> int:
     return max((p.room for p in packed), default=-1) + 1
 
 
-def _sorted(sizes: Sequence[Size], order: Order) -> list[int]:
+def _sorted_boxes(sizes: Sequence[Size], order: Order) -> list[int]:
     return sorted(range(len(sizes)), key=lambda k: order(sizes[k]))
 
 
-def _packed(sizes: Sequence[Size], order: Sequence[int], room: Size, gap: float) -> tuple[Packed, ...]:
+def _packing_in_order(
+    sizes: Sequence[Size], order: Sequence[int], room: Size, gap: float
+) -> tuple[Packed, ...]:
     """The boxes placed in an order. Each takes the gap beside and above it, and so has the room."""
     empty = Rect(0.0, 0.0, room[0] + gap, room[1] + gap)
     free: list[list[Rect]] = []

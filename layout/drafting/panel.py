@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from layout.drafting.entities import Drawing, Entity
-from layout.drafting.transform import moved
+from layout.drafting.transform import move
 
 
 @dataclass(frozen=True)
@@ -22,12 +22,12 @@ class Panel:
     height: float
 
 
-def stacked(name: str, panels: Sequence[Panel]) -> Panel:
+def stack_panels(name: str, panels: Sequence[Panel]) -> Panel:
     """Panels of one width, one under the other, edges shared, as one panel."""
     height = sum(p.height for p in panels)
     entities: list[Entity] = []
     top = height
     for panel in panels:
         top -= panel.height
-        entities.extend(moved(panel.drawing, 0.0, top))
+        entities.extend(move(panel.drawing, 0.0, top))
     return Panel(name, Drawing(name, tuple(entities)), max(p.width for p in panels), height)

@@ -30,7 +30,7 @@ def pieces(e: Entity) -> list[Piece]:
             return arc_pieces(Arc(e.centre, e.radius, 0.0, 360.0, layer=e.layer), 12.0)
         case Polyline():
             closing = e.points[:1] if e.closed else ()
-            return list(pairwise(_thinned((*e.points, *closing))))
+            return list(pairwise(_thin_polyline((*e.points, *closing))))
         case Arc():
             return arc_pieces(e)
         case _:
@@ -45,7 +45,7 @@ def arc_pieces(arc: Arc, step: float = 10.0) -> list[Piece]:
     return list(pairwise(pts))
 
 
-def _thinned(points: tuple[Point, ...]) -> list[Point]:
+def _thin_polyline(points: tuple[Point, ...]) -> list[Point]:
     """Fewer points through which a polyline still runs within NEAR of where it did."""
     kept, i, last = list(points[:1]), 0, len(points) - 1
     while i < last:

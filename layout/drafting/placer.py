@@ -12,9 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.drafting.calls import Batch, Call
+from layout.drafting.calls import Call, PlaceBatch
 from layout.drafting.entities import Entity
-from layout.drafting.obstacles import HARD, Obstacles, Proposals, Scene, occupied
+from layout.drafting.obstacles import HARD, Obstacles, Proposals, Scene, pieces_of_choice
 
 DIMENSION_LINE_PRICE = 70.0
 """Lettering across a thin line of another callout: legal, ugly."""
@@ -23,7 +23,7 @@ CONTENT = 100.0
 
 
 @dataclass(frozen=True)
-class Placed:
+class PlacedCalls:
     """Where the callouts went, one tuple a call; `crowded` names those that found no clean place."""
 
     groups: tuple[tuple[Entity, ...], ...]
@@ -42,7 +42,7 @@ class _Choice:
     takes: Obstacles
 
 
-def place(calls: Sequence[Call], scene: Scene, rounds: int = 2) -> Placed:
+def place(calls: Sequence[Call], scene: Scene, rounds: int = 2) -> PlacedCalls:
     """Place every call among the scene's obstacles and each other."""
     fixed = scene.frozen()
     chosen: list[_Choice | None] = [None] * len(calls)
@@ -59,12 +59,12 @@ def place(calls: Sequence[Call], scene: Scene, rounds: int = 2) -> Placed:
             chosen[i], cost[i] = _best(call.batches(), around)
     groups = tuple(c.entities if c is not None else () for c in chosen)
     crowded = tuple(c.name for c, price in zip(calls, cost, strict=True) if price >= HARD)
-    return Placed(groups, crowded)
+    return PlacedCalls(groups, crowded)
 
 
-def _best(batches: Iterable[Batch], obstacles: Obstacles) -> tuple[_Choice | None, float]:
+def _best(batches: Iterable[PlaceBatch], obstacles: Obstacles) -> tuple[_Choice | None, float]:
     """The cheapest place; the search stops at the first batch whose floor is no better."""
-    found: tuple[Batch, int] | None = None
+    found: tuple[PlaceBatch, int] | None = None
     least = float("inf")
     for batch in batches:
         if batch.floor >= least:
@@ -77,5 +77,5 @@ def _best(batches: Iterable[Batch], obstacles: Obstacles) -> tuple[_Choice | Non
         return None, least
     batch, k = found
     proposal = batch.proposals.one(k)
-    takes = occupied(proposal, DIMENSION_LINE_PRICE, batch.lane)
+    takes = pieces_of_choice(proposal, DIMENSION_LINE_PRICE, batch.lane)
     return _Choice(batch.make(k), proposal, takes), least

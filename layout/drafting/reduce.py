@@ -13,18 +13,20 @@ from layout.drafting.dimensions import label_text, lines, value_text
 from layout.drafting.entities import (
     AngleDimension,
     ControlPoint,
-    Dimension,
     Drawing,
     Entity,
+    LengthDimension,
     Point,
     Text,
 )
-from layout.drafting.transform import mapped
+from layout.drafting.transform import map_entity
 
 Reduced = TypeVar("Reduced", bound=Entity)
 
 
-def reduced(drawing: Drawing, factor: float, *, text: bool = False, dimensions: bool = False) -> Drawing:
+def reduce_drawing(
+    drawing: Drawing, factor: float, *, text: bool = False, dimensions: bool = False
+) -> Drawing:
     """A drawing `factor` times the size (0.2 for 1:5) about the origin, with no control points.
 
     Strokes and datum lines are kept. Lettering is kept where `text`, dimensions as their lines
@@ -42,7 +44,7 @@ def _reduced_all(
 ) -> Iterator[Entity]:
     for e in entities:
         match e:
-            case Dimension() | AngleDimension():
+            case LengthDimension() | AngleDimension():
                 if dimensions:
                     yield from _reduced_dimension(e, factor)
             case ControlPoint():
@@ -57,10 +59,10 @@ def _small(e: Reduced, factor: float) -> Reduced:
     def at(p: Point) -> Point:
         return p[0] * factor, p[1] * factor
 
-    return mapped(e, at, size=factor)
+    return map_entity(e, at, size=factor)
 
 
-def _reduced_dimension(d: Dimension | AngleDimension, factor: float) -> Iterator[Entity]:
+def _reduced_dimension(d: LengthDimension | AngleDimension, factor: float) -> Iterator[Entity]:
     """The lines of the small dimension, lettered with the value of the true one."""
     small = _small(d, factor)
     true = replace(d, text_at=small.text_at)

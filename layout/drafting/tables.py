@@ -19,7 +19,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from layout.drafting.columns import NARROWEST, Cells, Column, Sized, before_point, pad, sized
+from layout.drafting.columns import NARROWEST, Cells, Column, Sized, before_point, columns_across, pad
 from layout.drafting.entities import Align, Drawing, Entity, Line, Polyline, Text
 from layout.drafting.lettering import line_step, text_width
 from layout.drafting.panel import Panel
@@ -81,7 +81,7 @@ def table(
         if len(row) != len(columns):
             raise ValueError(f"table {name}: a row of {len(row)} cells under {len(columns)} columns")
     small = smaller(text_height)
-    laid = sized(columns, rows, text_height, small, total=width)
+    laid = columns_across(columns, rows, text_height, small, total=width)
     hand = any(c.cells is Cells.BLANK for c in columns)
     bands = [_band(laid, row, text_height, hand) for row in rows]
     if any(c.heading for c in columns):
@@ -98,7 +98,7 @@ def table(
             entities.extend(_cell(place, lines, band, y))
     if top:
         entities.extend(Line((p.left, 0.0), (p.left, top), Layer.SHEET) for p in laid[1:])
-    return _framed(name, title, entities, total, height=top, text_height=text_height)
+    return _frame_with_title(name, title, entities, total, height=top, text_height=text_height)
 
 
 def text_block(
@@ -124,7 +124,7 @@ def text_block(
             entities.append(Text((pad(text_height), y), line, text_height))
             y -= step
         y -= gap
-    return _framed(name, title, entities, width, height=height, text_height=text_height)
+    return _frame_with_title(name, title, entities, width, height=height, text_height=text_height)
 
 
 def title_block(name: str, rows: Sequence[Sequence[Field]], width: float = TITLE_BLOCK_WIDTH) -> Panel:
@@ -148,7 +148,7 @@ def title_block(name: str, rows: Sequence[Sequence[Field]], width: float = TITLE
             entities.extend(_field(field, lines, size, left, width=w, top=y))
             left += w
         y -= height
-    return _framed(name, "", entities, width, height=total, text_height=_FIELD_VALUE)
+    return _frame_with_title(name, "", entities, width, height=total, text_height=_FIELD_VALUE)
 
 
 def smaller(height: float) -> float:
@@ -248,7 +248,7 @@ def _field(
         y -= line_step(size)
 
 
-def _framed(
+def _frame_with_title(
     name: str, title: str, inside: Sequence[Entity], width: float, height: float, text_height: float
 ) -> Panel:
     """Put a title of the next larger size over what is drawn, and a thick frame round both."""

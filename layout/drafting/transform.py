@@ -15,9 +15,9 @@ from layout.drafting.entities import (
     Circle,
     ControlPoint,
     DatumLine,
-    Dimension,
     Drawing,
     Entity,
+    LengthDimension,
     Line,
     Point,
     Polyline,
@@ -32,7 +32,7 @@ Move = Callable[[Point], Point]
 """Where a point goes."""
 
 
-def moved(thing: Movable, dx: float, dy: float) -> Movable:
+def move(thing: Movable, dx: float, dy: float) -> Movable:
     """The entity or drawing moved by (dx, dy) mm.
 
     >>> from layout.drafting.entities import ControlPoint
@@ -43,10 +43,10 @@ def moved(thing: Movable, dx: float, dy: float) -> Movable:
     def move(p: Point) -> Point:
         return p[0] + dx, p[1] + dy
 
-    return _applied(thing, move, 0)
+    return _apply_map(thing, move, 0)
 
 
-def turned(thing: Movable, quarter: int) -> Movable:
+def turn_quarters(thing: Movable, quarter: int) -> Movable:
     """The entity or drawing turned about the origin by `quarter` turns of 90 degrees counter-clockwise.
 
     Lettering turns with it.
@@ -63,27 +63,27 @@ def turned(thing: Movable, quarter: int) -> Movable:
             x, y = -y, x
         return x, y
 
-    return _applied(thing, turn, 90 * turns)
+    return _apply_map(thing, turn, 90 * turns)
 
 
-def _applied(thing: Movable, move: Move, angle: int) -> Movable:
+def _apply_map(thing: Movable, move: Move, angle: int) -> Movable:
     done: Drawing | Entity
     if isinstance(thing, Drawing):
-        done = Drawing(thing.title, tuple(mapped(e, move, angle) for e in thing.entities))
+        done = Drawing(thing.title, tuple(map_entity(e, move, angle) for e in thing.entities))
     else:
-        done = mapped(thing, move, angle)
+        done = map_entity(thing, move, angle)
     return cast(Movable, done)
 
 
-def mapped(e: Kind, move: Move, angle: float = 0.0, size: float = 1.0) -> Kind:
+def map_entity(e: Kind, move: Move, angle: float = 0.0, size: float = 1.0) -> Kind:
     """The entity with points moved, directions turned by `angle` degrees, radii `size` times theirs.
 
     Lettering keeps its height.
     """
-    return cast(Kind, _mapped(e, move, angle, size))
+    return cast(Kind, _map_one(e, move, angle, size))
 
 
-def _mapped(e: Entity, move: Move, angle: float, size: float) -> Entity:
+def _map_one(e: Entity, move: Move, angle: float, size: float) -> Entity:
     match e:
         case Line():
             return replace(e, start=move(e.start), end=move(e.end))
@@ -98,7 +98,7 @@ def _mapped(e: Entity, move: Move, angle: float, size: float) -> Entity:
             return replace(e, at=move(e.at), angle=e.angle + angle)
         case ControlPoint():
             return replace(e, at=move(e.at))
-        case Dimension() | AngleDimension():
+        case LengthDimension() | AngleDimension():
             return _mapped_dimension(e, move, angle, size)
         case DatumLine():
             return replace(e, through=move(e.through), angle=e.angle + angle)
@@ -107,8 +107,8 @@ def _mapped(e: Entity, move: Move, angle: float, size: float) -> Entity:
 
 
 def _mapped_dimension(
-    d: Dimension | AngleDimension, move: Move, angle: float, size: float
-) -> Dimension | AngleDimension:
+    d: LengthDimension | AngleDimension, move: Move, angle: float, size: float
+) -> LengthDimension | AngleDimension:
     leader = None if d.leader is None else move(d.leader)
     ends = replace(
         d,
@@ -118,6 +118,6 @@ def _mapped_dimension(
         text_angle=d.text_angle + angle,
         leader=leader,
     )
-    if isinstance(ends, Dimension):
+    if isinstance(ends, LengthDimension):
         return replace(ends, direction=ends.direction + angle, line_at=move(ends.line_at))
     return replace(ends, vertex=move(ends.vertex), radius=ends.radius * size)

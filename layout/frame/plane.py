@@ -132,10 +132,10 @@ def _placing(spec: FrameSpec) -> Iterator[None]:
     try:
         yield
     except SolveError as e:
-        raise SolveError(*(_located(fault, spec) for fault in e.faults)) from e
+        raise SolveError(*(_locate(fault, spec) for fault in e.faults)) from e
 
 
-def _located(fault: Fault, spec: FrameSpec) -> Fault:
+def _locate(fault: Fault, spec: FrameSpec) -> Fault:
     """The solver's fault with the place of the dimension it names; of `geometry` where it names none."""
     key = fault.key or "geometry"
     if key in spec.givens:

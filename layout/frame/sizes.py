@@ -9,8 +9,8 @@ from dataclasses import dataclass, field
 from layout.geometry.solver import Solution
 from layout.geometry.space.roles import DOWN_TUBE, HEAD_TUBE, SEAT_TUBE, TOP_TUBE, WRITTEN, Role
 from layout.spec.load import FrameSpec
-from layout.spec.parts import Tube
-from layout.spec.standards import DEFAULT_MARKING, DEFAULT_SHELL, SHELLS, Tyre, read_marking
+from layout.spec.parts import TubeBlock
+from layout.spec.standards import DEFAULT_MARKING, DEFAULT_SHELL, SHELLS, TyreMarking, read_marking
 
 Oval = tuple[float, float]
 """Width across the frame's plane and height in it, mm, before it is turned."""
@@ -104,7 +104,7 @@ def parts_of(spec: FrameSpec) -> Parts:
     return Parts(tubes, width, diameter, taken)
 
 
-def _by_thick_end(role: Role, tube: Tube, default: Callable[[str, float], float]) -> TubeSize:
+def _by_thick_end(role: Role, tube: TubeBlock, default: Callable[[str, float], float]) -> TubeSize:
     """The diameter of the thick end and that of the other, which is the same unless the role tapers."""
     own, end = _thick(tube), tube.diameter_end
     key = f"tubes.{role.name}.diameter"
@@ -116,7 +116,7 @@ def _by_thick_end(role: Role, tube: Tube, default: Callable[[str, float], float]
     return size if role.thick == 0 else size.reversed
 
 
-def _by_end(role: Role, tube: Tube, default: Callable[[str, float], float]) -> TubeSize:
+def _by_end(role: Role, tube: TubeBlock, default: Callable[[str, float], float]) -> TubeSize:
     """Each end's diameter: its own, else the one for both, else the default."""
     key = f"tubes.{role.name}.diameter"
     written = [getattr(tube, f"diameter_{word}") or tube.diameter for word in role.end_words]
@@ -128,7 +128,7 @@ def _by_end(role: Role, tube: Tube, default: Callable[[str, float], float]) -> T
     return TubeSize(first, second, _wall(tube), (given[0], given[1]))
 
 
-def _thick(tube: Tube) -> float | None:
+def _thick(tube: TubeBlock) -> float | None:
     """The thick end as the side view shows it: an oval by its upright extent, turned as it is."""
     if tube.section is None:
         return tube.diameter
@@ -137,7 +137,7 @@ def _thick(tube: Tube) -> float | None:
     return math.hypot(height * math.cos(turn), width * math.sin(turn))
 
 
-def _wall(tube: Tube) -> float | None:
+def _wall(tube: TubeBlock) -> float | None:
     """The wall at mid-length."""
     return tube.walls[1] if tube.walls else tube.wall
 
@@ -154,6 +154,6 @@ def wheels_of(spec: FrameSpec, solution: Solution) -> tuple[Wheel, Wheel]:
 
 
 def _wheel(written: object, radius: float) -> Wheel:
-    if isinstance(written, Tyre):
+    if isinstance(written, TyreMarking):
         return Wheel(radius, written.bead_seat_diameter / 2, written.width, written.marking)
     return Wheel(radius)

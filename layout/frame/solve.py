@@ -50,9 +50,9 @@ class Frame:
     @cached_property
     def placed(self) -> Placed:
         """The tubes in space with their surroundings, and the sizes assumed for both."""
-        from layout.frame.space import placed
+        from layout.frame.space import place_frame
 
-        return placed(self.spec, self.plane, self.fittings)
+        return place_frame(self.spec, self.plane, self.fittings)
 
     @property
     def space(self) -> SpaceFrame:

@@ -30,16 +30,16 @@ from layout.geometry.space.form import (
     default_stay_spacing,
 )
 from layout.geometry.space.frame import SpaceFrame, assemble, bridge_room
-from layout.geometry.space.gaps import Disc, Tyre, chain_wheel
+from layout.geometry.space.gaps import DiscSolid, TyreSolid, chain_wheel
 from layout.geometry.space.misfit import MisfitError
 from layout.geometry.space.path import Bend
 from layout.geometry.space.roles import CHAIN_STAY, WRITTEN, Role
 from layout.geometry.space.stations import stay_station
 from layout.geometry.space.tube import FIRST, Walls
 from layout.spec.load import FrameSpec
-from layout.spec.parts import Tube
+from layout.spec.parts import TubeBlock
 from layout.spec.standards import NARROWEST_TYRE, WIDEST_TYRE
-from layout.spec.standards import Tyre as MarkedTyre
+from layout.spec.standards import TyreMarking as MarkedTyre
 
 CHAINLINE = 47.5
 CHAINRING_TEETH = 40
@@ -104,7 +104,7 @@ class _Taken:
         return default
 
 
-def placed(spec: FrameSpec, plane: PlaneFrame, fittings: Sequence[Fitting]) -> Placed:
+def place_frame(spec: FrameSpec, plane: PlaneFrame, fittings: Sequence[Fitting]) -> Placed:
     """Place the tubes of a solved frame in space.
 
     Raises SolveError where a stay's bends do not fit between its ends, or a bridge between its stays.
@@ -123,7 +123,7 @@ def placed(spec: FrameSpec, plane: PlaneFrame, fittings: Sequence[Fitting]) -> P
     return Placed(plane, frame, _surroundings(spec, plane, taken), taken.defaults)
 
 
-def _form(tube: Tube, role: Role, size: TubeSize, taken: _Taken) -> Form:
+def _form(tube: TubeBlock, role: Role, size: TubeSize, taken: _Taken) -> Form:
     """A tube's form; an oval that becomes round on the way is kept near the ends that are oval."""
     first, second = (_section(d, o) for d, o in zip((size.first, size.second), size.ovals, strict=True))
     kept = (0.0, 0.0)
@@ -147,7 +147,7 @@ def _section(diameter: float, oval: Oval | None) -> tuple[float, float]:
     return (diameter, diameter) if oval is None else oval[::-1]
 
 
-def _facing(tube: Tube, role: Role) -> tuple[float, float]:
+def _facing(tube: TubeBlock, role: Role) -> tuple[float, float]:
     """What facing takes of each end, mm."""
     taken = tube.facing_allowance or 0.0
     first, second = (taken if end.faced else 0.0 for end in role.ends)
@@ -160,7 +160,7 @@ def _bend(bend: object, key: str, taken: _Taken) -> Bend:
     return Bend(at, angle, plane, radius)
 
 
-def _walls(tube: Tube) -> Walls | None:
+def _walls(tube: TubeBlock) -> Walls | None:
     if tube.walls is not None:
         return Walls(*tube.walls, tube.butts)
     return None if tube.wall is None else Walls(tube.wall, tube.wall, tube.wall)
@@ -191,11 +191,11 @@ def _surroundings(spec: FrameSpec, plane: PlaneFrame, taken: _Taken) -> Surround
     wheel = plane.rear_wheel
     tyre = None
     if wheel.tyre_width is not None:
-        tyre = Tyre(plane.points["rear_axle"], wheel.radius, wheel.tyre_width)
+        tyre = TyreSolid(plane.points["rear_axle"], wheel.radius, wheel.tyre_width)
     return Surroundings(
         tyre,
-        Disc(centre, chain_wheel(round(teeth)), line - half, line + half),
-        Disc(centre, length + CRANK_EYE, inner, inner + CRANK_THICKNESS),
+        DiscSolid(centre, chain_wheel(round(teeth)), line - half, line + half),
+        DiscSolid(centre, length + CRANK_EYE, inner, inner + CRANK_THICKNESS),
         _radius_of(wheel),
         widths=(NARROWEST_TYRE, WIDEST_TYRE),
         bead_seat_radius=wheel.bead_seat_radius,

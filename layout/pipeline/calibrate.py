@@ -9,7 +9,7 @@ from layout.pipeline.documents import Document
 from layout.pipeline.files import PDF, PLT, SVG, Output, write_all
 from layout.report.written import Written
 from layout.sheets.calibration import calibration_sheet
-from layout.sheets.media import Kind, Medium, medium
+from layout.sheets.media import Medium, MediumKind, medium
 from layout.writers.document import DocumentInfo
 
 DEFAULT_MEDIUM = "a4"
@@ -32,5 +32,5 @@ def _files(paper: Medium) -> Iterator[Output]:
     """One page in its formats."""
     sheet = calibration_sheet(paper)
     info = DocumentInfo(sheet.placements[0].drawing.title, subject=DOCUMENT)
-    suffixes = (PDF, SVG, PLT) if paper.kind is Kind.ROLL else (PDF, SVG)
+    suffixes = (PDF, SVG, PLT) if paper.kind is MediumKind.ROLL else (PDF, SVG)
     return Document(sheet.name, (sheet,), info).files(*suffixes)

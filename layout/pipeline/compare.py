@@ -20,8 +20,8 @@ from layout.drafting.spreadsheet import csv_text
 from layout.errors import Notice
 from layout.frame.solve import Frame, solve
 from layout.pipeline.documents import Document, form
-from layout.pipeline.files import PDF, SVG, Data, Model, Output, write_all
-from layout.report.plain_table import aligned
+from layout.pipeline.files import PDF, SVG, DataFile, ModelFile, Output, write_all
+from layout.report.plain_table import aligned_lines
 from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay_roll
@@ -57,7 +57,7 @@ class CompareResult:
         """For the terminal: both frames side by side."""
         heading = ("dimension", *self.names, "2nd less 1st")
         rows = [heading, *((d.name, *d.cells) for d in self.differences)]
-        return "\n".join(aligned(rows, {1, 2, 3})) + "\n"
+        return "\n".join(aligned_lines(rows, {1, 2, 3})) + "\n"
 
 
 def compare(
@@ -98,12 +98,12 @@ def _outputs(
     roll = default_roll(arrangement)
     sheet = lay_roll(arrangement, roll)
     whole = arrangement.composed(None, None).drawing
-    yield Model(f"{stem}.dxf", "drawing", whole, info, layouts=(sheet,))
+    yield ModelFile(f"{stem}.dxf", "drawing", whole, info, layouts=(sheet,))
     yield from Document(f"{stem}-{roll.name}", (sheet,), info).files(PDF, SVG)
     yield from form(f"{stem}-table", "table", partial(table_pages, *frames, names), info).files(PDF)
     found = differences(*frames)
-    yield Data(f"{stem}-table.csv", "table", _csv(found))
-    yield Data(f"{stem}-table.json", "table", _json(found, names))
+    yield DataFile(f"{stem}-table.csv", "table", _csv(found))
+    yield DataFile(f"{stem}-table.json", "table", _json(found, names))
 
 
 def _csv(found: Sequence[Difference]) -> str:

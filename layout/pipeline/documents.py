@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 
 from layout.drafting.entities import Drawing
 from layout.frame.job import Job
-from layout.pipeline.files import PDF, Pages
+from layout.pipeline.files import PDF, PagesFile
 from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.media import medium
 from layout.sheets.sheet import Sheet
@@ -56,7 +56,7 @@ class Document:
             yield sheet.furniture
             yield from (p.drawing for p in sheet.placements)
 
-    def files(self, *formats: str) -> Iterator[Pages]:
+    def files(self, *formats: str) -> Iterator[PagesFile]:
         """Its files in these formats, in their order: one PDF, else a file a page."""
         for form in formats:
             if form == PDF or len(self.sheets) == 1:
@@ -66,8 +66,8 @@ class Document:
                 page = sheet.name.lower() if self.tiled else str(number)
                 yield self._file(f"{self.name}-{page}.{form}", (sheet,), sheet.name)
 
-    def _file(self, name: str, sheets: tuple[Sheet, ...], page: str | None = None) -> Pages:
-        return Pages(name, self.kind, sheets, self.info, medium=sheets[0].medium, page=page)
+    def _file(self, name: str, sheets: tuple[Sheet, ...], page: str | None = None) -> PagesFile:
+        return PagesFile(name, self.kind, sheets, self.info, medium=sheets[0].medium, page=page)
 
 
 def job_info(job: Job, stem: str, subject: str) -> DocumentInfo:

@@ -22,12 +22,12 @@ from pathlib import Path
 
 from layout.frame.solve import Frame, solve
 from layout.pipeline.draft import draft
-from layout.pipeline.files import DXF, Data, Output, reported, write
+from layout.pipeline.files import DXF, DataFile, Output, file_report, write
 from layout.pipeline.forms import write_form
 from layout.pipeline.lay import Laying, notices
 from layout.pipeline.order import Order, check_order
 from layout.pipeline.second_process import SecondProcess, second_process
-from layout.pipeline.staged import staged
+from layout.pipeline.staged import stage_folder
 from layout.report.written import Written
 from layout.spec.load import FrameSpec
 
@@ -51,7 +51,7 @@ def draw(frame: Frame, source: str, out: Path, order: Order, say: Say = lambda _
     """
     check_order(order)
     helper = second_process(_prepare) if DXF in order.formats_wanted else nullcontext(SecondProcess())
-    with staged(out) as stage, helper as other:
+    with stage_folder(out) as stage, helper as other:
         say("drafting")
         drafted = draft(frame, source)
         say("laying sheets")
@@ -68,10 +68,10 @@ def draw(frame: Frame, source: str, out: Path, order: Order, say: Say = lambda _
             write(output, stage)
         other.finish()
     files = (*files, *tiled)
-    forms = [f.output for f in files if isinstance(f.output, Data)]
+    forms = [f.output for f in files if isinstance(f.output, DataFile)]
     kept = [notice for form in forms for notice in write_form(out / form.name, form.text)]
     said = (*notices(drafted, order, files), *kept)
-    return Written(tuple(reported(f.output, out) for f in files), tuple(dict.fromkeys(said)))
+    return Written(tuple(file_report(f.output, out) for f in files), tuple(dict.fromkeys(said)))
 
 
 def _prepare() -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, assert_never
 
 from layout.drafting.entities import Drawing
-from layout.pipeline.staged import staged
+from layout.pipeline.staged import stage_folder
 from layout.report.written import FileWritten
 from layout.sheets.sheet import Sheet
 from layout.writers.document import DocumentInfo
@@ -28,7 +28,7 @@ Say = Callable[[str], None]
 
 
 @dataclass(frozen=True)
-class Pages:
+class PagesFile:
     """Sheets in a page format: all of them in a PDF, one in an SVG or a plotter's file.
 
     `page` is the sheet's name where the file holds one of several.
@@ -43,7 +43,7 @@ class Pages:
 
 
 @dataclass(frozen=True)
-class Model:
+class ModelFile:
     """A drawing at 1:1 as DXF; `layouts` are its paper-space sheets."""
 
     name: str
@@ -54,7 +54,7 @@ class Model:
 
 
 @dataclass(frozen=True)
-class Part:
+class PartFile:
     """A plate to cut as DXF."""
 
     name: str
@@ -63,7 +63,7 @@ class Part:
 
 
 @dataclass(frozen=True)
-class Data:
+class DataFile:
     """A table, a form or data as text."""
 
     name: str
@@ -72,7 +72,7 @@ class Data:
     medium: str | None = None
 
 
-Output = Pages | Model | Part | Data
+Output = PagesFile | ModelFile | PartFile | DataFile
 
 
 def write_all(outputs: Iterable[Output], out: Path, say: Say = lambda _: None) -> tuple[FileWritten, ...]:
@@ -81,38 +81,38 @@ def write_all(outputs: Iterable[Output], out: Path, say: Say = lambda _: None) -
     Raises WriteError where one cannot be written or does not read back true.
     """
     wanted = tuple(outputs)
-    with staged(out) as stage:
+    with stage_folder(out) as stage:
         for output in wanted:
             say(f"writing {output.name}")
             write(output, stage)
-    return tuple(reported(output, out) for output in wanted)
+    return tuple(file_report(output, out) for output in wanted)
 
 
 def write(output: Output, folder: Path) -> None:
     """Write one output into `folder` and read it back. Raises WriteError as `write_all`."""
     path = folder / output.name
     match output:
-        case Pages():
+        case PagesFile():
             _write_pages(output, path)
-        case Model():
+        case ModelFile():
             from layout.checks.readback.verify import verify_dxf
             from layout.writers.dxf import writer as dxf
 
             dxf.write(output.drawing, path, output.info, output.layouts)
             verify_dxf(path, output.drawing, output.layouts)
-        case Part():
+        case PartFile():
             from layout.checks.readback.plates import verify_plate
             from layout.writers.dxf import plate as plate_dxf
 
             plate_dxf.write(output.plate, path)
             verify_plate(path, output.plate)
-        case Data():
+        case DataFile():
             write_whole(path, output.text.encode("utf-8"))
         case _:
             assert_never(output)
 
 
-def _write_pages(output: Pages, path: Path) -> None:
+def _write_pages(output: PagesFile, path: Path) -> None:
     from layout.checks.readback.verify import verify_pdf, verify_plt, verify_svg
 
     match path.suffix:
@@ -135,19 +135,19 @@ def _write_pages(output: Pages, path: Path) -> None:
             raise ValueError(f"{path.name}: pages are written as .{PDF}, .{SVG} or .{PLT}")
 
 
-def reported(output: Output, out: Path) -> FileWritten:
+def file_report(output: Output, out: Path) -> FileWritten:
     """What is said of an output that stands in the folder `out`."""
     path, form = str(out / output.name), Path(output.name).suffix.removeprefix(".")
     match output:
-        case Pages():
+        case PagesFile():
             first = output.sheets[0]
             size = (first.width, first.height)
             return FileWritten(
                 path, form, output.medium, output.page, kind=output.kind, size=size, pages=len(output.sheets)
             )
-        case Data():
+        case DataFile():
             return FileWritten(path, form, output.medium, None, kind=output.kind)
-        case Model() | Part():
+        case ModelFile() | PartFile():
             return FileWritten(path, form, None, None, kind=output.kind)
         case _:
             assert_never(output)

@@ -6,19 +6,19 @@ import os
 from collections.abc import Sequence
 from pathlib import Path
 
-from layout.bench.tape import Check, fingerprint
+from layout.bench.tape import TapeCheck, fingerprint
 from layout.drafting.numbers import format_number
 from layout.errors import Fault, LayoutError, Notice, SpecError, WriteError
 from layout.sheets.lay import lies_turned
 from layout.sheets.media import Printer
 from layout.sheets.sheet import Sheet
-from layout.spec.readings import FormRow, Kind, PrintedSheet, form_text, load_readings, loads_readings
+from layout.spec.readings import FormRow, PrintedSheet, ReadingKind, form_text, load_readings, loads_readings
 from layout.spec.text import typed
 from layout.writers.whole import write_whole
 
 
 def tape_form(
-    title: str, files: tuple[str, str], checks: Sequence[Check], sheet: Sheet, printer: Printer
+    title: str, files: tuple[str, str], checks: Sequence[TapeCheck], sheet: Sheet, printer: Printer
 ) -> str:
     """The form of one sheet, or of the tiles that `sheet` is one of.
 
@@ -33,7 +33,8 @@ def tape_form(
         f"    layout tape {' '.join(map(typed, files))}",
     )
     rows = [
-        FormRow(Kind.DISTANCE, (c.start, c.end), f"{c.letter}  {format_number(c.value, 1)}") for c in checks
+        FormRow(ReadingKind.DISTANCE, (c.start, c.end), f"{c.letter}  {format_number(c.value, 1)}")
+        for c in checks
     ]
     printed = PrintedSheet(sheet.medium, lies_turned(sheet), (printer.x, printer.y), fingerprint(checks))
     return form_text(heading, rows, printed)
@@ -50,7 +51,7 @@ def write_form(path: Path, text: str) -> tuple[Notice, ...]:
     except SpecError as e:
         message = f"would not be a form that can be read: {e.faults[0].message}"
         raise WriteError(Fault(message, "output", file=str(path))) from e
-    notices = _kept(path, text)
+    notices = _keep_filled_form(path, text)
     write_whole(path, text.encode("utf-8"))
     found = load_readings(path)
     if (found.sheet, found.rows) != (expected.sheet, expected.rows):
@@ -58,9 +59,9 @@ def write_form(path: Path, text: str) -> tuple[Notice, ...]:
     return notices
 
 
-def _kept(path: Path, text: str) -> tuple[Notice, ...]:
+def _keep_filled_form(path: Path, text: str) -> tuple[Notice, ...]:
     """Move what stands at `path` aside if somebody wrote in it: measuring is work."""
-    if not _filled(path, text):
+    if not _is_filled(path, text):
         return ()
     number = 1
     while (aside := path.with_name(f"{path.stem}-{number}{path.suffix}")).exists():
@@ -73,7 +74,7 @@ def _kept(path: Path, text: str) -> tuple[Notice, ...]:
     return (Notice("readings_kept", f"the readings filled in before are kept as {aside.name}"),)
 
 
-def _filled(path: Path, text: str) -> bool:
+def _is_filled(path: Path, text: str) -> bool:
     """Whether a file stands there that is no empty form."""
     if not path.is_file():
         return False

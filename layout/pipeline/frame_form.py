@@ -10,7 +10,7 @@ from layout.bench.tape import PAIRS
 from layout.drafting.numbers import format_number
 from layout.frame.solve import Frame
 from layout.geometry.dimensions import REGISTRY
-from layout.spec.readings import ALIGNMENTS, FormRow, Kind, form_text
+from layout.spec.readings import ALIGNMENTS, FormRow, ReadingKind, form_text
 from layout.spec.text import typed
 
 MORE_PAIRS = (
@@ -61,13 +61,13 @@ def _rows(frame: Frame) -> Iterator[FormRow]:
     points = frame.plane.points
     for start, end in (*PAIRS, *MORE_PAIRS):
         true = math.dist(points[start], points[end])
-        yield FormRow(Kind.DISTANCE, (start, end), format_number(true, 1))
+        yield FormRow(ReadingKind.DISTANCE, (start, end), format_number(true, 1))
     for name in (*GAUGED, *RULED):
         value = frame.plane.dimensions[name]
         if value is not None:
             unit = " degrees" if REGISTRY[name].unit == "deg" else ""
-            yield FormRow(Kind.DIMENSION, (name,), format_number(value, 1) + unit)
+            yield FormRow(ReadingKind.DIMENSION, (name,), format_number(value, 1) + unit)
     for name in HEIGHTS:
-        yield FormRow(Kind.HEIGHT, (name,), "0.0")
+        yield FormRow(ReadingKind.HEIGHT, (name,), "0.0")
     for name in ALIGNMENTS:
-        yield FormRow(Kind.ALIGNMENT, (name,), ALIGNMENT_NOTES[name])
+        yield FormRow(ReadingKind.ALIGNMENT, (name,), ALIGNMENT_NOTES[name])

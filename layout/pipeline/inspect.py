@@ -9,18 +9,18 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from layout.checks.built import Suspect
-from layout.checks.inspect import Inspection, Verdict, inspect
+from layout.checks.built import SuspectReading
+from layout.checks.inspect import FrameVerdict, Inspection, inspect
 from layout.checks.reading_faults import known_of, reading_faults
 from layout.errors import Exit, Notice
 from layout.frame.solve import Frame, solve
 from layout.pipeline.documents import form, job_info
-from layout.pipeline.files import PDF, Data, Output, write_all
-from layout.report.inspect import because, blocks, headline, reached, report
+from layout.pipeline.files import PDF, DataFile, Output, write_all
+from layout.report.inspect import because, blocks, headline, reached_dimensions, report
 from layout.report.written import FileWritten, lettering_notices
 from layout.spec.load import load
-from layout.spec.readings import Kind, load_readings
-from layout.views.record import Block, Line, Record, pages
+from layout.spec.readings import ReadingKind, load_readings
+from layout.views.record import Record, RecordBlock, RecordLine, pages
 
 """Exit status: in tolerance; out of it, or the readings cannot tell."""
 KIND = "record"
@@ -49,7 +49,7 @@ def inspect_frame(spec_path: str | Path, readings_path: str | Path, out: Path | 
     frame = solve(spec)
     readings = load_readings(readings_path, partial(reading_faults, known_of(frame)))
     found = inspect(frame, spec.spec.tolerance, readings, spec.spec.rear_end.spacing)
-    status = Exit.DONE if found.verdict is Verdict.PASS else Exit.CHECK_SAYS_NO
+    status = Exit.DONE if found.verdict is FrameVerdict.PASS else Exit.CHECK_SAYS_NO
     result = InspectResult(found, inspect_json(found), report(found), status, warnings=found.notices)
     if out is None:
         return result
@@ -65,7 +65,7 @@ def _record(
         headline(found),
         because(found),
         tuple(
-            Line(
+            RecordLine(
                 j.name,
                 j.unit,
                 j.design,
@@ -74,15 +74,15 @@ def _record(
                 tolerance=j.tolerance,
                 within=j.within,
             )
-            for j in reached(found)
+            for j in reached_dimensions(found)
             if j.estimate is not None and j.uncertainty is not None
         ),
-        blocks=tuple(Block(title, lines) for title, lines in blocks(found)),
+        blocks=tuple(RecordBlock(title, lines) for title, lines in blocks(found)),
     )
     paper = form(f"{stem}-record", KIND, partial(pages, record), job_info(frame.job, stem, DOCUMENT))
     outputs: tuple[Output, ...] = (
         *paper.files(PDF),
-        Data(f"{stem}-record.json", KIND, _json(frame, found)),
+        DataFile(f"{stem}-record.json", KIND, _json(frame, found)),
     )
     return write_all(outputs, out), tuple(lettering_notices(paper.drawings))
 
@@ -105,9 +105,9 @@ def inspect_json(found: Inspection) -> dict[str, Any]:
     }
 
 
-def _suspect_json(suspect: Suspect) -> dict[str, Any]:
+def _suspect_json(suspect: SuspectReading) -> dict[str, Any]:
     row = suspect.reading
-    if row.kind is Kind.DISTANCE:
+    if row.kind is ReadingKind.DISTANCE:
         named: dict[str, Any] = {"from": row.names[0], "to": row.names[1]}
     else:
         named = {row.kind.value: row.names[0]}

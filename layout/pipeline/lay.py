@@ -15,13 +15,13 @@ from layout.errors import Notice, SheetError
 from layout.frame.words import words
 from layout.pipeline.documents import Document
 from layout.pipeline.draft import Draft
-from layout.pipeline.files import DXF, PDF, PLT, SVG, Data, Model, Output, Pages
+from layout.pipeline.files import DXF, PDF, PLT, SVG, DataFile, ModelFile, Output, PagesFile
 from layout.pipeline.forms import tape_form
 from layout.pipeline.order import Order
 from layout.report.written import lettering_notices
 from layout.sheets.lay import default_roll, lay_cut, points_left_out
 from layout.sheets.lay import lay as lay_sheets
-from layout.sheets.media import TRUE_PRINTER, Kind, Medium, Printer, medium
+from layout.sheets.media import TRUE_PRINTER, Medium, MediumKind, Printer, medium
 from layout.sheets.roll import wide_enough
 from layout.sheets.sheet import Sheet
 from layout.sheets.tiles.lay import KIND as TILES
@@ -42,7 +42,7 @@ class LaidFile:
     @property
     def is_form(self) -> bool:
         """Whether it is a form for tape readings, which never overwrites one that was filled in."""
-        return isinstance(self.output, Data)
+        return isinstance(self.output, DataFile)
 
     @property
     def tiled(self) -> bool:
@@ -84,7 +84,9 @@ class Laying:
             papers = [paper for paper in self._media if self._on_one(paper, TRUE_PRINTER)]
             layouts = tuple(self._laid(paper, TRUE_PRINTER)[0] for paper in papers)
             draft = self.draft
-            yield LaidFile(Model(f"{draft.stem}.dxf", "drawing", draft.whole, draft.info, layouts=layouts))
+            yield LaidFile(
+                ModelFile(f"{draft.stem}.dxf", "drawing", draft.whole, draft.info, layouts=layouts)
+            )
 
     def _media_files(self, tiled: bool) -> Iterator[LaidFile]:
         """The files of the media that are tiled, or of those that hold the drawing on one page."""
@@ -105,10 +107,10 @@ class Laying:
         files = (Path(self.draft.source).name, form_name)
         printer = self.order.printer_for(paper)
         text = tape_form(self.draft.info.title, files, self.draft.view.checks, sheets[-1], printer=printer)
-        yield LaidFile(Data(form_name, "readings", text, paper.name), paper)
+        yield LaidFile(DataFile(form_name, "readings", text, paper.name), paper)
 
     def _on_one(self, paper: Medium, printer: Printer) -> bool:
-        return paper.kind is Kind.ROLL or lay_cut(self.draft.arrangement, paper, printer) is not None
+        return paper.kind is MediumKind.ROLL or lay_cut(self.draft.arrangement, paper, printer) is not None
 
     def _laid(self, paper: Medium, printer: Printer) -> tuple[Sheet, ...]:
         """The sheets of one medium; wheels wished whole are cut where it has no room for them."""
@@ -144,7 +146,7 @@ def _paper_notices(draft: Draft, files: Sequence[LaidFile]) -> Iterator[Notice]:
     everything = set(draft.whole.points())
     by_medium: dict[str, list[Sheet]] = {}
     for file in files:
-        if file.paper is not None and isinstance(file.output, Pages):
+        if file.paper is not None and isinstance(file.output, PagesFile):
             by_medium.setdefault(file.paper.name, []).extend(file.output.sheets)
     for name, sheets in by_medium.items():
         drawn = {n for s in sheets for p in s.placements for n in p.drawing.points()}

@@ -28,7 +28,7 @@ from layout.frame.words import words
 from layout.geometry.space.lengths import TubeLengths
 from layout.geometry.space.mitre import Cut
 from layout.pipeline.documents import Document, job_info
-from layout.pipeline.files import CSV, DXF, PDF, SVG, Data, Model, Output, Pages, write_all
+from layout.pipeline.files import CSV, DXF, PDF, SVG, DataFile, ModelFile, Output, PagesFile, write_all
 from layout.pipeline.order import Order, check_order
 from layout.report.mitres import notices
 from layout.report.written import FileWritten, lettering_notices
@@ -39,7 +39,7 @@ from layout.sheets.nest import Arrange, flow, lay_nested, nest
 from layout.sheets.sheet import Sheet
 from layout.spec.load import FrameSpec
 from layout.views.cutting import HEADINGS, cutting_panels, rows
-from layout.views.rear.checks import worded
+from layout.views.rear.checks import with_point_words
 from layout.views.rear.sheet import RearSheet, draft_rear
 from layout.views.templates.strips import Strip, strips
 from layout.views.templates.words import guide
@@ -108,7 +108,7 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     a medium or format that does not exist or is too small, WriteError where a file cannot be written
     or does not read back true.
     """
-    order = _checked(spec, media, formats)
+    order = _checked_order(spec, media, formats)
     frame = solve(spec)
     stem = Path(spec.file).stem if spec.file and not spec.file.startswith("<") else "frame"
     found = strips(frame.space, _job(frame, stem))
@@ -119,12 +119,12 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     space, lengths = frame.space, frame.lengths
     said = [
         *frame.plane.warnings, *frame.placed.notices(), *notices(space, found, lengths, frame.clearances),
-        *_crowded(rear), *lettering_notices(_drawings(outputs)),
+        *_crowded_notices(rear), *lettering_notices(_drawings(outputs)),
     ]  # fmt: skip
     return Mitres(files, tuple(dict.fromkeys(said)), space.cuts, lengths)
 
 
-def _checked(spec: FrameSpec, media: Sequence[str], formats: Sequence[str]) -> Order:
+def _checked_order(spec: FrameSpec, media: Sequence[str], formats: Sequence[str]) -> Order:
     """The order; raises SheetError for all media and formats that do not exist, in one go."""
     printer = Printer(spec.spec.printer.x, spec.spec.printer.y)
     order = Order(tuple(media), tuple(formats), printer, default_formats=DEFAULT_FORMATS)
@@ -187,12 +187,12 @@ class _Desk:
     def _unpaged(self) -> Iterator[Output]:
         """DXF and spreadsheet, which know no paper."""
         if DXF in self.order.formats_wanted:
-            yield Model(f"{self.stem}-templates.dxf", TEMPLATE, _in_rows(self.strips), self.info)
+            yield ModelFile(f"{self.stem}-templates.dxf", TEMPLATE, _in_rows(self.strips), self.info)
             whole = self.arrangement.composed(None, None).drawing
-            yield Model(f"{self.stem}-rear.dxf", DRAWING, whole, self.info)
+            yield ModelFile(f"{self.stem}-rear.dxf", DRAWING, whole, self.info)
         if CSV in self.order.formats_wanted:
             text = csv_text([HEADINGS, *rows(self.frame.space)])
-            yield Data(f"{self.stem}-cutting.csv", TABLE, text)
+            yield DataFile(f"{self.stem}-cutting.csv", TABLE, text)
 
     def _nested(self, p: _Papers, paper: Medium) -> Iterator[Output]:
         """Panels on as many pages of one medium as they take."""
@@ -204,7 +204,7 @@ class _Desk:
         """The rear end's sheet on each of its media."""
         checks = [
             (f"{c.letter}  {c.start} to {c.end}", format_number(c.value, 1))
-            for c in map(worded, self.rear.checks)
+            for c in map(with_point_words, self.rear.checks)
         ]
         default = (default_roll(self.arrangement, self.order.printer), medium(PAGE_MEDIUM))
         for paper in self.order.papers or default:
@@ -233,13 +233,13 @@ def _in_rows(found: Sequence[Strip]) -> Drawing:
 def _drawings(outputs: Sequence[Output]) -> Iterator[Drawing]:
     """Everything that is drawn of the frame, on paper and in files for CAD."""
     for output in outputs:
-        if isinstance(output, Model):
+        if isinstance(output, ModelFile):
             yield output.drawing
-        elif isinstance(output, Pages):
+        elif isinstance(output, PagesFile):
             yield from (p.drawing for sheet in output.sheets for p in sheet.placements)
 
 
-def _crowded(rear: RearSheet) -> Iterator[Notice]:
+def _crowded_notices(rear: RearSheet) -> Iterator[Notice]:
     if rear.crowded:
         names = ", ".join(words(n) for n in rear.crowded)
         yield Notice(

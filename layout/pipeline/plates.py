@@ -24,7 +24,7 @@ from layout.checks.plate_rules import broken_rules
 from layout.errors import Fault, Notice, PlateError
 from layout.frame.solve import Frame, solve
 from layout.pipeline.documents import Document, all_drawings, job_info
-from layout.pipeline.files import PDF, SVG, Data, Output, Part, write_all
+from layout.pipeline.files import PDF, SVG, DataFile, Output, PartFile, write_all
 from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay
@@ -77,8 +77,8 @@ def plates(spec: FrameSpec, stem: str, out: Path) -> PlatesWritten:
     try:
         made, rows, laid = _worked_out(frame, stem)
     except PlateError as e:
-        raise PlateError(*(_located(f, spec) for f in e.faults)) from e
-    outputs = [*_parts(made, rows), Data(f"{stem}-plates.csv", "table", order_csv(rows))]
+        raise PlateError(*(_locate(f, spec) for f in e.faults)) from e
+    outputs = [*_parts(made, rows), DataFile(f"{stem}-plates.csv", "table", order_csv(rows))]
     outputs += (file for document in laid for file in document.files(PDF, SVG))
     files = write_all(outputs, out)
     letters = lettering_notices(all_drawings(laid))
@@ -107,7 +107,7 @@ def _worked_out(frame: Frame, stem: str) -> tuple[Fixture, tuple[OrderRow, ...],
     return made, rows, list(_sheets(frame, made, rows, stem))
 
 
-def _located(fault: Fault, spec: FrameSpec) -> Fault:
+def _locate(fault: Fault, spec: FrameSpec) -> Fault:
     """The fault with the place in the file of its key, or of the nearest block above it."""
     return fault if fault.line is not None else fault.located(*spec.place(fault.key or "plates"))
 
@@ -137,4 +137,4 @@ def _page(page: OnePage, kind: str, number: int) -> Sheet:
 def _parts(made: Fixture, rows: Sequence[OrderRow]) -> Iterator[Output]:
     for plate, row in zip(made.plates, rows, strict=True):
         cornered, _ = plate.in_corner()
-        yield Part(row.file, cornered)
+        yield PartFile(row.file, cornered)

@@ -15,8 +15,8 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from layout.bench.cut_list import Cut, cut_list, stock
-from layout.bench.settings import CANNOT, JIG, LENGTH, Setting, notices, settings, shown
+from layout.bench.cut_list import CutRow, cut_list, stock
+from layout.bench.settings import CANNOT, JIG, LENGTH, Setting, notices, settings, value_text
 from layout.drafting.numbers import format_number
 from layout.drafting.spreadsheet import csv_text
 from layout.errors import Notice
@@ -25,7 +25,7 @@ from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.space.clearance import TYRE, WANTED
 from layout.pipeline.documents import form, job_info
-from layout.pipeline.files import PDF, SVG, Data, Output, reported, write_all
+from layout.pipeline.files import PDF, SVG, DataFile, Output, file_report, write_all
 from layout.pipeline.forms import write_form
 from layout.pipeline.frame_form import frame_form
 from layout.report.written import FileWritten, lettering_notices
@@ -52,7 +52,7 @@ class SetupResult:
     files: tuple[FileWritten, ...]
     warnings: tuple[Notice, ...]
     settings: tuple[Setting, ...]
-    cuts: tuple[Cut, ...]
+    cuts: tuple[CutRow, ...]
 
     @property
     def data(self) -> dict[str, Any]:
@@ -87,19 +87,19 @@ def set_up(frame: Frame, stem: str, out: Path, say: Say = lambda _: None) -> Set
     sheet = form(f"{stem}-setup", KIND, partial(pages, work), info)
     outputs: tuple[Output, ...] = (
         *sheet.files(PDF, SVG),
-        Data(f"{stem}-settings.csv", KIND, _settings_csv(found)),
-        Data(f"{stem}-cuts.csv", "table", _cuts_csv(cuts)),
-        Data(f"{stem}-setup.json", KIND, _json(work)),
+        DataFile(f"{stem}-settings.csv", KIND, _settings_csv(found)),
+        DataFile(f"{stem}-cuts.csv", "table", _cuts_csv(cuts)),
+        DataFile(f"{stem}-setup.json", KIND, _json(work)),
     )
     files = write_all(outputs, out, say)
     form_name = f"{stem}-frame-readings.yaml"
-    readings = Data(form_name, "readings", frame_form(frame, (Path(frame.spec.file).name, form_name)))
+    readings = DataFile(form_name, "readings", frame_form(frame, (Path(frame.spec.file).name, form_name)))
     kept = write_form(out / readings.name, readings.text)
     warnings = (
         *frame.plane.warnings, *frame.placed.notices(), *notices(found), *_slot_notices(frame.spec),
         *_short(gaps), *lettering_notices(sheet.drawings), *kept,
     )  # fmt: skip
-    return SetupResult((*files, reported(readings, out)), tuple(dict.fromkeys(warnings)), found, cuts)
+    return SetupResult((*files, file_report(readings, out)), tuple(dict.fromkeys(warnings)), found, cuts)
 
 
 def settings_json(found: Sequence[Setting]) -> list[dict[str, Any]]:
@@ -150,10 +150,12 @@ def _slot_notices(spec: FrameSpec) -> Iterator[Notice]:
 def _short(found: Sequence[Clearance]) -> Iterator[Notice]:
     for c in found:
         if c.short:
-            has = shown(c.value, c.unit)
+            has = value_text(c.value, c.unit)
             if c.value < 0.0 and c.unit == LENGTH:
-                has = f"they run into each other by {shown(-c.value, c.unit)}"
-            yield Notice("clearance", f"{c.name}: {has}; {shown(c.wanted, c.unit)} is wanted ({c.reason})")
+                has = f"they run into each other by {value_text(-c.value, c.unit)}"
+            yield Notice(
+                "clearance", f"{c.name}: {has}; {value_text(c.wanted, c.unit)} is wanted ({c.reason})"
+            )
 
 
 def _lines(found: Sequence[Setting]) -> Iterator[str]:
@@ -188,7 +190,7 @@ def _settings_csv(found: Sequence[Setting]) -> str:
     return csv_text(rows)
 
 
-def _cuts_csv(cuts: Sequence[Cut]) -> str:
+def _cuts_csv(cuts: Sequence[CutRow]) -> str:
     heading = ("order", "tube", "count", "size", "cut_length", "saw_before_mitring", "order_length", "mitres")
     rows: list[Sequence[str]] = [heading]
     for number, c in enumerate(cuts, 1):

@@ -18,7 +18,7 @@ from layout.report.written import make_folder
 
 
 @contextmanager
-def staged(out: Path) -> Iterator[Path]:
+def stage_folder(out: Path) -> Iterator[Path]:
     """A folder to write into; what it holds is moved into `out` when the block ends well.
 
     Faults raised in the block that name a file there name it in `out` instead. Raises WriteError
@@ -33,7 +33,7 @@ def staged(out: Path) -> Iterator[Path]:
     try:
         yield stage
         for path in sorted(stage.iterdir()):
-            _moved(path, out / path.name)
+            _move_home(path, out / path.name)
     except LayoutError as e:
         raise type(e)(*(_at_home(fault, stage, out) for fault in e.faults)) from e
     finally:
@@ -43,7 +43,7 @@ def staged(out: Path) -> Iterator[Path]:
                 out.rmdir()
 
 
-def _moved(path: Path, home: Path) -> None:
+def _move_home(path: Path, home: Path) -> None:
     try:
         os.replace(path, home)
     except OSError as e:

@@ -12,15 +12,15 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from layout.bench.tape import Check, checks, fingerprint
+from layout.bench.tape import TapeCheck, checks, fingerprint
 from layout.checks.reading_faults import Known, reading_faults
-from layout.checks.tape import Axes, Distance, Judgement, Taped, Verdict, judge
+from layout.checks.tape import Axes, Distance, Judgement, SheetVerdict, TapedDistance, judge
 from layout.drafting.vector import Point
 from layout.errors import Exit
 from layout.frame.solve import solve
 from layout.report.tape import report
 from layout.spec.load import load
-from layout.spec.readings import Kind, Readings, load_readings
+from layout.spec.readings import ReadingKind, Readings, load_readings
 from layout.views.side.plan import plan
 
 
@@ -42,13 +42,13 @@ def tape(spec_path: str | Path, readings_path: str | Path) -> TapeResult:
     spec = load(spec_path)
     points = plan(solve(spec)).points
     listed = checks(points)
-    known = Known(points, kinds=(Kind.DISTANCE,), frame_mark=fingerprint(listed))
+    known = Known(points, kinds=(ReadingKind.DISTANCE,), frame_mark=fingerprint(listed))
     readings = load_readings(readings_path, partial(reading_faults, known))
-    taped = _taped(readings, points, spec.spec.tolerance.instruments.tape)
+    taped = _taped_distances(readings, points, spec.spec.tolerance.instruments.tape)
     distances = [_distance(c.start, c.end, points) for c in listed]
     judgement = judge(distances, taped, readings.sheet.printer, readings.sheet.turned)
     words = report(judgement, taped, readings.sheet, _letters(listed))
-    status = Exit.DONE if judgement.verdict is Verdict.USE else Exit.CHECK_SAYS_NO
+    status = Exit.DONE if judgement.verdict is SheetVerdict.USE else Exit.CHECK_SAYS_NO
     return TapeResult(judgement, tape_json(judgement), words, status)
 
 
@@ -76,15 +76,15 @@ def _distance(start: str, end: str, points: Mapping[str, Point]) -> Distance:
     return Distance(start, end, x1 - x0, y1 - y0)
 
 
-def _letters(listed: Sequence[Check]) -> dict[frozenset[str], str]:
+def _letters(listed: Sequence[TapeCheck]) -> dict[frozenset[str], str]:
     """The letter of each check distance on the sheet, by its points."""
     return {frozenset((c.start, c.end)): c.letter for c in listed}
 
 
-def _taped(readings: Readings, points: Mapping[str, Point], sigma: float) -> list[Taped]:
+def _taped_distances(readings: Readings, points: Mapping[str, Point], sigma: float) -> list[TapedDistance]:
     """The rows that were filled in, as distances."""
     return [
-        Taped(_distance(row.names[0], row.names[1], points), row.measured, row.uncertainty or sigma)
+        TapedDistance(_distance(row.names[0], row.names[1], points), row.measured, row.uncertainty or sigma)
         for row in readings.rows
         if row.measured is not None
     ]

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 from layout.checks.alignment import HEIGHT, SPACING, TWIST
 from layout.checks.built import Judged
-from layout.checks.inspect import Inspection, Verdict
+from layout.checks.inspect import FrameVerdict, Inspection
 from layout.drafting.numbers import format_number
 from layout.geometry.dimensions import REGISTRY
 from layout.spec.readings import ALIGNMENTS
@@ -85,7 +85,7 @@ def effects(found: Inspection) -> Iterator[str]:
             as_designed.append(effect.name.replace("bb_", "BB ").replace("_", " "))
             continue
         words = effect.more if judged.deviation > 0 else effect.less
-        yield f"{amount(judged)} {words}{_saddle(found, effect.name)}."
+        yield f"{amount_text(judged)} {words}{_saddle(found, effect.name)}."
     if as_designed:
         yield f"As designed, as far as the readings tell: {', '.join(as_designed)}."
     yield from _too_near(found)
@@ -103,11 +103,11 @@ def pulls(found: Inspection) -> Iterator[str]:
 
 def mending(found: Inspection) -> Iterator[str]:
     """What would bring nearer what is in tolerance but off; nothing where the frame is out of tolerance."""
-    if found.verdict is Verdict.FAIL:
+    if found.verdict is FrameVerdict.FAIL:
         return
     for name, judged in found.dimensions.items():
         if judged.within and is_off(judged) and (said := _mend(name, judged)):
-            yield f"{said} ({signed(judged)})."
+            yield f"{said} ({signed_text(judged)})."
 
 
 def is_off(judged: Judged) -> bool:
@@ -118,7 +118,7 @@ def is_off(judged: Judged) -> bool:
     return abs(off) >= max(deviation, SMALLEST[judged.unit])
 
 
-def signed(judged: Judged) -> str:
+def signed_text(judged: Judged) -> str:
     """A deviation with its sign and unit.
 
     >>> signed(Judged("trail", "mm", 60.0, 61.2, 0.5, 1.0))
@@ -131,7 +131,7 @@ def signed(judged: Judged) -> str:
     return f"{sign}{shown}{_UNITS[judged.unit]}"
 
 
-def amount(judged: Judged) -> str:
+def amount_text(judged: Judged) -> str:
     """The size of a deviation with its unit."""
     return f"{format_number(abs(judged.deviation or 0.0), DECIMALS[judged.unit])}{_UNITS[judged.unit]}"
 
@@ -143,7 +143,7 @@ _UNITS = {"mm": " mm", "deg": "°"}
 def _out_of_line(found: Inspection) -> Iterator[str]:
     """What of the alignment is out of tolerance."""
     out = [
-        f"{name.replace('_', ' ')} {signed(j)}"
+        f"{name.replace('_', ' ')} {signed_text(j)}"
         for name, j in found.dimensions.items()
         if j.within is False and (name in ALIGNMENTS or name.startswith(HEIGHT))
     ]

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from layout.checks.built import Judged, Suspect
-from layout.checks.inspect import Inspection, Verdict
+from layout.checks.built import Judged, SuspectReading
+from layout.checks.inspect import FrameVerdict, Inspection
 from layout.drafting.numbers import format_number
 from layout.frame.words import words
-from layout.report.advice import CAUTION, DECIMALS, effects, mending, pulls, signed
-from layout.report.plain_table import aligned
+from layout.report.advice import CAUTION, DECIMALS, effects, mending, pulls, signed_text
+from layout.report.plain_table import aligned_lines
 
 VERDICTS = {
-    Verdict.PASS: "PASS: every dimension that the readings reach is in tolerance.",
-    Verdict.FAIL: "FAIL: the frame is out of tolerance.",
-    Verdict.UNDETERMINED: "UNDETERMINED: the readings cannot tell. Measure more, or measure again.",
+    FrameVerdict.PASS: "PASS: every dimension that the readings reach is in tolerance.",
+    FrameVerdict.FAIL: "FAIL: the frame is out of tolerance.",
+    FrameVerdict.UNDETERMINED: "UNDETERMINED: the readings cannot tell. Measure more, or measure again.",
 }
 NAMED = 8
 """Dimensions beyond tolerance that are named; the table has them all."""
@@ -26,7 +26,7 @@ def headline(found: Inspection) -> str:
     """The verdict in a sentence; with a PASS, how many readings it leaves aside."""
     said = VERDICTS[found.verdict]
     count = len(found.suspects)
-    if found.verdict is not Verdict.PASS or not count:
+    if found.verdict is not FrameVerdict.PASS or not count:
         return said
     again = "One reading" if count == 1 else f"{count} readings"
     return f"{said} {again} to take again."
@@ -34,11 +34,11 @@ def headline(found: Inspection) -> str:
 
 def report(found: Inspection) -> str:
     """Everything for the terminal, ending in a newline."""
-    known = reached(found)
+    known = reached_dimensions(found)
     parts = [
         headline(found),
         because(found),
-        "\n".join(aligned([HEADINGS, *map(_row, known)], range(1, 7)) if known else ()),
+        "\n".join(aligned_lines([HEADINGS, *map(_row, known)], range(1, 7)) if known else ()),
         *("\n".join((title, *(f"  {line}" for line in lines))) for title, lines in blocks(found)),
     ]
     return "\n\n".join(part for part in parts if part) + "\n"
@@ -46,7 +46,7 @@ def report(found: Inspection) -> str:
 
 def because(found: Inspection) -> str:
     """What the verdict rests on, in a sentence or two."""
-    lines = reached(found)
+    lines = reached_dimensions(found)
     out = [words(j.name) for j in lines if j.within is False]
     said = [f"{found.taken} readings reach {len(lines)} of {len(found.dimensions)} dimensions."]
     if found.suspects:
@@ -58,7 +58,7 @@ def because(found: Inspection) -> str:
     return " ".join((*said, HELD))
 
 
-def reached(found: Inspection) -> list[Judged]:
+def reached_dimensions(found: Inspection) -> list[Judged]:
     """The dimensions that have an estimate; those that are out first, then as the registry has them."""
     known = [j for j in found.dimensions.values() if j.estimate is not None]
     return sorted(known, key=lambda j: j.within is not False)
@@ -88,7 +88,7 @@ def _suspects(found: Inspection) -> Iterator[str]:
         yield "Take them again: a misreading, or a frame that is bent where the others do not look."
 
 
-def _suspect(suspect: Suspect) -> str:
+def _suspect(suspect: SuspectReading) -> str:
     row = suspect.reading
     name = " to ".join(words(n) for n in row.names)
     if suspect.expected is None:
@@ -102,7 +102,7 @@ def _row(judged: Judged) -> tuple[str, ...]:
     def shown(value: float | None) -> str:
         return "" if value is None else format_number(value, decimals)
 
-    off = "" if judged.deviation is None else signed(judged)
+    off = "" if judged.deviation is None else signed_text(judged)
     mark = {True: "in", False: "OUT", None: "not judged"}[judged.within]
     cells = (judged.design, judged.estimate, judged.uncertainty, judged.tolerance)
     design, built, uncertainty, allowed = map(shown, cells)

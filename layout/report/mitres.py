@@ -27,7 +27,7 @@ def notices(
 ) -> Iterator[Notice]:
     """Every warning of a frame's mitres, in the order of the work."""
     for joint in frame.missed:
-        yield _missed(frame, joint)
+        yield _missed_notice(frame, joint)
     for cut in frame.cuts:
         yield from _of_cut(cut)
     for strip in strips:
@@ -51,7 +51,7 @@ def _end(cut: Cut) -> str:
     return f"{words(cut.tube)}, {words(cut.end_name)} end"
 
 
-def _missed(frame: SpaceFrame, joint: Joint) -> Notice:
+def _missed_notice(frame: SpaceFrame, joint: Joint) -> Notice:
     tube, host = frame.tubes[joint.tube], frame.tubes[joint.hosts[0]]
     end = tube.end(joint.which)
     near = nearest_host_axis(end, host)

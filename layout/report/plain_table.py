@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Iterator, Sequence
 
 
-def aligned(rows: Sequence[Sequence[str]], numbers: Container[int], gap: str = "   ") -> Iterator[str]:
+def aligned_lines(rows: Sequence[Sequence[str]], numbers: Container[int], gap: str = "   ") -> Iterator[str]:
     """Each row as a line; the columns in `numbers` are set to the right, the others to the left.
 
     >>> list(aligned([("trail", "61.4"), ("rear centre", "430.0")], {1}))

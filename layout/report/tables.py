@@ -84,14 +84,14 @@ def fault_report(givens: Mapping[str, float], faults: Iterable[Fault]) -> str:
     for name, value in givens.items():
         unit = REGISTRY[name].unit
         mark = "contradicts" if name in needs else "at fault" if name in named else ""
-        wanted = _need(name, needs[name]) if name in needs else ""
+        wanted = _need_text(name, needs[name]) if name in needs else ""
         rows.append((name, format_number(value, DECIMALS[unit]), unit, "given", mark, wanted))
     for n, names in enumerate((names for f in told for names in f.free), 1):
         rows.append((f"freedom {n}", "", "", "free", f"give one of {', '.join(names)}", ""))
     return _table(("dimension", "value", "unit", "origin", "", "the others need"), rows, (1, 5)) + "\n"
 
 
-def _need(name: str, value: float | None) -> str:
+def _need_text(name: str, value: float | None) -> str:
     dimension = REGISTRY[name]
     if value is None or not dimension.is_sane(value):
         return "no sane value"
@@ -182,7 +182,7 @@ def _dimension_table(frame: Frame) -> str:
             continue
         default = key_of(name) in frame.plane.defaults
         origin = "given" if name in frame.plane.given else "default" if default else "found"
-        rows.append((name, _shown(name, value), REGISTRY[name].unit, origin, *_extra(frame, name)))
+        rows.append((name, _value_text(name, value), REGISTRY[name].unit, origin, *_extra(frame, name)))
     return _table(header, rows, numbers=(1, 4, 5), style_by=3)
 
 
@@ -190,7 +190,7 @@ def _extra(frame: Frame, name: str) -> Iterator[str]:
     """The cells that only some frames have: the value at rest, and the residual."""
     if frame.plane.sagged:
         rest = frame.plane.sagged.get(name)
-        yield "" if rest is None else _shown(name, rest)
+        yield "" if rest is None else _value_text(name, rest)
     if frame.plane.residuals:
         residual = frame.plane.residuals.get(name)
         yield "" if residual is None else format_number(residual, RESIDUAL_DECIMALS)
@@ -215,7 +215,7 @@ def _origins(given: Iterable[bool]) -> str:
     return ", ".join(dict.fromkeys("given" if own else "default" for own in given))
 
 
-def _shown(name: str, value: float) -> str:
+def _value_text(name: str, value: float) -> str:
     return format_number(value, DECIMALS[REGISTRY[name].unit])
 
 
@@ -225,7 +225,7 @@ def _table(
     """Rows under a ruled header; the columns in `numbers` are set to the right, rows styled by one column."""
     widths = [max(len(row[n]) for row in (header, *rows)) for n in range(len(header))]
     rule = ("\u2500" if _draws_lines() else "-") * (sum(widths) + len(_GAP) * (len(widths) - 1))
-    styled = _styled()
+    styled = _takes_styles()
     lines = [_line(header, widths, numbers), rule]
     for row in rows:
         style = _STYLES.get(row[style_by], "") if styled and style_by is not None else ""
@@ -242,7 +242,7 @@ def _line(cells: Sequence[str], widths: Sequence[int], numbers: Sequence[int]) -
     return _GAP.join(set_to).rstrip()
 
 
-def _styled() -> bool:
+def _takes_styles() -> bool:
     """Whether standard output is a terminal that takes bold and faint."""
     plain = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
     return sys.stdout is not None and sys.stdout.isatty() and not plain

@@ -4,18 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from layout.checks.tape import Axes, Distance, Estimated, Judgement, Suspect, Taped, Verdict
+from layout.checks.tape import (
+    Axes,
+    Distance,
+    Estimated,
+    Judgement,
+    SheetVerdict,
+    SuspectDistance,
+    TapedDistance,
+)
 from layout.drafting.numbers import format_number
 from layout.errors import LayoutError
 from layout.frame.words import words
-from layout.report.plain_table import aligned
-from layout.sheets.media import MOST_OF_A_PRINTER, Kind, medium
+from layout.report.plain_table import aligned_lines
+from layout.sheets.media import MOST_OF_A_PRINTER, MediumKind, medium
 from layout.spec.readings import PrintedSheet
 
 Letters = Mapping[frozenset[str], str]
 
 
-def report(judgement: Judgement, taped: Sequence[Taped], sheet: PrintedSheet, letters: Letters) -> str:
+def report(
+    judgement: Judgement, taped: Sequence[TapedDistance], sheet: PrintedSheet, letters: Letters
+) -> str:
     """Everything, ending in a newline."""
     parts = [
         "\n".join(_verdict(judgement, taped, sheet, letters)),
@@ -27,11 +37,11 @@ def report(judgement: Judgement, taped: Sequence[Taped], sheet: PrintedSheet, le
 
 
 def _verdict(
-    judgement: Judgement, taped: Sequence[Taped], sheet: PrintedSheet, letters: Letters
+    judgement: Judgement, taped: Sequence[TapedDistance], sheet: PrintedSheet, letters: Letters
 ) -> Iterator[str]:
-    if judgement.verdict is Verdict.USE:
+    if judgement.verdict is SheetVerdict.USE:
         yield "USE: the sheet is true. Every check distance is within its limit."
-    elif judgement.verdict is Verdict.UNDETERMINED:
+    elif judgement.verdict is SheetVerdict.UNDETERMINED:
         yield "UNDETERMINED: the readings are too few or too poor to tell. Do not use the sheet yet."
         yield from _what_is_missing(judgement, taped, letters)
     elif judgement.skew_alone:
@@ -40,8 +50,8 @@ def _verdict(
             "No compensation mends that, so no numbers are offered. Feed the paper straight, or print "
             "on another machine, and measure again."
         )
-    elif _scaled(judgement.scale):
-        came = " and ".join(f"{format_number(v * 100, 1)} %" for v in _known(judgement.scale))
+    elif _is_scaled_page(judgement.scale):
+        came = " and ".join(f"{format_number(v * 100, 1)} %" for v in _known_text(judgement.scale))
         yield f"REPRINT: do not use the sheet. It came out at {came}: no printer is that far off."
         yield (
             "The print dialogue has scaled the page (fit to page, shrink to margins). Print it again at "
@@ -53,12 +63,12 @@ def _verdict(
         yield from _compensation(judgement, sheet)
 
 
-def _scaled(scale: Axes) -> bool:
+def _is_scaled_page(scale: Axes) -> bool:
     """Whether a print is further off than a printer's own error."""
-    return any(abs(v - 1.0) > MOST_OF_A_PRINTER for v in _known(scale))
+    return any(abs(v - 1.0) > MOST_OF_A_PRINTER for v in _known_text(scale))
 
 
-def _known(scale: Axes) -> list[float]:
+def _known_text(scale: Axes) -> list[float]:
     return [v for v in (scale.x, scale.y) if v is not None]
 
 
@@ -87,10 +97,10 @@ def _along(media: str) -> str:
         kind = medium(media).kind
     except LayoutError:
         return "along the roll, or along a sheet's long edge"
-    return "along the roll" if kind is Kind.ROLL else "along the paper's long edge"
+    return "along the roll" if kind is MediumKind.ROLL else "along the paper's long edge"
 
 
-def _what_is_missing(judgement: Judgement, taped: Sequence[Taped], letters: Letters) -> Iterator[str]:
+def _what_is_missing(judgement: Judgement, taped: Sequence[TapedDistance], letters: Letters) -> Iterator[str]:
     if not taped:
         yield "No reading is filled in."
         return
@@ -129,7 +139,7 @@ def _set_aside(judgement: Judgement, letters: Letters) -> Iterator[str]:
         yield f"The rest still disagree {times} times as much as their uncertainty allows: measure all again."
 
 
-def _suspect(suspect: Suspect, letters: Letters) -> str:
+def _suspect(suspect: SuspectDistance, letters: Letters) -> str:
     read = format_number(suspect.measured, 1)
     said = f"  {_label(suspect.distance, letters)}: read as {read}"
     if suspect.expected is None:
@@ -158,12 +168,12 @@ def _scales(scale: Axes, deviation: Axes) -> Iterator[tuple[str, float, float]]:
             yield name, value, spread
 
 
-def _table(judgement: Judgement, taped: Sequence[Taped], letters: Letters) -> Iterator[str]:
+def _table(judgement: Judgement, taped: Sequence[TapedDistance], letters: Letters) -> Iterator[str]:
     """Each check distance: true, read, what the fit makes of it, its limit."""
     read = {_ends(t.distance): t.measured for t in taped}
     heading: tuple[str, ...] = ("", "from", "to", "true", "tape", "by the fit", "off", "limit", "")
     rows = [heading, *(_row(e, read, letters) for e in judgement.checks)]
-    yield from aligned(rows, range(3, 8), "  ")
+    yield from aligned_lines(rows, range(3, 8), "  ")
 
 
 def _row(e: Estimated, read: Mapping[frozenset[str], float], letters: Letters) -> tuple[str, ...]:

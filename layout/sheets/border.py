@@ -37,7 +37,7 @@ def border(page: Page) -> Rect:
     return page.printable.grown(-BAND)
 
 
-def furnished(page: Page, title: str) -> Drawing:
+def sheet_border(page: Page, title: str) -> Drawing:
     """Border, centring marks and the line about the sheet, in sheet coordinates."""
     frame, edge = border(page), page.printable
     entities: list[Entity] = [

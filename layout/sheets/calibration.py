@@ -26,11 +26,11 @@ from layout.drafting.rect import Rect
 from layout.drafting.rulers import CORNER, OVERRUN, SHORTEST_UNASKED, TICK_END, calibration_cross
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, THIN, Layer, Pen
 from layout.drafting.tables import table, text_block
-from layout.drafting.transform import moved
+from layout.drafting.transform import move
 from layout.drafting.vector import Point
 from layout.errors import Fault, SheetError
-from layout.sheets.border import BAND, border, furnished
-from layout.sheets.media import TRUE_PRINTER, Kind, Medium
+from layout.sheets.border import BAND, border, sheet_border
+from layout.sheets.media import TRUE_PRINTER, Medium, MediumKind
 from layout.sheets.page import Page, cut_pages, medium_words, roll_page
 from layout.sheets.sheet import Placement, Sheet
 
@@ -80,8 +80,8 @@ def calibration_sheet(medium: Medium) -> Sheet:
     if far:
         points |= _far_points(frame)
     entities = [
-        *moved(cross.drawing, left, bottom),
-        *_named(points),
+        *move(cross.drawing, left, bottom),
+        *_named_points(points),
         *_axes(corner, arms, medium),
         *_blocks(medium, corner, arms, room, lengths=_lengths(points)),
     ]
@@ -93,13 +93,13 @@ def calibration_sheet(medium: Medium) -> Sheet:
         width=page.width,
         height=page.height,
         placements=(Placement(drawing, 0.0, 0.0),),
-        furniture=furnished(page, drawing.title),
+        furniture=sheet_border(page, drawing.title),
         stretch=page.stretch,
     )
 
 
 def _page(medium: Medium) -> Page:
-    if medium.kind is Kind.ROLL:
+    if medium.kind is MediumKind.ROLL:
         return roll_page(medium, ROLL_LENGTH + 2 * BAND, TRUE_PRINTER)
     return cut_pages(medium, TRUE_PRINTER)[0]
 
@@ -138,7 +138,7 @@ def _lengths(points: dict[str, Point]) -> list[Length]:
     return [Length(a, b, math.dist(points[a], points[b]), axis) for a, b, axis in rows]
 
 
-def _named(points: dict[str, Point]) -> Iterator[Entity]:
+def _named_points(points: dict[str, Point]) -> Iterator[Entity]:
     """The points, each under fine lines that cross there; the far ones lettered."""
     for name, (x, y) in points.items():
         yield ControlPoint(name, (x, y))
@@ -153,7 +153,7 @@ def _named(points: dict[str, Point]) -> Iterator[Entity]:
 def _axes(corner: Point, arms: tuple[float, float], medium: Medium) -> Iterator[Text]:
     """What the two arms are called on this paper."""
     x, y = corner
-    along = "roll" if medium.kind is Kind.ROLL else "paper's long edge"
+    along = "roll" if medium.kind is MediumKind.ROLL else "paper's long edge"
     yield Text((x + WORDS_OFF, y + 4.5), f"x: along the {along}", TEXT_TABLE, Layer.SHEET)
     beside = (x + 4.5 + TEXT_TABLE, y + arms[1] / 2)
     yield Text(beside, "y: square to it", TEXT_TABLE, Layer.SHEET, angle=90.0, align=Align.MIDDLE)
@@ -172,14 +172,14 @@ def _blocks(
             _readings(lengths, arms, width, size),
         )
         if sum(p.height for p in panels) + GUTTER <= height and max(p.width for p in panels) <= width + 1e-6:
-            return list(_stacked(panels, left, bottom + height))
+            return list(_stacked_blocks(panels, left, bottom + height))
     raise _too_small(medium)
 
 
-def _stacked(panels: Sequence[Panel], left: float, top: float) -> Iterator[Entity]:
+def _stacked_blocks(panels: Sequence[Panel], left: float, top: float) -> Iterator[Entity]:
     for panel in panels:
         top -= panel.height
-        yield from moved(panel.drawing, left, top)
+        yield from move(panel.drawing, left, top)
         top -= GUTTER
 
 
@@ -206,11 +206,11 @@ def _readings(lengths: Sequence[Length], arms: tuple[float, float], width: float
         Column("read", Cells.BLANK),
         Column("read / true", Cells.BLANK),
     )
-    rows = [(_said(row, arms), format_number(row.true, 1), "", "") for row in lengths]
+    rows = [(_length_text(row, arms), format_number(row.true, 1), "", "") for row in lengths]
     return table("readings", "", columns, rows, text_height=size, width=width)
 
 
-def _said(row: Length, arms: tuple[float, float]) -> str:
+def _length_text(row: Length, arms: tuple[float, float]) -> str:
     """A length as the table names it."""
     marks = {
         "corner": "0",

@@ -28,9 +28,9 @@ from layout.drafting.entities import (
     Circle,
     ControlPoint,
     DatumLine,
-    Dimension,
     Drawing,
     Entity,
+    LengthDimension,
     Line,
     Polyline,
     Text,
@@ -39,7 +39,7 @@ from layout.drafting.lettering import text_width
 from layout.drafting.panel import Panel
 from layout.drafting.rect import Rect
 from layout.drafting.style import LETTERING, TEXT_NOTE, Pen
-from layout.drafting.transform import moved
+from layout.drafting.transform import move
 from layout.drafting.vector import along
 from layout.drafting.view import View
 from layout.sheets.composition import Composition
@@ -113,7 +113,7 @@ class SheetArrangement:
         bottom, top = window.bottom, window.top
         need = max(self._column_height, height or 0.0)
         if top - bottom < need:
-            bottom, top = _stretched(window, self.full_window, need)
+            bottom, top = _stretch_window(window, self.full_window, need)
             window = replace(window, bottom=bottom, top=top)
         panels = list(self._placed(window))
         outer = Rect(window.left - self._left_width, bottom, window.right + self._right_width, top)
@@ -174,7 +174,7 @@ def _compose(
     shown: list[Entity] = []
     left_out: list[str] = []
     for group in view.surroundings:
-        kept = _shown(group, window)
+        kept = _shown_part(group, window)
         shown.extend(kept)
         if not kept:
             left_out.extend(e.name for e in group if isinstance(e, ControlPoint))
@@ -186,7 +186,7 @@ def _compose(
         named = list(_datum(line, window, outer, holes, boxes=boxes))
         boxes += [b for e in named for b in _lettering_boxes(e)]
         datums += named
-    panels = [e for p, x, y in placed for e in moved(p.drawing, x, y)]
+    panels = [e for p, x, y in placed for e in move(p.drawing, x, y)]
     title = view.core.title
     return Composition(
         Drawing(title, (*shown, *datums, *core, *panels)),
@@ -197,7 +197,7 @@ def _compose(
     )
 
 
-def _shown(group: Sequence[Entity], window: Rect) -> list[Entity]:
+def _shown_part(group: Sequence[Entity], window: Rect) -> list[Entity]:
     """What of a group the window shows: strokes cut, anything that means more whole or not at all."""
     if all(isinstance(e, Line | Arc | Circle | Polyline) for e in group):
         return [piece for e in group for piece in clip(e, window)]
@@ -238,10 +238,10 @@ def _datum_label(datum: DatumLine, window: Rect, boxes: Sequence[Rect]) -> Itera
 
 def _lettering_boxes(e: Entity) -> list[Rect]:
     """Upright bounds of what lettering must keep off: words and dimensions' words."""
-    return [_bounds([e])] if isinstance(e, Text | Dimension | AngleDimension) else []
+    return [_bounds([e])] if isinstance(e, Text | LengthDimension | AngleDimension) else []
 
 
-def _stretched(window: Rect, full: Rect, need: float) -> tuple[float, float]:
+def _stretch_window(window: Rect, full: Rect, need: float) -> tuple[float, float]:
     """Bottom and top of a window grown to `need`: first over hidden surroundings, then evenly."""
     spare = need - window.height
     down = min(spare, max(window.bottom - full.bottom, 0.0))

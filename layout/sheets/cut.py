@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from layout.sheets.border import border, furnished
+from layout.sheets.border import border, sheet_border
 from layout.sheets.composition import Arrangement
 from layout.sheets.media import TRUE_PRINTER, Medium, Printer
 from layout.sheets.page import cut_pages
-from layout.sheets.roll import centred, fits
+from layout.sheets.roll import centre_on_page, fits
 from layout.sheets.sheet import Sheet
 
 
@@ -23,8 +23,8 @@ def lay_cut(arrangement: Arrangement, medium: Medium, printer: Printer = TRUE_PR
             "drawing",
             width=page.width,
             height=page.height,
-            placements=(centred(composition, page),),
-            furniture=furnished(page, medium.name),
+            placements=(centre_on_page(composition, page),),
+            furniture=sheet_border(page, medium.name),
             stretch=page.stretch,
         )
     return None

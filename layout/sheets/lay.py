@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from layout.sheets.composition import Arrangement
 from layout.sheets.cut import lay_cut
-from layout.sheets.media import TRUE_PRINTER, Kind, Medium, Printer, medium
+from layout.sheets.media import TRUE_PRINTER, Medium, MediumKind, Printer, medium
 from layout.sheets.page import Page
 from layout.sheets.roll import default_roll, lay_roll
 from layout.sheets.sheet import Sheet
@@ -26,7 +26,7 @@ def lay(
 
     Raises SheetError (code media) where a roll is too narrow, saying by how much and what would do.
     """
-    if medium.kind is Kind.ROLL:
+    if medium.kind is MediumKind.ROLL:
         return [lay_roll(arrangement, medium, printer)]
     whole = lay_cut(arrangement, medium, printer)
     return [whole] if whole is not None else lay_tiles(arrangement, medium, printer, checks)

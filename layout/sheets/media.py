@@ -25,7 +25,7 @@ from layout.errors import Fault, SheetError
 INCH = 25.4
 
 
-class Kind(StrEnum):
+class MediumKind(StrEnum):
     """How paper comes."""
 
     CUT = "cut"
@@ -111,7 +111,7 @@ class Medium:
     """One kind of paper: a cut sheet's `short` and `long` edge, or a roll's width as `short`, mm."""
 
     name: str
-    kind: Kind
+    kind: MediumKind
     short: float
     long: float | None
     device: Device
@@ -131,7 +131,7 @@ class Medium:
     @property
     def tiled(self) -> bool:
         """Whether a drawing too large for it is spread over several sheets."""
-        return self.kind is Kind.CUT
+        return self.kind is MediumKind.CUT
 
 
 def plain(value: float) -> str:
@@ -149,27 +149,27 @@ _ARCH = "ARCH series, inches, common practice"
 _ROLL = "common practice"
 
 
-def _cut(name: str, short: float, long: float, source: str) -> Medium:
+def _cut_sheet(name: str, short: float, long: float, source: str) -> Medium:
     office = short <= LARGEST_OFFICE[0] and long <= LARGEST_OFFICE[1]
     return Medium(
-        name, Kind.CUT, short, long, device=OFFICE_PRINTER if office else SHEET_PLOTTER, source=source
+        name, MediumKind.CUT, short, long, device=OFFICE_PRINTER if office else SHEET_PLOTTER, source=source
     )
 
 
 def _cut_in(name: str, short: float, long: float, source: str) -> Medium:
-    return _cut(name, round(short * INCH, 3), round(long * INCH, 3), source)
+    return _cut_sheet(name, round(short * INCH, 3), round(long * INCH, 3), source)
 
 
 def _roll(name: str, width: float, source: str) -> Medium:
-    return Medium(name, Kind.ROLL, width, None, device=ROLL_PLOTTER, source=source)
+    return Medium(name, MediumKind.ROLL, width, None, device=ROLL_PLOTTER, source=source)
 
 
 MEDIA: tuple[Medium, ...] = (
-    _cut("a4", 210.0, 297.0, _ISO),
-    _cut("a3", 297.0, 420.0, _ISO),
-    _cut("a2", 420.0, 594.0, _ISO),
-    _cut("a1", 594.0, 841.0, _ISO),
-    _cut("a0", 841.0, 1189.0, _ISO),
+    _cut_sheet("a4", 210.0, 297.0, _ISO),
+    _cut_sheet("a3", 297.0, 420.0, _ISO),
+    _cut_sheet("a2", 420.0, 594.0, _ISO),
+    _cut_sheet("a1", 594.0, 841.0, _ISO),
+    _cut_sheet("a0", 841.0, 1189.0, _ISO),
     _cut_in("letter", 8.5, 11.0, _ANSI),
     _cut_in("ansi-a", 8.5, 11.0, _ANSI),
     _cut_in("ansi-b", 11.0, 17.0, _ANSI),
@@ -211,7 +211,9 @@ def medium(name: str) -> Medium:
         return _BY_NAME.get(known) or _roll(known, width, "as asked")
     if cut := _CUT_OF.fullmatch(wanted):
         first, second = (_in_range(name, "a side", float(s), SHORTEST_SIDE) for s in cut.groups())
-        return _cut(f"{plain(first)}x{plain(second)}", min(first, second), max(first, second), "as asked")
+        return _cut_sheet(
+            f"{plain(first)}x{plain(second)}", min(first, second), max(first, second), "as asked"
+        )
     close = difflib.get_close_matches(wanted, _BY_NAME, n=1, cutoff=0.5)
     hint = f"did you mean {close[0]}? " if close else ""
     raise _fault(

@@ -18,20 +18,20 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import repeat
 
-from layout.drafting.entities import Align, Dimension, Drawing, Entity, Text
+from layout.drafting.entities import Align, Drawing, Entity, LengthDimension, Text
 from layout.drafting.flow import SLACK, Flow
 from layout.drafting.lettering import text_width
 from layout.drafting.packing import TooLargeError, pack, rooms
 from layout.drafting.panel import Panel
 from layout.drafting.rect import Rect
 from layout.drafting.style import TEXT_NOTE, Layer
-from layout.drafting.transform import moved, turned
+from layout.drafting.transform import move, turn_quarters
 from layout.drafting.vector import along, readable
 from layout.drafting.wrapping import shorten
 from layout.errors import Fault, SheetError
 from layout.sheets.bar import bar
-from layout.sheets.border import BAND, border, furnished
-from layout.sheets.media import TRUE_PRINTER, Kind, Medium, Printer, plain
+from layout.sheets.border import BAND, border, sheet_border
+from layout.sheets.media import TRUE_PRINTER, Medium, MediumKind, Printer, plain
 from layout.sheets.page import Page, across_roll, cut_pages, longest_printable, roll_page
 from layout.sheets.sheet import Placement, Sheet
 
@@ -72,15 +72,15 @@ class Nested:
         """Its drawing where it lies."""
         drawing = self.panel.drawing
         if self.turned:
-            lying = moved(turned(drawing, 1), self.panel.height, 0.0)
+            lying = move(turn_quarters(drawing, 1), self.panel.height, 0.0)
             drawing = Drawing(lying.title, tuple(_readable(e) for e in lying))
-        return moved(drawing, self.x, self.y)
+        return move(drawing, self.x, self.y)
 
 
 def _readable(entity: Entity) -> Entity:
     """Lettering about its own middle the right way up again (ISO 129-1, from memory)."""
     match entity:
-        case Dimension() if abs(readable(entity.text_angle) - entity.text_angle) > 1.0:
+        case LengthDimension() if abs(readable(entity.text_angle) - entity.text_angle) > 1.0:
             over = along(entity.text_at, entity.text_angle + 90.0, entity.height)
             return replace(entity, text_at=over, text_angle=readable(entity.text_angle))
         case Text() if abs(readable(entity.angle) - entity.angle) > 1.0:
@@ -133,7 +133,7 @@ def lay_nested(
     `arrange` is `nest` or, for pages that are read in order, `flow`. A roll is one page, as long as it
     needs to be, and always nested. Raises SheetError (code media) where a panel is too large.
     """
-    if medium.kind is Kind.ROLL:
+    if medium.kind is MediumKind.ROLL:
         return [_roll_sheet(panels, medium, kind, words, printer=printer)]
     page = min(cut_pages(medium, printer), key=lambda p: p.width)
     frame = border(page)
@@ -194,7 +194,7 @@ def _sheet(page: Page, items: Sequence[Nested], medium: Medium, kind: str, words
         *bar((at[0] + BAR_IN, at[1] + FOOT), 90.0),
         Text((at[0] + FOOT + BESIDE_BAR, at[1] + 0.5), said, height, Layer.SHEET),
     )
-    furniture = furnished(page, medium.name).with_entities(marks)
+    furniture = sheet_border(page, medium.name).with_entities(marks)
     return Sheet(
         name,
         medium.name,

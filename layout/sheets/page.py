@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from layout.drafting.numbers import format_number
 from layout.drafting.rect import Rect
-from layout.sheets.media import TRUE_PRINTER, Kind, Medium, Printer
+from layout.sheets.media import TRUE_PRINTER, Medium, MediumKind, Printer
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,7 @@ class Page:
     @property
     def long_level(self) -> bool:
         """Whether the paper's own x (along a roll, along a cut sheet's long edge) is the page's x."""
-        return self.medium.kind is Kind.ROLL or self.width >= self.height
+        return self.medium.kind is MediumKind.ROLL or self.width >= self.height
 
     @property
     def stretch(self) -> tuple[float, float]:

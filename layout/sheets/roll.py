@@ -9,9 +9,9 @@ from __future__ import annotations
 import math
 
 from layout.errors import Fault, SheetError
-from layout.sheets.border import BAND, border, furnished, least_width
+from layout.sheets.border import BAND, border, least_width, sheet_border
 from layout.sheets.composition import Arrangement, Composition
-from layout.sheets.media import MEDIA, TRUE_PRINTER, Kind, Medium, Printer, plain
+from layout.sheets.media import MEDIA, TRUE_PRINTER, Medium, MediumKind, Printer, plain
 from layout.sheets.page import Page, across_roll, cut_pages, longest_printable, roll_page
 from layout.sheets.sheet import Placement, Sheet
 
@@ -33,8 +33,8 @@ def lay_roll(arrangement: Arrangement, medium: Medium, printer: Printer = TRUE_P
         "drawing",
         width=page.width,
         height=page.height,
-        placements=(centred(composition, page, turn),),
-        furniture=furnished(page, medium.name),
+        placements=(centre_on_page(composition, page, turn),),
+        furniture=sheet_border(page, medium.name),
         stretch=page.stretch,
     )
 
@@ -58,7 +58,7 @@ def roll_room(medium: Medium, printer: Printer = TRUE_PRINTER) -> tuple[float, f
 
 def holding_rolls(arrangement: Arrangement, printer: Printer = TRUE_PRINTER) -> list[Medium]:
     """The rolls of the table that hold the drawing either way round, narrowest first."""
-    rolls = sorted((m for m in MEDIA if m.kind is Kind.ROLL), key=lambda m: m.short)
+    rolls = sorted((m for m in MEDIA if m.kind is MediumKind.ROLL), key=lambda m: m.short)
     return [m for m in rolls if _holds(arrangement, roll_room(m, printer))]
 
 
@@ -70,11 +70,11 @@ def default_roll(arrangement: Arrangement, printer: Printer = TRUE_PRINTER) -> M
     rolls = holding_rolls(arrangement, printer)
     if rolls:
         return rolls[0]
-    widest = max((m for m in MEDIA if m.kind is Kind.ROLL), key=lambda m: m.short)
+    widest = max((m for m in MEDIA if m.kind is MediumKind.ROLL), key=lambda m: m.short)
     raise SheetError(Fault(_why_not(arrangement, widest, printer), code="media", key="media"))
 
 
-def centred(composition: Composition, page: Page, turn: int = 0) -> Placement:
+def centre_on_page(composition: Composition, page: Page, turn: int = 0) -> Placement:
     """The composition in the middle of a page's border, its grain that of coordinates in files."""
     x, y = border(page).centre
     placed = Placement(composition.drawing, 0.0, 0.0, turn)
@@ -121,7 +121,7 @@ def _what_would_do(arrangement: Arrangement, medium: Medium, printer: Printer) -
     sheets = [
         m.name
         for m in MEDIA
-        if m.kind is Kind.CUT
+        if m.kind is MediumKind.CUT
         and any(
             fits(arrangement.least_size, (border(p).width, border(p).height)) for p in cut_pages(m, printer)
         )

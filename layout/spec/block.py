@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from layout.spec.tree import Scalar
 
 
-class Block(BaseModel):
+class SpecBlock(BaseModel):
     """Base of all blocks; a bare `key:` with nothing under it is an empty block."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)

@@ -8,12 +8,12 @@ from pydantic_core import ErrorDetails
 
 from layout.errors import Fault
 from layout.spec import keys
-from layout.spec.block import Block
+from layout.spec.block import SpecBlock
 from layout.spec.model import Spec
 from layout.spec.tree import Path, Scalar, Tree, dotted
 
 
-def fault(error: ErrorDetails, tree: Tree, file: str, root: type[Block] = Spec) -> Fault:
+def fault(error: ErrorDetails, tree: Tree, file: str, root: type[SpecBlock] = Spec) -> Fault:
     """One pydantic error of the model `root` as a Fault with its place in the file."""
     path = _path(error, tree)
     code, message = _say(error, path, root)
@@ -37,7 +37,7 @@ def _path(error: ErrorDetails, tree: Tree) -> Path:
     return path
 
 
-def _say(error: ErrorDetails, path: Path, root: type[Block]) -> tuple[str, str]:
+def _say(error: ErrorDetails, path: Path, root: type[SpecBlock]) -> tuple[str, str]:
     kind, context = error["type"], error.get("ctx", {})
     if kind in ("type", "range", "duplicate"):
         return kind, error["msg"]
@@ -56,7 +56,7 @@ def _say(error: ErrorDetails, path: Path, root: type[Block]) -> tuple[str, str]:
     return "type", f"is {found}; expected a block of keys{_sample(path, root)}"
 
 
-def _described(path: Path, root: type[Block]) -> str:
+def _described(path: Path, root: type[SpecBlock]) -> str:
     """The meaning of a key, as the model has it."""
     model = keys.block_at(path[:-1], root)
     return keys.meaning(model, str(path[-1])) if model else "a value"
@@ -68,7 +68,7 @@ def _what(value: Any) -> str:
     return "a list" if isinstance(value, list) else "a block of keys"
 
 
-def _sample(path: Path, root: type[Block]) -> str:
+def _sample(path: Path, root: type[SpecBlock]) -> str:
     model = keys.block_at(path, root)
     names = list(keys.fields_of(model))[:4] if model else []
     return f" below it, indented, such as {', '.join(names)}" if names else ""

@@ -15,7 +15,7 @@ from typing import Annotated
 from pydantic import BeforeValidator, Field, model_validator
 
 from layout.geometry.dimensions import REGISTRY
-from layout.spec.block import Block, rows
+from layout.spec.block import SpecBlock, rows
 from layout.spec.values import OneOf, Quantity, refused
 
 DESCRIBED_SETTINGS = {
@@ -38,7 +38,7 @@ _Limit = Annotated[float, Quantity("least or greatest value of the dimension", -
 _ABOVE = "above the jig's base, which the angle gauge is zeroed on"
 
 
-class JigSetting(Block):
+class JigSetting(SpecBlock):
     """One setting of the jig: where its zero is, its steps, how far it goes, the shims on hand."""
 
     offset: Annotated[
@@ -95,7 +95,7 @@ class JigSetting(Block):
         return self
 
 
-class Jig(Block):
+class Jig(SpecBlock):
     """What holds the frame: a jig, described setting by setting, or a flat plate and blocks."""
 
     kind: Annotated[

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from functools import cache
 from typing import Any, get_args
 
-from layout.spec.block import Block
+from layout.spec.block import SpecBlock
 from layout.spec.jig import DESCRIBED_SETTINGS
 from layout.spec.model import Spec
 from layout.spec.registered import DIMENSION_KEYS, asked_only
@@ -50,7 +50,7 @@ _TWO_LENGTHS = (
 _TIGHT = re.compile(r"([a-z_]+):(\S.*)")
 
 
-def block_at(path: Path, root: type[Block] = Spec) -> type[Block] | None:
+def block_at(path: Path, root: type[SpecBlock] = Spec) -> type[SpecBlock] | None:
     """The model of the block that `path` leads to in a file of model `root`; None where it leads to none."""
     annotation: Any = root
     for part in path:
@@ -63,7 +63,7 @@ def block_at(path: Path, root: type[Block] = Spec) -> type[Block] | None:
     return _block_in(annotation)
 
 
-def fields_of(model: type[Block]) -> dict[str, Any]:
+def fields_of(model: type[SpecBlock]) -> dict[str, Any]:
     """A block's keys as written in the file, with their annotations; not those that are refused."""
     return {
         info.alias or name: info.annotation
@@ -72,7 +72,7 @@ def fields_of(model: type[Block]) -> dict[str, Any]:
     }
 
 
-def meaning(model: type[Block], key: str) -> str:
+def meaning(model: type[SpecBlock], key: str) -> str:
     """A key's description, for messages."""
     for name, info in model.model_fields.items():
         if key in (name, info.alias):
@@ -81,7 +81,7 @@ def meaning(model: type[Block], key: str) -> str:
     return key
 
 
-def unknown(path: Path, value: Any, root: type[Block] = Spec) -> str:
+def unknown(path: Path, value: Any, root: type[SpecBlock] = Spec) -> str:
     """What to say of the unknown key at the end of `path` in a file of model `root`."""
     key, above = str(path[-1]), path[:-1]
     model = block_at(above, root)
@@ -151,7 +151,7 @@ def _places() -> dict[str, tuple[str, ...]]:
     return {key: tuple(sorted(places, key=lambda place: place in own)) for key, places in found.items()}
 
 
-def _walk(model: type[Block], above: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+def _walk(model: type[SpecBlock], above: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
     for key, annotation in fields_of(model).items():
         yield (*above, key)
         inner = _block_in(annotation)
@@ -159,9 +159,9 @@ def _walk(model: type[Block], above: tuple[str, ...]) -> Iterator[tuple[str, ...
             yield from _walk(inner, (*above, key))
 
 
-def _block_in(annotation: Any) -> type[Block] | None:
+def _block_in(annotation: Any) -> type[SpecBlock] | None:
     """The block an annotation holds: itself, or within Annotated, a union, a list or a mapping."""
-    if isinstance(annotation, type) and issubclass(annotation, Block):
+    if isinstance(annotation, type) and issubclass(annotation, SpecBlock):
         return annotation
     for inner in get_args(annotation):
         found = _block_in(inner)
@@ -172,7 +172,7 @@ def _block_in(annotation: Any) -> type[Block] | None:
 
 def unknown_setting(name: str) -> str:
     """What to say of a jig's setting that is neither a dimension's name nor a described setting's."""
-    names = [*fields_of(block_at(("geometry",)) or Block), *DESCRIBED_SETTINGS]
+    names = [*fields_of(block_at(("geometry",)) or SpecBlock), *DESCRIBED_SETTINGS]
     near = difflib.get_close_matches(name, names, 2, _CLOSE_HERE)
     hint = f"did you mean {' or '.join(near)}?" if near else "`layout solve` lists them"
     return f"is not the name of a dimension; {hint}"

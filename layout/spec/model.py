@@ -15,17 +15,17 @@ from typing import TYPE_CHECKING, Annotated, Any
 from pydantic import BeforeValidator, Field, create_model
 
 from layout.geometry import problem
-from layout.spec.block import Block, block, rows
+from layout.spec.block import SpecBlock, block, rows
 from layout.spec.jig import Jig
-from layout.spec.parts import BottomBracket, Drivetrain, Fitting, RearEnd, Tubes
+from layout.spec.parts import BottomBracket, Drivetrain, FittingRow, RearEndBlock, Tubes
 from layout.spec.plates import Plates
 from layout.spec.registered import givable, quantity
-from layout.spec.standards import Tyre
+from layout.spec.standards import TyreMarking
 from layout.spec.values import OneOf, Quantity, Words
 from layout.spec.wheel import MeasuredWheel, WheelReader
 
 
-class Job(Block):
+class JobBlock(SpecBlock):
     """The words of the title block, as written."""
 
     number: Annotated[str, Words("the builder's number of the job, as written")] = ""
@@ -42,38 +42,40 @@ class Job(Block):
 
 if TYPE_CHECKING:
 
-    class Geometry(Block):
+    class Geometry(SpecBlock):
         """Any set of dimensions; its fields are the registry's."""
 
-    class Choose(Block):
+    class Choose(SpecBlock):
         """As Geometry."""
 
 else:
     _FIELDS: Any = {name: (Annotated[float | None, found], None) for name, found in givable().items()}
     Geometry = create_model(
         "Geometry",
-        __base__=Block,
+        __base__=SpecBlock,
         __doc__="Any set of dimensions that fixes the frame, together with fork, headset, wheels and rider.",
         **_FIELDS,
     )
     Choose = create_model(
         "Choose",
-        __base__=Block,
+        __base__=SpecBlock,
         __doc__="Where the numbers admit two frames: the one nearest these values.",
         **_FIELDS,
     )
 
 
-class Wheels(Block):
+class Wheels(SpecBlock):
     """Tyre and rim by the marking on the tyre's side, or a measured radius."""
 
     front: Annotated[
-        Tyre | MeasuredWheel | None, WheelReader("front wheel; the same as the rear where left out")
+        TyreMarking | MeasuredWheel | None, WheelReader("front wheel; the same as the rear where left out")
     ] = None
-    rear: Annotated[Tyre | MeasuredWheel | None, WheelReader("rear wheel; 37-622 where left out")] = None
+    rear: Annotated[TyreMarking | MeasuredWheel | None, WheelReader("rear wheel; 37-622 where left out")] = (
+        None
+    )
 
 
-class Fork(Block):
+class Fork(SpecBlock):
     """The fork as its data sheet gives it."""
 
     axle_to_crown: Annotated[float | None, quantity("axle_to_crown")] = None
@@ -82,14 +84,14 @@ class Fork(Block):
     sag: Annotated[float | None, quantity("fork_sag")] = None
 
 
-class Headset(Block):
+class Headset(SpecBlock):
     """What the headset adds below and above the head tube."""
 
     lower_stack: Annotated[float | None, quantity("lower_stack")] = None
     upper_stack: Annotated[float | None, quantity("upper_stack")] = None
 
 
-class Cockpit(Block):
+class Cockpit(SpecBlock):
     """Stem and spacers."""
 
     stem_length: Annotated[float | None, quantity("stem_length")] = None
@@ -98,7 +100,7 @@ class Cockpit(Block):
     spacers: Annotated[float | None, quantity("spacers")] = None
 
 
-class Rider(Block):
+class Rider(SpecBlock):
     """Saddle, crank and shoe."""
 
     saddle_height: Annotated[float | None, quantity("saddle_height")] = None
@@ -111,7 +113,7 @@ class Rider(Block):
     pedal_below: Annotated[float | None, quantity("pedal_below")] = None
 
 
-class Drawing(Block):
+class DrawingBlock(SpecBlock):
     """How the side view is drawn."""
 
     heading: Annotated[str, OneOf("which way the bicycle heads", ("right", "left"))] = "right"
@@ -122,14 +124,14 @@ class Drawing(Block):
 AGREED = problem.Agreement()
 
 
-class Agreement(Block):
+class AgreementBlock(SpecBlock):
     """How far given numbers may disagree before they contradict each other."""
 
     length: Annotated[float, Quantity("for lengths", 0.001, 20.0)] = AGREED.length
     angle: Annotated[float, Quantity("for angles", 0.001, 5.0, "degrees")] = AGREED.angle
 
 
-class Instruments(Block):
+class Instruments(SpecBlock):
     """One standard deviation of what is measured and set with."""
 
     tape: Annotated[float, Quantity("steel tape or rule", 0.001, 10.0)] = problem.STOP
@@ -137,7 +139,7 @@ class Instruments(Block):
     stop: Annotated[float, Quantity("a jig's stop", 0.001, 10.0)] = problem.STOP
 
 
-class Tolerance(Block):
+class Tolerance(SpecBlock):
     """What the built frame may be off, and the instruments."""
 
     length: Annotated[float, Quantity("for lengths", 0.001, 20.0)] = 1.0
@@ -148,17 +150,17 @@ class Tolerance(Block):
 _STRETCH = Quantity("measured length over true length", 0.95, 1.05, "")
 
 
-class Printer(Block):
+class PrinterBlock(SpecBlock):
     """The printer's stretch, measured over true, from the calibration page."""
 
     x: Annotated[float, _STRETCH] = 1.0
     y: Annotated[float, _STRETCH] = 1.0
 
 
-class Spec(Block):
+class Spec(SpecBlock):
     """One bicycle frame. Lengths in millimetres, angles in degrees; all but geometry has defaults."""
 
-    job: Job = block()
+    job: JobBlock = block()
     geometry: Geometry = block()
     choose: Choose = block()
     wheels: Wheels = block()
@@ -167,15 +169,15 @@ class Spec(Block):
     cockpit: Cockpit = block()
     rider: Rider = block()
     bottom_bracket: BottomBracket = block()
-    rear_end: RearEnd = block()
+    rear_end: RearEndBlock = block()
     drivetrain: Drivetrain = block()
     tubes: Tubes = block()
-    fittings: Annotated[tuple[Fitting, ...], BeforeValidator(rows)] = Field(
+    fittings: Annotated[tuple[FittingRow, ...], BeforeValidator(rows)] = Field(
         (), description="bosses, bridges, guides ..."
     )
-    drawing: Drawing = block()
-    agreement: Agreement = block()
+    drawing: DrawingBlock = block()
+    agreement: AgreementBlock = block()
     tolerance: Tolerance = block()
-    printer: Printer = block()
+    printer: PrinterBlock = block()
     jig: Jig = block()
     plates: Plates = block()

@@ -11,13 +11,13 @@ from typing import Annotated
 from pydantic import Field, model_validator
 
 from layout.geometry.space.roles import ROLES, WRITTEN
-from layout.spec.block import Block, block
+from layout.spec.block import SpecBlock, block
 from layout.spec.standards import SHELLS
 from layout.spec.text import shown
-from layout.spec.tubes import Tube, Tubes
+from layout.spec.tubes import TubeBlock, Tubes
 from layout.spec.values import OneOf, Quantity, Whole, refused
 
-__all__ = ["BottomBracket", "Drivetrain", "Dropout", "Fitting", "RearEnd", "Tube", "Tubes"]
+__all__ = ["BottomBracket", "Drivetrain", "Dropout", "FittingRow", "RearEndBlock", "TubeBlock", "Tubes"]
 
 FITTING_KINDS = ("boss", "bridge", "guide", "hanger", "brake_mount", "vent")
 BRIDGED = tuple(role.name for role in WRITTEN if role.bridge)
@@ -26,7 +26,7 @@ FITTING_SIDES = ("up", "down", "front", "back", "left", "right")
 _DIAMETER = "outside diameter"
 
 
-class BottomBracket(Block):
+class BottomBracket(SpecBlock):
     """The shell: a standard one by name, or measured."""
 
     shell: Annotated[str | None, OneOf("standard shell, by thread and width", tuple(SHELLS))] = None
@@ -34,7 +34,7 @@ class BottomBracket(Block):
     diameter: Annotated[float | None, Quantity(f"{_DIAMETER} of the shell", 30.0, 80.0)] = None
 
 
-class Dropout(Block):
+class Dropout(SpecBlock):
     """Where the stays meet the dropouts."""
 
     thickness: Annotated[float | None, Quantity("thickness of the dropout", 2.0, 30.0)] = None
@@ -42,7 +42,7 @@ class Dropout(Block):
     slot: Annotated[float | None, Quantity("width of the axle's slot", 5.0, 20.0)] = None
 
 
-class RearEnd(Block):
+class RearEndBlock(SpecBlock):
     """Hub spacing, dropouts and how the stays attach."""
 
     spacing: Annotated[float | None, Quantity("over-locknut spacing of the rear hub", 80.0, 220.0)] = None
@@ -56,7 +56,7 @@ class RearEnd(Block):
     ] = None
 
 
-class Drivetrain(Block):
+class Drivetrain(SpecBlock):
     """What the right chain stay must clear."""
 
     chainline: Annotated[float | None, Quantity("from the mid-plane to the chainring", 30.0, 90.0)] = None
@@ -66,7 +66,7 @@ class Drivetrain(Block):
     ] = None
 
 
-class Fitting(Block):
+class FittingRow(SpecBlock):
     """A fitting, placed along its tube from one of the tube's ends."""
 
     kind: Annotated[str, OneOf("what it is", FITTING_KINDS)]
@@ -82,7 +82,7 @@ class Fitting(Block):
     side: Annotated[str | None, OneOf("the side of the tube it is on", FITTING_SIDES)] = None
 
     @model_validator(mode="after")
-    def _end_of_its_tube(self) -> Fitting:
+    def _end_of_its_tube(self) -> FittingRow:
         ends = ROLES[self.tube].end_words
         if self.origin is not None and self.origin not in ends:
             raise refused(

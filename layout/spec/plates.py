@@ -11,7 +11,7 @@ from typing import Annotated
 from pydantic import BeforeValidator, Field, field_validator
 
 from layout.geometry.plates.process import BOLT_SIZES, bolt
-from layout.spec.block import Block, rows
+from layout.spec.block import SpecBlock, rows
 from layout.spec.values import OneOf, Quantity, Words, refused
 
 PLATE_PARTS = (
@@ -32,7 +32,7 @@ BASES = ("single", "pair")
 _SIDE = Quantity("one side of a stock sheet", 100.0, 6000.0)
 
 
-class Plates(Block):
+class Plates(SpecBlock):
     """Fixture plates to have cut; all parts with stated defaults where it is left out."""
 
     thickness: Annotated[

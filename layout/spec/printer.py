@@ -15,8 +15,8 @@ from typing import Annotated
 from pydantic import BeforeValidator, Field, ValidationError
 
 from layout.errors import SpecError
-from layout.spec.block import Block, rows
-from layout.spec.model import Printer, Spec
+from layout.spec.block import SpecBlock, rows
+from layout.spec.model import PrinterBlock, Spec
 from layout.spec.text import read_text
 from layout.spec.tree import Holds, parse
 from layout.spec.values import Words
@@ -26,10 +26,12 @@ _HOLDS = Holds("printer profile", "printer", "x: 1.0021", _SOURCE)
 _SPEC_KEYS = frozenset(Spec.model_fields)
 
 
-class ProfileFile(Block):
+class ProfileFile(SpecBlock):
     """The file."""
 
-    printer: Printer = Field(description="{x: 1.0, y: 1.0}, measured over true along and across the paper")
+    printer: PrinterBlock = Field(
+        description="{x: 1.0, y: 1.0}, measured over true along and across the paper"
+    )
     media: Annotated[
         tuple[Annotated[str, Words("a paper, as `layout media` lists it")], ...], BeforeValidator(rows)
     ] = Field((), description="the papers that the printer's numbers hold for, a list of names")

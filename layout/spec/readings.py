@@ -23,8 +23,8 @@ from pydantic import BeforeValidator, Field, ValidationError, model_validator
 
 from layout.errors import Fault, SpecError
 from layout.geometry.dimensions import REGISTRY
-from layout.spec.block import Block, block, rows
-from layout.spec.model import Printer
+from layout.spec.block import SpecBlock, block, rows
+from layout.spec.model import PrinterBlock
 from layout.spec.registered import quantity
 from layout.spec.text import NOT_TEXT, read_text
 from layout.spec.tree import Holds, Scalar, dotted, parse
@@ -50,7 +50,7 @@ _NAMES = ("from", "to", "dimension", "height", "alignment")
 _HOLDS = Holds("readings", _ROWS, "- {from: bb, to: front_axle, measured: 612.5}", _SOURCE)
 
 
-class Kind(StrEnum):
+class ReadingKind(StrEnum):
     """What a row measures."""
 
     DISTANCE = "distance"
@@ -59,11 +59,11 @@ class Kind(StrEnum):
     ALIGNMENT = "alignment"
 
 
-def range_of(kind: Kind, name: str) -> Quantity | None:
+def range_of(kind: ReadingKind, name: str) -> Quantity | None:
     """What can be read of a dimension (its sane range), a height or an alignment; None of what is neither."""
-    if kind is Kind.DIMENSION:
+    if kind is ReadingKind.DIMENSION:
         return quantity(name) if name in REGISTRY else None
-    return {Kind.ALIGNMENT: ALIGNMENT_RANGES.get(name), Kind.HEIGHT: OUT_OF_LINE}.get(kind)
+    return {ReadingKind.ALIGNMENT: ALIGNMENT_RANGES.get(name), ReadingKind.HEIGHT: OUT_OF_LINE}.get(kind)
 
 
 @dataclass(frozen=True)
@@ -77,7 +77,7 @@ class Measured(Quantity):
         return super().read(value)
 
 
-class Row(Block):
+class Row(SpecBlock):
     """One reading."""
 
     start: Annotated[str | None, Words("the point measured from")] = Field(None, alias="from")
@@ -103,16 +103,16 @@ class Row(Block):
         )
 
 
-class SheetBlock(Block):
+class SheetBlock(SpecBlock):
     """How the sheet was printed: written by draw, so that the check knows the paper's axes."""
 
     media: Annotated[str, Words("the paper, as `layout media` lists it")] = ""
     turned: Annotated[bool, Boolean("whether the drawing's x lies along printer.y")] = False
-    printer: Printer = block()
+    printer: PrinterBlock = block()
     frame: Annotated[str, Words("which frame the sheet shows: written by draw")] = ""
 
 
-class ReadingsFile(Block):
+class ReadingsFile(SpecBlock):
     """The file."""
 
     sheet: SheetBlock = block()
@@ -123,7 +123,7 @@ class ReadingsFile(Block):
 class Reading:
     """One row. `names` are the two points of a distance, else the one name; `measured` mm or degrees."""
 
-    kind: Kind
+    kind: ReadingKind
     names: tuple[str, ...]
     measured: float | None
     uncertainty: float | None
@@ -239,13 +239,13 @@ def _spoken(text: str) -> str:
 
 def _reading(row: Row, key: str) -> Reading:
     if row.start is not None and row.end is not None:
-        return Reading(Kind.DISTANCE, (row.start, row.end), row.measured, row.uncertainty, key=key)
+        return Reading(ReadingKind.DISTANCE, (row.start, row.end), row.measured, row.uncertainty, key=key)
     kind, name = next(
         (kind, name)
         for kind, name in (
-            (Kind.DIMENSION, row.dimension),
-            (Kind.HEIGHT, row.height),
-            (Kind.ALIGNMENT, row.alignment),
+            (ReadingKind.DIMENSION, row.dimension),
+            (ReadingKind.HEIGHT, row.height),
+            (ReadingKind.ALIGNMENT, row.alignment),
         )
         if name is not None
     )
@@ -256,7 +256,7 @@ def _reading(row: Row, key: str) -> Reading:
 class FormRow:
     """A row to fill in: what to measure, and a note beside it such as its letter and true value."""
 
-    kind: Kind
+    kind: ReadingKind
     names: tuple[str, ...]
     note: str = ""
 
@@ -283,7 +283,7 @@ def form_text(heading: Iterable[str], form: Sequence[FormRow], sheet: PrintedShe
 
 
 def _keys(row: FormRow) -> str:
-    if row.kind is Kind.DISTANCE:
+    if row.kind is ReadingKind.DISTANCE:
         start, end = row.names
         return f"from: {start + ',':{_NAME_ROOM}} to: {end}"
     return f"{row.kind.value}: {row.names[0]}"

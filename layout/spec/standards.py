@@ -24,7 +24,7 @@ _SLOPPY = re.compile(r"(\d{2,3}(?:\.\d+)?)\s*[-–—−x×/ ]\s*(\d{2,3})")
 
 
 @dataclass(frozen=True)
-class Tyre:
+class TyreMarking:
     """A tyre on its rim: section width and bead seat diameter, mm, as marked."""
 
     width: float
@@ -41,7 +41,7 @@ class Tyre:
         return wheel_radius(self.width, self.bead_seat_diameter)
 
 
-def read_marking(marking: str) -> Tyre:
+def read_marking(marking: str) -> TyreMarking:
     """The tyre of an ISO 5775 marking such as "37-622".
 
     Raises ValueError with a sentence that says what to write instead.
@@ -61,7 +61,7 @@ def read_marking(marking: str) -> Tyre:
         raise ValueError(
             f"the width {width:g} is out of range; expected {NARROWEST_TYRE:g} to {WIDEST_TYRE:g} mm"
         )
-    return Tyre(width, diameter, marking)
+    return TyreMarking(width, diameter, marking)
 
 
 _MEASURED = "{radius: 341} for a measured wheel"
@@ -78,7 +78,7 @@ def _meant(marking: str) -> str:
 
 
 @dataclass(frozen=True)
-class Shell:
+class ShellStandard:
     """A bottom-bracket shell: width along its axis and usual outside diameter, mm."""
 
     width: float
@@ -87,12 +87,12 @@ class Shell:
 
 
 SHELLS = {
-    "iso-68": Shell(68.0, 40.0),
-    "iso-73": Shell(73.0, 40.0),
-    "m36-70": Shell(70.0, 40.0),
-    "m47-68": Shell(68.0, 51.0),
-    "m47-73": Shell(73.0, 51.0),
-    "m47-86.5": Shell(86.5, 51.0),
+    "iso-68": ShellStandard(68.0, 40.0),
+    "iso-73": ShellStandard(73.0, 40.0),
+    "m36-70": ShellStandard(70.0, 40.0),
+    "m47-68": ShellStandard(68.0, 51.0),
+    "m47-73": ShellStandard(73.0, 51.0),
+    "m47-86.5": ShellStandard(86.5, 51.0),
 }
 """Shells by the name a spec gives them: the thread (iso: 1.37 in x 24 TPI of ISO 6696, m36: M36 x 24 TPI,
 m47: M47 x 1) and the width. Outside diameters are the middle of what is made."""

@@ -20,7 +20,7 @@ from typing import Annotated, Any, ClassVar
 from pydantic import BeforeValidator, Field, GetJsonSchemaHandler, ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticOmit
 
-from layout.spec.block import Block, block, rows
+from layout.spec.block import SpecBlock, block, rows
 from layout.spec.values import Code, Quantity, QuarterOrAngle, Reader, refused
 
 _WALL = Quantity("wall thickness", 0.3, 6.0)
@@ -72,7 +72,7 @@ _NOT_FACED = Meaningless(
 )
 
 
-class Bend(Block):
+class BendRow(SpecBlock):
     """One bend of a stay."""
 
     at: Annotated[float, _STATION]
@@ -86,7 +86,7 @@ class Bend(Block):
     radius: Annotated[float | None, Quantity("bending radius of the tube's axis", 10.0, 2000.0)] = None
 
 
-class Tube(Block):
+class TubeBlock(SpecBlock):
     """One tube; both stays of a pair are alike."""
 
     tapers_by: ClassVar[tuple[str, ...]] = ("diameter_end",)
@@ -122,7 +122,7 @@ class Tube(Block):
             "degrees",
         ),
     ] = None
-    bends: Annotated[tuple[Bend, ...], BeforeValidator(rows)] = Field(
+    bends: Annotated[tuple[BendRow, ...], BeforeValidator(rows)] = Field(
         (), description="bends, from the first end on"
     )
     diameter_top: Annotated[float | None, Quantity(f"{_DIAMETER} at a head tube's top", 20.0, 80.0)] = None
@@ -134,7 +134,7 @@ class Tube(Block):
     ] = None
 
     @model_validator(mode="after")
-    def _sound(self) -> Tube:
+    def _sound(self) -> TubeBlock:
         if self.wall is not None and self.walls is not None:
             raise refused("duplicate", "has wall and walls, which say the same thing twice: keep one of them")
         found = list(self._slips())
@@ -185,7 +185,7 @@ class Tube(Block):
         return [size for size in (*across, *ends) if size is not None]
 
 
-class MainTube(Tube):
+class MainTube(TubeBlock):
     """Top or down tube."""
 
     bends: Annotated[tuple[()], _STAYS_ALONE] = ()
@@ -194,7 +194,7 @@ class MainTube(Tube):
     facing_allowance: Annotated[None, _MITRED] = None
 
 
-class SeatTube(Tube):
+class SeatTube(TubeBlock):
     """The seat tube."""
 
     bends: Annotated[tuple[()], _STAYS_ALONE] = ()
@@ -205,7 +205,7 @@ class SeatTube(Tube):
     ] = None
 
 
-class HeadTube(Tube):
+class HeadTube(TubeBlock):
     """The head tube; its first end is the bottom."""
 
     tapers_by: ClassVar[tuple[str, ...]] = ("diameter_bottom", "diameter_top")
@@ -222,7 +222,7 @@ class HeadTube(Tube):
             yield Slip(("diameter",), "duplicate", said)
 
 
-class Stay(Tube):
+class Stay(TubeBlock):
     """A pair of stays."""
 
     tapers_by: ClassVar[tuple[str, ...]] = ()
@@ -239,7 +239,7 @@ class Stay(Tube):
             yield Slip(("diameter_end",), "range", f"{said}: write the two the other way round")
 
 
-class Tubes(Block):
+class Tubes(SpecBlock):
     """Outside sizes; what is left out is a stated default."""
 
     seat_tube: SeatTube = block()

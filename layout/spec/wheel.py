@@ -9,15 +9,15 @@ from typing import Annotated, Any
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import core_schema
 
-from layout.spec.block import Block
+from layout.spec.block import SpecBlock
 from layout.spec.registered import quantity
-from layout.spec.standards import Tyre, read_marking
+from layout.spec.standards import TyreMarking, read_marking
 from layout.spec.text import shown
 from layout.spec.tree import Scalar
 from layout.spec.values import Reader, refused
 
 
-class MeasuredWheel(Block):
+class MeasuredWheel(SpecBlock):
     """A wheel measured as it stands, unloaded."""
 
     radius: Annotated[float, quantity("rear_radius")]
@@ -27,7 +27,7 @@ class MeasuredWheel(Block):
 class WheelReader(Reader):
     """An ISO 5775 marking ("37-622") becomes a Tyre, a block a MeasuredWheel."""
 
-    def read_either(self, value: Any, measured: Callable[[Any], Any]) -> Tyre | MeasuredWheel:
+    def read_either(self, value: Any, measured: Callable[[Any], Any]) -> TyreMarking | MeasuredWheel:
         """The wheel; `measured` validates a block."""
         if not isinstance(value, Scalar):
             wheel: MeasuredWheel = measured(value)

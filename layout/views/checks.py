@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from layout.bench.tape import Check
+from layout.bench.tape import TapeCheck
 from layout.drafting.calls import Call, CheckCall, LengthCall
 from layout.drafting.style import TEXT_CALLOUT
 from layout.drafting.vector import Point, unit
@@ -15,9 +15,9 @@ SAME = 1e-6
 """A dimension between the points of a check shows that check where both are as long within this, mm."""
 
 
-def lettered(
+def letter_calls(
     calls: Iterable[Call],
-    checks: Iterable[Check],
+    checks: Iterable[TapeCheck],
     points: Mapping[str, Point],
     height: float = TEXT_CALLOUT,
 ) -> list[Call]:
@@ -39,7 +39,7 @@ def lettered(
     return found
 
 
-def _shows(call: LengthCall, check: Check, points: Mapping[str, Point]) -> bool:
+def _shows(call: LengthCall, check: TapeCheck, points: Mapping[str, Point]) -> bool:
     """Whether a dimension is between the check's points, either way round, and along the line of both."""
     a, b = points[check.start], points[check.end]
     ways = ((call.start, call.end), (call.end, call.start))

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from layout.drafting.calls import NoteCall
-from layout.drafting.columns import Cells, Column, halved
+from layout.drafting.columns import Cells, Column, rows_in_halves
 from layout.drafting.entities import Circle, DatumLine, Drawing, Entity, Line, Polyline
 from layout.drafting.flow import HeadedPages
 from layout.drafting.numbers import format_number
@@ -32,7 +32,7 @@ from layout.views.panels import CAUTION_WIDTH, CAUTIONS, CROSS_LENGTH, TITLE_WID
 from layout.views.panels import GUTTER as PANEL_GUTTER
 from layout.views.side.plan import Plan, plan
 from layout.views.side.tubes import tubes
-from layout.views.side.view import adjacent
+from layout.views.side.view import adjacent_parts
 
 """A frame and its tubes as they lie in space."""
 FIRST = "first_"
@@ -97,16 +97,16 @@ def differences(first: Frame, second: Frame) -> tuple[Difference, ...]:
 def overlay(first: Frame, second: Frame) -> View:
     """Both frames on the BB centre at true scale; the wheels give way where there is no room."""
     new, old = plan(second), plan(replace(first, heading=second.heading))
-    solid, dashed = list(_outlines(new)), [_dashed(e) for e in _outlines(old)]
-    here, there = _named(new), _named(old)
-    marks = [*crosses(here.values(), ARM), *(_dashed(e) for e in crosses(there.values(), ARM))]
+    solid, dashed = list(_outlines(new)), [_dashed_stroke(e) for e in _outlines(old)]
+    here, there = _name_point(new), _name_point(old)
+    marks = [*crosses(here.values(), ARM), *(_dashed_stroke(e) for e in crosses(there.values(), ARM))]
     notes = _notes(old, new, [*solid, *dashed], marks)
     levels = (
         DatumLine(new["bb"], 0.0, "BB level"),
         DatumLine(new["bb"], 90.0, "BB plumb"),
     )
     core = (*levels, *dashed, *solid, *notes, *marks, *control_points(there, FIRST), *control_points(here))
-    around = (*(_dashed(e) for e in adjacent(old)), *adjacent(new))
+    around = (*(_dashed_stroke(e) for e in adjacent_parts(old)), *adjacent_parts(new))
     return View(Drawing(title(first, second), core), tuple((e,) for e in around))
 
 
@@ -154,7 +154,7 @@ def _outlines(p: Plan) -> Iterator[Entity]:
     yield Line(p["fork_foot"], p["front_axle"], Layer.CENTRE)
 
 
-def _dashed(e: Entity) -> Entity:
+def _dashed_stroke(e: Entity) -> Entity:
     """A stroke of the first frame."""
     if isinstance(e, Line | Circle | Polyline):
         layer = Layer.HIDDEN if e.layer in (Layer.OUTLINE, Layer.CENTRE) else e.layer
@@ -162,7 +162,7 @@ def _dashed(e: Entity) -> Entity:
     return e
 
 
-def _named(p: Plan) -> dict[str, Point]:
+def _name_point(p: Plan) -> dict[str, Point]:
     return {n: p[n] for n in (*COMPARED, *RIDDEN) if p.has(n)}
 
 
@@ -170,7 +170,7 @@ def _notes(old: Plan, new: Plan, outlines: Sequence[Entity], marks: Sequence[Ent
     """How far each main point of the second frame lies from the first's."""
     obstacles: list[Group] = [(outlines, HARD), (marks, HARD)]
     for p in (old, new):
-        obstacles += [(squares(_named(p).values(), CLEAR), HARD), (adjacent(p), LINE_PRICE)]
+        obstacles += [(squares(_name_point(p).values(), CLEAR), HARD), (adjacent_parts(p), LINE_PRICE)]
     calls = []
     for n in (*NOTED, *RIDDEN):
         if old.has(n) and new.has(n):
@@ -185,17 +185,17 @@ def _note(name: str, old: Point, new: Point, forward: float) -> str:
     ahead, up = forward * (new[0] - old[0]), new[1] - old[1]
     if max(abs(ahead), abs(up)) < SAME["mm"]:
         return f"{words(name)}: the same"
-    return f"{words(name)}: {_signed(ahead)} ahead, {_signed(up)} up"
+    return f"{words(name)}: {_signed_text(ahead)} ahead, {_signed_text(up)} up"
 
 
-def _signed(value: float) -> str:
+def _signed_text(value: float) -> str:
     shown = format_number(value, 1)
     return f"+{shown}" if value > 0 and shown != "0.0" else shown
 
 
 def _wide_table(found: Sequence[Difference], names: tuple[str, str]) -> Panel:
     """The table in two columns, as wide as the blocks under it."""
-    body = halved([(words(d.name), *d.cells) for d in found])
+    body = rows_in_halves([(words(d.name), *d.cells) for d in found])
     width = TITLE_WIDTH + CAUTION_WIDTH + PANEL_GUTTER
     columns = _columns(("1st", "2nd"))
     said = f"1st, dashed: {names[0]}; 2nd, solid: {names[1]}"

@@ -67,7 +67,7 @@ def cutting_panels(job: str, frame: Frame, assumed: Mapping[str, str]) -> list[P
     found = {n: t for n, t in frame.lengths.items() if t.tube.listed}
     columns = (Column("drill", share=1.0), Column("Ø", Cells.NUMBER), Column("where", share=3.0))
     vents = [*_vents(space), *_vents_asked_for(frame)]
-    notes = [*_notes(space, found), *_assumed(assumed)]
+    notes = [*_notes(space, found), *_assumed_notes(assumed)]
     return [
         _tube_table(job, space, found),
         _rotation_table(space, found),
@@ -132,7 +132,7 @@ def _tube_table(job: str, space: Assembly, found: Mapping[str, TubeLengths]) -> 
         walls = walls[:1] if len(set(walls)) == 1 else walls
         left = "" if lengths.butts is None else "/".join(format_number(b, 0) for b in lengths.butts)
         body.append((
-            _shown(tube), "-".join(sizes), "/".join(walls), _mm(lengths.centre_length),
+            _listed_name(tube), "-".join(sizes), "/".join(walls), _mm(lengths.centre_length),
             _mm(lengths.cut_length), _mm(lengths.length_needed), left,
         ))  # fmt: skip
     return table("tubes", f"{job}: tubes, mm", columns, body, text_height=TEXT_NOTE, width=WIDTH)
@@ -149,7 +149,7 @@ def _rotation_table(space: Assembly, found: Mapping[str, TubeLengths]) -> Panel:
             continue
         sides = [f"{c.end.tube.quarter(phi)}, at {words(c.end_name)}"
                  for c, phi in zip(cuts, lengths.turned, strict=True) if c is not None]  # fmt: skip
-        body.append((_shown(lengths.tube), format_number(lengths.rotation, 1) + "°", *sides))
+        body.append((_listed_name(lengths.tube), format_number(lengths.rotation, 1) + "°", *sides))
     title = "Rotation between the cuts of one tube"
     return table("rotation", title, columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
@@ -166,17 +166,17 @@ def _end_table(space: Assembly, found: Mapping[str, TubeLengths]) -> Panel:
         for name, lengths in found.items()
         for k, end in enumerate(lengths.ends)
         if end is not None and not (lengths.tube.role.alike_ends and k == SECOND)
-        for row in _mitred(space, lengths.tube, k, end)
+        for row in _mitred_end_rows(space, lengths.tube, k, end)
     ]
     return table("ends", "Mitred ends", columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
 
-def _mitred(space: Assembly, tube: Tube, which: int, end: EndSetting) -> Iterator[tuple[str, ...]]:
+def _mitred_end_rows(space: Assembly, tube: Tube, which: int, end: EndSetting) -> Iterator[tuple[str, ...]]:
     """A row for each tube that an end is cut on; the points of the whole cut are in the first."""
     cut = space.cut_of(tube.name, which)
     points = (_mm(end.from_mark_long), _mm(end.from_mark_short))
     alike = tube.role.alike_ends
-    what = _shown(tube) if alike else f"{_shown(tube)}, {words(end.name)}"
+    what = _listed_name(tube) if alike else f"{_listed_name(tube)}, {words(end.name)}"
     for mill in end.mills:
         host = space.tubes[mill.on]
         on = words(host.label if alike else host.name)
@@ -220,19 +220,19 @@ def _vents(space: Assembly) -> Iterator[tuple[str, str, str]]:
         at = host.length - from_first if near else from_first
         side = _host_side(cut)
         end = f"from the {words(host.ends[near])} end point"
-        yield (words(host.name), _mm(VENT), f"{_mm(at)} {end}, {side} side, into the {_shown(tube)}")
+        yield (words(host.name), _mm(VENT), f"{_mm(at)} {end}, {side} side, into the {_listed_name(tube)}")
     for tube in space.listed:
         closed = tube.role.dropout
         if closed is not None:
             where = f"{_mm(VENT_FROM_END, 0)} from the {words(tube.ends[closed])} end, inner side"
-            yield (_shown(tube), _mm(VENT_STAY), where)
+            yield (_listed_name(tube), _mm(VENT_STAY), where)
 
 
 def _vents_asked_for(frame: Frame) -> Iterator[tuple[str, str, str]]:
     """The vents that the spec's fittings place."""
     for fitting in frame.fittings:
         if fitting.kind == "vent":
-            size = _vent(fitting.role)
+            size = _vent_size(fitting.role)
             where = (
                 f"{_mm(fitting.at)} from the {words(fitting.origin)} end, {fitting.side} side, as specified"
             )
@@ -308,17 +308,17 @@ def _facing_notes(space: Assembly, found: Mapping[str, TubeLengths]) -> Iterator
             )
 
 
-def _vent(role: Role) -> float:
+def _vent_size(role: Role) -> float:
     """Which drill: a stay's where a dropout closes the tube."""
     return VENT if role.dropout is None else VENT_STAY
 
 
-def _shown(tube: Tube) -> str:
+def _listed_name(tube: Tube) -> str:
     """A tube's name in a table: a pair of stays is listed once."""
     return tube.role.plural if tube.role.paired else words(tube.label)
 
 
-def _assumed(assumed: Mapping[str, str]) -> Iterator[str]:
+def _assumed_notes(assumed: Mapping[str, str]) -> Iterator[str]:
     if assumed:
         yield "Assumed, not in the spec: " + ", ".join(f"{k} {v}" for k, v in assumed.items()) + "."
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from layout.bench.tape import Check
-from layout.drafting.columns import halved
+from layout.bench.tape import TapeCheck
+from layout.drafting.columns import rows_in_halves
 from layout.drafting.numbers import format_number
-from layout.drafting.panel import Panel, stacked
+from layout.drafting.panel import Panel, stack_panels
 from layout.drafting.rulers import calibration_cross
 from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import Cells, Column, Field, table, text_block, title_block
@@ -42,7 +42,7 @@ TAPE_ADVICE = (
 )
 
 
-def panels(frame: Frame, checks: Sequence[Check]) -> Mapping[str, Panel]:
+def panels(frame: Frame, checks: Sequence[TapeCheck]) -> Mapping[str, Panel]:
     """Every panel by the name a sheet arranges it by."""
     return {
         "calibration": calibration_cross(CROSS_LENGTH),
@@ -62,18 +62,18 @@ def dimension_panel(frame: Frame) -> Panel:
         if value is None:
             continue
         mark = GIVEN if name in frame.plane.given else DEFAULT if key_of(name) in frame.plane.defaults else ""
-        rows.append((mark, words(name), _shown(name, value)))
+        rows.append((mark, words(name), _value_text(name, value)))
     columns = (Column("", Cells.CENTRED), Column("dimension", share=2.0), Column("mm or °", Cells.NUMBER))
     return table(
         "dimensions",
         "Dimensions: G given, D default, others found",
         (*columns, *columns),
-        halved(rows),
+        rows_in_halves(rows),
         width=TITLE_WIDTH + CAUTION_WIDTH + GUTTER,
     )
 
 
-def _shown(name: str, value: float | None) -> str:
+def _value_text(name: str, value: float | None) -> str:
     """A dimension's value as tables show it."""
     if value is None:
         return ""
@@ -100,12 +100,12 @@ def tubes_panel(frame: Frame) -> Panel:
         "tubes",
         "Tubes: outside sizes drawn, ovals width x height; G given, D default",
         (*columns, *columns),
-        halved(rows),
+        rows_in_halves(rows),
         width=TITLE_WIDTH + CAUTION_WIDTH + GUTTER,
     )
 
 
-def tape_panel(checks: Sequence[Check]) -> Panel:
+def tape_panel(checks: Sequence[TapeCheck]) -> Panel:
     """The check distances with room for the readings, who took them, and the advice."""
     columns = (
         Column("", Cells.CENTRED),
@@ -121,7 +121,7 @@ def tape_panel(checks: Sequence[Check]) -> Panel:
         width=distances.width,
     )  # fmt: skip
     advice = text_block("advice", "", TAPE_ADVICE, distances.width, text_height=TEXT_NOTE)
-    return stacked("checks", (distances, signed, advice))
+    return stack_panels("checks", (distances, signed, advice))
 
 
 def title_panel(frame: Frame, document: str = SIDE_VIEW) -> Panel:
@@ -143,12 +143,12 @@ def title_panel(frame: Frame, document: str = SIDE_VIEW) -> Panel:
         (Field("notes", job.notes, 1.0, lines=NOTE_LINES),),
     ]
     if frame.plane.sagged is not None:
-        rest = ", ".join(f"{words(n)} {_shown(n, frame.plane.sagged.get(n))}" for n in AT_REST)
+        rest = ", ".join(f"{words(n)} {_value_text(n, frame.plane.sagged.get(n))}" for n in AT_REST)
         rows.append((Field("drawn without sag; at rest", rest, 1.0),))
     if "geometry.top_tube_slope" in frame.plane.defaults:
         rows.append((Field("assumed", "seat tube length assumed", 1.0),))
     replaced = [w.message.split(" ", 1)[0] for w in frame.plane.warnings if w.code == "default_replaced"]
     if replaced:
-        found = ", ".join(f"{words(n)} {_shown(n, frame.plane.dimensions.get(n))}" for n in replaced)
+        found = ", ".join(f"{words(n)} {_value_text(n, frame.plane.dimensions.get(n))}" for n in replaced)
         rows.append((Field("found from the other numbers, not the default", found, 1.0),))
     return title_block("title", rows, TITLE_WIDTH)

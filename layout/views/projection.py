@@ -16,7 +16,7 @@ from layout.drafting.entities import Line, Point, Polyline, Stroke
 from layout.drafting.style import Layer, Pen
 from layout.geometry.space.assembly import Assembly
 from layout.geometry.space.mitre import Cut
-from layout.geometry.space.path import Piece
+from layout.geometry.space.path import PathPiece
 from layout.geometry.space.tube import FIRST, SECOND, Tube, TubeEnd
 from layout.geometry.space.vectors import Array
 
@@ -26,7 +26,7 @@ COARSEST = 400.0
 
 
 @dataclass(frozen=True)
-class Plane:
+class ProjectionPlane:
     """A plane of projection: `origin`, and the unit vectors that become x and y on paper."""
 
     origin: Array
@@ -50,7 +50,7 @@ class Plane:
         return found
 
 
-def axis(tube: Tube, plane: Plane, low: float, high: float) -> Polyline:
+def axis(tube: Tube, plane: ProjectionPlane, low: float, high: float) -> Polyline:
     """The axis from one station to another, on past the ends."""
     stations = _stations(tube, low, high)
     return Polyline(plane.points(np.array([tube.path.at(t).at for t in stations])), Layer.CENTRE)
@@ -59,7 +59,7 @@ def axis(tube: Tube, plane: Plane, low: float, high: float) -> Polyline:
 def outline(
     frame: Assembly,
     tube: Tube,
-    plane: Plane,
+    plane: ProjectionPlane,
     pen: Pen | None = None,
     *,
     without: str = "",
@@ -106,12 +106,12 @@ def _mitre(cut: Cut, phi: Array, without: str) -> Iterator[Array]:
             yield cut.points(phi[first:last], s[first:last])
 
 
-def half_width(tube: Tube, plane: Plane, station: float) -> float:
+def half_width(tube: Tube, plane: ProjectionPlane, station: float) -> float:
     """Half the tube's width on paper at a station."""
     return tube.half_extent(station, _sideways(plane, tube.path.at(station).along))
 
 
-def section(tube: Tube, plane: Plane, station: float) -> Polyline:
+def section(tube: Tube, plane: ProjectionPlane, station: float) -> Polyline:
     """The tube's section at a station, seen on the plane: for a tube that stands up out of it."""
     here = tube.path.at(station)
     phi = np.arange(0.0, 361.0, 3.0)
@@ -121,7 +121,7 @@ def section(tube: Tube, plane: Plane, station: float) -> Polyline:
     return Polyline(plane.points(ring), Layer.OUTLINE)
 
 
-def _sideways(plane: Plane, along: Array) -> Array:
+def _sideways(plane: ProjectionPlane, along: Array) -> Array:
     """The direction in the plane square to the axis's shadow."""
     x, y = float(along @ plane.ahead), float(along @ plane.aside)
     size = math.hypot(x, y)
@@ -129,14 +129,14 @@ def _sideways(plane: Plane, along: Array) -> Array:
     return found
 
 
-def _edge_point(tube: Tube, plane: Plane, station: float, side: float) -> Array:
+def _edge_point(tube: Tube, plane: ProjectionPlane, station: float, side: float) -> Array:
     here = tube.path.at(station)
     reach = half_width(tube, plane, station)
     found: Array = here.at + side * reach * _sideways(plane, here.along)
     return found
 
 
-def _edge_end(frame: Assembly, tube: Tube, plane: Plane, which: int, side: float) -> float:
+def _edge_end(frame: Assembly, tube: Tube, plane: ProjectionPlane, which: int, side: float) -> float:
     """The station where an edge meets the cut: at the generator that faces sideways there."""
     cut = frame.cut_of(tube.name, which)
     end = tube.end(which)
@@ -148,7 +148,7 @@ def _edge_end(frame: Assembly, tube: Tube, plane: Plane, which: int, side: float
     return float(cut.stations(np.array([s]))[0])
 
 
-def _sideways_phi(end: TubeEnd, plane: Plane, side: float) -> float:
+def _sideways_phi(end: TubeEnd, plane: ProjectionPlane, side: float) -> float:
     """The generator (degrees) at the end that makes the edge on one side."""
     sideways = side * _sideways(plane, end.triad.along)
     return math.degrees(math.atan2(float(sideways @ end.triad.across), float(sideways @ end.triad.reference)))
@@ -160,11 +160,11 @@ def _stations(tube: Tube, low: float, high: float) -> list[float]:
     for piece in tube.path.pieces:
         stops |= {t for t in (piece.low, piece.high) if low < t < high}
         if not piece.straight:
-            stops |= {t for t in _round(piece, tube.profile.greatest) if low < t < high}
+            stops |= {t for t in _stations_round_bend(piece, tube.profile.greatest) if low < t < high}
     return sorted(stops)
 
 
-def _round(piece: Piece, reach: float) -> Sequence[float]:
+def _stations_round_bend(piece: PathPiece, reach: float) -> Sequence[float]:
     radius = 1.0 / piece.curvature + reach
     step = min(math.sqrt(8 * SAGITTA * radius), COARSEST)
     count = max(2, math.ceil((piece.high - piece.low) / step))

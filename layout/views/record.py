@@ -30,7 +30,7 @@ MARKS = {True: "in", False: "OUT", None: ""}
 
 
 @dataclass(frozen=True)
-class Line:
+class RecordLine:
     """One dimension of the record, mm or degrees by `unit`; `within` is None where it is not judged."""
 
     name: str
@@ -43,7 +43,7 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Block:
+class RecordBlock:
     """Paragraphs under a title."""
 
     title: str
@@ -57,8 +57,8 @@ class Record:
     job: Job
     verdict: str
     because: str
-    lines: tuple[Line, ...]
-    blocks: tuple[Block, ...]
+    lines: tuple[RecordLine, ...]
+    blocks: tuple[RecordBlock, ...]
 
 
 def pages(record: Record, width: float, height: float) -> tuple[Drawing, ...]:
@@ -70,11 +70,11 @@ def pages(record: Record, width: float, height: float) -> tuple[Drawing, ...]:
     flow.add_rows(record.lines, partial(_table, width=width))
     for block in record.blocks:
         flow.add(text_block(block.title, block.title, block.paragraphs, width, text_height=TEXT_NOTE))
-    flow.add(_signed(width))
+    flow.add(_signed_text(width))
     return paper.drawings(flow)
 
 
-def _table(lines: Iterable[Line], width: float) -> Panel:
+def _table(lines: Iterable[RecordLine], width: float) -> Panel:
     columns = (
         Column("dimension, mm and °", share=1.0),
         Column("design", Cells.NUMBER, share=0.3),
@@ -87,7 +87,7 @@ def _table(lines: Iterable[Line], width: float) -> Panel:
     return table("dimensions", "", columns, [_row(x) for x in lines], text_height=TEXT_NOTE, width=width)
 
 
-def _row(line: Line) -> tuple[str, ...]:
+def _row(line: RecordLine) -> tuple[str, ...]:
     decimals, degree = DECIMALS[line.unit], "°" if line.unit == "deg" else ""
 
     def shown(value: float | None) -> str:
@@ -118,7 +118,7 @@ def _heading(job: Job, width: float, page: int, count: int) -> Panel:
     return title_block("heading", [fields], width)
 
 
-def _signed(width: float) -> Panel:
+def _signed_text(width: float) -> Panel:
     headings = ("measured by", "measured on", "instruments", "signed")
     columns = [Column(h, Cells.BLANK) for h in headings]
     return table("signed", "", columns, [("",) * len(columns)], text_height=TEXT_NOTE, width=width)

@@ -24,8 +24,8 @@ from layout.drafting.style import LETTERING, LETTERING_PEN, THICK, THIN, Pen
 from layout.errors import Fault, WriteError
 from layout.sheets.sheet import Placement, Sheet
 from layout.writers.document import DocumentInfo
-from layout.writers.polylines import chords, cut, dashed
-from layout.writers.strokes import Drawn, Matrix, marks_of, placed, plain
+from layout.writers.polylines import chords, clip_run, dash_run
+from layout.writers.strokes import Drawn, Matrix, marks_of, placement_matrix, plain
 from layout.writers.whole import write_whole
 
 UNITS_PER_MM = 40
@@ -88,7 +88,7 @@ def _on_page(sheet: Sheet, placement: Placement | None) -> dict[float, list[Run]
         window = Rect(
             max(low[0], 0.0), max(low[1], 0.0), min(high[0], sheet.width), min(high[1], sheet.height)
         )
-    matrix = placed(sheet, placement)
+    matrix = placement_matrix(sheet, placement)
     return {
         width: [piece for box, run in runs for piece in _in_window(box, run, matrix, window)]
         for width, runs in _runs(drawing).items()
@@ -110,7 +110,7 @@ def _in_window(box: Rect, run: Run, m: Matrix, window: Rect) -> list[Run]:
     ):
         return []
     points = [(a * x + c * y + e, b * x + d * y + f) for x, y in run]
-    return [tuple(points)] if window.contains(on_page) else cut(points, window)
+    return [tuple(points)] if window.contains(on_page) else clip_run(points, window)
 
 
 @lru_cache(maxsize=4)
@@ -137,7 +137,7 @@ def _pieces(stroke: Stroke, pen: Pen) -> Iterator[Run]:
             run = chords(stroke.centre, stroke.radius, stroke.start_angle, stroke.end_angle, sagitta=FLATNESS)
         case Circle():
             run = chords(stroke.centre, stroke.radius, 0.0, 360.0, sagitta=FLATNESS)
-    yield from dashed(run, pen.dashes)
+    yield from dash_run(run, pen.dashes)
 
 
 def _bounds(run: Run) -> Rect:

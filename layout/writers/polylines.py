@@ -23,7 +23,7 @@ def chords(centre: Point, radius: float, start: float, end: float, sagitta: floa
     return tuple((centre[0] + radius * math.cos(a), centre[1] + radius * math.sin(a)) for a in angles)
 
 
-def dashed(run: Sequence[Point], dashes: Sequence[float]) -> Iterator[Run]:
+def dash_run(run: Sequence[Point], dashes: Sequence[float]) -> Iterator[Run]:
     """The marks of a run drawn with a pattern of marks and gaps (mm), beginning with a mark at its start.
 
     A run without a pattern, or shorter than the first mark, is one mark.
@@ -54,7 +54,7 @@ def dashed(run: Sequence[Point], dashes: Sequence[float]) -> Iterator[Run]:
         yield tuple(mark)
 
 
-def cut(run: Sequence[Point], window: Rect) -> list[Run]:
+def clip_run(run: Sequence[Point], window: Rect) -> list[Run]:
     """What of a run lies inside a window, its edges included (Liang and Barsky's clipping).
 
     >>> cut([(-1.0, 1.0), (1.0, 1.0), (1.0, 9.0)], Rect(0.0, 0.0, 4.0, 4.0))

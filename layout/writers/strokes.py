@@ -3,7 +3,7 @@
     entity  ->  Drawn      lines, arcs, circles and polylines of one pen
             ->  Lettered   one line of lettering
 
-Dimensions come apart into both. Coordinates stay the drawing's; `placed` gives the
+Dimensions come apart into both. Coordinates stay the drawing's; `placement_matrix` gives the
 matrix to the page, in mm from the paper's lower left corner, printer compensation last:
 
     x' = a x + c y + e
@@ -26,9 +26,9 @@ from layout.drafting.entities import (
     Circle,
     ControlPoint,
     DatumLine,
-    Dimension,
     Drawing,
     Entity,
+    LengthDimension,
     Line,
     Point,
     Polyline,
@@ -89,7 +89,7 @@ def marks(entity: Entity) -> Iterator[Mark]:
         case Text():
             if entity.text.strip():
                 yield Lettered(entity.layer, entity)
-        case Dimension() | AngleDimension():
+        case LengthDimension() | AngleDimension():
             parts = explode(entity)
             strokes = tuple(p for p in parts if isinstance(p, Line | Arc | Circle | Polyline))
             if strokes:
@@ -113,7 +113,7 @@ def endless(line: DatumLine) -> WriteError:
     )
 
 
-def placed(sheet: Sheet, placement: Placement | None) -> Matrix:
+def placement_matrix(sheet: Sheet, placement: Placement | None) -> Matrix:
     """The matrix from a placement's drawing (None: from the sheet's furniture) to the page."""
     a, b, c, d, e, f = 1.0, 0.0, 0.0, 1.0, 0.0, 0.0
     if placement is not None:

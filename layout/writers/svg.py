@@ -31,7 +31,7 @@ from layout.writers.strokes import (
     apply,
     held_points,
     marks_of,
-    placed,
+    placement_matrix,
     plain,
     spans,
 )
@@ -120,7 +120,7 @@ def _clip_path(svg: Any, sheet: Sheet, clip: Rect, index: int) -> str:
 
 def _downwards(sheet: Sheet, placement: Placement | None) -> Matrix:
     """From a drawing to the page, y down from the paper's top: here alone y flips."""
-    a, b, c, d, e, f = placed(sheet, placement)
+    a, b, c, d, e, f = placement_matrix(sheet, placement)
     return a, -b, c, -d, e, sheet.height - f
 
 
@@ -140,7 +140,7 @@ class _Canvas:
         """Add all marks of a drawing."""
         for mark in marks_of(drawing):
             if isinstance(mark, Drawn):
-                self._part(mark.layer).add(_element(self.svg, mark, self.matrix))
+                self._part(mark.layer).add(_svg_element(self.svg, mark, self.matrix))
             else:
                 painted, words = self._lettering_groups(mark.layer)
                 painted.add(self.svg.path(letters(mark.text, self.matrix, _LETTERING_COMMANDS)))
@@ -167,7 +167,7 @@ def _pen_attributes(pen: Pen) -> dict[str, str]:
     return {"stroke_width": plain(pen.width), "stroke_dasharray": dashes}
 
 
-def _element(svg: Any, mark: Drawn, m: Matrix) -> Any:
+def _svg_element(svg: Any, mark: Drawn, m: Matrix) -> Any:
     """One entity's strokes as one element; its pen only where it is not the layer's."""
     own = {} if mark.pen == LAYER_PENS[mark.layer] else _pen_attributes(mark.pen)
     if len(mark.strokes) == 1 and isinstance(mark.strokes[0], Circle):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from layout.checks.fit import CRITICAL, Fit, Model, fitted, linear
+from layout.checks.fit import CRITICAL, Fit, FitModel, fitted, linear
 
 
 def line(n: int, sigma: float = 0.5) -> tuple[np.ndarray, np.ndarray]:
@@ -66,7 +66,7 @@ def test_a_curved_model_is_solved():
         return np.stack([e, p[0] * x * e], axis=1)
 
     truth = np.array([2.0, -0.7])
-    fit = fitted(Model(predict(truth), np.full(10, 0.01), predict, derivative, np.array([1.0, 0.0])))
+    fit = fitted(FitModel(predict(truth), np.full(10, 0.01), predict, derivative, np.array([1.0, 0.0])))
     assert fit.parameters == pytest.approx(truth, rel=1e-9)
 
 
@@ -176,7 +176,7 @@ def test_readings_that_lead_to_where_the_model_has_no_derivative_have_no_fit():
     def derivative(p: np.ndarray) -> np.ndarray:
         return np.array([[float(p[0] / np.abs(p[0]))]])
 
-    model = Model(np.array([0.0]), np.array([0.5]), predict, derivative, np.array([3.0]))
+    model = FitModel(np.array([0.0]), np.array([0.5]), predict, derivative, np.array([3.0]))
     fit = fitted(model)
     assert not fit.found
     assert (fit.parameters.tolist(), fit.residuals.tolist()) == ([3.0], [-3.0])
@@ -186,6 +186,6 @@ def test_readings_that_lead_to_where_the_model_has_no_derivative_have_no_fit():
 
 def test_a_model_without_a_value_at_its_start_has_no_fit():
     one = linear(np.ones((2, 1)), np.ones(2), np.ones(2))
-    nowhere = Model(one.observed, one.sigma, lambda p: np.full(2, np.nan), one.derivative, one.start)
+    nowhere = FitModel(one.observed, one.sigma, lambda p: np.full(2, np.nan), one.derivative, one.start)
     assert not fitted(nowhere).found
     assert fitted(one).found

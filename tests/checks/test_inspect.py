@@ -9,13 +9,13 @@ import pytest
 
 from layout.checks.alignment import align
 from layout.checks.built import FLOATING, Judged
-from layout.checks.inspect import Inspection, Verdict, inspect, verdict
+from layout.checks.inspect import FrameVerdict, Inspection, inspect, verdict
 from layout.errors import SpecError
 from layout.frame.solve import Frame, solve
 from layout.geometry.plane import FRAME_PARAMETERS
 from layout.spec.load import load
 from layout.spec.model import Tolerance
-from layout.spec.readings import Kind, Reading, loads_readings
+from layout.spec.readings import Reading, ReadingKind, loads_readings
 
 SPECS = Path(__file__).parents[2] / "specs"
 
@@ -138,14 +138,14 @@ def test_one_failure_decides_and_nothing_reached_decides_nothing() -> None:
     good = Judged("bb_drop", "mm", 72.0, 72.0, 0.5, 1.0)
     bad = Judged("rear_centre", "mm", 430.0, 433.0, 0.5, 1.0)
     unknown = Judged("stack", "mm", 588.0, None, None, 1.0)
-    assert verdict([good, bad, unknown]) is Verdict.FAIL
-    assert verdict([good, unknown]) is Verdict.PASS
-    assert verdict([unknown]) is Verdict.UNDETERMINED
+    assert verdict([good, bad, unknown]) is FrameVerdict.FAIL
+    assert verdict([good, unknown]) is FrameVerdict.PASS
+    assert verdict([unknown]) is FrameVerdict.UNDETERMINED
 
 
 def test_an_empty_form_is_undetermined(frame: Frame) -> None:
     found = inspect(frame, Tolerance(), loads_readings("readings:\n- {dimension: head_angle, measured: }"))
-    assert found.verdict is Verdict.UNDETERMINED
+    assert found.verdict is FrameVerdict.UNDETERMINED
     assert all(j.estimate is None for j in found.dimensions.values())
 
 
@@ -160,7 +160,7 @@ def test_alignment_is_judged_beside_the_plane(frame: Frame) -> None:
     assert d["dropout_spacing"].deviation == pytest.approx(0.6)
     assert d["height_head_tube_top"].estimate == 0.3
     assert d["wheel_centring"].uncertainty == 0.5
-    assert found.verdict is Verdict.FAIL
+    assert found.verdict is FrameVerdict.FAIL
 
 
 def test_spacing_is_not_judged_where_the_spec_has_none(frame: Frame) -> None:
@@ -172,7 +172,7 @@ def test_spacing_is_not_judged_where_the_spec_has_none(frame: Frame) -> None:
 def test_the_twist_follows_from_heights_of_both_tubes() -> None:
     """1.5 over 150 is 0.573 degrees; the seat tube leans 1.0 over 500, 0.115 degrees, the same way."""
     heights = {"head_tube_bottom": 0.0, "head_tube_top": 1.5, "bb": 0.0, "seat_tube_top": 1.0}
-    rows = [Reading(Kind.HEIGHT, (name,), value, None, name) for name, value in heights.items()]
+    rows = [Reading(ReadingKind.HEIGHT, (name,), value, None, name) for name, value in heights.items()]
     found = align(rows, [0.1] * 4, {"head_tube_length": 150.0, "seat_tube_length": 500.0})
     twist = next(a for a in found if a.name == "head_twist")
     assert twist.estimate == pytest.approx(0.5729 - 0.1146, abs=1e-4)

@@ -20,7 +20,7 @@ from layout.geometry.dimensions import REGISTRY
 from layout.geometry.plane import Plane
 from layout.spec.load import load
 from layout.spec.model import Tolerance
-from layout.spec.readings import Kind, PrintedSheet, Reading, Readings
+from layout.spec.readings import PrintedSheet, Reading, ReadingKind, Readings
 
 DEMOS = sorted((Path(__file__).parents[2] / "specs").glob("*.yaml"))
 SEEDS = 1000
@@ -44,8 +44,8 @@ DISTANCES = (
 ANGLES = ("head_angle", "seat_angle", "top_tube_slope", "angle_down_head", "angle_seat_top")
 LENGTHS = ("bb_drop", "head_tube_length", "seat_tube_length")
 EVERY = [
-    *((Kind.DISTANCE, pair) for pair in DISTANCES),
-    *((Kind.DIMENSION, (name,)) for name in (*ANGLES, *LENGTHS)),
+    *((ReadingKind.DISTANCE, pair) for pair in DISTANCES),
+    *((ReadingKind.DIMENSION, (name,)) for name in (*ANGLES, *LENGTHS)),
 ]
 
 
@@ -77,9 +77,9 @@ def places(p: dict[str, float]) -> dict[str, tuple[float, float]]:
     }
 
 
-def true_reading(kind: Kind, names: tuple[str, ...], p: dict[str, float]) -> float:
+def true_reading(kind: ReadingKind, names: tuple[str, ...], p: dict[str, float]) -> float:
     at = places(p)
-    if kind is Kind.DISTANCE:
+    if kind is ReadingKind.DISTANCE:
         return math.dist(at[names[0]], at[names[1]])
     if names[0] in BUILT:
         return p[names[0]]
@@ -106,7 +106,9 @@ class Build:
     redundancy: float
 
 
-def covered(kinds: list[tuple[Kind, tuple[str, ...]]], sigma: np.ndarray, p: dict[str, float]) -> np.ndarray:
+def covered(
+    kinds: list[tuple[ReadingKind, tuple[str, ...]]], sigma: np.ndarray, p: dict[str, float]
+) -> np.ndarray:
     """Redundancy of each reading, from a derivative by differences: 1 less its leverage."""
     columns = []
     for name in BUILT:
@@ -118,9 +120,9 @@ def covered(kinds: list[tuple[Kind, tuple[str, ...]]], sigma: np.ndarray, p: dic
     return 1.0 - (u * u).sum(axis=1)
 
 
-def readable(kind: Kind, names: tuple[str, ...], value: float) -> bool:
+def readable(kind: ReadingKind, names: tuple[str, ...], value: float) -> bool:
     """Whether a reading is taken; one that no frame has is refused before anything is fitted."""
-    return kind is Kind.DISTANCE or bool(REGISTRY[names[0]].is_sane(value))
+    return kind is ReadingKind.DISTANCE or bool(REGISTRY[names[0]].is_sane(value))
 
 
 def build(frame: Frame, seed: int, gross_angle: bool = False, share: float = 0.8) -> Build:
@@ -140,7 +142,7 @@ def build(frame: Frame, seed: int, gross_angle: bool = False, share: float = 0.8
     return Build(frame, true, readings_of(kinds, read.tolist()), gross, redundancy)
 
 
-def readings_of(kinds: list[tuple[Kind, tuple[str, ...]]], read: list[float]) -> Readings:
+def readings_of(kinds: list[tuple[ReadingKind, tuple[str, ...]]], read: list[float]) -> Readings:
     pairs = enumerate(zip(kinds, read, strict=True))
     rows = [Reading(*kind, m, None, f"readings.{i}") for i, (kind, m) in pairs]
     return Readings("r.yaml", PrintedSheet(), tuple(rows), {})

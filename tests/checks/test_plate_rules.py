@@ -8,7 +8,7 @@ import pytest
 
 from layout.checks.plate_rules import broken_rules, width_of
 from layout.geometry.plates.contour import Contour
-from layout.geometry.plates.corners import Corner, Turn, closed, rectangle, slot
+from layout.geometry.plates.corners import Corner, Turn, closed_ring, rectangle, slot
 from layout.geometry.plates.plate import Cutout, Plate, circle
 from layout.geometry.plates.process import Process
 
@@ -48,7 +48,7 @@ def test_a_slot_counts_by_its_width() -> None:
 
 
 def test_a_window_without_parallel_sides_counts_by_its_extent() -> None:
-    triangle = closed([Turn((10.0, 10.0)), Turn((40.0, 10.0)), Turn((10.0, 50.0))])
+    triangle = closed_ring([Turn((10.0, 10.0)), Turn((40.0, 10.0)), Turn((10.0, 50.0))])
     assert width_of(Cutout("window", triangle)) == pytest.approx(24.0)
 
 
@@ -81,7 +81,7 @@ def test_a_neck_of_the_outline() -> None:
         (0, 50),
     ]
     inner = {2, 3, 8, 9}
-    outline = closed(
+    outline = closed_ring(
         [
             Turn((float(x), float(y)), Corner.ROUND if k in inner else Corner.SHARP, 1.0)
             for k, (x, y) in enumerate(bone)
@@ -111,7 +111,7 @@ def test_an_inside_radius_under_half_the_kerf() -> None:
 
 def test_a_notch_in_the_outline_is_an_inside_corner_and_an_outside_one_is_none() -> None:
     notch = [(0, 0), (90, 0), (90, 50), (60, 50), (60, 30), (30, 30), (30, 50), (0, 50)]
-    outline = closed([Turn((float(x), float(y))) for x, y in notch])
+    outline = closed_ring([Turn((float(x), float(y))) for x, y in notch])
     key, message = only(PROCESS, outline=outline)
     assert (key, "outline" in message) == ("plates.inner_radius", True)
 

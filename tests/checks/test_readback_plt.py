@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from sheet_samples import POINTS, roll_sheet, tile_sheets
 
-from layout.checks.readback.plt import clipped, read_plt
+from layout.checks.readback.plt import cut_stroke, read_plt
 from layout.checks.readback.seen import UnreadableError
 from layout.checks.readback.verify import verify_plt
 from layout.drafting.entities import ControlPoint, Drawing, Entity, Line
@@ -145,7 +145,7 @@ def test_strokes_are_read_absolute_and_relative():
     ],
 )
 def test_arms_are_cut_at_a_window(a: tuple[float, float], b: tuple[float, float], expected: object):
-    found = clipped(a, b, (0.0, 0.0, 10.0, 10.0))
+    found = cut_stroke(a, b, (0.0, 0.0, 10.0, 10.0))
     if expected is None:
         assert found is None
     else:

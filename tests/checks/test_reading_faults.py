@@ -11,7 +11,7 @@ from layout.checks.reading_faults import Known, known_of, reading_faults
 from layout.errors import Fault, SpecError
 from layout.frame.solve import Frame, solve
 from layout.spec.load import load
-from layout.spec.readings import Kind, loads_readings
+from layout.spec.readings import ReadingKind, loads_readings
 
 SPECS = Path(__file__).parents[2] / "specs"
 
@@ -59,7 +59,7 @@ def test_a_fault_names_the_line_and_what_to_write(
 def test_a_slip_is_told_in_the_same_words_by_tape_and_inspect(frame: Frame, row: str) -> None:
     """A mistyped point was of the code `type` here and `unknown_key` there, each in words of its own."""
     told = faults(known_of(frame), row)
-    assert told and told == faults(Known(frame.plane.points, kinds=(Kind.DISTANCE,)), row)
+    assert told and told == faults(Known(frame.plane.points, kinds=(ReadingKind.DISTANCE,)), row)
 
 
 def test_the_ends_of_a_range_can_be_read_and_an_empty_row_is_no_fault(frame: Frame) -> None:
@@ -83,7 +83,7 @@ def test_a_dimension_that_the_spec_does_not_determine_cannot_be_read() -> None:
 
 
 def test_the_tape_check_takes_distances_alone(frame: Frame) -> None:
-    known = Known(frame.plane.points, kinds=(Kind.DISTANCE,))
+    known = Known(frame.plane.points, kinds=(ReadingKind.DISTANCE,))
     (fault,) = faults(known, "dimension: head_angle, measured: 715")
     assert (fault.key, fault.code) == ("readings.0.dimension", "type")
     assert "is for `layout inspect`" in fault.message

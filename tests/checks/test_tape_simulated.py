@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 
 from layout.bench.tape import checks
-from layout.checks.tape import Distance, Judgement, Taped, Verdict, judge
+from layout.checks.tape import Distance, Judgement, SheetVerdict, TapedDistance, judge
 from layout.frame.solve import Frame, solve
 from layout.spec.load import load
 from layout.views.side.plan import plan
@@ -38,7 +38,7 @@ class Plot:
     x: float
     y: float
     good: bool
-    readings: tuple[Taped, ...]
+    readings: tuple[TapedDistance, ...]
     gross: Distance
 
 
@@ -70,12 +70,12 @@ def plots(frame: Frame, good: bool, stated: float, seed: int) -> Iterator[Plot]:
         read = on_paper + rng.normal(0.0, TAPE, len(listed))
         slip = int(rng.integers(len(listed)))
         read[slip] += rng.choice((-1, 1)) * rng.uniform(*GROSS)
-        readings = tuple(Taped(d, float(r), stated) for d, r in zip(listed, read, strict=True))
+        readings = tuple(TapedDistance(d, float(r), stated) for d, r in zip(listed, read, strict=True))
         yield Plot(1 + a, 1 + b, good, readings, listed[slip])
 
 
 def is_right(plot: Plot, found: Judgement) -> bool:
-    return found.verdict is (Verdict.USE if plot.good else Verdict.REPRINT)
+    return found.verdict is (SheetVerdict.USE if plot.good else SheetVerdict.REPRINT)
 
 
 def is_named(plot: Plot, found: Judgement) -> bool:
@@ -133,6 +133,8 @@ def test_the_simulation_can_fail(small_frame: Frame):
     rng = np.random.default_rng(3)
     wrong = 0
     for plot in plots(small_frame, True, TAPE, 4):
-        loose = [Taped(t.distance, t.measured + float(rng.normal(0, 3.0)), TAPE) for t in plot.readings]
+        loose = [
+            TapedDistance(t.distance, t.measured + float(rng.normal(0, 3.0)), TAPE) for t in plot.readings
+        ]
         wrong += not is_right(plot, judge(drawn(small_frame), loose))
     assert wrong > 0.1 * SHEETS

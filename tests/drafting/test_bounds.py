@@ -15,7 +15,7 @@ from layout.drafting.entities import (
     Circle,
     ControlPoint,
     DatumLine,
-    Dimension,
+    LengthDimension,
     Line,
     Polyline,
     Text,
@@ -77,7 +77,7 @@ def test_lettering_stands_on_its_baseline():
 
 def test_a_dimension_holds_its_line_extensions_and_lettering():
     box = entity_bounds(
-        Dimension(
+        LengthDimension(
             "reach",
             (0.0, 0.0),
             (200.0, 10.0),

@@ -17,7 +17,7 @@ from layout.drafting.entities import (
     Circle,
     ControlPoint,
     DatumLine,
-    Dimension,
+    LengthDimension,
     Line,
     Polyline,
 )
@@ -193,7 +193,7 @@ def test_arc_cuts_agree_with_shapely(centre, radius, start, span):
 
 
 def dimension(line_y):
-    return Dimension(
+    return LengthDimension(
         "reach",
         (10.0, 5.0),
         (90.0, 5.0),
@@ -212,7 +212,7 @@ def test_a_dimension_is_whole_or_left_out():
 
 def test_a_dimension_whose_extension_line_leaves_is_left_out():
     assert clip(dimension(48.9), FIELD) == ()
-    low = Dimension(
+    low = LengthDimension(
         "reach", (10.0, -5.0), (90.0, 5.0), 0.0, line_at=(10.0, 20.0), text_at=(50.0, 22.0), text_angle=0.0
     )
     assert clip(low, FIELD) == ()

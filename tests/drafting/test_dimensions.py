@@ -7,13 +7,13 @@ import math
 import pytest
 
 from layout.drafting import dimensions
-from layout.drafting.entities import AngleDimension, Arc, Circle, Dimension, Line, Polyline, Text
+from layout.drafting.entities import AngleDimension, Arc, Circle, LengthDimension, Line, Polyline, Text
 from layout.drafting.lettering import text_width
 from layout.drafting.numbers import format_number
 from layout.drafting.style import Layer
 
 
-def level(**changes: object) -> Dimension:
+def level(**changes: object) -> LengthDimension:
     given: dict[str, object] = {
         "name": "front_centre",
         "start": (0.0, 0.0),
@@ -23,7 +23,7 @@ def level(**changes: object) -> Dimension:
         "text_at": (50.0, 52.0),
         "text_angle": 0.0,
     }
-    return Dimension(**{**given, **changes})  # type: ignore[arg-type]
+    return LengthDimension(**{**given, **changes})  # type: ignore[arg-type]
 
 
 def corner(**changes: object) -> AngleDimension:

@@ -10,7 +10,7 @@ from shapely.geometry import LineString, Polygon
 
 from layout.drafting.calls import AngleCall, CheckCall, LengthCall, NoteCall
 from layout.drafting.dimensions import explode
-from layout.drafting.entities import AngleDimension, Dimension, Text
+from layout.drafting.entities import AngleDimension, LengthDimension, Text
 from layout.drafting.lettering import text_box
 from layout.drafting.obstacles import ALONG, HARD, Box, Proposals, Scene
 from layout.drafting.placer import place
@@ -66,7 +66,7 @@ def test_short_dimensions_lie_inside_long_ones():
 
 def test_a_dimension_too_short_for_its_words_is_lettered_beyond_its_end():
     (made,) = place([LengthCall("gap", "lower stack", (0, 0), (12, 0), direction=0.0)], Scene()).groups[0]
-    assert isinstance(made, Dimension)
+    assert isinstance(made, LengthDimension)
     assert made.arrows_outside
     assert made.value == 12.0
     assert not 0 <= made.text_at[0] <= 12

@@ -11,16 +11,16 @@ from layout.drafting.entities import (
     Circle,
     ControlPoint,
     DatumLine,
-    Dimension,
     Drawing,
+    LengthDimension,
     Line,
     Polyline,
     Text,
 )
-from layout.drafting.reduce import reduced
+from layout.drafting.reduce import reduce_drawing
 from layout.drafting.style import Layer
 
-REACH = Dimension(
+REACH = LengthDimension(
     "reach",
     (0.0, 0.0),
     (386.4, 500.0),
@@ -48,7 +48,7 @@ ALL = Drawing(
 
 
 def test_strokes_are_in_scale_and_the_rest_is_dropped():
-    small = reduced(ALL, 0.2)
+    small = reduce_drawing(ALL, 0.2)
     assert small.entities == (
         Line((2.0, 4.0), (6.0, 8.0), Layer.CENTRE),
         Arc((2.0, 0.0), 10.0, 10.0, 50.0, layer=Layer.WHEEL),
@@ -59,16 +59,16 @@ def test_strokes_are_in_scale_and_the_rest_is_dropped():
 
 
 def test_words_keep_their_height():
-    (words,) = [e for e in reduced(ALL, 0.2, text=True) if isinstance(e, Text)]
+    (words,) = [e for e in reduce_drawing(ALL, 0.2, text=True) if isinstance(e, Text)]
     assert words == Text((8.0, 10.0), "BB", 7.0)
 
 
 def test_a_reduced_dimension_says_the_true_value_and_is_no_dimension_any_more():
-    small = reduced(ALL, 0.2, dimensions=True)
+    small = reduce_drawing(ALL, 0.2, dimensions=True)
     words = [e.text for e in small if isinstance(e, Text)]
     assert words == ["reach", value_string(REACH), value_string(HEAD)]
     assert words[1] == "386.4"
-    assert not any(isinstance(e, Dimension | AngleDimension | ControlPoint) for e in small)
+    assert not any(isinstance(e, LengthDimension | AngleDimension | ControlPoint) for e in small)
     level = [e for e in small if isinstance(e, Line) and e.layer is Layer.DIM and e.start[1] == e.end[1]]
     assert [abs(e.end[0] - e.start[0]) for e in level] == pytest.approx([386.4 * 0.2])
     heights = {e.height for e in small if isinstance(e, Text)}

@@ -10,14 +10,14 @@ from layout.drafting.entities import (
     Circle,
     ControlPoint,
     DatumLine,
-    Dimension,
     Drawing,
+    LengthDimension,
     Line,
     Polyline,
     Text,
 )
 from layout.drafting.style import Layer
-from layout.drafting.transform import moved, turned
+from layout.drafting.transform import move, turn_quarters
 from layout.sheets.sheet import Placement
 
 ALL = (
@@ -27,7 +27,7 @@ ALL = (
     Polyline(((0.0, 0.0), (1.0, 0.5), (2.0, 7.0)), Layer.OUTLINE, closed=True),
     Text((4.0, 5.0), "BB", 7.0, angle=30.0),
     ControlPoint("bb", (0.1, -0.2)),
-    Dimension(
+    LengthDimension(
         "reach",
         (0.0, 0.0),
         (380.0, 560.0),
@@ -47,9 +47,9 @@ ALL = (
 
 @pytest.mark.parametrize("entity", ALL, ids=lambda e: type(e).__name__)
 def test_four_quarter_turns_change_no_coordinate(entity):
-    once = turned(entity, 1)
+    once = turn_quarters(entity, 1)
     assert once != entity
-    back = turned(turned(turned(once, 1), 1), 1)
+    back = turn_quarters(turn_quarters(turn_quarters(once, 1), 1), 1)
     if isinstance(entity, Arc):
         assert (back.centre, back.start_angle - 360.0) == (entity.centre, entity.start_angle)
     for name in (
@@ -69,15 +69,15 @@ def test_four_quarter_turns_change_no_coordinate(entity):
 
 @pytest.mark.parametrize("entity", ALL, ids=lambda e: type(e).__name__)
 def test_two_half_turns_are_two_single_ones_twice(entity):
-    assert turned(turned(entity, 1), 1) == turned(entity, 2)
-    assert turned(entity, 4) == entity
+    assert turn_quarters(turn_quarters(entity, 1), 1) == turn_quarters(entity, 2)
+    assert turn_quarters(entity, 4) == entity
 
 
 @pytest.mark.parametrize("entity", ALL, ids=lambda e: type(e).__name__)
 def test_moving_there_and_back(entity):
-    there = moved(entity, 64.0, -128.0)
+    there = move(entity, 64.0, -128.0)
     assert there != entity
-    back = moved(there, -64.0, 128.0)
+    back = move(there, -64.0, 128.0)
     for name in ("start", "end", "centre", "at", "vertex", "text_at", "through", "line_at"):
         if getattr(entity, name, None) is not None:
             assert getattr(back, name) == pytest.approx(getattr(entity, name), abs=1e-12)
@@ -86,14 +86,16 @@ def test_moving_there_and_back(entity):
 def test_dimensions_keep_their_value():
     for entity in ALL[6:8]:
         for quarter in range(4):
-            assert moved(turned(entity, quarter), 33.3, -7.7).value == pytest.approx(entity.value, abs=1e-9)
+            assert move(turn_quarters(entity, quarter), 33.3, -7.7).value == pytest.approx(
+                entity.value, abs=1e-9
+            )
 
 
 def test_a_drawing_moves_as_a_whole_like_its_placement():
     drawing = Drawing("side view", ALL)
     for turn in range(4):
         placement = Placement(drawing, 12.0, 34.0, turn)
-        done = moved(turned(drawing, turn), 12.0, 34.0)
+        done = move(turn_quarters(drawing, turn), 12.0, 34.0)
         assert done.points()["bb"] == pytest.approx(placement.to_sheet((0.1, -0.2)))
         assert len(done.entities) == len(ALL)
         assert done.title == "side view"

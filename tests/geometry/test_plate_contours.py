@@ -10,20 +10,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.geometry.plates.contour import Contour, Piece, Round, joined
+from layout.geometry.plates.contour import Contour, ContourPiece, Round, join_pieces
 from layout.geometry.plates.convex import (
     area,
     box,
     clear,
-    clipped,
+    clip_half_plane,
     gap,
-    grown,
+    grow,
     hull,
     shrunk,
-    simplified,
-    softened,
+    simplify,
+    soften,
 )
-from layout.geometry.plates.corners import OVERSHOOT, Corner, Turn, closed, rectangle, slot, strip
+from layout.geometry.plates.corners import OVERSHOOT, Corner, Turn, closed_ring, rectangle, slot, strip
 from layout.geometry.plates.ground import side_of
 from layout.geometry.plates.plate import Plate, circle
 
@@ -32,16 +32,16 @@ BULGES = st.floats(-3.0, 3.0).filter(lambda b: abs(b) > 1e-3)
 
 
 def test_a_half_circle_is_a_bulge_of_one() -> None:
-    arc = Piece((3.0, 0.0), (-3.0, 0.0), 1.0)
+    arc = ContourPiece((3.0, 0.0), (-3.0, 0.0), 1.0)
     assert (arc.radius, arc.sweep) == (pytest.approx(3.0), pytest.approx(math.pi))
     assert arc.centre == pytest.approx((0.0, 0.0))
     assert arc.at(0.5) == pytest.approx((0.0, 3.0))
-    assert Piece((3.0, 0.0), (-3.0, 0.0), -1.0).at(0.5) == pytest.approx((0.0, -3.0))
+    assert ContourPiece((3.0, 0.0), (-3.0, 0.0), -1.0).at(0.5) == pytest.approx((0.0, -3.0))
 
 
 @given(BULGES)
 def test_an_arc_halved_is_the_same_arc(bulge: float) -> None:
-    arc = Piece((1.0, 2.0), (6.0, -3.0), bulge)
+    arc = ContourPiece((1.0, 2.0), (6.0, -3.0), bulge)
     first, second = arc.between(0.0, 0.5), arc.between(0.5, 1.0)
     assert first.end == pytest.approx(second.start)
     assert first.centre == pytest.approx(arc.centre, abs=1e-6)
@@ -51,7 +51,7 @@ def test_an_arc_halved_is_the_same_arc(bulge: float) -> None:
 
 @given(BULGES)
 def test_chords_stay_within_their_sagitta(bulge: float) -> None:
-    arc = Piece((0.0, 0.0), (40.0, 9.0), bulge)
+    arc = ContourPiece((0.0, 0.0), (40.0, 9.0), bulge)
     points = [arc.start, *arc.chords(0.01)]
     for a, b in pairwise(points):
         half = math.dist(a, b) / 2
@@ -97,20 +97,20 @@ def test_corners_that_do_not_fit_are_refused() -> None:
     with pytest.raises(ValueError, match="too short"):
         rectangle(0.0, 0.0, 20.0, 5.0, Corner.ROUND, 3.0)
     with pytest.raises(ValueError, match="not square"):
-        closed([Turn((0.0, 0.0)), Turn((9.0, 0.0), Corner.RELIEF, 1.0), Turn((0.0, 9.0))])
+        closed_ring([Turn((0.0, 0.0)), Turn((9.0, 0.0), Corner.RELIEF, 1.0), Turn((0.0, 9.0))])
     with pytest.raises(ValueError, match="lies on an arc"):
-        closed([Turn((0.0, 0.0), bulge=0.3), Turn((9.0, 0.0), Corner.ROUND, 1.0), Turn((0.0, 9.0))])
+        closed_ring([Turn((0.0, 0.0), bulge=0.3), Turn((9.0, 0.0), Corner.ROUND, 1.0), Turn((0.0, 9.0))])
 
 
 def test_rounding_and_straight_arcs_do_not_reach_a_file() -> None:
     pieces = [
-        Piece((0.0, 0.0), (5.0, 0.0), 1e-9),
-        Piece((5.0, 0.0), (10.0, 0.0)),
-        Piece((10.0, 0.0), (10.0, 10.0)),
-        Piece((10.0, 10.0), (10.0, 10.00001)),
-        Piece((10.0, 10.00001), (0.0, 0.0)),
+        ContourPiece((0.0, 0.0), (5.0, 0.0), 1e-9),
+        ContourPiece((5.0, 0.0), (10.0, 0.0)),
+        ContourPiece((10.0, 0.0), (10.0, 10.0)),
+        ContourPiece((10.0, 10.0), (10.0, 10.00001)),
+        ContourPiece((10.0, 10.00001), (0.0, 0.0)),
     ]
-    ring = joined(pieces)
+    ring = join_pieces(pieces)
     assert ring.points == ((0.0, 0.0), (10.0, 0.0), (10.0, 10.00001))
     assert ring.bulges == (0.0, 0.0, 0.0)
 
@@ -119,30 +119,30 @@ def test_a_hull_grown_has_the_area_of_steiner() -> None:
     """Area + perimeter * r + pi r^2 (Steiner's formula for a convex polygon)."""
     polygon = hull([*SQUARE, (5.0, 5.0), (5.0, 14.0)])
     perimeter = sum(math.dist(a, b) for a, b in zip(polygon, (*polygon[1:], polygon[0]), strict=True))
-    ring = grown(polygon, 3.0)
+    ring = grow(polygon, 3.0)
     assert ring.area == pytest.approx(area(polygon) + 3 * perimeter + 9 * math.pi)
     turns = [abs(math.remainder(b.direction(0) - a.direction(1), 2 * math.pi)) for a, b in _pairs(ring)]
     assert max(turns) < 1e-9
 
 
-def _pairs(ring: Contour) -> list[tuple[Piece, Piece]]:
+def _pairs(ring: Contour) -> list[tuple[ContourPiece, ContourPiece]]:
     return list(zip(ring.pieces, (*ring.pieces[1:], ring.pieces[0]), strict=True))
 
 
 def test_shrinking_and_softening() -> None:
     assert area(shrunk(SQUARE, 2.0)) == pytest.approx(36.0)
     assert shrunk(SQUARE, 6.0) == ()
-    soft = softened(SQUARE, 2.0)
+    soft = soften(SQUARE, 2.0)
     assert soft is not None
     assert soft.area == pytest.approx(100 - (4 - math.pi) * 4)
-    assert softened(SQUARE, 5.1) is None
-    assert clipped(SQUARE, (1.0, 0.0), 11.0) == ()
-    assert area(clipped(SQUARE, (0.6, 0.8), 7.0)) == pytest.approx(50.0)
+    assert soften(SQUARE, 5.1) is None
+    assert clip_half_plane(SQUARE, (1.0, 0.0), 11.0) == ()
+    assert area(clip_half_plane(SQUARE, (0.6, 0.8), 7.0)) == pytest.approx(50.0)
 
 
 def test_a_vertex_that_hardly_stands_out_is_left_out() -> None:
-    assert simplified((*SQUARE[:1], (5.0, -0.2), *SQUARE[1:]), 1.0) == SQUARE
-    assert len(simplified((*SQUARE[:1], (5.0, -2.0), *SQUARE[1:]), 1.0)) == 5
+    assert simplify((*SQUARE[:1], (5.0, -0.2), *SQUARE[1:]), 1.0) == SQUARE
+    assert len(simplify((*SQUARE[:1], (5.0, -2.0), *SQUARE[1:]), 1.0)) == 5
 
 
 @pytest.mark.parametrize(
@@ -157,7 +157,7 @@ def test_gaps_of_boxes(at: tuple[float, float], distance: float) -> None:
 
 @given(st.floats(-14.0, 14.0))
 def test_two_halves_are_the_whole(x: float) -> None:
-    ring = grown(((-10.0, -5.0), (10.0, -5.0), (0.0, 10.0)), 5.0)
+    ring = grow(((-10.0, -5.0), (10.0, -5.0), (0.0, 10.0)), 5.0)
     left, right = side_of(ring, x, -1.0), side_of(ring, x, 1.0)
     assert left.area + right.area == pytest.approx(ring.area, abs=1e-2)
     assert left.bounds[2] == pytest.approx(x, abs=1e-3)

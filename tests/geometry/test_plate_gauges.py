@@ -13,9 +13,10 @@ from layout.geometry.plates.contour import Contour
 from layout.geometry.plates.gauges import angle_gauge, length_bar, mitre_profile
 from layout.geometry.plates.process import Process
 from layout.geometry.space.meeting import Host
-from layout.geometry.space.mitre import Cut, cut
-from layout.geometry.space.path import straight
-from layout.geometry.space.profile import constant
+from layout.geometry.space.mitre import Cut
+from layout.geometry.space.mitre import mitre as mitre_of
+from layout.geometry.space.path import straight_path
+from layout.geometry.space.profile import constant_profile
 from layout.geometry.space.tube import Tube
 from layout.geometry.space.vectors import X, Y, Z, triad, vector
 
@@ -27,15 +28,19 @@ def tube(name: str, angle: float, radius: float) -> Tube:
     """A tube from the origin in the plane, `angle` degrees from x; its reference line to its left."""
     a = math.radians(angle)
     along, up = vector(math.cos(a), math.sin(a)), vector(-math.sin(a), math.cos(a))
-    return Tube(called(name), straight(triad(vector(0.0, 0.0), along, up), 300.0), constant(radius))
+    return Tube(
+        called(name), straight_path(triad(vector(0.0, 0.0), along, up), 300.0), constant_profile(radius)
+    )
 
 
 def shell(radius: float) -> Tube:
-    return Tube(called("shell"), straight(triad(vector(0.0, 0.0, -34.0), Z, Y), 68.0), constant(radius))
+    return Tube(
+        called("shell"), straight_path(triad(vector(0.0, 0.0, -34.0), Z, Y), 68.0), constant_profile(radius)
+    )
 
 
 def mitre(branch: Tube, *hosts: Tube) -> Cut:
-    found = cut(branch, 0, [Host(h) for h in hosts])
+    found = mitre_of(branch, 0, [Host(h) for h in hosts])
     assert found is not None
     return found
 
@@ -89,8 +94,10 @@ def test_two_hosts_make_the_greater_of_both_curves_with_a_corner() -> None:
 
 
 def test_a_tube_that_passes_beside_has_no_profile() -> None:
-    past = Tube(called("past"), straight(triad(vector(0.0, 0.0, 30.0), Y, X), 100.0), constant(18.0))
-    found = cut(tube("branch", 0.0, 14.3), 0, [Host(past)])
+    past = Tube(
+        called("past"), straight_path(triad(vector(0.0, 0.0, 30.0), Y, X), 100.0), constant_profile(18.0)
+    )
+    found = mitre_of(tube("branch", 0.0, 14.3), 0, [Host(past)])
     assert found is not None
     assert found.partial
     assert mitre_profile("m", found, Process()) is None

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.geometry.plates.contour import Contour, Round
-from layout.geometry.plates.corners import Corner, Turn, closed, rectangle
+from layout.geometry.plates.corners import Corner, Turn, closed_ring, rectangle
 from layout.geometry.plates.nearest import between, inside, kept_pieces, neck, on_material
 
 OUTER = rectangle(0.0, 0.0, 60.0, 40.0)
@@ -47,7 +47,7 @@ def test_the_waist_of_a_bone_is_its_neck() -> None:
         (20, 20),
         (0, 20),
     ]
-    found = neck(closed([Turn((float(x), float(y))) for x, y in bone]).loop)
+    found = neck(closed_ring([Turn((float(x), float(y))) for x, y in bone]).loop)
     assert found is not None
     assert found.distance == pytest.approx(5.0)
 
@@ -55,7 +55,7 @@ def test_the_waist_of_a_bone_is_its_neck() -> None:
 def test_a_gap_is_no_neck_of_the_outline_but_one_of_a_hole() -> None:
     """The same ring: a notch 3 wide is air where the ring is an outline, and a web where it is a cut-out."""
     notch = [(0, 0), (60, 0), (60, 40), (31.5, 40), (31.5, 10), (28.5, 10), (28.5, 40), (0, 40)]
-    ring = closed([Turn((float(x), float(y))) for x, y in notch]).loop
+    ring = closed_ring([Turn((float(x), float(y))) for x, y in notch]).loop
     outline, hollow = neck(ring), neck(ring, solid_inside=False)
     assert outline is None or outline.distance >= 10.0
     assert hollow is not None
@@ -65,12 +65,12 @@ def test_a_gap_is_no_neck_of_the_outline_but_one_of_a_hole() -> None:
 @pytest.mark.parametrize("tip", [20.0, 30.0, 60.0, 90.0])
 def test_a_tip_is_no_neck(tip: float) -> None:
     half = 50.0 * np.tan(np.radians(tip / 2))
-    wedge = closed([Turn((0.0, 0.0)), Turn((50.0, -half)), Turn((50.0, half))])
+    wedge = closed_ring([Turn((0.0, 0.0)), Turn((50.0, -half)), Turn((50.0, half))])
     assert neck(wedge.loop) is None
 
 
 def test_a_sliver_is_a_neck() -> None:
-    sliver = closed([Turn((0.0, -0.1)), Turn((50.0, -0.5)), Turn((50.0, 0.5)), Turn((0.0, 0.1))])
+    sliver = closed_ring([Turn((0.0, -0.1)), Turn((50.0, -0.5)), Turn((50.0, 0.5)), Turn((0.0, 0.1))])
     found = neck(sliver.loop)
     assert found is not None
     assert found.distance < 1.1

@@ -10,7 +10,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.geometry.plates.contour import Contour, Piece
+from layout.geometry.plates.contour import Contour, ContourPiece
 from layout.geometry.plates.foot import Foot
 from layout.geometry.plates.process import (
     BOLTS,
@@ -28,7 +28,7 @@ FOOT = Foot(Process())
 BED = Bed(14.3, 14.3, -7.0, -7.0)
 
 
-def longest_arc(outline: object) -> Piece:
+def longest_arc(outline: object) -> ContourPiece:
     assert isinstance(outline, Contour)
     return max((p for p in outline.pieces if p.bulge), key=lambda p: p.chord)
 

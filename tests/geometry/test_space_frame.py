@@ -11,7 +11,7 @@ from space_samples import FORMS, POINTS, REAR, SHELL_SIZE
 from layout.geometry.space.form import BridgePlace, Form, RearEnd, default_stay_spacing, round_form
 from layout.geometry.space.frame import SpaceFrame, assemble
 from layout.geometry.space.lengths import ALLOWANCE, lengths_of
-from layout.geometry.space.path import Bend, bent
+from layout.geometry.space.path import Bend, bent_path
 from layout.geometry.space.roles import SEAT_STAY, SHELL, SINGLE_STAY
 from layout.geometry.space.stays import stay_path
 from layout.geometry.space.tube import Walls
@@ -119,7 +119,7 @@ def test_a_bent_stay_still_meets_both_its_ends():
 
 
 def test_a_bend_turns_by_its_angle_about_its_middle_at_its_radius():
-    path = bent(Triad(np.zeros(3), X, Y), 300.0, [Bend(100.0, 30.0, 0.0, 150.0)])
+    path = bent_path(Triad(np.zeros(3), X, Y), 300.0, [Bend(100.0, 30.0, 0.0, 150.0)])
     assert path.length == pytest.approx(300.0)
     assert math.degrees(math.acos(path.first.along @ path.last.along)) == pytest.approx(30.0)
     low, high = 100.0 - math.radians(15.0) * 150.0, 100.0 + math.radians(15.0) * 150.0
@@ -132,7 +132,7 @@ def test_a_bend_turns_by_its_angle_about_its_middle_at_its_radius():
 
 def test_a_bend_away_is_a_bend_the_other_way():
     to, away = (
-        bent(Triad(np.zeros(3), X, Y), 300.0, [Bend(100.0, a, p, 150.0)])
+        bent_path(Triad(np.zeros(3), X, Y), 300.0, [Bend(100.0, a, p, 150.0)])
         for a, p in ((-20.0, 0.0), (20.0, 180.0))
     )
     assert to.last.at == pytest.approx(away.last.at)
@@ -140,7 +140,7 @@ def test_a_bend_away_is_a_bend_the_other_way():
 
 
 def test_the_reference_line_does_not_twist_in_a_bend_square_to_it():
-    path = bent(Triad(np.zeros(3), X, Y), 300.0, [Bend(100.0, 40.0, 90.0, 100.0)])
+    path = bent_path(Triad(np.zeros(3), X, Y), 300.0, [Bend(100.0, 40.0, 90.0, 100.0)])
     assert path.last.reference == pytest.approx(Y)
 
 

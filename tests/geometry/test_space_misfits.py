@@ -11,7 +11,7 @@ from space_samples import FORMS, POINTS, REAR, SHELL_SIZE
 from layout.geometry.space.form import EXTENDED, Form, round_form
 from layout.geometry.space.frame import assemble
 from layout.geometry.space.misfit import MisfitError
-from layout.geometry.space.path import Bend, bent
+from layout.geometry.space.path import Bend, bent_path
 from layout.geometry.space.stays import stay_path
 from layout.geometry.space.vectors import Triad, X, Y, vector
 
@@ -39,7 +39,7 @@ def test_a_bend_into_the_one_before_it_is_told_where_that_ends() -> None:
 
 def test_a_bend_past_the_far_end_is_told_where_that_is() -> None:
     with pytest.raises(MisfitError, match=r"so it ends past the tube's second end, which is at 300\.0"):
-        bent(Triad(np.zeros(3), X, Y), 300.0, [Bend(295.0, 30.0, 0.0, 150.0)])
+        bent_path(Triad(np.zeros(3), X, Y), 300.0, [Bend(295.0, 30.0, 0.0, 150.0)])
 
 
 @pytest.mark.parametrize("name", ["chain_stay", "seat_stay"])

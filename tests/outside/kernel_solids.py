@@ -37,7 +37,7 @@ from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Shape
 
 from layout.geometry.space.mitre import Cut
-from layout.geometry.space.path import Piece
+from layout.geometry.space.path import PathPiece
 from layout.geometry.space.tube import Tube
 
 FAR = 150.0
@@ -67,7 +67,7 @@ def tube_solid(tube: Tube, low: float, high: float) -> TopoDS_Shape:
     return whole
 
 
-def _piece_solids(tube: Tube, piece: Piece, low: float, high: float) -> Iterator[TopoDS_Shape]:
+def _piece_solids(tube: Tube, piece: PathPiece, low: float, high: float) -> Iterator[TopoDS_Shape]:
     stops = sorted({low, high, *(s for s in tube.profile.stations if low < s < high)})
     for a, b in pairwise(stops):
         (ha, wa), (hb, wb) = (tuple(map(float, tube.profile.halves(t))) for t in (a + PAST, b))
@@ -79,7 +79,7 @@ def _piece_solids(tube: Tube, piece: Piece, low: float, high: float) -> Iterator
 
 
 def _straight_solid(
-    tube: Tube, piece: Piece, first: tuple[float, float, float], second: tuple[float, float, float]
+    tube: Tube, piece: PathPiece, first: tuple[float, float, float], second: tuple[float, float, float]
 ) -> TopoDS_Shape:
     (a, ha, wa), (b, hb, wb) = first, second
     start = piece.at(a)
@@ -97,7 +97,7 @@ def _straight_solid(
     return loft.Shape()
 
 
-def _section(tube: Tube, piece: Piece, station: float, height: float, width: float) -> object:
+def _section(tube: Tube, piece: PathPiece, station: float, height: float, width: float) -> object:
     here = piece.at(station)
     up = here.spoke(tube.profile.turned)
     if math.isclose(height, width, rel_tol=1e-12):
@@ -110,7 +110,7 @@ def _section(tube: Tube, piece: Piece, station: float, height: float, width: flo
 
 
 def _bent_solid(
-    tube: Tube, piece: Piece, low: float, high: float, height: float, width: float
+    tube: Tube, piece: PathPiece, low: float, high: float, height: float, width: float
 ) -> TopoDS_Shape:
     face = BRepBuilderAPI_MakeFace(_section(tube, piece, low, height, width)).Face()
     turn = gp_Ax1(gp_Pnt(*map(float, piece.centre)), gp_Dir(*map(float, piece.bend_axis)))

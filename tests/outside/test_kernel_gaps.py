@@ -12,7 +12,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 from kernel_frames import placed
 from kernel_solids import disc_solid, least_distance, tube_solid, tyre_solid
 
-from layout.geometry.space.gaps import Disc, Tyre, least_gap
+from layout.geometry.space.gaps import DiscSolid, TyreSolid, least_gap
 
 AGREED = 0.05
 """Gaps agree with the kernel's to this, mm."""
@@ -24,9 +24,9 @@ TUBES = {
 
 
 PARTS = {
-    "chainring": Disc((0.0, 0.0), 85.0, 48.0, 56.0),
-    "inner ring": Disc((0.0, 0.0), 60.0, 45.0, 50.0),
-    "crank": Disc((0.0, 0.0), 187.5, 66.0, 79.0),
+    "chainring": DiscSolid((0.0, 0.0), 85.0, 48.0, 56.0),
+    "inner ring": DiscSolid((0.0, 0.0), 60.0, 45.0, 50.0),
+    "crank": DiscSolid((0.0, 0.0), 187.5, 66.0, 79.0),
 }
 
 
@@ -35,7 +35,7 @@ PARTS = {
 def test_gap_to_the_tyre(frame: str, tube: str, width: float) -> None:
     whole = placed(frame)
     axle = whole.plane.points["rear_axle"]
-    part = Tyre(axle, 311.0 + width, width)
+    part = TyreSolid(axle, 311.0 + width, width)
     there = whole.space.tubes[tube]
     found = least_gap(there, part, "tyre")
     solid = tube_solid(there, 0.0, there.length)
@@ -49,13 +49,13 @@ def test_gap_to_the_tyre(frame: str, tube: str, width: float) -> None:
 @pytest.mark.parametrize(
     "part",
     [
-        Disc((0.0, 0.0), 85.0, 48.0, 56.0),
-        Disc((0.0, 0.0), 187.5, 66.0, 79.0),
-        Disc((0.0, 0.0), 60.0, 45.0, 50.0),
+        DiscSolid((0.0, 0.0), 85.0, 48.0, 56.0),
+        DiscSolid((0.0, 0.0), 187.5, 66.0, 79.0),
+        DiscSolid((0.0, 0.0), 60.0, 45.0, 50.0),
     ],
     ids=["chainring", "crank", "inner ring"],
 )
-def test_gap_to_what_turns_beside_the_chain_stay(frame: str, part: Disc) -> None:
+def test_gap_to_what_turns_beside_the_chain_stay(frame: str, part: DiscSolid) -> None:
     stay = placed(frame).space.tubes["chain_stay_right"]
     found = least_gap(stay, part, "part")
     solid = disc_solid(part.axle, part.radius, part.near, part.far)
@@ -69,4 +69,4 @@ def test_a_bridge_in_the_tyre_has_a_gap_below_nothing() -> None:
     bridge = frame.space.tubes["chain_stay_bridge"]
     solid = tube_solid(bridge, 0.0, bridge.length)
     assert least_distance(solid, tyre_solid(axle, 348.0, 37.0)) < 1e-6
-    assert least_gap(bridge, Tyre(axle, 348.0, 37.0), "tyre").value < -1.0
+    assert least_gap(bridge, TyreSolid(axle, 348.0, 37.0), "tyre").value < -1.0

@@ -11,7 +11,7 @@ import shapely
 from sheet_samples import POINTS, WORDS
 
 from layout.drafting import dimensions
-from layout.drafting.entities import AngleDimension, Arc, Circle, Dimension, Drawing, Line, Text
+from layout.drafting.entities import AngleDimension, Arc, Circle, Drawing, LengthDimension, Line, Text
 from layout.drafting.style import Layer
 from layout.sheets.sheet import Sheet
 from layout.writers.document import DocumentInfo
@@ -68,7 +68,7 @@ def test_dimensions_arrive_with_value_and_label_where_we_drew_them(
     features: list[Feature], sample: Drawing
 ) -> None:
     places = {text: (g.x, g.y) for _, text, g in features if text}
-    shown = [e for e in sample if isinstance(e, Dimension | AngleDimension)]
+    shown = [e for e in sample if isinstance(e, LengthDimension | AngleDimension)]
     assert len(shown) > 3
     for d in shown:
         assert places[dimensions.value_string(d)] == pytest.approx(dimensions.value_text(d).at, abs=1e-5)
@@ -78,7 +78,7 @@ def test_dimensions_arrive_with_value_and_label_where_we_drew_them(
 
 def test_dimension_lines_arrive_from_the_block(features: list[Feature], sample: Drawing) -> None:
     on_layer = [g for layer, text, g in features if layer == Layer.DIM.value and not text]
-    for d in (e for e in sample if isinstance(e, Dimension)):
+    for d in (e for e in sample if isinstance(e, LengthDimension)):
         for line in dimensions.lines(d):
             if isinstance(line, Line):
                 meant = shapely.LineString([line.start, line.end])

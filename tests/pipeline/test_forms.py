@@ -16,9 +16,9 @@ from layout.pipeline.frame_form import frame_form
 from layout.sheets.media import Printer
 from layout.sheets.sheet import Sheet
 from layout.spec.load import load
-from layout.spec.readings import FormRow, Kind, PrintedSheet, form_text, load_readings
+from layout.spec.readings import FormRow, PrintedSheet, ReadingKind, form_text, load_readings
 
-ROWS = [FormRow(Kind.DISTANCE, ("bb", "rear_axle"), "B  425.0")]
+ROWS = [FormRow(ReadingKind.DISTANCE, ("bb", "rear_axle"), "B  425.0")]
 FORM = form_text(["one"], ROWS, PrintedSheet("a4"))
 NEXT = form_text(["two"], ROWS, PrintedSheet("a4", False, (1.002, 1.0)))
 

@@ -6,7 +6,7 @@ import pytest
 
 from layout.checks.built import Judged, Move
 from layout.checks.inspect import Inspection, verdict
-from layout.report.advice import CAUTION, effects, is_off, mending, pulls, signed
+from layout.report.advice import CAUTION, effects, is_off, mending, pulls, signed_text
 
 
 def judged(name: str, off: float, uncertainty: float = 0.3, design: float = 100.0) -> Judged:
@@ -91,7 +91,7 @@ def test_heights_off_the_plane_are_pulled_towards_it() -> None:
 
 
 def test_a_deviation_is_shown_with_its_sign() -> None:
-    assert [signed(judged("trail", v)) for v in (1.26, 0.04, -0.04, -1.0)] == [
+    assert [signed_text(judged("trail", v)) for v in (1.26, 0.04, -0.04, -1.0)] == [
         "+1.3 mm", "0.0 mm", "0.0 mm", "-1.0 mm",
     ]  # fmt: skip
-    assert signed(judged("head_angle", 0.25)) == "+0.25°"
+    assert signed_text(judged("head_angle", 0.25)) == "+0.25°"

@@ -14,7 +14,7 @@ from layout.frame.solve import Frame, solve
 from layout.pipeline.inspect import inspect_frame
 from layout.pipeline.setup import setup
 from layout.spec.load import load
-from layout.spec.readings import Kind, load_readings
+from layout.spec.readings import ReadingKind, load_readings
 
 SPEC = Path(__file__).parents[2] / "specs" / "all-road.yaml"
 
@@ -54,11 +54,11 @@ def frame() -> Frame:
 def test_the_form_reads_back_and_covers_the_whole_frame(form: Path, frame: Frame) -> None:
     rows = load_readings(form).rows
     assert all(r.measured is None for r in rows)
-    assert {r.kind for r in rows} == set(Kind)
-    assert {r.names[0] for r in rows if r.kind is Kind.ALIGNMENT} == {
+    assert {r.kind for r in rows} == set(ReadingKind)
+    assert {r.names[0] for r in rows if r.kind is ReadingKind.ALIGNMENT} == {
         "head_twist", "dropout_height", "wheel_centring", "dropout_spacing",
     }  # fmt: skip
-    assert len([r for r in rows if r.kind is Kind.DISTANCE]) >= 12
+    assert len([r for r in rows if r.kind is ReadingKind.DISTANCE]) >= 12
 
 
 def test_a_frame_as_designed_passes(form: Path, frame: Frame, tmp_path: Path) -> None:

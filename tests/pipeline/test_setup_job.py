@@ -17,7 +17,7 @@ from layout.pipeline.frame_form import frame_form
 from layout.pipeline.setup import SetupResult, setup
 from layout.report.written import make_folder
 from layout.spec.load import load
-from layout.spec.readings import Kind, load_readings, loads_readings
+from layout.spec.readings import ReadingKind, load_readings, loads_readings
 
 SPECS = Path(__file__).parents[2] / "specs"
 SPEC = SPECS / "all-road.yaml"
@@ -161,7 +161,7 @@ def test_readings_filled_in_before_are_kept(spec: Path, tmp_path: Path) -> None:
 @pytest.mark.parametrize("path", sorted(SPECS.glob("*.yaml")), ids=lambda p: p.stem)
 def test_no_pair_stands_twice_on_the_form(path: Path) -> None:
     rows = loads_readings(frame_form(solve(load(path)), ("frame.yaml", "form.yaml"))).rows
-    pairs = [frozenset(r.names) for r in rows if r.kind is Kind.DISTANCE]
+    pairs = [frozenset(r.names) for r in rows if r.kind is ReadingKind.DISTANCE]
     assert len(pairs) == len(set(pairs)) >= 12
     assert frozenset(("bb", "top_tube_at_seat")) in pairs
 

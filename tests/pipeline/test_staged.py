@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from layout.errors import Fault, WriteError
-from layout.pipeline.staged import staged
+from layout.pipeline.staged import stage_folder
 
 
 def names(folder: Path) -> list[str]:
@@ -16,7 +16,7 @@ def names(folder: Path) -> list[str]:
 
 def test_what_is_written_is_moved_and_the_folder_gone(tmp_path: Path):
     out = tmp_path / "new" / "out"
-    with staged(out) as stage:
+    with stage_folder(out) as stage:
         (stage / "a.txt").write_text("a")
         assert names(out) == [stage.name]
     assert names(out) == ["a.txt"]
@@ -24,7 +24,7 @@ def test_what_is_written_is_moved_and_the_folder_gone(tmp_path: Path):
 
 def test_a_failure_leaves_what_stood_there(tmp_path: Path):
     (tmp_path / "a.txt").write_text("old")
-    with pytest.raises(ValueError, match="no more"), staged(tmp_path) as stage:
+    with pytest.raises(ValueError, match="no more"), stage_folder(tmp_path) as stage:
         (stage / "a.txt").write_text("new")
         raise ValueError("no more")
     assert names(tmp_path) == ["a.txt"]
@@ -33,13 +33,13 @@ def test_a_failure_leaves_what_stood_there(tmp_path: Path):
 
 def test_a_folder_made_for_nothing_is_taken_away(tmp_path: Path):
     out = tmp_path / "out"
-    with pytest.raises(ValueError), staged(out):
+    with pytest.raises(ValueError), stage_folder(out):
         raise ValueError
     assert not out.exists()
 
 
 def test_a_fault_names_the_file_where_it_would_have_been(tmp_path: Path):
-    with pytest.raises(WriteError) as caught, staged(tmp_path) as stage:
+    with pytest.raises(WriteError) as caught, stage_folder(tmp_path) as stage:
         raise WriteError(Fault("does not read back true", "read_back", file=str(stage / "a.dxf")))
     assert caught.value.faults[0].file == str(tmp_path / "a.dxf")
 
@@ -47,7 +47,7 @@ def test_a_fault_names_the_file_where_it_would_have_been(tmp_path: Path):
 def test_a_folder_in_the_way_of_a_file_is_named(tmp_path: Path):
     (tmp_path / "a.dxf").mkdir()
     with pytest.raises(WriteError, match="folder of that name is in the way") as caught:
-        with staged(tmp_path) as stage:
+        with stage_folder(tmp_path) as stage:
             (stage / "a.dxf").write_text("")
     assert caught.value.faults[0].file == str(tmp_path / "a.dxf")
     assert names(tmp_path) == ["a.dxf"]

@@ -13,8 +13,8 @@ from layout.drafting.entities import (
     AngleDimension,
     Circle,
     ControlPoint,
-    Dimension,
     Drawing,
+    LengthDimension,
     Line,
     Polyline,
     Text,
@@ -55,7 +55,7 @@ def core_entities():
         yield Line((x, y - 35.0), (x, y + 35.0), Layer.POINT)
         yield ControlPoint(name, (x, y))
     yield Circle(POINTS["bb"], 20.0, Layer.OUTLINE)
-    yield Dimension(
+    yield LengthDimension(
         "wheelbase",
         POINTS["rear_axle"],
         POINTS["front_axle"],
@@ -65,7 +65,7 @@ def core_entities():
         text_angle=0.0,
         label="wheelbase",
     )
-    yield Dimension(
+    yield LengthDimension(
         "seat_tube_length",
         POINTS["bb"],
         POINTS["seat_tube_top"],

@@ -13,7 +13,7 @@ from layout.drafting.entities import ControlPoint, Line, Text
 from layout.drafting.lettering import text_box
 from layout.errors import SheetError
 from layout.sheets.calibration import calibration_sheet
-from layout.sheets.media import MEDIA, OFFICE_PRINTER, Kind, Medium, medium
+from layout.sheets.media import MEDIA, OFFICE_PRINTER, Medium, MediumKind, medium
 from layout.sheets.page import Page
 from layout.sheets.sheet import Sheet
 
@@ -52,7 +52,7 @@ def test_the_arms_are_two_hundred_or_as_long_as_fits(paper: Medium):
     at = calibration_sheet(paper).placements[0].drawing.points()
     along, across = math.dist(at["corner"], at["along_end"]), math.dist(at["corner"], at["across_end"])
     assert along == pytest.approx(200.0)
-    small = paper.kind is Kind.CUT and paper.short < 250
+    small = paper.kind is MediumKind.CUT and paper.short < 250
     assert across == pytest.approx(200.0) if not small else 150.0 <= across < 200.0
     assert at["along_end"][1] == at["corner"][1] and at["across_end"][0] == at["corner"][0]
 
@@ -80,11 +80,13 @@ def test_the_table_says_the_true_lengths(paper: Medium):
 def test_it_says_which_axis_is_x_and_is_not_compensated(paper: Medium):
     sheet = calibration_sheet(paper)
     said = " ".join(t.text for t in words(sheet))
-    assert ("x: along the roll" if paper.kind is Kind.ROLL else "x: along the paper's long edge") in said
+    assert (
+        "x: along the roll" if paper.kind is MediumKind.ROLL else "x: along the paper's long edge"
+    ) in said
     assert "100 %" in said and "never fit" in said and "printer: {x:" in said
     assert "no printer compensation" in said
     assert sheet.stretch == (1.0, 1.0)
-    assert paper.kind is Kind.ROLL or sheet.width > sheet.height
+    assert paper.kind is MediumKind.ROLL or sheet.width > sheet.height
 
 
 @pytest.mark.parametrize("name", ["200x200", "roll-200", "200x5080", "5080x5080"])
@@ -94,6 +96,6 @@ def test_the_smallest_and_largest_paper_have_one(name: str):
 
 
 def test_paper_smaller_than_any_medium_is_refused():
-    tiny = Medium("tiny", Kind.CUT, 150.0, 150.0, OFFICE_PRINTER, "as asked")
+    tiny = Medium("tiny", MediumKind.CUT, 150.0, 150.0, OFFICE_PRINTER, "as asked")
     with pytest.raises(SheetError, match="too small for a calibration page; take a4 or letter"):
         calibration_sheet(tiny)

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from shapely import LineString, box, get_num_geometries, intersects, unary_union
 
-from layout.drafting.entities import ControlPoint, Dimension, Line
+from layout.drafting.entities import ControlPoint, LengthDimension, Line
 from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
 from layout.sheets.tiles.cells import covers
@@ -219,7 +219,7 @@ def test_a_line_that_is_no_seam_does_not_count():
 
 
 def dimension(x, y):
-    return Dimension(
+    return LengthDimension(
         "d", (x, y), (x + 30.5, y), 0.0, line_at=(x, y + 5.0), text_at=(x + 15.0, y + 6.0), text_angle=0.0
     )
 

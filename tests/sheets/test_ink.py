@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from layout.drafting.entities import Arc, Circle, ControlPoint, Dimension, Line, Polyline, Text
+from layout.drafting.entities import Arc, Circle, ControlPoint, LengthDimension, Line, Polyline, Text
 from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
 from layout.sheets.tiles.ink import ink_of, segments_of
@@ -30,7 +30,7 @@ def has(ink, x, y):
         Arc((30.0, 25.0), 30.0, 200.0, 300.0, layer=Layer.DIM),
         Polyline(((0.0, 0.0), (50.0, 3.0), (20.0, 40.0)), Layer.OUTLINE, closed=True),
         Text((0.0, 10.0), "axle 612.5", 7.0, angle=20.0),
-        Dimension(
+        LengthDimension(
             "d",
             (0.0, 0.0),
             (60.0, 0.0),

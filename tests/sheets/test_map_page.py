@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 
 from layout.drafting.bounds import entity_bounds
-from layout.drafting.entities import Circle, ControlPoint, Dimension, Line, Polyline, Text
+from layout.drafting.entities import Circle, ControlPoint, LengthDimension, Line, Polyline, Text
 from layout.drafting.rect import Rect
 from layout.errors import SheetError
 from layout.sheets.media import medium
-from layout.sheets.tiles.lay import lay_tiles, roll_composition, tiled
+from layout.sheets.tiles.lay import lay_tiles, roll_composition, tile_composition
 from layout.sheets.tiles.map import map_panel
 from layout.sheets.tiles.map_page import map_page
 from layout.sheets.tiles.order import taping, tile_name
@@ -19,7 +19,7 @@ CHECKS = [(f"check {k}", f"{500 + 31.7 * k:.1f}") for k in range(12)]
 
 @pytest.fixture(scope="module", params=["a4", "letter", "200x200", "a1"])
 def tiling(request, sketch):
-    return tiled(roll_composition(sketch), medium(request.param))
+    return tile_composition(roll_composition(sketch), medium(request.param))
 
 
 @pytest.fixture
@@ -81,7 +81,7 @@ def crosses_box(line, box):
 
 def test_the_map_has_no_points_no_dimensions_and_no_thick_lines(tiling):
     panel = map_panel(tiling.composition.drawing, tiling.grid, 10)
-    assert not any(isinstance(e, ControlPoint | Dimension) for e in panel.drawing)
+    assert not any(isinstance(e, ControlPoint | LengthDimension) for e in panel.drawing)
     strokes = [e for e in panel.drawing if isinstance(e, Line | Circle | Polyline)]
     assert strokes
     assert all(e.pen.width <= 0.35 for e in strokes)

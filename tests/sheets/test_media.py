@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from layout.errors import SheetError
-from layout.sheets.media import LONGEST_SIDE, MEDIA, SHORTEST_SIDE, Kind, medium, plain
+from layout.sheets.media import LONGEST_SIDE, MEDIA, SHORTEST_SIDE, MediumKind, medium, plain
 
 NAMED = (
     "a0 a1 a2 a3 a4 letter ansi-a ansi-b ansi-c ansi-d ansi-e arch-a arch-b arch-c arch-d arch-e "
@@ -28,8 +28,8 @@ def test_every_row_is_whole(row):
     assert row.source
     assert row.device.source
     assert 0 < row.device.side < row.short / 4
-    assert row.tiled == (row.kind is Kind.CUT) == (row.long is not None)
-    if row.kind is Kind.CUT:
+    assert row.tiled == (row.kind is MediumKind.CUT) == (row.long is not None)
+    if row.kind is MediumKind.CUT:
         assert SHORTEST_SIDE <= row.short <= row.long <= LONGEST_SIDE
     else:
         assert row.device.longest is not None

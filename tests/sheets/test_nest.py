@@ -7,7 +7,7 @@ from itertools import combinations
 
 import pytest
 
-from layout.drafting.entities import Dimension, Drawing, Line, Text
+from layout.drafting.entities import Drawing, LengthDimension, Line, Text
 from layout.drafting.lettering import text_box
 from layout.drafting.panel import Panel
 from layout.drafting.rect import Rect
@@ -68,12 +68,12 @@ def test_a_panel_too_large_is_refused_by_name_and_size():
 
 def test_lettering_of_a_turned_panel_is_read_from_below_or_the_right():
     words = Text((10.0, 5.0), "phase line", 2.5, angle=90.0)
-    checked = Dimension(
+    checked = LengthDimension(
         "edge", (5.0, 0.0), (5.0, 80.0), 90.0, line_at=(2.0, 0.0), text_at=(1.0, 40.0), text_angle=90.0
     )
     turned = Nested(Panel("p", Drawing("p", (words, checked)), 60.0, 90.0), 0.0, 0.0, turned=True)
     text, dimension = turned.entities().entities
-    assert isinstance(text, Text) and isinstance(dimension, Dimension)
+    assert isinstance(text, Text) and isinstance(dimension, LengthDimension)
     assert (text.angle, dimension.text_angle) == (0.0, 0.0)
     assert dimension.value == pytest.approx(80.0)
     # About its own middle: the same box as before it was turned the right way up.

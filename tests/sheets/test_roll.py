@@ -16,7 +16,7 @@ from layout.sheets.border import BAND, border
 from layout.sheets.composition import Composition
 from layout.sheets.cut import lay_cut
 from layout.sheets.lay import lay, lies_turned
-from layout.sheets.media import MEDIA, Kind, Printer, medium
+from layout.sheets.media import MEDIA, MediumKind, Printer, medium
 from layout.sheets.page import Page, cut_pages
 from layout.sheets.roll import default_roll, lay_roll, roll_room
 
@@ -96,7 +96,7 @@ def test_the_media_that_would_do_do(size):
     assert named[-1] == "any cut sheet as tiles (a4)"
     do = set(named[:-1])
     for row in MEDIA:
-        if row.kind is Kind.ROLL:
+        if row.kind is MediumKind.ROLL:
             try:
                 lay_roll(box, row)
                 holds = True
@@ -128,7 +128,7 @@ def test_the_default_roll_is_the_narrowest_that_holds_the_drawing(height):
     chosen = default_roll(box)
     lay_roll(box, chosen)
     for row in MEDIA:
-        if row.kind is Kind.ROLL and row.short < chosen.short:
+        if row.kind is MediumKind.ROLL and row.short < chosen.short:
             with pytest.raises(SheetError):
                 lay_roll(box, row)
 

@@ -14,9 +14,9 @@ from layout.drafting.bounds import bounds, entity_bounds, on_arc
 from layout.drafting.clip import clip
 from layout.drafting.entities import Arc, Circle, ControlPoint, Line, Polyline, Text
 from layout.drafting.rect import Rect
-from layout.drafting.transform import moved
+from layout.drafting.transform import move
 from layout.sheets.lay import lay_roll, lay_tiles, lies_turned, points_left_out
-from layout.sheets.media import MEDIA, Kind, Printer, medium
+from layout.sheets.media import MEDIA, MediumKind, Printer, medium
 from layout.sheets.roll import default_roll
 from layout.sheets.tiles.grid import OVERLAP
 from layout.sheets.tiles.ink import segments_of
@@ -99,8 +99,8 @@ def back_together(pages):
         placement, (x, y) = sheet.placements[0], shifts[sheet.name]
         for e in placement.drawing:
             if isinstance(e, Line | Arc | Circle | Polyline):
-                cut = clip(moved(e, placement.dx, placement.dy), placement.clip)
-                pieces += [moved(piece, x - first.dx, y - first.dy) for piece in cut]
+                cut = clip(move(e, placement.dx, placement.dy), placement.clip)
+                pieces += [move(piece, x - first.dx, y - first.dy) for piece in cut]
         at = placement.clip.moved(x - first.dx, y - first.dy)
         paper.append(box(at.left, at.bottom, at.right, at.top))
     return pieces, unary_union(paper)
@@ -353,7 +353,7 @@ def test_trim_lines_and_ticks_of_neighbours_run_on(a4):
     assert all(len(pages) == 2 for pages in marks.values())
 
 
-@pytest.mark.parametrize("row", [m for m in MEDIA if m.kind is Kind.CUT], ids=lambda m: m.name)
+@pytest.mark.parametrize("row", [m for m in MEDIA if m.kind is MediumKind.CUT], ids=lambda m: m.name)
 def test_every_cut_sheet_of_the_table_can_be_tiled(row, sketch):
     sheets = lay_tiles(sketch, row, checks=CHECKS * 5)
     assert sheets[0].name == "map"

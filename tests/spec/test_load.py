@@ -10,7 +10,7 @@ import pytest
 from layout.errors import SpecError
 from layout.spec.load import load, loads
 from layout.spec.registered import DIMENSION_KEYS
-from layout.spec.standards import Tyre
+from layout.spec.standards import TyreMarking
 
 WHOLE = """\
 job: {number: 7, title: T, rider: R, drawn_by: D, approved_by: A, date: 2024-05-01, revision: B}
@@ -49,7 +49,7 @@ plates: {thickness: 10, material: aluminium, bolt: 8, dowel: 6, parts: [axle_pos
 def test_every_block_of_the_contract_is_read() -> None:
     spec = loads(WHOLE, "whole.yaml").spec
     assert spec.job.number == "7"
-    assert spec.wheels.rear == Tyre(37.0, 622, "37-622")
+    assert spec.wheels.rear == TyreMarking(37.0, 622, "37-622")
     assert spec.rear_end.dropout.inset == 20.0
     assert spec.drivetrain.chainring_teeth == 42
     assert spec.tubes.down_tube.walls == (0.8, 0.5, 0.8)

@@ -9,8 +9,8 @@ import pytest
 from layout.errors import Fault, SpecError
 from layout.spec.readings import (
     FormRow,
-    Kind,
     PrintedSheet,
+    ReadingKind,
     form_text,
     load_readings,
     loads_readings,
@@ -34,10 +34,10 @@ def test_rows_of_every_kind_are_read():
     )
     assert read.sheet == PrintedSheet("roll-914", True, (1.002, 0.999))
     assert [(r.kind, r.names, r.measured, r.uncertainty) for r in read.rows] == [
-        (Kind.DISTANCE, ("bb", "front_axle"), 612.5, None),
-        (Kind.DIMENSION, ("head_angle",), 71.4, 0.1),
-        (Kind.HEIGHT, ("head_tube_top",), -0.4, None),
-        (Kind.ALIGNMENT, ("head_twist",), 0.5, None),
+        (ReadingKind.DISTANCE, ("bb", "front_axle"), 612.5, None),
+        (ReadingKind.DIMENSION, ("head_angle",), 71.4, 0.1),
+        (ReadingKind.HEIGHT, ("head_tube_top",), -0.4, None),
+        (ReadingKind.ALIGNMENT, ("head_twist",), 0.5, None),
     ]
     assert read.place("readings.1.measured") == ("<text>", 4)
     assert read.place("readings.9") == ("<text>", 2)
@@ -130,10 +130,10 @@ def test_a_missing_file_says_what_writes_one(tmp_path: Path):
 
 
 FORM = [
-    FormRow(Kind.DISTANCE, ("bb", "front_axle"), "C  612.0"),
-    FormRow(Kind.DISTANCE, ("head_tube_bottom", "top_tube_at_seat")),
-    FormRow(Kind.DIMENSION, ("head_angle",), "71.5"),
-    FormRow(Kind.ALIGNMENT, ("head_twist",)),
+    FormRow(ReadingKind.DISTANCE, ("bb", "front_axle"), "C  612.0"),
+    FormRow(ReadingKind.DISTANCE, ("head_tube_bottom", "top_tube_at_seat")),
+    FormRow(ReadingKind.DIMENSION, ("head_angle",), "71.5"),
+    FormRow(ReadingKind.ALIGNMENT, ("head_twist",)),
 ]
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from layout.spec.block import Block
+from layout.spec.block import SpecBlock
 from layout.spec.keys import block_at, fields_of
 from layout.spec.load import loads
 from layout.spec.model import Spec
@@ -48,5 +48,5 @@ def test_every_line_with_a_number_says_what_it_is() -> None:
     assert set(groups) <= {"rear", "length", "angle", "material", "bolt", "dowel", "thickness"}
 
 
-def _leaf_names(model: type[Block]) -> list[str]:
+def _leaf_names(model: type[SpecBlock]) -> list[str]:
     return list(fields_of(model))

@@ -13,8 +13,8 @@ from layout.drafting.entities import (
     AngleDimension,
     Circle,
     ControlPoint,
-    Dimension,
     Drawing,
+    LengthDimension,
     Line,
     Polyline,
     Text,
@@ -55,7 +55,8 @@ def thick_lines(drawing: Drawing) -> list[LineString]:
     return [
         stroke(e)
         for e in drawing
-        if not isinstance(e, Text | ControlPoint | Dimension | AngleDimension) and pen_of(e).width >= THICK
+        if not isinstance(e, Text | ControlPoint | LengthDimension | AngleDimension)
+        and pen_of(e).width >= THICK
     ]
 
 

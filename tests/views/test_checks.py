@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from layout.bench.tape import Check
+from layout.bench.tape import TapeCheck
 from layout.drafting.calls import CheckCall, LengthCall, NoteCall
-from layout.views.checks import lettered
+from layout.views.checks import letter_calls
 
 POINTS = {"a": (0.0, 0.0), "b": (300.0, 400.0), "c": (300.0, 0.0)}
-AB = Check("A", "a", "b", 500.0)
-AC = Check("B", "a", "c", 300.0)
+AB = TapeCheck("A", "a", "b", 500.0)
+AC = TapeCheck("B", "a", "c", 300.0)
 SLANT = 53.13010235415598
 
 
@@ -24,13 +24,13 @@ def said(calls: list) -> list[tuple[str, str]]:
 
 def test_a_dimension_between_a_checks_points_takes_its_letter():
     calls = [length("slant", "a", "b", SLANT), NoteCall("words", (0.0, 0.0)), length("level", "c", "a", 0.0)]
-    assert said(lettered(calls, [AB, AC], POINTS)) == [
+    assert said(letter_calls(calls, [AB, AC], POINTS)) == [
         ("LengthCall", "A  slant"), ("NoteCall", "words"), ("LengthCall", "B  level"),
     ]  # fmt: skip
 
 
 def test_a_dimension_measured_otherwise_between_the_same_points_does_not():
-    found = lettered([length("height", "a", "b", 90.0)], [AB], POINTS, 5.0)
+    found = letter_calls([length("height", "a", "b", 90.0)], [AB], POINTS, 5.0)
     assert said(found) == [("LengthCall", "height"), ("CheckCall", "A")]
     assert isinstance(found[1], CheckCall)
     assert (found[1].start, found[1].end, found[1].height) == (POINTS["a"], POINTS["b"], 5.0)
@@ -39,4 +39,4 @@ def test_a_dimension_measured_otherwise_between_the_same_points_does_not():
 @pytest.mark.parametrize("way", [("a", "b"), ("b", "a")])
 def test_a_letter_is_given_once(way: tuple[str, str]):
     calls = [length("first", *way, SLANT), length("second", *way, SLANT)]
-    assert said(lettered(calls, [AB], POINTS)) == [("LengthCall", "A  first"), ("LengthCall", "second")]
+    assert said(letter_calls(calls, [AB], POINTS)) == [("LengthCall", "A  first"), ("LengthCall", "second")]

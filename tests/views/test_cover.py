@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from layout.views.side.coverage import Bar, Disc, covered
+from layout.views.side.coverage import BarCover, RoundCover, covered_length
 
 
 @pytest.mark.parametrize(
@@ -19,5 +19,5 @@ from layout.views.side.coverage import Bar, Disc, covered
     ],
 )
 def test_cover_is_measured_through_parts_that_touch(at, direction, reach):
-    parts = [Bar("tube", (0.0, 0.0), (100.0, 0.0), 10.0, 10.0), Disc((0.0, 0.0), 20.0)]
-    assert covered(at, direction, parts) == pytest.approx(reach, abs=1e-9)
+    parts = [BarCover("tube", (0.0, 0.0), (100.0, 0.0), 10.0, 10.0), RoundCover((0.0, 0.0), 20.0)]
+    assert covered_length(at, direction, parts) == pytest.approx(reach, abs=1e-9)

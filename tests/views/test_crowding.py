@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from crowding import LINE, overlaps
 
-from layout.drafting.entities import Circle, Dimension, Drawing, Entity, Line, Polyline, Text
+from layout.drafting.entities import Circle, Drawing, Entity, LengthDimension, Line, Polyline, Text
 from layout.drafting.style import Layer
 
 WORDS = Text((0.0, 0.0), "rear centre", 7.0)
@@ -43,7 +43,7 @@ def test_what_lies_clear_or_is_thin_is_not(other: Entity) -> None:
 
 
 def test_the_lettering_of_a_dimension_is_seen() -> None:
-    dimension = Dimension(
+    dimension = LengthDimension(
         "rear_centre",
         (0.0, 0.0),
         (430.0, 0.0),

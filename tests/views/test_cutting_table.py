@@ -23,8 +23,8 @@ from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.lengths import lengths_of
 from layout.geometry.space.meeting import Host
 from layout.geometry.space.mitre import Cut
-from layout.geometry.space.mitre import cut as solo
-from layout.geometry.space.profile import constant
+from layout.geometry.space.mitre import mitre as solo
+from layout.geometry.space.profile import constant_profile
 from layout.geometry.space.tube import Tube
 from layout.sheets.media import medium
 from layout.sheets.nest import flow, lay_nested
@@ -212,7 +212,7 @@ def test_the_rotation_turns_the_short_side_it_names_onto_the_other(name: str):
         for which, side in enumerate(sides):
             cut = frame.cut_of(cells["tube"], which)
             assert cut is not None
-            branch = replace(cut.end.tube, profile=constant(3.0))
+            branch = replace(cut.end.tube, profile=constant_profile(3.0))
             thin = solo(branch, which, [Host(cut.hosts[0].tube)])
             if thin is None or thin.partial:
                 continue

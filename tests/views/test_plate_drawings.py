@@ -15,12 +15,12 @@ from layout.bench.plates.order import OrderRow, order_csv, order_rows
 from layout.bench.plates.parts import fixture
 from layout.bench.plates.settings import settings
 from layout.drafting.bounds import bounds
-from layout.drafting.entities import Circle, Dimension, Drawing, Text
+from layout.drafting.entities import Circle, Drawing, LengthDimension, Text
 from layout.drafting.lettering import text_box
 from layout.drafting.spreadsheet import csv_text
 from layout.frame.solve import Frame, solve
 from layout.spec.load import loads
-from layout.views.plates.assembly import numbered, section
+from layout.views.plates.assembly import numbered_plan, section
 from layout.views.plates.nesting import laid_out, nest_pages
 from layout.views.plates.sheets import assembly_page, full_size
 from layout.views.plates.tables import numbers_of
@@ -69,7 +69,7 @@ def test_every_standing_part_has_its_number_once_and_no_two_touch(
     whole: tuple, factor: float, height: float
 ) -> None:
     frame, made, rows = whole
-    drawing = numbered(made, frame, numbers_of(rows), factor, height)
+    drawing = numbered_plan(made, frame, numbers_of(rows), factor, height)
     shown = [text for text, _ in lettering(drawing)]
     expected = {str(numbers_of(rows)[s.part]) for s in made.standing}
     assert sorted(shown) == sorted(expected)
@@ -85,7 +85,7 @@ def test_the_section_shows_the_true_height(whole: tuple) -> None:
         drawing = section(made, factor, 5.0)
         assert drawing is not None
         assert "120.0" in {text for text, _ in lettering(drawing)}
-        assert not [e for e in drawing if isinstance(e, Dimension)]
+        assert not [e for e in drawing if isinstance(e, LengthDimension)]
 
 
 def test_the_reduced_assembly_fits_its_sheet_and_says_its_scale(whole: tuple) -> None:
@@ -134,7 +134,7 @@ def test_a_fixture_as_high_as_may_be_asked_for_is_drawn(height: float) -> None:
 
 def test_a_high_section_at_full_size_stands_clear_of_the_plan() -> None:
     frame, made, rows = of_block("height: 400")
-    plan = numbered(made, frame, numbers_of(rows), 1.0, 5.0)
+    plan = numbered_plan(made, frame, numbers_of(rows), 1.0, 5.0)
     detail = section(made, 1.0, 5.0)
     view, _ = full_size(frame, made, rows)
     assert detail is not None

@@ -18,7 +18,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "outside"))
 from kernel_frames import SPECS, placed
 
 from layout.drafting.dimensions import explode
-from layout.drafting.entities import Circle, Dimension, Drawing, Line, Polyline, Text
+from layout.drafting.entities import Circle, Drawing, LengthDimension, Line, Polyline, Text
 from layout.drafting.lettering import text_width
 from layout.drafting.style import Layer
 from layout.frame.solve import Frame, solve
@@ -27,7 +27,7 @@ from layout.geometry.space.vectors import vector
 from layout.sheets.compose import SheetArrangement
 from layout.spec.load import load, loads
 from layout.views.projection import half_width
-from layout.views.rear.checks import SAID, worded
+from layout.views.rear.checks import SAID, with_point_words
 from layout.views.rear.parts import stay_plane
 from layout.views.rear.plan import draft_plan, plan_gaps
 from layout.views.rear.sheet import RearSheet, draft_rear
@@ -120,7 +120,9 @@ def test_gaps_that_are_too_small_are_said_so():
 
 
 def test_the_hub_dimension_measures_the_hub():
-    spaced = {e.name: e.value for e in draft_plan(known("tapered")).entities if isinstance(e, Dimension)}
+    spaced = {
+        e.name: e.value for e in draft_plan(known("tapered")).entities if isinstance(e, LengthDimension)
+    }
     assert spaced["hub_spacing"] == pytest.approx(148.0)
     assert spaced["shell_width"] == pytest.approx(68.0)
     rear = known("tapered").space.rear
@@ -129,7 +131,7 @@ def test_the_hub_dimension_measures_the_hub():
 
 def test_the_reach_of_a_brake_runs_from_the_rim_to_the_bridge():
     r = known("plain")
-    drawn = {e.name: e.value for e in draft_stays(r).entities if isinstance(e, Dimension)}
+    drawn = {e.name: e.value for e in draft_stays(r).entities if isinstance(e, LengthDimension)}
     bridge = r.space.tubes["seat_stay_bridge"].path
     middle = bridge.at(bridge.length / 2).at
     from_axle = math.dist(middle[:2], r.space.rear_axle)
@@ -177,7 +179,9 @@ def test_every_tape_check_is_lettered_on_the_drawing_between_its_named_crosses(n
     drawn = found.view.core
     points = drawn.points()
     words = {e.text for e in drawn if isinstance(e, Text)}
-    shown = {e.label[0]: e for e in drawn if isinstance(e, Dimension) and e.label[:1] in "ABCD" and e.label}
+    shown = {
+        e.label[0]: e for e in drawn if isinstance(e, LengthDimension) and e.label[:1] in "ABCD" and e.label
+    }
     assert sorted(shown) == ["A", "B", "C", "D"]
     table = [e.text for e in found.panels["checks"].drawing if isinstance(e, Text)]
     for check in found.checks:
@@ -185,7 +189,7 @@ def test_every_tape_check_is_lettered_on_the_drawing_between_its_named_crosses(n
         assert e.value == pytest.approx(check.value)
         ends = {tuple(round(v, 6) for v in p) for p in (e.start, e.end)}
         assert ends == {tuple(round(v, 6) for v in points[n]) for n in (check.start, check.end)}
-        for point in (worded(check).start, worded(check).end):
+        for point in (with_point_words(check).start, with_point_words(check).end):
             assert point in table and point in words
     for letter, stubs in (("B", 2), ("C", 2)):
         a, b = shown[letter].start, shown[letter].end

@@ -11,14 +11,18 @@ from layout.drafting.entities import Text
 from layout.frame.solve import Job
 from layout.sheets.forms import form_room
 from layout.sheets.media import medium
-from layout.views.record import Block, Line, Record, pages
+from layout.views.record import Record, RecordBlock, RecordLine, pages
 
 ROOM = form_room(medium("a4"))
 
 
 def record(count: int, blocks: int = 3) -> Record:
-    lines = tuple(Line(f"dimension_{k}", "mm", 100.0, 101.26, 0.3, 1.0, k % 3 == 0) for k in range(count))
-    said = tuple(Block(f"Block {k}", ("Some words that go on for a while. " * 6,) * 3) for k in range(blocks))
+    lines = tuple(
+        RecordLine(f"dimension_{k}", "mm", 100.0, 101.26, 0.3, 1.0, k % 3 == 0) for k in range(count)
+    )
+    said = tuple(
+        RecordBlock(f"Block {k}", ("Some words that go on for a while. " * 6,) * 3) for k in range(blocks)
+    )
     return Record(Job(number="7", title="A frame"), "FAIL: out of tolerance.", "Because. " * 20, lines, said)
 
 
@@ -39,10 +43,10 @@ def test_every_dimension_stands_once_and_nothing_overlaps(count: int) -> None:
 
 def test_deviations_carry_their_sign_and_verdict() -> None:
     lines = (
-        Line("trail", "mm", 60.0, 61.26, 0.3, 1.0, False),
-        Line("head_angle", "deg", 72.0, 72.004, 0.05, 0.2, True),
-        Line("seat_angle", "deg", 73.0, 72.9, 0.05, 0.2, True),
-        Line("dropout_spacing", "mm", None, 142.8, 0.5, 1.0, None),
+        RecordLine("trail", "mm", 60.0, 61.26, 0.3, 1.0, False),
+        RecordLine("head_angle", "deg", 72.0, 72.004, 0.05, 0.2, True),
+        RecordLine("seat_angle", "deg", 73.0, 72.9, 0.05, 0.2, True),
+        RecordLine("dropout_spacing", "mm", None, 142.8, 0.5, 1.0, None),
     )
     (page,) = pages(Record(Job(), "FAIL", "", lines, ()), *ROOM)
     words = [e.text for e in page if isinstance(e, Text)]

@@ -11,7 +11,7 @@ from crowding import TOUCH, lettering, overlaps
 from shapely.affinity import rotate, scale
 from shapely.geometry import Point, box
 
-from layout.bench.cut_list import Cut, cut_list
+from layout.bench.cut_list import CutRow, cut_list
 from layout.bench.settings import settings
 from layout.drafting.bounds import bounds
 from layout.drafting.entities import Drawing, Text
@@ -179,7 +179,7 @@ def test_a_gap_too_small_shows_what_is_wanted_and_a_word() -> None:
 def test_a_whole_millimetre_is_not_sawn_a_millimetre_longer() -> None:
     """300.0000001, what the sums make of 300, was to be sawn to 301; what is truly more is rounded up."""
     made = work(DEMOS[0])
-    cuts = tuple(Cut("top_tube", 1, "28.6", 290.0, sawn, 310.0, "") for sawn in (300.0000001, 300.01))
+    cuts = tuple(CutRow("top_tube", 1, "28.6", 290.0, sawn, 310.0, "") for sawn in (300.0000001, 300.01))
     panel = cut_panel(replace(made, cuts=cuts), 180.0)
     said = [e.text for e in panel.drawing if isinstance(e, Text)]
     assert [text for text in said if text in ("300", "301")] == ["300", "301"]

@@ -18,8 +18,8 @@ from layout.drafting.entities import (
     AngleDimension,
     Circle,
     DatumLine,
-    Dimension,
     Drawing,
+    LengthDimension,
     Line,
     Text,
 )
@@ -75,14 +75,14 @@ def test_nothing_leaves_the_least_sheet(frame: Frame, space: SpaceFrame):
 
 def test_the_drawing_holds_all_it_should(frame: Frame, space: SpaceFrame):
     view = draft(frame)
-    named = [e.name for e in view.view.core if isinstance(e, Dimension | AngleDimension)]
+    named = [e.name for e in view.view.core if isinstance(e, LengthDimension | AngleDimension)]
     checks = {c.name for c in view.checks}
     known = frame.plane.dimensions
     present = CALLOUTS - {n for n in ("lower_stack", "fork_offset") if abs(known[n] or 0.0) < 0.05}
     assert present <= set(named)
     assert [n for n, count in Counter(named).items() if count > 1] == []
     assert len(view.checks) >= 8
-    lent = [e for e in view.view.core if isinstance(e, Dimension) and e.label[:1].isupper()]
+    lent = [e for e in view.view.core if isinstance(e, LengthDimension) and e.label[:1].isupper()]
     lettered = {e.label[0] for e in lent if e.label[1:3] == "  " or len(e.label) == 1}
     assert lettered >= {c.letter for c in view.checks}
     assert {n for n in named if n.startswith("check_")} <= checks
@@ -107,7 +107,7 @@ def test_each_value_shown_is_the_solvers_and_the_distance_drawn(frame: Frame, sp
             arms = [math.atan2(p[1] - e.vertex[1], p[0] - e.vertex[0]) for p in (e.start, e.end)]
             drawn = math.degrees(arms[1] - arms[0]) % 360.0
             shown = value_string(e).rstrip("°")
-        elif isinstance(e, Dimension):
+        elif isinstance(e, LengthDimension):
             u = (math.cos(math.radians(e.direction)), math.sin(math.radians(e.direction)))
             drawn = abs((e.end[0] - e.start[0]) * u[0] + (e.end[1] - e.start[1]) * u[1])
             shown = value_string(e)
@@ -197,7 +197,7 @@ geometry: {bb_drop: -38, rear_centre: 420, front_centre: 600, head_angle: 71, se
 fork: {axle_to_crown: 330, offset: 35}
 wheels: {rear: 44-406, front: 44-406}
 """
-    found = {e.name: e for e in drafted(solve(loads(text))).view.core if isinstance(e, Dimension)}
+    found = {e.name: e for e in drafted(solve(loads(text))).view.core if isinstance(e, LengthDimension)}
     assert found["bb_drop"].label.endswith("BB above axle")
     assert value_string(found["bb_drop"]) == "38.0"
 
@@ -215,13 +215,13 @@ wheels: {rear: 37-622, front: 37-622}
     assert trail is not None
     assert trail < -5.0
     around = [e for group in drafted(frame).view.surroundings for e in group]
-    (shown,) = (e for e in around if isinstance(e, Dimension) and e.name == "trail")
+    (shown,) = (e for e in around if isinstance(e, LengthDimension) and e.name == "trail")
     assert (shown.label, shown.value) == ("minus trail", pytest.approx(-trail))
 
 
 def test_every_callout_of_a_negative_dimension_has_words_of_its_own(frame: Frame):
     for e in drafted(frame).view.core:
-        if isinstance(e, Dimension) and (frame.plane.dimensions.get(e.name) or 0.0) < 0.0:
+        if isinstance(e, LengthDimension) and (frame.plane.dimensions.get(e.name) or 0.0) < 0.0:
             assert not e.label.endswith(words(e.name))
 
 

@@ -16,7 +16,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "outside"))
 from kernel_frames import SPECS, every_cut, placed
 
 from layout.drafting.dimensions import explode
-from layout.drafting.entities import ControlPoint, Dimension, Line, Polyline, Text
+from layout.drafting.entities import ControlPoint, LengthDimension, Line, Polyline, Text
 from layout.drafting.lettering import text_box
 from layout.drafting.style import Layer
 from layout.geometry.space.develop import PAPER
@@ -153,7 +153,7 @@ def test_words_keep_off_each_other_off_the_cut_and_on_the_panel(name: str):
 @pytest.mark.parametrize("name", NAMES)
 def test_the_written_checks_are_what_is_drawn(name: str):
     strip = all_strips()[name]
-    found = {e.name: e.value for e in strip.panel.drawing if isinstance(e, Dimension)}
+    found = {e.name: e.value for e in strip.panel.drawing if isinstance(e, LengthDimension)}
     assert found["edge"] == pytest.approx(strip.edge / math.cos(math.atan(strip.laid.taper)), abs=0.02)
     there = strip.cut.end.tube.diameter_at(strip.cut.origin + strip.cut.end.inward * strip.edge)
     if there[0] == pytest.approx(there[1]):
@@ -164,7 +164,7 @@ def test_the_written_checks_are_what_is_drawn(name: str):
 
 def test_once_round_a_round_tube_is_its_girth_and_the_papers():
     strip = all_strips()["plain-top_tube-head"]
-    girth = next(e for e in strip.panel.drawing if isinstance(e, Dimension) and e.name == "girth")
+    girth = next(e for e in strip.panel.drawing if isinstance(e, LengthDimension) and e.name == "girth")
     assert girth.value == pytest.approx(math.pi * (28.6 + PAPER))
 
 

@@ -12,9 +12,9 @@ from layout.drafting.entities import (
     Arc,
     Circle,
     ControlPoint,
-    Dimension,
     Drawing,
     Entity,
+    LengthDimension,
     Line,
     Polyline,
     Text,
@@ -44,7 +44,7 @@ def cross(name: str, x: float, y: float) -> list[Entity]:
 def dimensions() -> list[Entity]:
     bb, front = POINTS["bb"], POINTS["front_axle"]
     slope = math.degrees(math.atan2(70.0, 601.333333))
-    gap = Dimension(
+    gap = LengthDimension(
         "gap",
         (-60.0, 200.0),
         (-60.0, 206.0),
@@ -58,7 +58,7 @@ def dimensions() -> list[Entity]:
         leader=(-30.0, 190.0),
     )
     return [
-        Dimension(
+        LengthDimension(
             "front_centre",
             bb,
             front,
@@ -68,7 +68,7 @@ def dimensions() -> list[Entity]:
             text_angle=0.0,
             label="level",
         ),
-        Dimension(
+        LengthDimension(
             "straight",
             bb,
             front,
@@ -79,7 +79,7 @@ def dimensions() -> list[Entity]:
             decimals=2,
         ),
         gap,
-        Dimension(
+        LengthDimension(
             "noted",
             bb,
             (0.0, 40.0),

@@ -15,8 +15,8 @@ from layout.drafting.entities import (
     AngleDimension,
     Arc,
     DatumLine,
-    Dimension,
     Drawing,
+    LengthDimension,
     Line,
     Text,
 )
@@ -137,7 +137,7 @@ def test_entities_section_holds_model_space_alone(tags: Tags) -> None:
 
 def test_group_42_is_the_measured_value_and_the_override_its_display(tags: Tags, sample: Drawing) -> None:
     drawn = of_type(records(tags, "ENTITIES"), "DIMENSION")
-    meant = [e for e in sample if isinstance(e, Dimension | AngleDimension)]
+    meant = [e for e in sample if isinstance(e, LengthDimension | AngleDimension)]
     assert len(drawn) == len(meant) > 3
     for record, d in zip(drawn, meant, strict=True):
         measured = float(value(record, 42))
@@ -159,7 +159,7 @@ def test_group_42_is_the_measured_value_and_the_override_its_display(tags: Tags,
 
 def test_a_dimension_has_a_block_with_its_lines_and_its_value(tags: Tags, sample: Drawing) -> None:
     drawn = of_type(records(tags, "ENTITIES"), "DIMENSION")
-    meant = [e for e in sample if isinstance(e, Dimension | AngleDimension)]
+    meant = [e for e in sample if isinstance(e, LengthDimension | AngleDimension)]
     blocks = records(tags, "BLOCKS")
     for record, d in zip(drawn, meant, strict=True):
         begin = next(i for i, r in enumerate(blocks) if r[0] == (0, "BLOCK") and (2, value(record, 2)) in r)
@@ -173,7 +173,7 @@ def test_a_dimension_has_a_block_with_its_lines_and_its_value(tags: Tags, sample
 
 def test_labels_are_texts_of_their_own_beside_the_value(tags: Tags, sample: Drawing) -> None:
     texts = {value(t, 1): t for t in of_type(records(tags, "ENTITIES"), "TEXT")}
-    labelled = [e for e in sample if isinstance(e, Dimension | AngleDimension) and e.label]
+    labelled = [e for e in sample if isinstance(e, LengthDimension | AngleDimension) and e.label]
     assert len(labelled) > 2
     for d in labelled:
         assert at(texts[d.label], 10) == pytest.approx(dimensions.label_text(d).at, abs=1e-6)

@@ -11,8 +11,8 @@ from layout.drafting.entities import (
     AngleDimension,
     ControlPoint,
     DatumLine,
-    Dimension,
     Drawing,
+    LengthDimension,
     Text,
 )
 from layout.drafting.lettering import text_start, text_width
@@ -28,7 +28,7 @@ from layout.writers.strokes import (
     held_points,
     marks,
     marks_of,
-    placed,
+    placement_matrix,
     plain,
     spans,
 )
@@ -88,8 +88,10 @@ def test_matrix_does_what_the_sheet_says(turn: int, stretch: tuple[float, float]
     placement = Placement(Drawing("d"), 31.0, -12.0, turn)
     sheet = Sheet("s", "a0", "drawing", 1189.0, 841.0, (placement,), Drawing("f"), stretch)
     for p in ((0.0, 0.0), (601.3, 70.0), (-411.2, 68.5)):
-        assert apply(placed(sheet, placement), p) == pytest.approx(sheet.to_page(placement.to_sheet(p)))
-        assert apply(placed(sheet, None), p) == pytest.approx(sheet.to_page(p))
+        assert apply(placement_matrix(sheet, placement), p) == pytest.approx(
+            sheet.to_page(placement.to_sheet(p))
+        )
+        assert apply(placement_matrix(sheet, None), p) == pytest.approx(sheet.to_page(p))
 
 
 def test_every_entity_becomes_marks_on_its_own_layer(sample: Drawing) -> None:
@@ -98,13 +100,13 @@ def test_every_entity_becomes_marks_on_its_own_layer(sample: Drawing) -> None:
             assert mark.layer is entity.layer
     kinds = [type(m) for m in marks_of(sample)]
     texts = sum(isinstance(e, Text) for e in sample)
-    dimensions = [e for e in sample if isinstance(e, Dimension | AngleDimension)]
+    dimensions = [e for e in sample if isinstance(e, LengthDimension | AngleDimension)]
     labels = sum(1 for d in dimensions if d.label)
     assert kinds.count(Lettered) == texts + len(dimensions) + labels
 
 
 def test_a_dimension_is_one_mark_of_lines_and_one_for_each_word() -> None:
-    d = Dimension(
+    d = LengthDimension(
         "d",
         (0.0, 0.0),
         (50.0, 0.0),

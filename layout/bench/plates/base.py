@@ -11,7 +11,7 @@ from layout.bench.plates.engrave import Engraver
 from layout.bench.plates.fixture import Standing
 from layout.drafting.vector import readable
 from layout.geometry.plates.contour import Point, box_middle, middle, unit
-from layout.geometry.plates.ground import Ground, Joint, Side, base_plates, strap, strap_half_width
+from layout.geometry.plates.ground import BaseJoint, BaseSide, Ground, base_plates, strap, strap_half_width
 from layout.geometry.plates.plate import Cutout, Plate, circle
 from layout.geometry.space.roles import DOWN_TUBE, HEAD_TUBE, SEAT_TUBE, TOP_TUBE, Role
 
@@ -33,10 +33,10 @@ def base(design: Design, title: str, missed: list[str]) -> tuple[list[Plate], li
 
     Words that find no place are named in `missed`.
     """
-    ground = _ground(design)
-    plates, joint = _formed(design, ground)
-    marked = [_named(_marked(p, design, joint), design) for p in plates]
-    parts = [_engraved(p, design, title, missed) for p in marked]
+    ground = _ground_of(design)
+    plates, joint = _whole_or_halves(design, ground)
+    marked = [_place_on_bicycle(_with_marks(p, design, joint), design) for p in plates]
+    parts = [_engrave_base(p, design, title, missed) for p in marked]
     levels = [_level(p.name) for p in parts]
     if joint is None:
         return parts, levels
@@ -45,7 +45,7 @@ def base(design: Design, title: str, missed: list[str]) -> tuple[list[Plate], li
     return [*parts, _strap(design, missed)], [*levels, *straps]
 
 
-def _named(plate: Plate, design: Design) -> Plate:
+def _place_on_bicycle(plate: Plate, design: Design) -> Plate:
     """A half of the base by its place on the bicycle instead of on the drawing."""
     front = "base_left" if design.forward < 0 else "base_right"
     if plate.name == NAME:
@@ -58,7 +58,7 @@ def _level(name: str) -> Standing:
     return Standing(name, (0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 
 
-def _ground(design: Design) -> Ground:
+def _ground_of(design: Design) -> Ground:
     chosen = [u for u in design.uprights if u.group in design.settings.parts]
     bolt = design.settings.process.bolt.hole
     axle = design.settings.axle + design.settings.process.fit
@@ -69,7 +69,7 @@ def _ground(design: Design) -> Ground:
     return Ground([u.footing(design.foot) for u in chosen], holes, design.foot)
 
 
-def _formed(design: Design, ground: Ground) -> tuple[list[Plate], Joint | None]:
+def _whole_or_halves(design: Design, ground: Ground) -> tuple[list[Plate], BaseJoint | None]:
     """One part where that is asked for, or nothing is asked and it fits the sheet and can be lifted."""
     settings = design.settings
     single = base_plates(NAME, ground, list(_windows(design, ground, None)), None)
@@ -87,22 +87,24 @@ def _handy(plate: Plate, design: Design) -> bool:
     return width <= p.room[1] and height <= p.room[0] and plate.weight(p.density) <= p.heaviest
 
 
-def _windows(design: Design, ground: Ground, joint: Joint | None) -> Iterator[Cutout]:
+def _windows(design: Design, ground: Ground, joint: BaseJoint | None) -> Iterator[Cutout]:
     at = design.points
     main = middle([at[n] for n in ("bb", "top_tube_at_seat", "top_tube_at_head", "down_tube_at_head")])
     rear = middle([at[n] for n in ("bb", "rear_axle", "top_tube_at_seat")])
     stay = (at["bb"], unit(at["bb"], at["rear_axle"]))
 
-    def side(role: Role) -> Side:
+    def side(role: Role) -> BaseSide:
         a, b = (at[name] for name in role.points)
-        return Side(a, unit(a, b), (_cradles(role).group,))
+        return BaseSide(a, unit(a, b), (_cradles(role).group,))
 
     main_sides = [side(role) for role in MAIN]
     yield from ground.window("window in the main triangle", main_sides, main, joint)
-    yield from ground.window("window in the rear triangle", [side(SEAT_TUBE), Side(*stay, ())], rear, joint)
+    yield from ground.window(
+        "window in the rear triangle", [side(SEAT_TUBE), BaseSide(*stay, ())], rear, joint
+    )
 
 
-def _marked(plate: Plate, design: Design, joint: Joint | None) -> Plate:
+def _with_marks(plate: Plate, design: Design, joint: BaseJoint | None) -> Plate:
     """The part with the places that are on it by name."""
     marks = {n: design.points[n] for n in ("bb", "rear_axle")}
     marks.update((u.part, u.at) for u in design.uprights if u.bolted and u.group in design.settings.parts)
@@ -112,7 +114,7 @@ def _marked(plate: Plate, design: Design, joint: Joint | None) -> Plate:
     return replace(plate, marks=marks)
 
 
-def _engraved(plate: Plate, design: Design, title: str, missed: list[str]) -> Plate:
+def _engrave_base(plate: Plate, design: Design, title: str, missed: list[str]) -> Plate:
     engraver = Engraver(plate, missed)
     chosen = [u for u in design.uprights if u.group in design.settings.parts]
     for hole, what in (("bb", "BB"), ("rear_axle", "rear axle")):
@@ -123,7 +125,7 @@ def _engraved(plate: Plate, design: Design, title: str, missed: list[str]) -> Pl
                 if _is_at(c, plate.marks[hole])
             )
             engraver.cross(plate.marks[hole], radius)
-            engraver.words([what], _round(plate.marks[hole], radius + 9.0))
+            engraver.words([what], _spots_round(plate.marks[hole], radius + 9.0))
     for upright in chosen:
         if upright.bolted and upright.part in plate.marks:
             engraver.words([upright.part.replace("_", " ")], _before(upright))
@@ -167,7 +169,7 @@ def _before(upright: Upright) -> Iterator[tuple[Point, float]]:
         distance += LABEL_STEP
 
 
-def _round(at: Point, away: float) -> Iterator[tuple[Point, float]]:
+def _spots_round(at: Point, away: float) -> Iterator[tuple[Point, float]]:
     """Level places round a hole, nearer ones first."""
     for k in range(6):
         for turn in (45.0, -45.0, 135.0, -135.0, 0.0, 180.0, 90.0, -90.0):

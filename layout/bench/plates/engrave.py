@@ -73,7 +73,7 @@ class Engraver:
                 boxes = [np.array(text_box(t, CLEAR)) for t in texts]
                 if all(self._free(b) for b in boxes):
                     self._boxes.extend(boxes)
-                    self._strokes.extend(engraved(texts))
+                    self._strokes.extend(engraving_strokes(texts))
                     return True
         self._missed.append(f"{' '.join(lines)} on {self._plate.name}")
         return False
@@ -86,7 +86,7 @@ class Engraver:
         return not any(_meet(box, ring) for ring in (outline, *near))
 
 
-def engraved(texts: Iterable[Text]) -> Iterator[Stroke]:
+def engraving_strokes(texts: Iterable[Text]) -> Iterator[Stroke]:
     """Lettering as the straight strokes that are engraved."""
     for text in texts:
         for stroke in strokes(text):

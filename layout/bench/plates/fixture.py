@@ -34,7 +34,7 @@ class Standing:
 
 
 @dataclass(frozen=True)
-class Need:
+class FixtureNeed:
     """Something that is bought: what, and how many."""
 
     what: str
@@ -58,7 +58,7 @@ class Fixture:
     seats: Mapping[str, Seat]
     points: Mapping[str, Point]
     forward: float
-    needs: tuple[Need, ...]
+    needs: tuple[FixtureNeed, ...]
     notices: tuple[Notice, ...] = ()
 
     def plate(self, name: str) -> Plate:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from layout.bench.plates.base import base
 from layout.bench.plates.design import CRADLES, Design, design
 from layout.bench.plates.engrave import Engraver
-from layout.bench.plates.fixture import Fixture, Need, Standing
+from layout.bench.plates.fixture import Fixture, FixtureNeed, Standing
 from layout.bench.plates.settings import Settings
 from layout.drafting.numbers import format_number
 from layout.errors import Notice
@@ -94,7 +94,7 @@ def _standing_plates(placed: Design, missed: list[str]) -> Iterator[Plate]:
     ):
         if group in parts:
             plate = placed.plates[name]
-            yield _lettered(plate, words(name), missed)
+            yield _with_name(plate, words(name), missed)
     for pair in CRADLES:
         if pair.group in parts:
             for name in pair.names:
@@ -117,7 +117,7 @@ def _cradle(placed: Design, missed: list[str], name: str) -> Plate:
     return engraver.done()
 
 
-def _lettered(plate: Plate, name: str, missed: list[str]) -> Plate:
+def _with_name(plate: Plate, name: str, missed: list[str]) -> Plate:
     """A part with its name, in one line or a word a line."""
     engraver = Engraver(plate, missed)
     engraver.words([name], _plain_spots(plate), otherwise=name.split())
@@ -201,29 +201,29 @@ def _mitre_gauges(
         yield engraver.done()
 
 
-def _needs(placed: Design, plates: Sequence[Plate]) -> Iterator[Need]:
+def _needs(placed: Design, plates: Sequence[Plate]) -> Iterator[FixtureNeed]:
     """Bolts, nuts, rod and dowels of the chosen parts."""
     p, names = placed.settings.process, {x.name for x in plates}
     m = f"M{p.bolt.diameter:g}"
     feet = sum(u.bolted and u.part in names for u in placed.uprights)
     if feet:
-        yield Need(
+        yield FixtureNeed(
             f"hexagon bolt {m} x {placed.foot.bolt_length:g}", feet, "cradles, from below, with washer"
         )
-        yield Need(f"hexagon nut {m}", feet, "caught in the cradles")
+        yield FixtureNeed(f"hexagon nut {m}", feet, "caught in the cradles")
     if "bb_post" in names:
         reach = placed.height + placed.plates["bb_clamp"].thickness * 2 + 40.0
-        yield Need(
+        yield FixtureNeed(
             f"threaded rod {m} x {math.ceil(reach / 10) * 10:g}", 1, "through base, shell and clamp, two nuts"
         )
     if "axle_table" in names:
         reach = 2 * placed.height + p.thickness
-        yield Need(
+        yield FixtureNeed(
             f"rod {placed.settings.axle:g} x {math.ceil(reach / 10) * 10:g}", 1,
             "dummy axle: base, table, dropouts, four nuts, a spacer of the hub's width",
         )  # fmt: skip
     if "base_strap" in names:
-        yield Need(f"hexagon bolt {m}, nut", 8, "straps under the seam of the base")
-        yield Need(f"dowel {p.dowel:g}", 4, "straps, reamed through both plates")
+        yield FixtureNeed(f"hexagon bolt {m}, nut", 8, "straps under the seam of the base")
+        yield FixtureNeed(f"dowel {p.dowel:g}", 4, "straps, reamed through both plates")
     if names & set(BARS):
-        yield Need(f"dowel {p.dowel:g}", 2, "length bars")
+        yield FixtureNeed(f"dowel {p.dowel:g}", 2, "length bars")

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from layout.checks.readback.dxf_tags import Record, Tag, entities, header_value, point, read_tags
-from layout.checks.readback.seen import Seen, Segment, UnreadableError
+from layout.checks.readback.seen import SeenInFile, Segment, UnreadableError
 
 _MILLIMETRES = "4"
 _APPLICATION = "LAYOUT"
 _LAYER = "POINT"
 
 
-def read_dxf(data: bytes) -> list[Seen]:
+def read_dxf(data: bytes) -> list[SeenInFile]:
     """Control points and lines on layer POINT of a DXF's model space, mm.
 
     Raises UnreadableError where the file is no DXF or its unit is not the millimetre.
@@ -21,12 +21,12 @@ def read_dxf(data: bytes) -> list[Seen]:
     return [model_space(read_tags(data))]
 
 
-def model_space(tags: Sequence[Tag]) -> Seen:
+def model_space(tags: Sequence[Tag]) -> SeenInFile:
     """The same from the tags of a file that is read already."""
     units = header_value(tags, "$INSUNITS")
     if units != _MILLIMETRES:
         raise UnreadableError(f"its unit ($INSUNITS) is {units}, not 4 (millimetres)")
-    seen = Seen()
+    seen = SeenInFile()
     for entity in entities(tags):
         kind = entity[0][1]
         if kind == "POINT":

@@ -92,15 +92,15 @@ def point(record: Record, x: int, y: int) -> Point:
 
 def from_marker(record: Record, marker: str) -> Record:
     """The part of a record from a subclass marker (code 100) on. Raises UnreadableError without it."""
-    return record[_marked(record, marker) :]
+    return record[_marked_names(record, marker) :]
 
 
 def to_marker(record: Record, marker: str) -> Record:
     """The part of a record before a subclass marker. Raises UnreadableError without it."""
-    return record[: _marked(record, marker)]
+    return record[: _marked_names(record, marker)]
 
 
-def _marked(record: Record, marker: str) -> int:
+def _marked_names(record: Record, marker: str) -> int:
     try:
         return record.index((100, marker))
     except ValueError as e:

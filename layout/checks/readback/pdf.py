@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from layout.checks.readback.pdf_objects import File, Name, Object
-from layout.checks.readback.seen import Point, Seen, Segment, UnreadableError, Window
+from layout.checks.readback.seen import Point, SeenInFile, Segment, UnreadableError, Window
 
 MM = 25.4 / 72
 """Millimetres in a point."""
@@ -26,7 +26,7 @@ Matrix = tuple[float, float, float, float, float, float]
 _UNIT: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
 
 
-def read_pdf(data: bytes) -> list[Seen]:
+def read_pdf(data: bytes) -> list[SeenInFile]:
     """Pages of a PDF: size, named destinations and strokes on layer POINT, mm from the lower left corner.
 
     Raises UnreadableError where the file is broken, a page has a UserUnit or Rotate, its boxes
@@ -38,7 +38,7 @@ def read_pdf(data: bytes) -> list[Seen]:
         raise UnreadableError(f"its objects do not hang together ({e!r})") from e
 
 
-def _read(file: File) -> list[Seen]:
+def _read(file: File) -> list[SeenInFile]:
     root = file.dictionary(file.trailer["Root"])
     if file.dictionary(root["ViewerPreferences"]).get("PrintScaling") != Name("None"):
         raise UnreadableError("viewers are not asked to print without scaling")
@@ -77,7 +77,7 @@ def _names(file: File, root: dict[str, Object]) -> Iterator[tuple[bytes, Object]
             yield file.string(name), value
 
 
-def _page(file: File, ref: Object, operators: _Operators) -> Seen:
+def _page(file: File, ref: Object, operators: _Operators) -> SeenInFile:
     page = file.dictionary(ref)
     if "UserUnit" in page or _number(file.resolve(page.get("Rotate", 0.0))) != 0:
         raise UnreadableError("a page has a UserUnit or is turned")
@@ -90,7 +90,7 @@ def _page(file: File, ref: Object, operators: _Operators) -> Seen:
     contents = file.resolve(page["Contents"])
     parts = contents if isinstance(contents, list) else [page["Contents"]]
     strokes = operators.strokes(b"\n".join(file.stream(p) for p in parts), page["Resources"])
-    return Seen(box[2] * MM, box[3] * MM, segments=[_placed(s, _IN_MM) for s in strokes])
+    return SeenInFile(box[2] * MM, box[3] * MM, segments=[_segment_on_page(s, _IN_MM) for s in strokes])
 
 
 @dataclass(frozen=True)
@@ -137,7 +137,7 @@ class _Operators:
                 state = _State(state.matrix, (*state.windows, window))
             elif token == b"Do":
                 form = self.file.dictionary(names["XObject"])[operands[-1].decode("ascii").removeprefix("/")]
-                found += [_placed(s, state) for s in self._form(form)]
+                found += [_segment_on_page(s, state) for s in self._form(form)]
             else:
                 operands.append(token)
                 continue
@@ -154,7 +154,7 @@ class _Operators:
             state = _State(_six([_number(v) for v in given]))
             inside = _State(state.matrix, (_window((left, bottom, right, top), state.matrix),))
             inner = self.strokes(self.file.stream(form), own["Resources"])
-            self._forms[form] = [_placed(s, inside) for s in inner]
+            self._forms[form] = [_segment_on_page(s, inside) for s in inner]
         return self._forms[form]
 
     def _point_layer(self, names: dict[str, Object]) -> bytes | None:
@@ -182,10 +182,10 @@ def _tokens(content: bytes) -> Iterator[tuple[bytes, bytes | None]]:
 
 def _section(section: bytes, state: _State) -> list[Segment]:
     lines = ([float(v) for v in match.groups()] for match in _LINE.finditer(section))
-    return [_placed(Segment((x0, y0), (x1, y1)), state) for x0, y0, x1, y1 in lines]
+    return [_segment_on_page(Segment((x0, y0), (x1, y1)), state) for x0, y0, x1, y1 in lines]
 
 
-def _placed(segment: Segment, state: _State) -> Segment:
+def _segment_on_page(segment: Segment, state: _State) -> Segment:
     """A segment through a matrix, its own windows with it, and the windows it is drawn into."""
     windows = (*(_window(w, state.matrix) for w in segment.windows), *state.windows)
     start, end = _through(state.matrix, segment.start), _through(state.matrix, segment.end)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-from layout.checks.readback.seen import Point, Seen, Segment, UnreadableError
+from layout.checks.readback.seen import Point, SeenInFile, Segment, UnreadableError
 
 _UNIT = 0.025
 """Millimetres in a plotter unit."""
@@ -33,7 +33,7 @@ class _Pen:
     runs: list[list[Point]] = field(default_factory=list)
 
 
-def read_plt(data: bytes) -> list[Seen]:
+def read_plt(data: bytes) -> list[SeenInFile]:
     """The straight strokes of an HP-GL/2 file, mm from the paper's lower left corner; no named points.
 
     Raises UnreadableError where a command, a number or the page's size is not as it should be.
@@ -53,7 +53,7 @@ def read_plt(data: bytes) -> list[Seen]:
         raise UnreadableError("the page's size is not declared (PS)")
     if pen.down:
         raise UnreadableError("the pen is left down at the end")
-    seen = Seen(pen.size[0] * _UNIT, pen.size[1] * _UNIT)
+    seen = SeenInFile(pen.size[0] * _UNIT, pen.size[1] * _UNIT)
     seen.segments += [
         Segment((a[0] * _UNIT, a[1] * _UNIT), (b[0] * _UNIT, b[1] * _UNIT))
         for a, b in (run for run in pen.runs if len(run) == 2)
@@ -61,7 +61,7 @@ def read_plt(data: bytes) -> list[Seen]:
     return [seen]
 
 
-def clipped(a: Point, b: Point, window: tuple[float, float, float, float]) -> tuple[Point, Point] | None:
+def cut_stroke(a: Point, b: Point, window: tuple[float, float, float, float]) -> tuple[Point, Point] | None:
     """A straight stroke cut at left, bottom, right, top, by halving; None where nothing is left.
 
     Ends are found to 1e-9 of the stroke, which is finer than any plotter unit.

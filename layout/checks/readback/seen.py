@@ -23,7 +23,7 @@ class Segment:
 
 
 @dataclass
-class Seen:
+class SeenInFile:
     """One page: its size (None for DXF, which has none), control points and strokes on layer POINT."""
 
     width: float | None = None

@@ -5,14 +5,14 @@ from __future__ import annotations
 import re
 from xml.etree import ElementTree
 
-from layout.checks.readback.seen import Point, Seen, Segment, UnreadableError, Window
+from layout.checks.readback.seen import Point, SeenInFile, Segment, UnreadableError, Window
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _PREFIX = "point-"
 _STRAIGHT = re.compile(r"\s*M\s*(\S+?)[\s,]+(\S+?)\s*L\s*(\S+?)[\s,]+(\S+?)\s*")
 
 
-def read_svg(data: bytes) -> list[Seen]:
+def read_svg(data: bytes) -> list[SeenInFile]:
     """Control points and crosses of an SVG, mm from the lower left corner.
 
     Raises UnreadableError where the file is no SVG, its size is not its viewBox in mm, or a
@@ -25,12 +25,12 @@ def read_svg(data: bytes) -> list[Seen]:
         raise UnreadableError(f"it is no drawing of ours: {e}") from e
 
 
-def _page(root: ElementTree.Element) -> Seen:
+def _page(root: ElementTree.Element) -> SeenInFile:
     width, height = (_millimetres(root.attrib[k]) for k in ("width", "height"))
     box = [float(v) for v in root.attrib["viewBox"].split()]
     if box != [0.0, 0.0, width, height] or "transform" in root.attrib:
         raise UnreadableError(f"its viewBox {root.attrib['viewBox']} does not make a unit a millimetre")
-    seen = Seen(width, height)
+    seen = SeenInFile(width, height)
     clips = {c.attrib["id"]: _window(c, height) for c in root.iter(f"{_SVG}clipPath")}
     for layer in root.findall(f"{_SVG}g"):
         if layer.get("id") == "point":
@@ -59,7 +59,7 @@ def _collect(
     group: ElementTree.Element,
     windows: tuple[Window, ...],
     clips: dict[str, Window],
-    seen: Seen,
+    seen: SeenInFile,
     height: float,
 ) -> None:
     """Walk a group: named circles, straight paths, and the groups inside it."""

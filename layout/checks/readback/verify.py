@@ -22,8 +22,8 @@ from layout.checks.readback.dxf import model_space, read_dxf
 from layout.checks.readback.dxf_layouts import PaperLayout, read_layouts
 from layout.checks.readback.dxf_tags import read_tags
 from layout.checks.readback.pdf import read_pdf
-from layout.checks.readback.plt import clipped, read_plt
-from layout.checks.readback.seen import Seen, Segment, UnreadableError
+from layout.checks.readback.plt import cut_stroke, read_plt
+from layout.checks.readback.seen import SeenInFile, Segment, UnreadableError
 from layout.checks.readback.svg import read_svg
 from layout.drafting.entities import Drawing, Line, Point
 from layout.drafting.style import Layer
@@ -74,7 +74,7 @@ def read_points(path: Path) -> dict[str, list[Point]]:
 def verify_dxf(path: Path, drawing: Drawing, sheets: Sequence[Sheet] = ()) -> None:
     """Compare a DXF with the drawing and the sheets it was written from; WriteError (code read_back)."""
 
-    def read(data: bytes) -> tuple[Seen, dict[str, PaperLayout]]:
+    def read(data: bytes) -> tuple[SeenInFile, dict[str, PaperLayout]]:
         tags = read_tags(data)
         return model_space(tags), read_layouts(tags) if sheets else {}
 
@@ -91,7 +91,7 @@ def _compare_layout(layout: PaperLayout | None, sheet: Sheet, model: Drawing) ->
     """Faults of a layout: its paper, its plot settings, and each control point seen through it once."""
     if layout is None:
         return [f"the layout {sheet.name} is missing"]
-    faults = _compare_size(Seen(layout.width, layout.height), sheet)
+    faults = _compare_size(SeenInFile(layout.width, layout.height), sheet)
     if not layout.one_to_one:
         faults.append(f"the layout {sheet.name} is not set to plot 1:1 in mm")
     at = model.points()
@@ -128,7 +128,7 @@ def verify_pdf(path: Path, sheets: Sequence[Sheet]) -> None:
         faults += _compare_points(
             page.points, {c.name: c.at for c in crosses if c.name in names}, undo, where
         )
-        faults += _repeated(names.intersection(named))
+        faults += _repeated_names(names.intersection(named))
         faults += _compare_crosses(crosses, page.segments, undo, where)
         named += names
         every |= {c.name for c in crosses}
@@ -146,7 +146,7 @@ def verify_plt(path: Path, sheet: Sheet) -> None:
         clip = placement.clip
         window = (clip.left, clip.bottom, clip.right, clip.top) if clip else paper
         for cross in _crosses_on(replace(sheet, placements=(placement,)), {}):
-            arms = [clipped(a, b, window) for a, b in cross.arms]
+            arms = [cut_stroke(a, b, window) for a, b in cross.arms]
             crosses.append(Cross(cross.name, cross.at, tuple(arm for arm in arms if arm)))
     _report(
         path,
@@ -154,7 +154,7 @@ def verify_plt(path: Path, sheet: Sheet) -> None:
     )
 
 
-def _read(path: Path) -> list[Seen]:
+def _read(path: Path) -> list[SeenInFile]:
     try:
         reader = _READERS[path.suffix.lower()]
     except KeyError:
@@ -207,13 +207,13 @@ def _crosses_on(sheet: Sheet, known: dict[int, tuple[Cross, ...]]) -> list[Cross
             known[key] = _crosses(placement.drawing)
         for cross in known[key]:
             p = placement.to_sheet(cross.at)
-            if _shown(sheet, placement, p):
+            if _is_shown(sheet, placement, p):
                 arms = tuple((placement.to_sheet(a), placement.to_sheet(b)) for a, b in cross.arms)
                 crosses.append(Cross(cross.name, p, arms))
     return crosses
 
 
-def _shown(sheet: Sheet, placement: Placement, p: Point) -> bool:
+def _is_shown(sheet: Sheet, placement: Placement, p: Point) -> bool:
     """Whether a point of the sheet is inside the placement's clip and on the paper."""
     x, y = sheet.to_page(p)
     on_paper = -_EDGE <= x <= sheet.width + _EDGE and -_EDGE <= y <= sheet.height + _EDGE
@@ -231,7 +231,7 @@ def _undone(sheet: Sheet) -> Callable[[Point], Point]:
     return lambda p: (cx + (p[0] - cx) / sx, cy + (p[1] - cy) / sy)
 
 
-def _compare_size(seen: Seen, sheet: Sheet, tolerance: float = SIZE_TOLERANCE) -> list[str]:
+def _compare_size(seen: SeenInFile, sheet: Sheet, tolerance: float = SIZE_TOLERANCE) -> list[str]:
     if seen.width is None or seen.height is None:
         return [f"page {sheet.name} has no size"]
     off = max(abs(seen.width - sheet.width), abs(seen.height - sheet.height))
@@ -263,11 +263,11 @@ def _compare_points(
                 f"the point {name}{where} is {off:.4f} mm off:"
                 f" found at ({x:.4f}, {y:.4f}), should be at ({ex:.4f}, {ey:.4f})"
             )
-    faults += _repeated(n for i, n in enumerate(names) if n in names[:i])
+    faults += _repeated_names(n for i, n in enumerate(names) if n in names[:i])
     return faults + [f"the point {n}{where} is missing" for n in expected if n not in names]
 
 
-def _repeated(names: Iterable[str]) -> list[str]:
+def _repeated_names(names: Iterable[str]) -> list[str]:
     return [f"the point {name} is there twice" for name in names]
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from layout.drafting.glyphs.letters import CAPITALS, DIGIT_CELL, DIGITS, LETTERS
-from layout.drafting.glyphs.path import Path, extent, moved, read
+from layout.drafting.glyphs.path import Path, extent, move_strokes, read
 from layout.drafting.glyphs.signs import CARON_BESIDE, COMMA_ABOVE, MARKS, SIGNS
 
 GRID = 20.0
@@ -86,63 +86,67 @@ def glyph(char: str) -> Glyph | None:
     for table in (LETTERS, SIGNS):
         if char in table:
             left, right, text = table[char]
-            return _made(left, right, read(text))
-    return _composed(char)
+            return _make_glyph(left, right, read(text))
+    return _composed_glyph(char)
 
 
 @lru_cache(maxsize=1)
 def box() -> Glyph:
     """What is drawn for a character that the alphabet lacks: an empty box."""
-    return _made(2.5, 2.5, read("0,0 0,20 11,20 11,0 0,0"))
+    return _make_glyph(2.5, 2.5, read("0,0 0,20 11,20 11,0 0,0"))
 
 
-def _made(left: float, right: float, paths: tuple[Path, ...]) -> Glyph:
+def _make_glyph(left: float, right: float, paths: tuple[Path, ...]) -> Glyph:
     """A glyph whose strokes are moved to begin at x = 0."""
     x0, y0, x1, y1 = extent(paths)
-    return Glyph(left, x1 - x0, right, y0, top=y1, paths=moved(paths, -x0, 0.0))
+    return Glyph(left, x1 - x0, right, y0, top=y1, paths=move_strokes(paths, -x0, 0.0))
 
 
-def _known(char: str) -> Glyph:
+def _known_glyph(char: str) -> Glyph:
     found = glyph(char)
     if found is None:
         raise LookupError(f"the alphabet has no {char!r} to compose with")
     return found
 
 
-def _composed(char: str) -> Glyph | None:
+def _composed_glyph(char: str) -> Glyph | None:
     if char in _BARE_MARKS:
-        return _made(2.0, 2.0, read(MARKS[_BARE_MARKS[char]]))
+        return _make_glyph(2.0, 2.0, read(MARKS[_BARE_MARKS[char]]))
     if char in _SAME:
         return glyph(_SAME[char])
     if char in _RAISED:
-        return _made(1.5, 1.5, _small(_RAISED[char], 0.0, GRID * (1 - _SMALL)))
+        return _make_glyph(1.5, 1.5, _small(_RAISED[char], 0.0, GRID * (1 - _SMALL)))
     if char in _LOWERED:
-        return _made(1.5, 1.5, _small(_LOWERED[char], 0.0, -3.0))
+        return _make_glyph(1.5, 1.5, _small(_LOWERED[char], 0.0, -3.0))
     if char in _FRACTIONS:
         return _fraction(*tuple(_FRACTIONS[char]))
     if char in _RINGED:
-        body = _known(_RINGED[char])
-        return _made(2.3, 2.3, read("a10,10,10,10,90,450") + moved(body.paths, 10 - body.width / 4, 5, 0.5))
+        body = _known_glyph(_RINGED[char])
+        return _make_glyph(
+            2.3, 2.3, read("a10,10,10,10,90,450") + move_strokes(body.paths, 10 - body.width / 4, 5, 0.5)
+        )
     if char in _RAISED_LETTERS:
-        body = _known(_RAISED_LETTERS[char])
-        return _made(1.6, 1.6, moved(body.paths, 0.0, 10.6, _SMALL) + read(f"0,7 {body.width * _SMALL},7"))
-    return _accented(char)
+        body = _known_glyph(_RAISED_LETTERS[char])
+        return _make_glyph(
+            1.6, 1.6, move_strokes(body.paths, 0.0, 10.6, _SMALL) + read(f"0,7 {body.width * _SMALL},7")
+        )
+    return _accented_glyph(char)
 
 
 def _small(digit: str, x: float, y: float) -> tuple[Path, ...]:
     """A small figure whose strokes begin at `x` and stand at `y`."""
-    paths = _known(digit).paths
-    return moved(paths, x - extent(paths)[0] * _SMALL, y, _SMALL)
+    paths = _known_glyph(digit).paths
+    return move_strokes(paths, x - extent(paths)[0] * _SMALL, y, _SMALL)
 
 
 def _fraction(over: str, under: str) -> Glyph:
     top = _small(over, 0.0, GRID * (1 - _SMALL))
     right = extent(top)[2]
     slash = read(f"{right - 2.6},0 {right + 7.4},20")
-    return _made(2.0, 2.0, top + slash + _small(under, right + 5.0, 0.0))
+    return _make_glyph(2.0, 2.0, top + slash + _small(under, right + 5.0, 0.0))
 
 
-def _accented(char: str) -> Glyph | None:
+def _accented_glyph(char: str) -> Glyph | None:
     base, *marks = tuple(unicodedata.normalize("NFD", char))
     if not marks or any(m not in MARKS for m in marks):
         return None
@@ -157,19 +161,21 @@ def _accented(char: str) -> Glyph | None:
     # A mark may overhang its neighbours' room by half before it pushes them away.
     left = max(1.0, letter.left + x0 / 2)
     right = max(1.2, letter.right - (x1 - letter.width) / 2)
-    return _made(left, right, paths)
+    return _make_glyph(left, right, paths)
 
 
 def _mark(base: str, mark: str, width: float) -> tuple[Path, ...]:
     """One mark where it stands over, under or beside a letter `width` wide."""
     middle = width / 2 + _MIDDLE.get(base, 0.0)
     if mark == _CARON and base in _CARON_AT:
-        return moved(read(CARON_BESIDE), width + _CARON_AT[base], 0.0)
+        return move_strokes(read(CARON_BESIDE), width + _CARON_AT[base], 0.0)
     if mark == _OGONEK:
-        return moved(read(MARKS[mark]), width + _OGONEK_AT[base] if base in _OGONEK_AT else middle, 0.0)
+        return move_strokes(
+            read(MARKS[mark]), width + _OGONEK_AT[base] if base in _OGONEK_AT else middle, 0.0
+        )
     if mark in (_CEDILLA, _COMMA) and base == "g":
-        return moved(read(COMMA_ABOVE), middle, 0.0)
+        return move_strokes(read(COMMA_ABOVE), middle, 0.0)
     if mark == _CEDILLA and base in "GKkLlNnRr":
-        return moved(read(MARKS[_COMMA]), middle, 0.0)
+        return move_strokes(read(MARKS[_COMMA]), middle, 0.0)
     raised = mark not in _BELOW and base in _TALL
-    return moved(read(MARKS[mark]), middle, _RAISE if raised else 0.0)
+    return move_strokes(read(MARKS[mark]), middle, _RAISE if raised else 0.0)

@@ -143,7 +143,7 @@ def _turns(a: float, b: float, c: float, d: float) -> list[float]:
     return [a * (1 - t) ** 3 + 3 * b * t * (1 - t) ** 2 + 3 * c * t * t * (1 - t) + d * t**3 for t in inside]
 
 
-def moved(paths: tuple[Path, ...], dx: float, dy: float, scale: float = 1.0) -> tuple[Path, ...]:
+def move_strokes(paths: tuple[Path, ...], dx: float, dy: float, scale: float = 1.0) -> tuple[Path, ...]:
     """The strokes scaled about the origin, then moved."""
     def at(p: Xy) -> Xy:
         return p[0] * scale + dx, p[1] * scale + dy

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from layout.geometry.plates.contour import Array, Piece, Point
+from layout.geometry.plates.contour import Array, ContourPiece, Point
 
 FLAT = 1e-12
 """Sine of a turning under which an arc is a line."""
@@ -22,7 +22,7 @@ KINK = math.radians(4.0)
 SHARPER = 4.0
 
 
-def fitted(points: Array, within: float) -> list[Piece]:
+def fit_arcs(points: Array, within: float) -> list[ContourPiece]:
     """Lines and arcs along densely sampled points (n, 2), none of them over `within` mm off.
 
     Corners of the curve stay corners. Raises ValueError for fewer than two points.
@@ -30,7 +30,7 @@ def fitted(points: Array, within: float) -> list[Piece]:
     if len(points) < 2:
         raise ValueError("a curve has two points or more")
     stops = [0, *_kinks(points), len(points) - 1]
-    pieces: list[Piece] = []
+    pieces: list[ContourPiece] = []
     for low, high in pairwise(stops):
         stretch = points[low : high + 1]
         pieces.extend(_fit(stretch, _tangents(stretch), within))
@@ -61,12 +61,12 @@ def _tangents(points: Array) -> Array:
     return found
 
 
-def _fit(points: Array, tangents: Array, within: float) -> list[Piece]:
+def _fit(points: Array, tangents: Array, within: float) -> list[ContourPiece]:
     """The stretch as one biarc where it is near enough, else as two halves."""
     last = len(points) - 1
     arcs = biarc(_point(points[0]), float(tangents[0]), _point(points[last]), float(tangents[last]))
     if last == 1 or (arcs and off(points, arcs) <= within):
-        return arcs or [Piece(_point(points[0]), _point(points[last]))]
+        return arcs or [ContourPiece(_point(points[0]), _point(points[last]))]
     half = last // 2
     return [
         *_fit(points[: half + 1], tangents[: half + 1], within),
@@ -74,7 +74,7 @@ def _fit(points: Array, tangents: Array, within: float) -> list[Piece]:
     ]
 
 
-def biarc(start: Point, first: float, end: Point, second: float) -> list[Piece]:
+def biarc(start: Point, first: float, end: Point, second: float) -> list[ContourPiece]:
     """Two arcs from `start` with direction `first` (radians) to `end` with `second`; a line where straight.
 
     Empty where no such arcs exist that turn by less than half a circle.
@@ -102,21 +102,21 @@ def biarc(start: Point, first: float, end: Point, second: float) -> list[Piece]:
     return [p for p in (one, two) if p.chord > 0.0]
 
 
-def _arc(start: Point, direction: float, end: Point) -> Piece:
+def _arc(start: Point, direction: float, end: Point) -> ContourPiece:
     """The arc that leaves `start` in a direction and comes to `end`."""
     chord = math.atan2(end[1] - start[1], end[0] - start[0])
     half = math.remainder(chord - direction, 2 * math.pi)
-    return Piece(start, end, 0.0 if abs(half) < FLAT else math.tan(half / 2))
+    return ContourPiece(start, end, 0.0 if abs(half) < FLAT else math.tan(half / 2))
 
 
-def _arc_into(start: Point, end: Point, direction: float) -> Piece:
+def _arc_into(start: Point, end: Point, direction: float) -> ContourPiece:
     """The arc from `start` that arrives at `end` in a direction."""
     chord = math.atan2(end[1] - start[1], end[0] - start[0])
     half = math.remainder(direction - chord, 2 * math.pi)
-    return Piece(start, end, 0.0 if abs(half) < FLAT else math.tan(half / 2))
+    return ContourPiece(start, end, 0.0 if abs(half) < FLAT else math.tan(half / 2))
 
 
-def off(points: Array, pieces: Sequence[Piece]) -> float:
+def off(points: Array, pieces: Sequence[ContourPiece]) -> float:
     """The greatest distance of points (n, 2) from the nearest of the pieces, mm."""
     least = np.full(len(points), np.inf)
     for piece in pieces:
@@ -124,7 +124,7 @@ def off(points: Array, pieces: Sequence[Piece]) -> float:
     return float(least.max())
 
 
-def _distance(points: Array, piece: Piece) -> Array:
+def _distance(points: Array, piece: ContourPiece) -> Array:
     """Distance of points from one line or arc, to its ends where they lie beyond it."""
     ends = np.minimum(*(np.hypot(points[:, 0] - x, points[:, 1] - y) for x, y in (piece.start, piece.end)))
     (x0, y0), (x1, y1) = piece.start, piece.end

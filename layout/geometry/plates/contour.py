@@ -32,7 +32,7 @@ at the one, and reads a radius of kilometres from the other."""
 
 
 @dataclass(frozen=True)
-class Piece:
+class ContourPiece:
     """One line or arc of a contour."""
 
     start: Point
@@ -90,9 +90,9 @@ class Piece:
         along = math.atan2(self.end[1] - self.start[1], self.end[0] - self.start[0])
         return along + (part - 0.5) * self.sweep
 
-    def between(self, low: float, high: float) -> Piece:
+    def between(self, low: float, high: float) -> ContourPiece:
         """The piece from `low` to `high` parts of the way."""
-        return Piece(self.at(low), self.at(high), math.tan(math.atan(self.bulge) * (high - low)))
+        return ContourPiece(self.at(low), self.at(high), math.tan(math.atan(self.bulge) * (high - low)))
 
     def chords(self, sagitta: float) -> list[Point]:
         """Points after the start, the end among them, whose chords leave the piece by at most `sagitta`."""
@@ -115,10 +115,10 @@ class Contour:
             raise ValueError("a contour has two vertices or more, and one bulge for each")
 
     @property
-    def pieces(self) -> tuple[Piece, ...]:
+    def pieces(self) -> tuple[ContourPiece, ...]:
         """Every line and arc in order."""
         ends = (*self.points[1:], self.points[0])
-        return tuple(Piece(a, b, k) for a, b, k in zip(self.points, ends, self.bulges, strict=True))
+        return tuple(ContourPiece(a, b, k) for a, b, k in zip(self.points, ends, self.bulges, strict=True))
 
     @property
     def area(self) -> float:
@@ -240,7 +240,7 @@ def placed_point(p: Point, at: Point, along: Point) -> Point:
     return at[0] + p[0] * along[0] - p[1] * along[1], at[1] + p[0] * along[1] + p[1] * along[0]
 
 
-def joined(pieces: Iterable[Piece]) -> Contour:
+def join_pieces(pieces: Iterable[ContourPiece]) -> Contour:
     """The ring of pieces that run on into each other.
 
     Pieces of no length are left out, arcs as good as straight become lines, and lines that go on in
@@ -260,9 +260,9 @@ def joined(pieces: Iterable[Piece]) -> Contour:
     return Contour(tuple(points), tuple(bulges))
 
 
-def _plain(piece: Piece) -> Piece:
+def _plain(piece: ContourPiece) -> ContourPiece:
     if abs(piece.bulge) * piece.chord / 2 < LEAST_PIECE:
-        return Piece(piece.start, piece.end)
+        return ContourPiece(piece.start, piece.end)
     return piece
 
 
@@ -277,7 +277,7 @@ def _on_the_way(a: Point, p: Point, b: Point) -> bool:
     return 0.0 < along < size and beside < LEAST_PIECE / 10
 
 
-def _extremes(piece: Piece) -> Iterator[Point]:
+def _extremes(piece: ContourPiece) -> Iterator[Point]:
     """A piece's end and the points where it runs level or upright."""
     yield piece.end
     if piece.bulge == 0.0:

@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
-from layout.geometry.plates.contour import Contour, Piece, Point, joined
+from layout.geometry.plates.contour import Contour, ContourPiece, Point, join_pieces
 
 Polygon = tuple[Point, ...]
 
@@ -39,7 +39,7 @@ def _chain(rows: Sequence[Point]) -> list[Point]:
     return found
 
 
-def simplified(polygon: Polygon, within: float) -> Polygon:
+def simplify(polygon: Polygon, within: float) -> Polygon:
     """The polygon without vertices that stand out by less than `within` mm from their neighbours' line."""
     kept = list(polygon)
     while len(kept) > 3:
@@ -56,7 +56,7 @@ def cross(o: Point, a: Point, b: Point) -> float:
     return (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0])
 
 
-def clipped(polygon: Polygon, normal: Point, offset: float) -> Polygon:
+def clip_half_plane(polygon: Polygon, normal: Point, offset: float) -> Polygon:
     """The part of a convex polygon where normal . p >= offset; `normal` is a unit vector. May be empty."""
     kept: list[Point] = []
     for a, b in pairwise((*polygon, *polygon[:1])):
@@ -91,14 +91,14 @@ def shrunk(polygon: Polygon, by: float) -> Polygon:
     for normal, offset in sides(polygon):
         if not found:
             break
-        found = clipped(found, normal, offset + by)
+        found = clip_half_plane(found, normal, offset + by)
     return found
 
 
-def grown(polygon: Polygon, by: float) -> Contour:
+def grow(polygon: Polygon, by: float) -> Contour:
     """The polygon with every side moved out by `by` mm and joined by arcs of that radius."""
     normals = [n for n, _ in sides(polygon)]
-    pieces: list[Piece] = []
+    pieces: list[ContourPiece] = []
     for k, at in enumerate(polygon):
         before, after = normals[k - 1], normals[k]
         turn = math.atan2(
@@ -106,16 +106,16 @@ def grown(polygon: Polygon, by: float) -> Contour:
         )
         first = (at[0] - by * before[0], at[1] - by * before[1])
         last = (at[0] - by * after[0], at[1] - by * after[1])
-        pieces.append(Piece(first, last, math.tan(turn / 4)))
+        pieces.append(ContourPiece(first, last, math.tan(turn / 4)))
         following = polygon[(k + 1) % len(polygon)]
-        pieces.append(Piece(last, (following[0] - by * after[0], following[1] - by * after[1])))
-    return joined(pieces)
+        pieces.append(ContourPiece(last, (following[0] - by * after[0], following[1] - by * after[1])))
+    return join_pieces(pieces)
 
 
-def softened(polygon: Polygon, radius: float) -> Contour | None:
+def soften(polygon: Polygon, radius: float) -> Contour | None:
     """The polygon with its corners rounded from inside; None where it is too small for that."""
     core = shrunk(polygon, radius)
-    return grown(core, radius) if core else None
+    return grow(core, radius) if core else None
 
 
 def area(polygon: Polygon) -> float:
@@ -138,7 +138,7 @@ def gap(a: Polygon, b: Polygon) -> float:
     >>> gap(box((0.0, 0.0), (1.0, 0.0), 1.0, 1.0), box((4.0, 5.0), (1.0, 0.0), 1.0, 1.0))
     3.605551275463989
     """
-    if not any(_parted(p, q) for p, q in ((a, b), (b, a))):
+    if not any(_has_parting_side(p, q) for p, q in ((a, b), (b, a))):
         return 0.0
     return min(_to_side(p, s) for one, other in ((a, b), (b, a)) for p in one for s in _pairs(other))
 
@@ -156,7 +156,7 @@ def _box(polygon: Polygon) -> tuple[float, float, float, float]:
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def _parted(a: Polygon, b: Polygon) -> bool:
+def _has_parting_side(a: Polygon, b: Polygon) -> bool:
     """Whether a side of `a` has all of `b` on its other side."""
     return any(all(n[0] * x + n[1] * y < offset for x, y in b) for n, offset in sides(a))
 

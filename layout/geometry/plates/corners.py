@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from layout.geometry.plates.contour import Contour, Piece, Point, joined, unit
+from layout.geometry.plates.contour import Contour, ContourPiece, Point, join_pieces, unit
 
 OVERSHOOT = 1.0 - math.sqrt(0.5)
 """How far a relief reaches past each side of its corner, over its radius."""
@@ -43,7 +43,7 @@ class Turn:
     bulge: float = 0.0
 
 
-def closed(turns: Sequence[Turn]) -> Contour:
+def closed_ring(turns: Sequence[Turn]) -> Contour:
     """The ring through the corners in order.
 
     Raises ValueError where a side is too short for what its corners take, or the sides at a
@@ -54,17 +54,17 @@ def closed(turns: Sequence[Turn]) -> Contour:
     0.0
     """
     count = len(turns)
-    cuts = [_cut(turns[k - 1], turns[k], turns[(k + 1) % count]) for k in range(count)]
-    pieces: list[Piece] = []
+    cuts = [_cut_corner(turns[k - 1], turns[k], turns[(k + 1) % count]) for k in range(count)]
+    pieces: list[ContourPiece] = []
     for k, (turn, cut) in enumerate(zip(turns, cuts, strict=True)):
         following = cuts[(k + 1) % count]
         side = math.dist(turn.at, turns[(k + 1) % count].at)
         if cut.taken + following.taken > side + 1e-9:
             raise ValueError(f"a side of {side:.2f} mm at {turn.at} is too short for its corners")
         if cut.taken > 0.0:
-            pieces.append(Piece(cut.first, cut.last, cut.bulge))
-        pieces.append(Piece(cut.last, following.first, turn.bulge))
-    return joined(pieces)
+            pieces.append(ContourPiece(cut.first, cut.last, cut.bulge))
+        pieces.append(ContourPiece(cut.last, following.first, turn.bulge))
+    return join_pieces(pieces)
 
 
 @dataclass(frozen=True)
@@ -77,7 +77,7 @@ class _Cut:
     taken: float
 
 
-def _cut(before: Turn, here: Turn, after: Turn) -> _Cut:
+def _cut_corner(before: Turn, here: Turn, after: Turn) -> _Cut:
     if here.kind is Corner.SHARP or here.radius == 0.0:
         return _Cut(here.at, here.at, 0.0, 0.0)
     if before.bulge != 0.0 or here.bulge != 0.0:
@@ -105,7 +105,7 @@ def rectangle(
 ) -> Contour:
     """An upright rectangle with all four corners alike, counter-clockwise."""
     corners = ((left, bottom), (right, bottom), (right, top), (left, top))
-    return closed([Turn(p, kind, radius) for p in corners])
+    return closed_ring([Turn(p, kind, radius) for p in corners])
 
 
 def slot(centre: Point, length: float, width: float, relief: float) -> Contour:

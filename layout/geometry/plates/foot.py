@@ -133,7 +133,7 @@ class Foot:
         r = self.relief
         short = sorted((s for s in self._relieved() if r > s.most), key=lambda s: s.most)
         if short:
-            tightest, most = short[0], f"{_floored(short[0].most):g} or less"
+            tightest, most = short[0], f"{_floor_hundredths(short[0].most):g} or less"
             otherwise = ", or thicker plate" if all(s.of_plate for s in short) else ""
             said = "a relief" if tightest.reliefs == 1 else "two reliefs"
             yield Fault(
@@ -145,7 +145,7 @@ class Foot:
         over = self.bolt_needed - BOLT_LENGTHS[-1]
         if over > 0.0:
             p = self.process
-            web = _floored(p.smallest_web - over / p.thickness)
+            web = _floor_hundredths(p.smallest_web - over / p.thickness)
             yield Fault(
                 f"is {p.smallest_web:g}; with {p.least_web:g} of material under its nut a foot's bolt would "
                 f"be {self.bolt_needed:.0f} long, and none is made over {BOLT_LENGTHS[-1]}: take {web:g} "
@@ -231,6 +231,6 @@ class Foot:
         return tuple(found)
 
 
-def _floored(value: float) -> float:
+def _floor_hundredths(value: float) -> float:
     """A value that people write, never over the one that is still right: two decimals."""
     return math.floor(value * 100.0) / 100.0

@@ -18,9 +18,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from layout.geometry.plates.arcs import fitted
-from layout.geometry.plates.contour import Piece, Point, joined
-from layout.geometry.plates.corners import Corner, Turn, closed, strip
+from layout.geometry.plates.arcs import fit_arcs
+from layout.geometry.plates.contour import ContourPiece, Point, join_pieces
+from layout.geometry.plates.corners import Corner, Turn, closed_ring, strip
 from layout.geometry.plates.foot import SPARE
 from layout.geometry.plates.plate import Plate, circle
 from layout.geometry.plates.process import Process
@@ -63,7 +63,7 @@ def angle_gauge(name: str, angle: float, process: Process) -> Plate:
     def on(distance: float) -> Point:
         return distance * u[0], distance * u[1]
 
-    outline = closed(
+    outline = closed_ring(
         [
             Turn((GAUGE_TIP, 0.0)),
             Turn((GAUGE_LEG, 0.0), Corner.ROUND, GAUGE_CORNER),
@@ -83,26 +83,26 @@ def mitre_profile(name: str, cut: Cut, process: Process) -> Plate | None:
     stretches = _side_view(cut)
     if stretches is None:
         return None
-    pieces: list[Piece] = []
+    pieces: list[ContourPiece] = []
     for points in stretches:
-        pieces.extend(fitted(points, CURVE_WITHIN))
+        pieces.extend(fit_arcs(points, CURVE_WITHIN))
     bottom, top = pieces[0].start, pieces[-1].end
     deepest = max(float(p[:, 0].max()) for p in stretches)
     far = deepest + GAUGE_GRIP
     # The curve runs from the far side up to the reference side with the part on its right.
-    outline = joined(
+    outline = join_pieces(
         [
             *(_back(p) for p in reversed(pieces)),
-            Piece(bottom, (far, bottom[1])),
-            Piece((far, bottom[1]), (far, top[1])),
-            Piece((far, top[1]), top),
+            ContourPiece(bottom, (far, bottom[1])),
+            ContourPiece((far, bottom[1]), (far, top[1])),
+            ContourPiece((far, top[1]), top),
         ]
     )
     return Plate(name, process.thickness, outline, marks={"origin": (0.0, 0.0)})
 
 
-def _back(piece: Piece) -> Piece:
-    return Piece(piece.end, piece.start, -piece.bulge)
+def _back(piece: ContourPiece) -> ContourPiece:
+    return ContourPiece(piece.end, piece.start, -piece.bulge)
 
 
 def _side_view(cut: Cut) -> Sequence[np.ndarray] | None:

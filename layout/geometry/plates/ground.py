@@ -15,19 +15,19 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
-from layout.geometry.plates.contour import Contour, Piece, Point, Shape, joined, middle, unit
+from layout.geometry.plates.contour import Contour, ContourPiece, Point, Shape, join_pieces, middle, unit
 from layout.geometry.plates.convex import (
     Polygon,
     area,
     box,
     clear,
-    clipped,
-    grown,
+    clip_half_plane,
+    grow,
     hull,
     shrunk,
     sides,
-    simplified,
-    softened,
+    simplify,
+    soften,
 )
 from layout.geometry.plates.corners import Corner, rectangle
 from layout.geometry.plates.foot import Foot
@@ -62,7 +62,7 @@ class Footing:
 
 
 @dataclass(frozen=True)
-class Side:
+class BaseSide:
     """A line that bounds a window: a point, a unit direction, and the groups whose feet stand along it.
 
     The window keeps off those feet on a line parallel to this one; off all others each on its own.
@@ -74,7 +74,7 @@ class Side:
 
 
 @dataclass(frozen=True)
-class Joint:
+class BaseJoint:
     """Where and how a base is cut in two: x of the seam and the middles of its two straps."""
 
     seam: float
@@ -99,7 +99,7 @@ class Ground:
         """The hull of everything that stands on the base or goes through it."""
         feet = [p for f in self.footings for p in f.footprint]
         holes = [p for c in self.holes for p in _corners(c.shape)]
-        return simplified(hull([*feet, *holes]), BLUNT)
+        return simplify(hull([*feet, *holes]), BLUNT)
 
     @cached_property
     def bench_holes(self) -> tuple[Cutout, ...]:
@@ -122,7 +122,7 @@ class Ground:
     def bounds(self) -> Polygon:
         """The outline before it is grown by the rim."""
         holes = (c.shape.centre for c in self.bench_holes if not isinstance(c.shape, Contour))
-        return simplified(hull([*self.core, *holes]), BLUNT)
+        return simplify(hull([*self.core, *holes]), BLUNT)
 
     @property
     def margin(self) -> float:
@@ -130,7 +130,7 @@ class Ground:
         return max(self.rim, self.foot.process.bolt.hole / 2 + self.foot.web)
 
     def window(
-        self, name: str, sides: Sequence[Side], inside: Point, seam: Joint | None = None
+        self, name: str, sides: Sequence[BaseSide], inside: Point, seam: BaseJoint | None = None
     ) -> Iterator[Cutout]:
         """A window about `inside`, bounded by the sides, the ribs along the outline, all feet and a seam."""
         found = shrunk(self.bounds, RIB - self.margin)
@@ -139,20 +139,20 @@ class Ground:
             corners = [p for f in self.footings if f.group in side.groups for p in f.footprint]
             reach = max((n[0] * x + n[1] * y for x, y in corners), default=-math.inf) + self.rim
             rib = n[0] * side.at[0] + n[1] * side.at[1] + RIB / 2
-            found = clipped(found, n, max(reach, rib))
+            found = clip_half_plane(found, n, max(reach, rib))
         for place in (*(f.footprint for f in self.footings), *(_corners(c.shape) for c in self.holes)):
             if found and not clear(found, place, self.rim):
                 n = unit(middle(place), inside)
-                found = clipped(found, n, max(n[0] * x + n[1] * y for x, y in place) + self.rim)
+                found = clip_half_plane(found, n, max(n[0] * x + n[1] * y for x, y in place) + self.rim)
         parts = [found]
         if seam is not None and found:
             reach = strap_half_length(self.foot) + self.rim
             parts = [
-                clipped(found, (1.0, 0.0), seam.seam + reach),
-                clipped(found, (-1.0, 0.0), -(seam.seam - reach)),
+                clip_half_plane(found, (1.0, 0.0), seam.seam + reach),
+                clip_half_plane(found, (-1.0, 0.0), -(seam.seam - reach)),
             ]
         for part in parts:
-            shape = softened(part, WINDOW_CORNER) if part and area(part) > SMALLEST_WINDOW else None
+            shape = soften(part, WINDOW_CORNER) if part and area(part) > SMALLEST_WINDOW else None
             if shape is not None:
                 yield Cutout(name, shape)
 
@@ -162,7 +162,7 @@ class Ground:
         holes = (_corners(c.shape) for c in (*self.holes, *self.bench_holes))
         return (*(f.footprint for f in self.footings), *holes)
 
-    def joint(self) -> Joint | None:
+    def joint(self) -> BaseJoint | None:
         """The seam that parts the base most evenly without touching a foot; None where there is none."""
         low, high = min(x for x, _ in self.bounds), max(x for x, _ in self.bounds)
         count = int((high - low) / SEAM_STEP)
@@ -170,7 +170,7 @@ class Ground:
         for x in seams:
             straps = self._straps(x)
             if straps is not None:
-                return Joint(x, straps)
+                return BaseJoint(x, straps)
         return None
 
     def _straps(self, x: float) -> tuple[Point, Point] | None:
@@ -230,10 +230,10 @@ def strap_cutouts(of: str, at: Point, foot: Foot) -> Iterator[Cutout]:
             yield circle(f"{what} hole{of}, {word}", (at[0] + side * away, at[1]), diameter)
 
 
-def base_plates(name: str, ground: Ground, windows: Sequence[Cutout], joint: Joint | None) -> list[Plate]:
+def base_plates(name: str, ground: Ground, windows: Sequence[Cutout], joint: BaseJoint | None) -> list[Plate]:
     """The base in one part, or in a rear and a front one."""
     t = ground.foot.process.thickness
-    outline = grown(ground.bounds, ground.margin)
+    outline = grow(ground.bounds, ground.margin)
     cutouts = [
         *windows,
         *(c for f in ground.footings for c in f.cutouts),
@@ -256,22 +256,22 @@ def base_plates(name: str, ground: Ground, windows: Sequence[Cutout], joint: Joi
 
 def side_of(contour: Contour, x: float, side: float) -> Contour:
     """The part of a convex ring on one side of the upright line at `x`: right where `side` is above 0."""
-    kept: list[Piece] = []
+    kept: list[ContourPiece] = []
     for piece in contour.pieces:
         stops = [0.0, *sorted(_crossings(piece, x)), 1.0]
         for low, high in pairwise(stops):
             if high > low and side * (piece.at((low + high) / 2)[0] - x) > 0.0:
                 kept.append(piece.between(low, high))
-    pieces: list[Piece] = []
+    pieces: list[ContourPiece] = []
     for k, piece in enumerate(kept):
         following = kept[(k + 1) % len(kept)]
         pieces.append(piece)
         if math.dist(piece.end, following.start) > 1e-6:
-            pieces.append(Piece(piece.end, following.start))
-    return joined(pieces)
+            pieces.append(ContourPiece(piece.end, following.start))
+    return join_pieces(pieces)
 
 
-def _crossings(piece: Piece, x: float) -> Iterator[float]:
+def _crossings(piece: ContourPiece, x: float) -> Iterator[float]:
     """Parts of the way along a piece where it crosses the upright line at `x`."""
     (x0, _), (x1, _) = piece.start, piece.end
     if piece.bulge == 0.0:

@@ -172,12 +172,12 @@ def kept_pieces(
     kept = [(0.0, length)]
     for beside in (0.0, clear, -clear):
         at = (start[0] - beside * uy, start[1] + beside * ux)
-        kept = _shared(kept, list(_held(rings, at, (ux, uy), length, clear=clear)))
+        kept = _common_intervals(kept, list(_spans_on_material(rings, at, (ux, uy), length, clear=clear)))
     for low, high in kept:
         yield (start[0] + low * ux, start[1] + low * uy), (start[0] + high * ux, start[1] + high * uy)
 
 
-def _held(
+def _spans_on_material(
     rings: Sequence[Array], start: Point, u: Point, length: float, clear: float
 ) -> Iterator[tuple[float, float]]:
     """Stations from and to which a line lies on the material, `clear` mm short of the edges it meets.
@@ -194,7 +194,7 @@ def _held(
             yield a, b
 
 
-def _shared(
+def _common_intervals(
     first: Sequence[tuple[float, float]], second: Sequence[tuple[float, float]]
 ) -> list[tuple[float, float]]:
     """What two rows of intervals have in common."""

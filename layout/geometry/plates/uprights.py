@@ -17,7 +17,7 @@ import math
 from dataclasses import dataclass
 
 from layout.geometry.plates.contour import Point
-from layout.geometry.plates.corners import TAKEN, Corner, Turn, closed
+from layout.geometry.plates.corners import TAKEN, Corner, Turn, closed_ring
 from layout.geometry.plates.foot import SPARE, Foot
 from layout.geometry.plates.plate import Cutout, Plate, circle
 
@@ -97,7 +97,7 @@ def cradle(name: str, bed: Bed, height: float, foot: Foot) -> Plate:
     ]
     marks = {"axis": (0.0, height), "arc_centre": centre}
     return Plate(
-        name, p.thickness, closed(turns), _straps(half, centre, r, (left, right), foot=foot), marks=marks
+        name, p.thickness, closed_ring(turns), _straps(half, centre, r, (left, right), foot=foot), marks=marks
     )
 
 
@@ -153,7 +153,7 @@ def post(name: str, pocket: Pocket, foot: Foot) -> Plate:
         Turn((-pocket.half, pocket.top)),
         Turn((-half, pocket.top)),
     ]
-    return Plate(name, foot.process.thickness, closed(turns), marks={"seat": (0.0, pocket.floor)})
+    return Plate(name, foot.process.thickness, closed_ring(turns), marks={"seat": (0.0, pocket.floor)})
 
 
 def _deepest(pocket: Pocket) -> float:
@@ -173,4 +173,4 @@ def table_leg(name: str, height: float, foot: Foot) -> Plate:
         *foot.lower_edge(foot.half, bolted=False),
         *foot.upper_edge(foot.half, height, foot.tab, rise),
     ]
-    return Plate(name, foot.process.thickness, closed(turns), marks={"top": (0.0, height)})
+    return Plate(name, foot.process.thickness, closed_ring(turns), marks={"top": (0.0, height)})

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from layout.geometry.space.meeting import Host
-from layout.geometry.space.mitre import Cut, cut
+from layout.geometry.space.mitre import Cut, mitre
 from layout.geometry.space.roles import DRAWN, Role, Seen, Side
 from layout.geometry.space.tube import Tube
 
@@ -76,7 +76,7 @@ class Assembly:
             Host(t) if k == 0 else Host(t, 0.0, t.length)
             for k, t in enumerate(self.tubes[h] for h in joint.hosts)
         ]
-        return cut(self.tubes[joint.tube], joint.which, hosts, always=joint.always)
+        return mitre(self.tubes[joint.tube], joint.which, hosts, always=joint.always)
 
     def cut_of(self, tube: str, which: int) -> Cut | None:
         """The mitre of a tube's first (0) or second (1) end, None where it is square."""

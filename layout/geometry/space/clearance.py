@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from layout.geometry.space.frame import SpaceFrame
-from layout.geometry.space.gaps import Disc, Gap, Tyre, least_gap, skin, widest_tyre
+from layout.geometry.space.gaps import DiscSolid, Gap, TyreSolid, least_gap, skin, widest_tyre
 from layout.geometry.space.tube import Tube
 
 TYRE, CHAINRING, CRANK = "tyre", "chainring", "crank"
@@ -44,9 +44,9 @@ class Surroundings:
     another width, mm; None where the rim is not known. `widths` are the narrowest and widest tyre made.
     """
 
-    tyre: Tyre | None
-    chainring: Disc
-    crank: Disc
+    tyre: TyreSolid | None
+    chainring: DiscSolid
+    crank: DiscSolid
     radius_of: Callable[[float], float] | None = None
     widths: tuple[float, float] = (18.0, 125.0)
     bead_seat_radius: float | None = None
@@ -103,6 +103,6 @@ def _beside_tyre(frame: SpaceFrame) -> Iterator[Tube]:
     return (tube for tube in frame.listed if tube.role.beside_tyre)
 
 
-def bridge_clear_of(tyre: Tyre, diameter: float, gap: float) -> float:
+def bridge_clear_of(tyre: TyreSolid, diameter: float, gap: float) -> float:
     """How far from the axle a bridge's middle lies that leaves `gap` between its skin and the tyre, mm."""
     return tyre.radius + gap + diameter / 2

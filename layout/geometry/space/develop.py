@@ -19,7 +19,7 @@ from functools import cached_property
 import numpy as np
 
 from layout.geometry.space.mitre import Cut
-from layout.geometry.space.profile import Profile, Span, polar_radius
+from layout.geometry.space.profile import Profile, TaperSpan, polar_radius
 from layout.geometry.space.vectors import Array
 
 PAPER = 0.1
@@ -165,7 +165,7 @@ def _runs(phi: Array, s: Array) -> list[tuple[Array, Array]]:
     return [(phi[a:b], s[a:b]) for a, b in zip(edges[::2], edges[1::2], strict=True) if b - a > 1]
 
 
-def _span_at(profile: Profile, station: float) -> Span:
+def _span_at(profile: Profile, station: float) -> TaperSpan:
     return next(s for s in profile.spans() if station <= s.high)
 
 

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 from layout.geometry.space.assembly import Assembly, Joint
 from layout.geometry.space.form import BridgePlace, Form, RearEnd, Shell, round_form
-from layout.geometry.space.path import straight
-from layout.geometry.space.placing import placed, placed_pair, reference
-from layout.geometry.space.profile import constant
+from layout.geometry.space.path import straight_path
+from layout.geometry.space.placing import place_tube, placed_pair, reference
+from layout.geometry.space.profile import constant_profile
 from layout.geometry.space.roles import (
     CHAIN_STAY,
     ROLES,
@@ -87,12 +87,12 @@ def _middle_tubes(points: Points, forms: Mapping[str, Form]) -> Iterator[Tube]:
     for role in WRITTEN:
         if not role.paired:
             start, end = (vector(*points[name]) for name in role.points)
-            yield placed(role, start, end, forms[role.name])
+            yield place_tube(role, start, end, forms[role.name])
 
 
 def _shell_tube(shell: Shell) -> Tube:
     start = vector(0.0, 0.0, -shell.width / 2)
-    return Tube(SHELL, straight(triad(start, Z, Y), shell.width), constant(shell.diameter / 2))
+    return Tube(SHELL, straight_path(triad(start, Z, Y), shell.width), constant_profile(shell.diameter / 2))
 
 
 def _stay_end(points: Points, towards: str, rear: RearEnd) -> Array:
@@ -139,7 +139,7 @@ def _single(points: Points, stay: Form, rear: RearEnd) -> Tube:
     along = length(axle - start) - rear.inset - rear.single_length
     lap = (rear.single_diameter + stay.across(SECOND)) / 2 * along / rear.dropout_plane
     end = start + (rear.single_length + lap) * unit(axle - start)
-    return placed(SINGLE_STAY, start, end, round_form(rear.single_diameter))
+    return place_tube(SINGLE_STAY, start, end, round_form(rear.single_diameter))
 
 
 def bridge_room(frame: SpaceFrame, place: BridgePlace) -> float:

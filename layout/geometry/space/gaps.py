@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.geometry.space.path import Piece
+from layout.geometry.space.path import PathPiece
 from layout.geometry.space.tube import Tube, surface_on
 from layout.geometry.space.vectors import Array
 from layout.geometry.wheel import rising
@@ -32,7 +32,7 @@ BISECTIONS = 16
 
 
 @dataclass(frozen=True)
-class Tyre:
+class TyreSolid:
     """A tyre `width` mm wide on a wheel of `radius` mm, in the middle plane about `axle` (x, y)."""
 
     axle: tuple[float, float]
@@ -47,7 +47,7 @@ class Tyre:
 
 
 @dataclass(frozen=True)
-class Disc:
+class DiscSolid:
     """A flat disc of `radius` mm about the line along z through `axle` (x, y), from `near` to `far` in z."""
 
     axle: tuple[float, float]
@@ -65,7 +65,7 @@ class Disc:
         return found
 
 
-Part = Tyre | Disc
+Part = TyreSolid | DiscSolid
 
 
 @dataclass(frozen=True)
@@ -83,12 +83,12 @@ class Gap:
 def least_gap(tube: Tube, part: Part, name: str, low: float = 0.0, high: float | None = None) -> Gap:
     """The least gap between `part`, called `name`, and the outside of `tube` from station `low` to `high`."""
     end = tube.length if high is None else high
-    best: tuple[float, Piece, float, float] | None = None
+    best: tuple[float, PathPiece, float, float] | None = None
     for piece in tube.path.pieces:
         a, b = max(piece.low, low), min(piece.high, end)
         if b <= a:
             continue
-        found = _zoomed(tube, piece, part, a=a, b=b)
+        found = _zoom_least(tube, piece, part, a=a, b=b)
         if best is None or found[0] < best[0]:
             best = (found[0], piece, found[1], found[2])
     if best is None:
@@ -126,7 +126,7 @@ def widest_tyre(
     points = np.concatenate(list(skins))
 
     def fits(width: float) -> bool:
-        return float(Tyre(axle, radius_of(width), width).distance(points).min()) >= gap
+        return float(TyreSolid(axle, radius_of(width), width).distance(points).min()) >= gap
 
     for low, high in rising(*between):
         if fits(high):
@@ -153,7 +153,7 @@ def _grid(a: float, b: float) -> tuple[Array, Array]:
     return np.linspace(a, b, count), np.arange(0.0, 360.0, PHI_STEP)
 
 
-def _zoomed(tube: Tube, piece: Piece, part: Part, a: float, b: float) -> tuple[float, float, float]:
+def _zoom_least(tube: Tube, piece: PathPiece, part: Part, a: float, b: float) -> tuple[float, float, float]:
     """Least distance, station and phi over a stretch of one piece."""
     stations, phis = _grid(a, b)
     value, station, phi = _best(tube, piece, part, stations=stations, phis=phis)
@@ -167,7 +167,7 @@ def _zoomed(tube: Tube, piece: Piece, part: Part, a: float, b: float) -> tuple[f
 
 
 def _best(
-    tube: Tube, piece: Piece, part: Part, stations: Sequence[float] | Array, phis: Sequence[float] | Array
+    tube: Tube, piece: PathPiece, part: Part, stations: Sequence[float] | Array, phis: Sequence[float] | Array
 ) -> tuple[float, float, float]:
     s, f = np.asarray(stations), np.asarray(phis)
     distance = part.distance(surface_on(piece, tube.profile, s[:, None], f[None, :]))

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.geometry.space.profile import Span, polar_radius
+from layout.geometry.space.profile import TaperSpan, polar_radius
 from layout.geometry.space.tube import Tube, TubeEnd
 from layout.geometry.space.vectors import PARALLEL, Approach, Array, Indices, approach
 
@@ -88,12 +88,16 @@ def window(end: TubeEnd, host: Tube, near: Approach) -> tuple[float, float]:
 def meet(end: TubeEnd, host: Host, phi: Array, near: Approach) -> Array:
     """Stations t of the branch where its generators at `phi` (n,) meet `host`; NaN where they miss."""
     looked = window(end, host.tube, near)
-    if host.tube.path.straight and _closed(_between(end.tube, looked)) and _closed(host.tube.profile.spans()):
+    if (
+        host.tube.path.straight
+        and _is_closed(_between(end.tube, looked))
+        and _is_closed(host.tube.profile.spans())
+    ):
         return _closed_form(end, host, phi, looked)
-    return _searched(end, host, phi, looked)
+    return _search_roots(end, host, phi, looked)
 
 
-def _closed(spans: Iterable[Span]) -> bool:
+def _is_closed(spans: Iterable[TaperSpan]) -> bool:
     return all(s.ratio is not None for s in spans)
 
 
@@ -118,12 +122,12 @@ def _closed_form(end: TubeEnd, host: Host, phi: Array, looked: tuple[float, floa
     return found
 
 
-def _between(tube: Tube, looked: tuple[float, float]) -> list[Span]:
+def _between(tube: Tube, looked: tuple[float, float]) -> list[TaperSpan]:
     """The spans of a branch that reach into the stretch looked at."""
     return [s for s in tube.profile.spans() if s.high >= looked[0] and s.low <= looked[1]]
 
 
-def _line(end: TubeEnd, span: Span, phi: Array) -> tuple[Array, Array]:
+def _line(end: TubeEnd, span: TaperSpan, phi: Array) -> tuple[Array, Array]:
     """A span's generators as P = start + t * slope, both (n, 3)."""
     here, profile = end.triad, end.tube.profile
     ratio = span.ratio
@@ -138,7 +142,7 @@ def _line(end: TubeEnd, span: Span, phi: Array) -> tuple[Array, Array]:
     return start, here.along + span.height_slope * spoke
 
 
-def _quadric_roots(q: Array, v: Array, span: Span, turned: float) -> tuple[Array, Array]:
+def _quadric_roots(q: Array, v: Array, span: TaperSpan, turned: float) -> tuple[Array, Array]:
     """Both stations where q + t v lies on an elliptic cylinder or cone of constant ratio; NaN if none.
 
     In the host's own coordinates (x along, y up its height, z across): y^2 + (z / ratio)^2 = h(x)^2.
@@ -235,7 +239,7 @@ class _Looks:
         return found
 
 
-def _searched(end: TubeEnd, host: Host, phi: Array, looked: tuple[float, float]) -> Array:
+def _search_roots(end: TubeEnd, host: Host, phi: Array, looked: tuple[float, float]) -> Array:
     """The innermost root on every generator, by sampling, then halving; grazing contact included."""
     inner, outer = (looked[1], looked[0]) if end.inward > 0 else looked
     grid = np.linspace(inner, outer, SAMPLES)
@@ -243,11 +247,11 @@ def _searched(end: TubeEnd, host: Host, phi: Array, looked: tuple[float, float])
     low, high = _Looks(end, host, phi, grid, value=value).entering()
     hit = ~np.isnan(low)
     found = np.full(phi.shape, np.nan)
-    found[hit] = _narrowed(end, host, phi[hit], low=low[hit], high=high[hit])
+    found[hit] = _narrow_roots(end, host, phi[hit], low=low[hit], high=high[hit])
     return found
 
 
-def _narrowed(end: TubeEnd, host: Host, phi: Array, low: Array, high: Array) -> Array:
+def _narrow_roots(end: TubeEnd, host: Host, phi: Array, low: Array, high: Array) -> Array:
     """The root between `low` (inside) and `high` (outside), by false position with the Illinois rule.
 
     A bracket that has not shrunk to rounding by then is halved: a contact so flat that

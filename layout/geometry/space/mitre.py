@@ -153,7 +153,7 @@ class Cut:
         return Extreme(phi % 360.0, s)
 
 
-def cut(
+def mitre(
     tube: Tube,
     which: int,
     hosts: Sequence[Host],

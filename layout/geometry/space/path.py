@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from layout.geometry.space.misfit import MisfitError
-from layout.geometry.space.vectors import Array, Triad, cross, turned
+from layout.geometry.space.vectors import Array, Triad, cross, rotate
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,7 @@ class Bend:
 
 
 @dataclass(frozen=True)
-class Piece:
+class PathPiece:
     """A straight or bent length of the axis: `start` is the triad at station `low`.
 
     `towards` is the phi the bend turns to, `curvature` 1 / radius, 0 where straight.
@@ -81,9 +81,9 @@ class Piece:
         angle = math.degrees(ahead * self.curvature)
         axis, centre = self.bend_axis, self.centre
         return Triad(
-            centre + turned(self.start.at - centre, axis, angle),
-            turned(self.start.along, axis, angle),
-            turned(self.start.reference, axis, angle),
+            centre + rotate(self.start.at - centre, axis, angle),
+            rotate(self.start.along, axis, angle),
+            rotate(self.start.reference, axis, angle),
         )
 
 
@@ -91,7 +91,7 @@ class Piece:
 class Path:
     """The whole axis, `pieces` end to end from station 0 to `length`."""
 
-    pieces: tuple[Piece, ...]
+    pieces: tuple[PathPiece, ...]
 
     @property
     def length(self) -> float:
@@ -113,7 +113,7 @@ class Path:
         """The triad at the far end, still along the direction first end to second."""
         return self.at(self.length)
 
-    def piece_at(self, station: float) -> Piece:
+    def piece_at(self, station: float) -> PathPiece:
         """The piece that holds a station; the end pieces beyond the ends."""
         for piece in self.pieces:
             if station <= piece.high:
@@ -130,17 +130,17 @@ class Path:
         return piece.at(station)
 
 
-def straight(start: Triad, length: float) -> Path:
+def straight_path(start: Triad, length: float) -> Path:
     """An axis without a bend."""
-    return Path((Piece(0.0, length, start),))
+    return Path((PathPiece(0.0, length, start),))
 
 
-def bent(start: Triad, length: float, bends: Sequence[Bend]) -> Path:
+def bent_path(start: Triad, length: float, bends: Sequence[Bend]) -> Path:
     """An axis from `start` with `bends` in rising order, `length` mm long in all.
 
     Raises MisfitError where bends overlap each other or lie beyond the ends.
     """
-    pieces: list[Piece] = []
+    pieces: list[PathPiece] = []
     here, station, before = start, 0.0, "the tube's first end"
     for bend in bends:
         low, high = bend.span
@@ -151,14 +151,14 @@ def bent(start: Triad, length: float, bends: Sequence[Bend]) -> Path:
         if high > length:
             raise _out_of_place(bend, "ends past", "the tube's second end", length)
         if low > station:
-            pieces.append(Piece(station, low, here))
+            pieces.append(PathPiece(station, low, here))
         towards = bend.plane if bend.angle > 0.0 else bend.plane + 180.0
         pieces.append(
-            Piece(low, high, pieces[-1].at(low) if pieces else here, towards, curvature=1.0 / bend.radius)
+            PathPiece(low, high, pieces[-1].at(low) if pieces else here, towards, curvature=1.0 / bend.radius)
         )
         here, station, before = pieces[-1].at(high), high, f"the end of the bend at {bend.at:g}"
     if station < length or not pieces:
-        pieces.append(Piece(station, length, here))
+        pieces.append(PathPiece(station, length, here))
     return Path(tuple(pieces))
 
 

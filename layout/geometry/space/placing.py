@@ -24,7 +24,7 @@ def reference(role: Role) -> Array:
     return REFERENCES[role.quarters[0]]
 
 
-def placed(role: Role, start: Array, end: Array, form: Form, side: Side | None = None) -> Tube:
+def place_tube(role: Role, start: Array, end: Array, form: Form, side: Side | None = None) -> Tube:
     """A tube with its form; `start`, `end` and `form` are those of its own side."""
     try:
         path = stay_path(start, end, reference(role), form.bends)
@@ -38,8 +38,8 @@ def placed_pair(role: Role, start: Array, end: Array, form: Form) -> Iterator[Tu
     """Both of a pair from the drive side's end points and form, the left one first."""
     for side in Side:
         own = form if side.sign > 0 else form.mirrored
-        yield placed(role, _mirrored(start, side), _mirrored(end, side), own, side=side)
+        yield place_tube(role, _mirror_point(start, side), _mirror_point(end, side), own, side=side)
 
 
-def _mirrored(p: Array, side: Side) -> Array:
+def _mirror_point(p: Array, side: Side) -> Array:
     return p * vector(1.0, 1.0, side.sign)

@@ -26,7 +26,7 @@ ROUND = 1e-12
 
 
 @dataclass(frozen=True)
-class Span:
+class TaperSpan:
     """A length of profile whose half axes change in a straight line.
 
     Stations from `low` to `high` mm (may be endless); at station t the half axes are
@@ -89,21 +89,21 @@ class Profile:
         """The greatest half axis, mm."""
         return max((*self.heights, *self.widths))
 
-    def spans(self) -> tuple[Span, ...]:
+    def spans(self) -> tuple[TaperSpan, ...]:
         """The whole axis in spans, from -inf to inf; steps have none."""
         return self._spans
 
     @cached_property
-    def _spans(self) -> tuple[Span, ...]:
+    def _spans(self) -> tuple[TaperSpan, ...]:
         first, last = self.stations[0], self.stations[-1]
-        found = [Span(-math.inf, first, self.heights[0], self.widths[0])]
+        found = [TaperSpan(-math.inf, first, self.heights[0], self.widths[0])]
         rows = list(zip(self.stations, self.heights, self.widths, strict=True))
         for (t0, h0, w0), (t1, h1, w1) in pairwise(rows):
             if t1 > t0:
                 kh, kw = (h1 - h0) / (t1 - t0), (w1 - w0) / (t1 - t0)
-                found.append(Span(t0, t1, h0 - kh * t0, w0 - kw * t0, height_slope=kh, width_slope=kw))
-        found.append(Span(last, math.inf, self.heights[-1], self.widths[-1]))
-        return tuple(_merged(found))
+                found.append(TaperSpan(t0, t1, h0 - kh * t0, w0 - kw * t0, height_slope=kh, width_slope=kw))
+        found.append(TaperSpan(last, math.inf, self.heights[-1], self.widths[-1]))
+        return tuple(_merge_spans(found))
 
     def steps(self) -> tuple[tuple[float, tuple[float, float], tuple[float, float]], ...]:
         """Each step: its station, (half height, half width) before it and after it."""
@@ -158,19 +158,19 @@ def polar_radius(height: Array, width: Array, phi: Array) -> Array:
     return found
 
 
-def constant(radius: float) -> Profile:
+def constant_profile(radius: float) -> Profile:
     """A round tube of one radius, mm."""
     return Profile((0.0,), (radius,), (radius,))
 
 
-def _merged(spans: Sequence[Span]) -> list[Span]:
+def _merge_spans(spans: Sequence[TaperSpan]) -> list[TaperSpan]:
     """Spans that go on in one straight line become one."""
     merged = [spans[0]]
     for span in spans[1:]:
         last = merged[-1]
         shape = (span.height, span.width, span.height_slope, span.width_slope)
         if last.high == span.low and shape == (last.height, last.width, last.height_slope, last.width_slope):
-            merged[-1] = Span(last.low, span.high, *shape)
+            merged[-1] = TaperSpan(last.low, span.high, *shape)
         else:
             merged.append(span)
     return merged

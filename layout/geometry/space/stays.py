@@ -13,8 +13,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from layout.geometry.space.misfit import MisfitError
-from layout.geometry.space.path import Bend, Path, bent, straight
-from layout.geometry.space.vectors import Array, Triad, X, Y, cross, length, triad, turned, unit
+from layout.geometry.space.path import Bend, Path, bent_path, straight_path
+from layout.geometry.space.vectors import Array, Triad, X, Y, cross, length, rotate, triad, unit
 
 LANDED = 1e-10
 """The end is on its target within this, mm."""
@@ -28,14 +28,14 @@ def stay_path(start: Array, target: Array, up: Array, bends: Sequence[Bend] = ()
     """
     chord = target - start
     if not bends:
-        return straight(triad(start, chord, up), length(chord))
+        return straight_path(triad(start, chord, up), length(chord))
     total, arm = _shape(bends, length(chord))
     direction = unit(chord)
     for _ in range(ROUNDS):
         here = triad(start, direction, up)
         landed = arm[0] * here.along + arm[1] * here.reference + arm[2] * here.across
         if length(landed - chord) < LANDED:
-            return bent(here, total, bends)
+            return bent_path(here, total, bends)
         direction = _swung(direction, landed, chord)
     raise MisfitError("the bends turn the stay so far that no position of it reaches both its ends")
 
@@ -44,7 +44,7 @@ def _shape(bends: Sequence[Bend], chord: float) -> tuple[float, Array]:
     """Developed length of the bent tube that spans `chord`, and its span in its own first triad."""
     own = Triad(np.zeros(3), X, Y)
     last = max(b.span[1] for b in bends)
-    free = bent(own, last, bends)
+    free = bent_path(own, last, bends)
     here = free.at(last)
     along = float(here.at @ here.along)
     room = along * along + chord * chord - float(here.at @ here.at)
@@ -62,4 +62,4 @@ def _swung(direction: Array, landed: Array, chord: Array) -> Array:
     if length(axis) == 0.0:
         return direction
     angle = math.degrees(math.atan2(length(axis), float(landed @ chord)))
-    return unit(turned(direction, unit(axis), angle))
+    return unit(rotate(direction, unit(axis), angle))

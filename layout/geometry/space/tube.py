@@ -12,7 +12,7 @@ from functools import cached_property
 
 import numpy as np
 
-from layout.geometry.space.path import Path, Piece
+from layout.geometry.space.path import Path, PathPiece
 from layout.geometry.space.profile import Profile
 from layout.geometry.space.roles import DRAWN, Role, Side
 from layout.geometry.space.vectors import Array, Triad
@@ -123,7 +123,7 @@ class Tube:
             level &= station >= (piece.low if k > 0 else low)
             level &= station <= (piece.high if k < len(pieces) - 1 else high)
             height, width = self.profile.halves(station)
-            up, over = _unturned(up, over, self.profile.turned)
+            up, over = _unturn(up, over, self.profile.turned)
             measure = np.hypot(up / height, over / width) - 1.0
             found = np.where(level, np.minimum(found, measure), found)
         return found
@@ -150,7 +150,7 @@ class TubeEnd:
         return 1.0 if self.which == FIRST else -1.0
 
 
-def surface_on(piece: Piece, profile: Profile, station: Array | float, phi: Array | float) -> Array:
+def surface_on(piece: PathPiece, profile: Profile, station: Array | float, phi: Array | float) -> Array:
     """Points (..., 3) of the outside over one piece of axis; `station` and `phi` broadcast."""
     t, f = np.broadcast_arrays(np.asarray(station, dtype=np.float64), np.asarray(phi, dtype=np.float64))
     r = profile.radius(f, t)
@@ -168,7 +168,7 @@ def surface_on(piece: Piece, profile: Profile, station: Array | float, phi: Arra
     return _on_bend(piece, ahead, up, over)
 
 
-def local(piece: Piece, points: Array) -> tuple[Array, Array, Array]:
+def local(piece: PathPiece, points: Array) -> tuple[Array, Array, Array]:
     """Points (..., 3) as (station, up the reference, across) of a piece, each of shape (...)."""
     if piece.straight:
         there = piece.start.local(points)
@@ -184,7 +184,7 @@ def local(piece: Piece, points: Array) -> tuple[Array, Array, Array]:
     return station, towards * c - beside * s, towards * s + beside * c
 
 
-def _on_bend(piece: Piece, ahead: Array, up: Array, over: Array) -> Array:
+def _on_bend(piece: PathPiece, ahead: Array, up: Array, over: Array) -> Array:
     start, axis, centre = piece.start, piece.bend_axis, piece.centre
     radius = 1.0 / piece.curvature
     c, s = np.cos(np.radians(piece.towards)), np.sin(np.radians(piece.towards))
@@ -201,7 +201,7 @@ def _on_bend(piece: Piece, ahead: Array, up: Array, over: Array) -> Array:
     return found
 
 
-def _unturned(up: Array, over: Array, turned: float) -> tuple[Array, Array]:
+def _unturn(up: Array, over: Array, turned: float) -> tuple[Array, Array]:
     """Coordinates along a section's own height and width."""
     if turned == 0.0:
         return up, over

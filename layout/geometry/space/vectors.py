@@ -64,7 +64,7 @@ def square_to(v: Array, direction: Array) -> Array:
     return v - float(v @ direction) * direction
 
 
-def turned(v: Array, axis: Array, angle: float) -> Array:
+def rotate(v: Array, axis: Array, angle: float) -> Array:
     """One vector turned right-handed about the unit vector `axis` by `angle` degrees.
 
     >>> turned(X, Z, 90.0).round(12).tolist()

@@ -39,16 +39,16 @@ def covers(
     x, y = (
         _windows(f, s, size, half) for f, s, size in zip(first, step, (ink.width, ink.height), strict=True)
     )
-    kept = _marked(ink, x.middles, y.middles)
+    kept = _inked_windows(ink, x.middles, y.middles)
     grids, rows, columns = kept.shape
     ringed = np.zeros((grids, rows + 2, columns + 2), dtype=bool)
     ringed[:, 1:-1, 1:-1] = kept
-    _cover_strips(ringed, _marked(ink, x.strips, y.middles))
-    _cover_strips(ringed.swapaxes(1, 2), _marked(ink, x.middles, y.strips).swapaxes(1, 2))
-    _cover_corners(ringed, _marked(ink, x.strips, y.strips))
+    _cover_strips(ringed, _inked_windows(ink, x.strips, y.middles))
+    _cover_strips(ringed.swapaxes(1, 2), _inked_windows(ink, x.middles, y.strips).swapaxes(1, 2))
+    _cover_corners(ringed, _inked_windows(ink, x.strips, y.strips))
     kept = ringed[:, 1:-1, 1:-1].copy()
     whole = kept.copy()
-    _join(whole, _marked(bound, x.pages, y.pages))
+    _join(whole, _inked_windows(bound, x.pages, y.pages))
     return whole, whole & ~kept
 
 
@@ -76,7 +76,7 @@ def _windows(first: Floats, step: float, size: int, half: float) -> _Axis:
     )
 
 
-def _marked(ink: Ink, x: Pixels, y: Pixels) -> Bools:
+def _inked_windows(ink: Ink, x: Pixels, y: Pixels) -> Bools:
     """Whether each window has ink, [grid, row, column]."""
     across = ink.sums[:, x[..., 1]] - ink.sums[:, x[..., 0]]
     counts = across[y[..., 1]] - across[y[..., 0]]
@@ -120,7 +120,7 @@ def _join(kept: Bools, bound: Bools) -> None:
         if whole.any():
             least = count
         for i in level[~whole]:
-            kept[i] = True if count >= least else bridged(kept[i], bound[i])
+            kept[i] = True if count >= least else bridge_cells(kept[i], bound[i])
             least = min(least, int(kept[i].sum()))
 
 
@@ -141,7 +141,7 @@ def in_one(kept: Bools, bound: Bools) -> Bools:
     return np.asarray((reached | ~(kept & bound)).all(axis=(1, 2)))
 
 
-def bridged(kept: Bools, bound: Bools) -> Bools:
+def bridge_cells(kept: Bools, bound: Bools) -> Bools:
     """One grid's cells, with the fewest added that join those bound, part by part (Dijkstra's search)."""
     joined = kept.copy()
     wanted = [(int(r), int(c)) for r, c in np.argwhere(kept & bound)]

@@ -118,7 +118,7 @@ def _glyph_pieces(letter: Glyph) -> NDArray[np.float64]:
     """A glyph's pieces in grid units, as close as SAGITTA asks at the largest height."""
     sagitta = SAGITTA * GRID / LARGEST_LETTERING
     drawn = (flatten(stroke, sagitta) for stroke in glyph_strokes(letter))
-    return np.array([piece for points in drawn for piece in _joined(points)]).reshape(-1, 4)
+    return np.array([piece for points in drawn for piece in _join_runs(points)]).reshape(-1, 4)
 
 
 def segments_of(entities: Iterable[Entity]) -> Iterator[Segment]:
@@ -129,19 +129,19 @@ def segments_of(entities: Iterable[Entity]) -> Iterator[Segment]:
                 case Line():
                     yield (*e.start, *e.end)
                 case Polyline():
-                    yield from _joined((*e.points, e.points[0]) if e.closed and e.points else e.points)
+                    yield from _join_runs((*e.points, e.points[0]) if e.closed and e.points else e.points)
                 case Arc():
-                    yield from _joined(_chords(e, e.start_angle, e.end_angle))
+                    yield from _join_runs(_chords(e, e.start_angle, e.end_angle))
                 case Circle():
-                    yield from _joined(_chords(e, 0.0, 360.0))
+                    yield from _join_runs(_chords(e, 0.0, 360.0))
                 case Text():
                     for stroke in strokes(e):
-                        yield from _joined(flatten(stroke, SAGITTA))
+                        yield from _join_runs(flatten(stroke, SAGITTA))
                 case ControlPoint():
                     yield (*e.at, *e.at)
 
 
-def _joined(points: tuple[Point, ...]) -> Iterator[Segment]:
+def _join_runs(points: tuple[Point, ...]) -> Iterator[Segment]:
     for a, b in pairwise(points):
         yield (*a, *b)
 

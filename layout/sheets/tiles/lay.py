@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from layout.drafting.entities import AngleDimension, ControlPoint, Dimension, Drawing
+from layout.drafting.entities import AngleDimension, ControlPoint, Drawing, LengthDimension
 from layout.errors import SheetError
 from layout.sheets.composition import Arrangement, Composition
 from layout.sheets.media import TRUE_PRINTER, Medium, Printer
@@ -47,7 +47,7 @@ def lay_tiles(
     `checks` are the drawing's check distances (label, value as shown), listed on the map page.
     Raises SheetError (code media) where a page is too small for its map.
     """
-    tiling = tiled(roll_composition(arrangement, printer), medium, printer)
+    tiling = tile_composition(roll_composition(arrangement, printer), medium, printer)
     total = len(tiling.grid.kept) + 1
     return [_map_sheet(tiling, checks, total), *_tile_sheets(tiling, total)]
 
@@ -61,10 +61,10 @@ def roll_composition(arrangement: Arrangement, printer: Printer = TRUE_PRINTER) 
     return composed_for_roll(arrangement, roll, printer)[0]
 
 
-def tiled(composition: Composition, medium: Medium, printer: Printer = TRUE_PRINTER) -> Tiling:
+def tile_composition(composition: Composition, medium: Medium, printer: Printer = TRUE_PRINTER) -> Tiling:
     """Cut a composition the better way round: fewest pages, then the cleanest seams."""
     ink = ink_of(composition.core, composition.bounds)
-    measured = [e for e in composition.core if isinstance(e, ControlPoint | Dimension | AngleDimension)]
+    measured = [e for e in composition.core if isinstance(e, ControlPoint | LengthDimension | AngleDimension)]
     bound = ink_of(measured, composition.bounds)
     features = features_of(composition.drawing)
     found: list[tuple[Choice, TilePage]] = []

@@ -19,10 +19,10 @@ from layout.drafting.entities import Align, Arc, Circle, Drawing, Entity, Line, 
 from layout.drafting.lettering import text_width
 from layout.drafting.panel import Panel
 from layout.drafting.rect import Rect
-from layout.drafting.reduce import reduced
+from layout.drafting.reduce import reduce_drawing
 from layout.drafting.scales import reduced_words
 from layout.drafting.style import LETTERING, TEXT_NOTE, THIN, Layer, Pen
-from layout.drafting.transform import moved
+from layout.drafting.transform import move
 from layout.sheets.tiles.cells import Cell
 from layout.sheets.tiles.grid import Grid
 from layout.sheets.tiles.order import tile_name
@@ -60,7 +60,7 @@ def map_panel(drawing: Drawing, grid: Grid, scale: int) -> Panel:
     entities += names
     heading = Text((frame.left, frame.top + 2.0), _heading(scale), TEXT_NOTE, Layer.SHEET)
     content = Drawing("tile map", (*entities, heading))
-    return Panel("map", moved(content, -frame.left, -frame.bottom), *map_size(grid, scale))
+    return Panel("map", move(content, -frame.left, -frame.bottom), *map_size(grid, scale))
 
 
 def map_size(grid: Grid, scale: int) -> tuple[float, float]:
@@ -81,7 +81,7 @@ def _frame(grid: Grid, factor: float) -> Rect:
 def _view(drawing: Drawing, factor: float) -> Iterator[Entity]:
     """The view's strokes in one thin pen, closely ruled lines thinned out."""
     ruled: list[Line] = []
-    for e in reduced(drawing, factor):
+    for e in reduce_drawing(drawing, factor):
         box = entity_bounds(e)
         if not isinstance(e, Line | Arc | Circle | Polyline) or box is None:
             continue

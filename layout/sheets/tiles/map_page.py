@@ -28,12 +28,12 @@ from layout.drafting.rect import Rect
 from layout.drafting.scales import REDUCTIONS, largest
 from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import table, text_block
-from layout.drafting.transform import moved
+from layout.drafting.transform import move
 from layout.errors import Fault, SheetError
 from layout.sheets.page import medium_words
 from layout.sheets.tiles.grid import Grid
 from layout.sheets.tiles.map import map_panel, map_size
-from layout.sheets.tiles.order import Step, taping
+from layout.sheets.tiles.order import TapingStep, taping
 from layout.sheets.tiles.page import TilePage
 
 SCALES = REDUCTIONS[1:]
@@ -98,10 +98,10 @@ def _at_scale(
         return None
     panel = map_panel(drawing, grid, scale)
     for words, columns in product(SETTINGS, _columns(room, panel)):
-        placed = _flowed(grid, checks, words, columns)
+        placed = _flow_blocks(grid, checks, words, columns)
         if placed is not None:
             corner = (room.left, room.top - panel.height)
-            return Drawing("tile map", (*moved(panel.drawing, *corner), *placed))
+            return Drawing("tile map", (*move(panel.drawing, *corner), *placed))
     return None
 
 
@@ -123,7 +123,7 @@ def _columns(room: Rect, panel: Panel) -> Iterator[list[Rect]]:
             yield [below, beside]
 
 
-def _flowed(
+def _flow_blocks(
     grid: Grid, checks: Sequence[CheckRow], words: _Words, columns: Sequence[Rect]
 ) -> list[Entity] | None:
     """The blocks one under the other through the columns, or None where they do not fit."""
@@ -139,7 +139,7 @@ def _flowed(
     return [e for column in flow.columns for placed in column for e in placed.drawing()]
 
 
-def _step_rows(step: Step, most: int) -> Iterator[tuple[str, str, str]]:
+def _step_rows(step: TapingStep, most: int) -> Iterator[tuple[str, str, str]]:
     """A step, what to measure after it and how much; a row for each further check."""
     words = step.words
     for check in step.checks[:most]:

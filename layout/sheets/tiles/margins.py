@@ -60,7 +60,7 @@ def words(text: str, bands: tuple[str, ...], spare: bool = False) -> Thing:
     return Thing(text_width(text, WORDS_HEIGHT), draw, bands, spare)
 
 
-def filled(bands: dict[str, Band], things: Sequence[Thing]) -> list[Entity]:
+def fill_bands(bands: dict[str, Band], things: Sequence[Thing]) -> list[Entity]:
     """All things drawn, each in the first of its bands with room left.
 
     Raises ValueError where one has no room: the page is smaller than any medium may be.

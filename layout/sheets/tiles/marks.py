@@ -25,7 +25,7 @@ from layout.sheets.bar import BAR_LENGTH, bar
 from layout.sheets.page import PRINTING_WORDS, compensation_words, medium_words
 from layout.sheets.tiles.cells import Cell
 from layout.sheets.tiles.grid import OVERLAP, Grid
-from layout.sheets.tiles.margins import WORDS_HEIGHT, Band, Thing, filled, words
+from layout.sheets.tiles.margins import WORDS_HEIGHT, Band, Thing, fill_bands, words
 from layout.sheets.tiles.order import Node, corners, tile_name
 from layout.sheets.tiles.page import TilePage
 
@@ -80,7 +80,7 @@ def tile_marks(tile_page: TilePage, tile: Tile, crosses: Mapping[Node, str]) -> 
         *_trim_lines(tile_page, tile),
         *_crosses(tile_page, tile, crosses),
         *_names(tile_page, tile_name(tile.cell)),
-        *filled(
+        *fill_bands(
             _bands(tile_page),
             [*_bars(), *_neighbours(tile), *page_words(tile_page, tile.number, tile.total, tile.title)],
         ),
@@ -89,7 +89,7 @@ def tile_marks(tile_page: TilePage, tile: Tile, crosses: Mapping[Node, str]) -> 
 
 def map_marks(tile_page: TilePage, number: int, total: int, title: str = "") -> tuple[Entity, ...]:
     """The bars and words of the map page, which is no tile, in sheet coordinates."""
-    return tuple(filled(_bands(tile_page), [*_bars(), *page_words(tile_page, number, total, title)]))
+    return tuple(fill_bands(_bands(tile_page), [*_bars(), *page_words(tile_page, number, total, title)]))
 
 
 def page_words(tile_page: TilePage, number: int, total: int, title: str) -> list[Thing]:

@@ -19,7 +19,7 @@ Node = tuple[int, int]
 
 
 @dataclass(frozen=True)
-class Check:
+class StepCheck:
     """A distance to measure between two crosses, mm."""
 
     first: str
@@ -28,11 +28,11 @@ class Check:
 
 
 @dataclass(frozen=True)
-class Step:
+class TapingStep:
     """One step of the taping: what to do, then what to check."""
 
     words: str
-    checks: tuple[Check, ...]
+    checks: tuple[StepCheck, ...]
 
 
 def tile_name(cell: Cell) -> str:
@@ -72,21 +72,21 @@ def runs(grid: Grid) -> list[list[Cell]]:
     return found
 
 
-def taping(grid: Grid) -> tuple[Step, ...]:
+def taping(grid: Grid) -> tuple[TapingStep, ...]:
     """Every step, rows first, then the rows together, then what stays by itself."""
     names = cross_names(grid)
     return (*_row_steps(grid, names), *_joining_steps(grid, names), *_apart_steps(grid))
 
 
-def _row_steps(grid: Grid, names: Mapping[Node, str]) -> Iterable[Step]:
+def _row_steps(grid: Grid, names: Mapping[Node, str]) -> Iterable[TapingStep]:
     for run in runs(grid):
         if len(run) > 1:
             (c, r), (last, _) = run[0], run[-1]
             words = f"row {r + 1}: {', '.join(tile_name(cell) for cell in run)}"
-            yield Step(words, (_check(grid, names, (c, r + 1), (last + 1, r + 1)),))
+            yield TapingStep(words, (_check(grid, names, (c, r + 1), (last + 1, r + 1)),))
 
 
-def _joining_steps(grid: Grid, names: Mapping[Node, str]) -> Iterable[Step]:
+def _joining_steps(grid: Grid, names: Mapping[Node, str]) -> Iterable[TapingStep]:
     parts: list[set[Cell]] = []
     rows = {row: list(group) for row, group in groupby(runs(grid), key=lambda run: run[0][1])}
     for row, across in rows.items():
@@ -98,16 +98,16 @@ def _joining_steps(grid: Grid, names: Mapping[Node, str]) -> Iterable[Step]:
             if here and any(r < row for _, r in part):
                 over = {(c, r - 1) for run in here for c, r in run}
                 above = [run for run in rows[row - 1] if over & set(run)]
-                words = f"lay {_named(here, across)} on {_named(above, rows[row - 1])}"
-                yield Step(words, _diagonals(grid, names, part))
+                words = f"lay {_name_runs(here, across)} on {_name_runs(above, rows[row - 1])}"
+                yield TapingStep(words, _diagonals(grid, names, part))
 
 
-def _apart_steps(grid: Grid) -> Iterable[Step]:
+def _apart_steps(grid: Grid) -> Iterable[TapingStep]:
     """What hangs together with nothing larger: a table on pages of its own."""
     parts = sorted(_parts(grid), key=len)
     for part in parts[:-1]:
         words = ", ".join(tile_name(cell) for cell in sorted(part, key=lambda c: (c[1], c[0])))
-        yield Step(f"{words}: not joined to the rest", ())
+        yield TapingStep(f"{words}: not joined to the rest", ())
 
 
 def _parts(grid: Grid) -> list[set[Cell]]:
@@ -119,7 +119,7 @@ def _parts(grid: Grid) -> list[set[Cell]]:
     return parts
 
 
-def _named(here: list[list[Cell]], across: list[list[Cell]]) -> str:
+def _name_runs(here: list[list[Cell]], across: list[list[Cell]]) -> str:
     """What to call some of the runs of a row: the row where they are all of it."""
     if len(here) == len(across):
         return f"row {here[0][0][1] + 1}"
@@ -128,7 +128,7 @@ def _named(here: list[list[Cell]], across: list[list[Cell]]) -> str:
     )
 
 
-def _diagonals(grid: Grid, names: Mapping[Node, str], part: set[Cell]) -> tuple[Check, ...]:
+def _diagonals(grid: Grid, names: Mapping[Node, str], part: set[Cell]) -> tuple[StepCheck, ...]:
     """The two long diagonals across what is joined so far: the sheet is square where both are right."""
     nodes = sorted({node for cell in part for node in corners(cell)})
     place = {node: grid.node(*node) for node in nodes}
@@ -144,5 +144,5 @@ def _diagonals(grid: Grid, names: Mapping[Node, str], part: set[Cell]) -> tuple[
     )
 
 
-def _check(grid: Grid, names: Mapping[Node, str], a: Node, b: Node) -> Check:
-    return Check(names[a], names[b], math.dist(grid.node(*a), grid.node(*b)))
+def _check(grid: Grid, names: Mapping[Node, str], a: Node, b: Node) -> StepCheck:
+    return StepCheck(names[a], names[b], math.dist(grid.node(*a), grid.node(*b)))

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from layout.drafting.bounds import bounds, entity_bounds
 from layout.drafting.dimensions import explode
-from layout.drafting.entities import AngleDimension, ControlPoint, Dimension, Entity, Text
+from layout.drafting.entities import AngleDimension, ControlPoint, Entity, LengthDimension, Text
 from layout.drafting.rect import Rect
 
 Floats = NDArray[np.float64]
@@ -49,7 +49,7 @@ def features_of(entities: Iterable[Entity]) -> Features:
         match e:
             case ControlPoint():
                 points.append(Rect(*e.at, *e.at).grown(POINT_REACH))
-            case Dimension() | AngleDimension():
+            case LengthDimension() | AngleDimension():
                 words = bounds(part for part in explode(e) if isinstance(part, Text))
                 dimensions += [words] if words else []
             case Text():

@@ -18,15 +18,15 @@ from layout.drafting.entities import (
     Arc,
     Circle,
     ControlPoint,
-    Dimension,
     Drawing,
     Entity,
+    LengthDimension,
     Line,
     Polyline,
     Text,
 )
 from layout.drafting.lettering import text_width
-from layout.drafting.reduce import reduced
+from layout.drafting.reduce import reduce_drawing
 from layout.drafting.style import THIN, Layer, Pen
 from layout.frame.solve import Frame
 from layout.geometry.plates.contour import Array, Point, middle
@@ -54,7 +54,7 @@ INK_STEP = 1.0
 
 
 @dataclass(frozen=True)
-class Part:
+class AssemblyPart:
     """What a number points at: a part's place in plan and what it covers there."""
 
     name: str
@@ -68,14 +68,14 @@ def plan_view(fixture: Fixture, frame: Frame) -> Drawing:
     return Drawing("Assembly", tuple(_plan(fixture, frame)))
 
 
-def numbered(
+def numbered_plan(
     fixture: Fixture, frame: Frame, numbers: Mapping[str, int], factor: float, text_height: float
 ) -> Drawing:
     """The plan `factor` times its size with the parts' numbers in lettering of `text_height`."""
     plan = plan_view(fixture, frame)
     drawn_on = ink((*plan, *control_points(fixture)))
     rings = _balloons(_parts(fixture), numbers, factor, text_height, drawn_on=drawn_on)
-    return reduced(plan, factor).with_entities(rings)
+    return reduce_drawing(plan, factor).with_entities(rings)
 
 
 def control_points(fixture: Fixture) -> Iterator[Entity]:
@@ -90,7 +90,7 @@ def _plan(fixture: Fixture, frame: Frame) -> Iterator[Entity]:
     for standing in fixture.standing:
         plate = fixture.plate(standing.part)
         if standing.up[2] == 0.0:
-            layer, pen = _shown(plate, standing, fixture)
+            layer, pen = _flat_part_pen(plate, standing, fixture)
             placed = _in_plan(plate, standing)
             for shape in placed.shapes:
                 yield from drawn(shape, layer, pen)
@@ -109,7 +109,7 @@ def _in_plan(plate: Plate, standing: Standing) -> Plate:
     return plate.placed(standing.origin[:2], standing.along[:2])
 
 
-def _shown(plate: Plate, standing: Standing, fixture: Fixture) -> tuple[Layer, Pen | None]:
+def _flat_part_pen(plate: Plate, standing: Standing, fixture: Fixture) -> tuple[Layer, Pen | None]:
     """How a flat part is drawn: the base thick, what lies over it thin, what lies under it hidden."""
     if plate in fixture.bases:
         return Layer.OUTLINE, None
@@ -126,9 +126,9 @@ def _edge_on(plate: Plate, standing: Standing) -> Polygon:
     return box(centre, (ux, uy), (right - left) / 2, t)
 
 
-def _parts(fixture: Fixture) -> list[Part]:
+def _parts(fixture: Fixture) -> list[AssemblyPart]:
     """Every part in its place, each name's first piece only."""
-    found: dict[str, Part] = {}
+    found: dict[str, AssemblyPart] = {}
     for standing in fixture.standing:
         plate = fixture.plate(standing.part)
         if standing.part in found:
@@ -144,7 +144,7 @@ def _parts(fixture: Fixture) -> list[Part]:
             at = placed.outline.loop[_nearest_rib(placed)].tolist()
             at = (float(at[0]), float(at[1]))
             covers = box(at, (1.0, 0.0), 0.1, 0.1)
-        found[standing.part] = Part(standing.part, at, covers, standing.up[2] != 0.0)
+        found[standing.part] = AssemblyPart(standing.part, at, covers, standing.up[2] != 0.0)
     return list(found.values())
 
 
@@ -182,7 +182,7 @@ def _between(a: Point, b: Point) -> Array:
 
 
 def _balloons(
-    parts: Sequence[Part], numbers: Mapping[str, int], factor: float, h: float, drawn_on: Array
+    parts: Sequence[AssemblyPart], numbers: Mapping[str, int], factor: float, h: float, drawn_on: Array
 ) -> Iterator[Entity]:
     """Each part's number in a ring beside it, with a thin line to it; no ring on a line or a ring."""
     drawn_at = drawn_on * factor
@@ -251,9 +251,9 @@ def section(fixture: Fixture, factor: float, text_height: float) -> Drawing | No
     lines.append(Circle((0.0, fixture.height), r, Layer.WHEEL))
     lines.append(Line((0.0, -t - 6.0), (0.0, fixture.height + r + 8.0), Layer.CENTRE))
     lines.append(Line((-r - 8.0, fixture.height), (reach, fixture.height), Layer.CENTRE))
-    small = reduced(Drawing("Section", tuple(lines)), factor)
+    small = reduce_drawing(Drawing("Section", tuple(lines)), factor)
     x = factor * (reach - 6.0)
-    height = Dimension(
+    height = LengthDimension(
         "height",
         (0.0, 0.0),
         (0.0, fixture.height),
@@ -272,7 +272,7 @@ def section(fixture: Fixture, factor: float, text_height: float) -> Drawing | No
     return small.with_entities([*shown, below])
 
 
-def _reduced_height(d: Dimension, factor: float, x: float, h: float) -> Iterator[Entity]:
+def _reduced_height(d: LengthDimension, factor: float, x: float, h: float) -> Iterator[Entity]:
     """The height as a dimension beside the section, lettered with the true value."""
     placed = replace(d, text_at=((x - 0.5 * h) / factor, d.value / 2))
-    yield from reduced(Drawing("height", (placed,)), factor, dimensions=True)
+    yield from reduce_drawing(Drawing("height", (placed,)), factor, dimensions=True)

@@ -15,12 +15,12 @@ from layout.drafting.entities import Align, Drawing, Entity, Polyline, Text
 from layout.drafting.lettering import text_width
 from layout.drafting.numbers import format_number
 from layout.drafting.packing import Packed, pack
-from layout.drafting.panel import Panel, stacked
-from layout.drafting.reduce import reduced
+from layout.drafting.panel import Panel, stack_panels
+from layout.drafting.reduce import reduce_drawing
 from layout.drafting.scales import largest, ratio
 from layout.drafting.style import THIN, Layer, Pattern, Pen
 from layout.drafting.tables import text_block
-from layout.drafting.transform import moved
+from layout.drafting.transform import move
 from layout.errors import Fault, PlateError
 from layout.frame.solve import Frame
 from layout.geometry.plates.contour import Array, Point, box_middle
@@ -55,10 +55,10 @@ def laid_out(fixture: Fixture) -> list[LaidPiece]:
     process = fixture.settings.process
     pieces = [p for p in fixture.plates for _ in range(p.quantity)]
     found = pack([p.size for p in pieces], process.room, process.part_spacing)
-    return [LaidPiece(_placed(pieces[p.box], p, process.sheet_edge), p.room + 1) for p in found]
+    return [LaidPiece(_place_on_stock(pieces[p.box], p, process.sheet_edge), p.room + 1) for p in found]
 
 
-def _placed(plate: Plate, laid: Packed, edge: float) -> Plate:
+def _place_on_stock(plate: Plate, laid: Packed, edge: float) -> Plate:
     """The part with its box's corner where it was laid, turned by a quarter where it was turned."""
     left, bottom, _, top = plate.bounds
     x, y = laid.left + edge, laid.bottom + edge
@@ -107,7 +107,7 @@ def _page(
         raise PlateError(Fault("the list of so many parts does not fit the page", "range", "plates.parts"))
     drawing = _sheet(plates, (width, height), process.sheet_edge, numbers_of(rows), scale=scale)
     top = room[1] - MARGIN - height / scale
-    entities = [*moved(drawing, MARGIN, round(top, 6)), *moved(column.drawing, room[0] - COLUMN, 0.0)]
+    entities = [*move(drawing, MARGIN, round(top, 6)), *move(column.drawing, room[0] - COLUMN, 0.0)]
     return OnePage(Drawing(NEST, tuple(entities)), shown)
 
 
@@ -123,7 +123,9 @@ def _sheet(
         Polyline(inner, Layer.NOTE, closed=True, pen=Pen(THIN, Pattern.DASHED)),
     ]
     lines += [s for p in plates for shape in p.shapes for s in drawn(shape, Layer.FITTING, Pen(THIN))]
-    return reduced(Drawing(NEST, tuple(lines)), 1.0 / scale).with_entities(_numbers(plates, numbers, scale))
+    return reduce_drawing(Drawing(NEST, tuple(lines)), 1.0 / scale).with_entities(
+        _numbers(plates, numbers, scale)
+    )
 
 
 def _numbers(plates: Sequence[Plate], numbers: Mapping[str, int], scale: int) -> Iterator[Entity]:
@@ -175,7 +177,7 @@ def _solid(rings: Sequence[Array], places: Array, half: Array) -> NDArray[np.boo
 def _column(
     frame: Frame, fixture: Fixture, rows: Sequence[OrderRow], which: tuple[int, int], scale: str
 ) -> Panel:
-    return stacked(
+    return stack_panels(
         "column",
         (
             parts_panel(rows, SMALL, COLUMN),

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from layout.drafting.entities import Arc, Circle, Line, Stroke
 from layout.drafting.style import Layer, Pen
-from layout.geometry.plates.contour import Piece, Round, Shape
+from layout.geometry.plates.contour import ContourPiece, Round, Shape
 
 
 def drawn(shape: Shape, layer: Layer = Layer.OUTLINE, pen: Pen | None = None) -> Iterator[Stroke]:
@@ -19,7 +19,7 @@ def drawn(shape: Shape, layer: Layer = Layer.OUTLINE, pen: Pen | None = None) ->
         yield drawn_piece(piece, layer, pen)
 
 
-def drawn_piece(piece: Piece, layer: Layer, pen: Pen | None = None) -> Stroke:
+def drawn_piece(piece: ContourPiece, layer: Layer, pen: Pen | None = None) -> Stroke:
     """One line or arc."""
     if piece.bulge == 0.0:
         return Line(piece.start, piece.end, layer, pen)

@@ -19,17 +19,17 @@ from layout.bench.plates.fixture import Fixture
 from layout.bench.plates.order import OrderRow
 from layout.drafting.bounds import bounds
 from layout.drafting.entities import Drawing, Entity
-from layout.drafting.panel import Panel, stacked
+from layout.drafting.panel import Panel, stack_panels
 from layout.drafting.rect import Rect
 from layout.drafting.rulers import calibration_cross
 from layout.drafting.scales import REDUCTIONS, largest, ratio
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
-from layout.drafting.transform import moved
+from layout.drafting.transform import move
 from layout.drafting.view import View
 from layout.errors import Fault, PlateError
 from layout.frame.solve import Frame
 from layout.views.panels import CAUTION_WIDTH, CROSS_LENGTH, GUTTER, TITLE_WIDTH
-from layout.views.plates.assembly import control_points, ink, numbered, section
+from layout.views.plates.assembly import control_points, ink, numbered_plan, section
 from layout.views.plates.tables import (
     ASSEMBLY,
     hardware_panel,
@@ -66,7 +66,7 @@ class OnePage:
 
 def full_size(frame: Frame, fixture: Fixture, rows: Sequence[OrderRow]) -> tuple[View, dict[str, Panel]]:
     """The assembly at 1:1 and its panels by the name a sheet arranges them by."""
-    plan = numbered(fixture, frame, numbers_of(rows), 1.0, text_height=TEXT_TABLE)
+    plan = numbered_plan(fixture, frame, numbers_of(rows), 1.0, text_height=TEXT_TABLE)
     core = plan.with_entities(control_points(fixture))
     detail = section(fixture, 1.0, TEXT_TABLE)
     if detail is not None:
@@ -78,7 +78,7 @@ def full_size(frame: Frame, fixture: Fixture, rows: Sequence[OrderRow]) -> tuple
     return View(core), {
         "calibration": calibration_cross(CROSS_LENGTH),
         "checks": numbers_panel(fixture, TEXT_NOTE),
-        "dimensions": stacked("dimensions", tables),
+        "dimensions": stack_panels("dimensions", tables),
         "cautions": notes_panel(fixture, TEXT_NOTE, CAUTION_WIDTH),
         "title": title_panel(frame, ASSEMBLY, "1:1, mm", TITLE_WIDTH),
     }
@@ -93,7 +93,7 @@ def _beside(core: Drawing, detail: Drawing, forward: float) -> Iterator[Entity]:
     beside = (x > own.left - SECTION_CLEAR) & (x < own.right + SECTION_CLEAR)
     if bool((beside & (y < own.top + SECTION_CLEAR)).any()):
         dx += forward * (own.width + SECTION_CLEAR)
-    yield from moved(detail, round(dx, 6), round(dy, 6))
+    yield from move(detail, round(dx, 6), round(dy, 6))
 
 
 def assembly_page(
@@ -110,8 +110,8 @@ def assembly_page(
     if column.height + 2 * MARGIN > room[1]:
         raise PlateError(Fault("the list of so many parts does not fit the page", "range", "plates.parts"))
     entities = [
-        *moved(plan, round(MARGIN - size.left, 6), round(top - size.top, 6)),
-        *moved(column.drawing, room[0] - COLUMN, 0.0),
+        *move(plan, round(MARGIN - size.left, 6), round(top - size.top, 6)),
+        *move(column.drawing, room[0] - COLUMN, 0.0),
         *under.drawing,
     ]
     return OnePage(Drawing(ASSEMBLY, tuple(entities)), shown)
@@ -125,7 +125,7 @@ def _largest(
 
     @cache
     def plan(scale: int) -> Drawing:
-        return numbered(fixture, frame, numbers_of(rows), 1.0 / scale, text_height=TEXT_NOTE)
+        return numbered_plan(fixture, frame, numbers_of(rows), 1.0 / scale, text_height=TEXT_NOTE)
 
     def fitting(under: Panel, scale: int) -> int | None:
         size = _bounds(plan(scale))
@@ -148,7 +148,7 @@ def _column(frame: Frame, fixture: Fixture, rows: Sequence[OrderRow], scale: str
     bought = hardware_panel(fixture, SMALL, COLUMN)
     panels += [] if bought is None else [bought]
     panels.append(title_panel(frame, ASSEMBLY, scale, COLUMN))
-    return stacked("column", panels)
+    return stack_panels("column", panels)
 
 
 def _under_plan(fixture: Fixture, width: float) -> Iterator[tuple[int, Panel]]:
@@ -169,13 +169,13 @@ def _side_by_side(fixture: Fixture, detail: Drawing | None, width: float) -> Pan
     x, height = numbers.width + MARGIN, numbers.height
     if detail is not None:
         box = _bounds(detail)
-        entities += moved(detail, round(x - box.left, 6), round(MARGIN - box.bottom, 6))
+        entities += move(detail, round(x - box.left, 6), round(MARGIN - box.bottom, 6))
         height = max(height, box.height + 2 * MARGIN)
         x += box.width + MARGIN
     if width - x < NARROWEST_NOTES:
         return None
     text = notes_panel(fixture, SMALL, width - x)
-    entities += moved(text.drawing, x, 0.0)
+    entities += move(text.drawing, x, 0.0)
     return Panel("under", Drawing("under", tuple(entities)), width, max(height, text.height))
 
 

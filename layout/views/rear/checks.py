@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import replace
 
-from layout.bench.tape import Check
+from layout.bench.tape import TapeCheck
 from layout.drafting.calls import Call
 from layout.drafting.entities import Point
 from layout.views.crosses import name_calls
@@ -39,16 +39,16 @@ SAME = 1e-6
 """Points this near to each other, mm, share a name."""
 
 
-def checks(points: Mapping[str, Point]) -> tuple[Check, ...]:
+def checks(points: Mapping[str, Point]) -> tuple[TapeCheck, ...]:
     """The distances to tape that lie between these points, lettered A to D over both views."""
     return tuple(
-        Check(letter, a, b, math.dist(points[a], points[b]))
+        TapeCheck(letter, a, b, math.dist(points[a], points[b]))
         for letter, (a, b) in zip("ABCD", PAIRS, strict=True)
         if a in points and b in points
     )
 
 
-def worded(check: Check) -> Check:
+def with_point_words(check: TapeCheck) -> TapeCheck:
     """The check as it is written: its points by the names that stand beside their crosses."""
     return replace(check, start=SAID[check.start], end=SAID[check.end])
 

@@ -28,7 +28,7 @@ from layout.geometry.space.tube import Tube
 from layout.geometry.space.vectors import Array, Z, unit, vector
 from layout.views.crosses import control_points, crosses
 from layout.views.fittings import SitedFitting, fitting_marks, joins_two
-from layout.views.projection import Plane
+from layout.views.projection import ProjectionPlane
 from layout.views.rear.checks import named
 
 AXIS_PAST = 25.0
@@ -66,12 +66,12 @@ class Drafted:
     crowded: tuple[str, ...]
 
 
-def stay_plane(frame: Frame, towards: Array, origin: Array) -> Plane:
+def stay_plane(frame: Frame, towards: Array, origin: Array) -> ProjectionPlane:
     """The plane through the axle line's direction and a direction in the middle plane.
 
     Heading right, x runs against `towards` where that points back; the drive side is below.
     """
-    return Plane(origin, frame.forward * unit(towards), -frame.forward * Z)
+    return ProjectionPlane(origin, frame.forward * unit(towards), -frame.forward * Z)
 
 
 def dropouts(frame: Frame, at: float) -> Iterator[Entity]:
@@ -90,7 +90,7 @@ def dropouts(frame: Frame, at: float) -> Iterator[Entity]:
         yield Polyline(corners, Layer.OUTLINE, closed=True)
 
 
-def end_points(view: str, stay: Tube, plane: Plane) -> dict[str, Point]:
+def end_points(view: str, stay: Tube, plane: ProjectionPlane) -> dict[str, Point]:
     """Both ends of a stay's axis, named after the view, the stay and the end."""
     ends = zip(stay.ends, (stay.path.first.at, stay.path.last.at), strict=True)
     return {f"{view}_{stay.name}_{word}": plane.point(at) for word, at in ends}
@@ -126,13 +126,13 @@ def gaps_seen(frame: Frame, view: Seen) -> list[Gap]:
     return [g for g in frame.clearances.gaps if view in frame.space.tubes[g.tube].role.seen]
 
 
-def gap_marks(gaps: Iterable[Gap], plane: Plane) -> Iterator[Entity]:
+def gap_marks(gaps: Iterable[Gap], plane: ProjectionPlane) -> Iterator[Entity]:
     """A small circle where each least gap is."""
     for gap in gaps:
         yield Circle(plane.point(vector(*gap.at)), GAP_MARK, Layer.NOTE)
 
 
-def lean_call(name: str, stay: Tube, plane: Plane, ranks: int) -> Iterator[Call]:
+def lean_call(name: str, stay: Tube, plane: ProjectionPlane, ranks: int) -> Iterator[Call]:
     """How far a straight stay leans from the middle plane, at one of `ranks` radii; a bent one has none."""
     if not stay.path.straight:
         return
@@ -143,7 +143,7 @@ def lean_call(name: str, stay: Tube, plane: Plane, ranks: int) -> Iterator[Call]
     yield AngleCall(name, "", vertex=a, start=start, end=end, radii=radii, height=TEXT_TABLE)
 
 
-def gap_notes(gaps: Iterable[Gap], plane: Plane) -> Iterator[Call]:
+def gap_notes(gaps: Iterable[Gap], plane: ProjectionPlane) -> Iterator[Call]:
     """Each gap in words, at its place."""
     for gap in gaps:
         yield NoteCall(gap_words(gap), plane.point(vector(*gap.at)), TEXT_NOTE)
@@ -165,7 +165,7 @@ def tyre_note(frame: Frame, at: float) -> Iterator[Call]:
         yield NoteCall(said, (there, 0.0), TEXT_NOTE, Layer.WHEEL, near=3.0)
 
 
-def bend_notes(tube: Tube, plane: Plane) -> Iterator[Call]:
+def bend_notes(tube: Tube, plane: ProjectionPlane) -> Iterator[Call]:
     """Each bend of a stay at its middle: how far it turns, where along the tube, at what radius."""
     for piece in tube.path.pieces:
         if piece.straight:
@@ -179,14 +179,14 @@ def bend_notes(tube: Tube, plane: Plane) -> Iterator[Call]:
         yield NoteCall(said, plane.point(tube.path.at(middle).at), TEXT_NOTE)
 
 
-def sited_fittings(frame: Frame, plane: Plane, role: Role) -> Iterator[SitedFitting]:
+def sited_fittings(frame: Frame, plane: ProjectionPlane, role: Role) -> Iterator[SitedFitting]:
     """The fittings on the axes of one pair of stays, facing the viewer; bridges are drawn as they are."""
     for fitting in frame.fittings:
         if fitting.role == role and not joins_two(fitting):
             yield SitedFitting(fitting, *_fitting_at(frame, plane, fitting))
 
 
-def _fitting_at(frame: Frame, plane: Plane, fitting: Fitting) -> tuple[Point, float]:
+def _fitting_at(frame: Frame, plane: ProjectionPlane, fitting: Fitting) -> tuple[Point, float]:
     """Where a fitting on a stay lies on paper, on the stay's axis, and the axis's direction there."""
     here = stay_tube(frame.space, fitting).path.at(stay_station(frame.space, fitting))
     ahead = float(here.along @ plane.ahead), float(here.along @ plane.aside)

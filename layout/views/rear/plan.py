@@ -20,9 +20,9 @@ from layout.geometry.dimensions.spans import PlacedLength
 from layout.geometry.space.gaps import Gap
 from layout.geometry.space.roles import CHAIN_STAY, SHELL, Seen
 from layout.geometry.space.vectors import vector
-from layout.views.checks import lettered
+from layout.views.checks import letter_calls
 from layout.views.fittings import fitting_notes
-from layout.views.projection import Plane, axis, half_width, outline
+from layout.views.projection import ProjectionPlane, axis, half_width, outline
 from layout.views.rear.checks import checks
 from layout.views.rear.parts import (
     AXIS_PAST,
@@ -51,19 +51,19 @@ def draft_plan(frame: Frame) -> Drafted:
     plane = stay_plane(frame, -axle, vector(0.0, 0.0))
     strokes = Strokes(
         tuple(_tubes(frame, plane)),
-        tuple(_adjacent(frame, plane)),
+        tuple(_adjacent_parts(frame, plane)),
         tuple(_axes(frame, plane)),
         tuple(gap_marks(plan_gaps(frame), plane)),
     )
     points = _points(frame, plane)
     sited = list(sited_fittings(frame, plane, CHAIN_STAY))
     lean = lean_call("stay_lean", frame.space.drawn(CHAIN_STAY), plane, 16)
-    calls = lettered([*_lengths(frame, plane), *lean], checks(points), points, TEXT_TABLE)
+    calls = letter_calls([*_lengths(frame, plane), *lean], checks(points), points, TEXT_TABLE)
     calls += [*_notes(frame, plane), *fitting_notes(sited)]
     return with_callouts(strokes, points, sited, calls)
 
 
-def _tubes(frame: Frame, plane: Plane) -> Iterator[Entity]:
+def _tubes(frame: Frame, plane: ProjectionPlane) -> Iterator[Entity]:
     space = frame.space
     half, radius = space.shell.width / 2, space.shell.diameter / 2
     yield Polyline(_box(plane, (-radius, radius), (-half, half)), Layer.OUTLINE, closed=True)
@@ -72,14 +72,14 @@ def _tubes(frame: Frame, plane: Plane) -> Iterator[Entity]:
     yield from dropouts(frame, plane.point(vector(*space.rear_axle))[0])
 
 
-def _box(plane: Plane, ahead: tuple[float, float], aside: tuple[float, float]) -> tuple[Point, ...]:
+def _box(plane: ProjectionPlane, ahead: tuple[float, float], aside: tuple[float, float]) -> tuple[Point, ...]:
     """A rectangle given along the plane's ahead direction and along z, about its origin."""
     sign = 1.0 if plane.aside[2] > 0 else -1.0
     (a, b), (c, d) = ahead, aside
     return ((a, sign * c), (b, sign * c), (b, sign * d), (a, sign * d))
 
 
-def _adjacent(frame: Frame, plane: Plane) -> Iterator[Entity]:
+def _adjacent_parts(frame: Frame, plane: ProjectionPlane) -> Iterator[Entity]:
     """Tyre, rim, chainring, crank, hub: parts the rear end is built round."""
     at = plane.point(vector(*frame.space.rear_axle))[0]
     yield from tyre_and_rim(frame, at)
@@ -91,7 +91,7 @@ def _adjacent(frame: Frame, plane: Plane) -> Iterator[Entity]:
     yield Polyline(_box(plane, (ends[0], ends[1]), (crank.near, crank.far)), Layer.WHEEL, closed=True)
 
 
-def _axes(frame: Frame, plane: Plane) -> Iterator[Entity]:
+def _axes(frame: Frame, plane: ProjectionPlane) -> Iterator[Entity]:
     axle = plane.point(vector(*frame.space.rear_axle))[0]
     toward = frame.forward
     shell = frame.space.shell.diameter / 2
@@ -108,7 +108,7 @@ def _axes(frame: Frame, plane: Plane) -> Iterator[Entity]:
         yield axis(bridge, plane, -AXIS_PAST / 2, bridge.length + AXIS_PAST / 2)
 
 
-def _points(frame: Frame, plane: Plane) -> dict[str, Point]:
+def _points(frame: Frame, plane: ProjectionPlane) -> dict[str, Point]:
     """Named points: shell, axle, and both ends of each stay's axis."""
     found = {"plan_bb": (0.0, 0.0), "plan_rear_axle": plane.point(vector(*frame.space.rear_axle))}
     for stay in frame.space.pair(CHAIN_STAY):
@@ -121,7 +121,7 @@ def plan_gaps(frame: Frame) -> list[Gap]:
     return gaps_seen(frame, Seen.PLAN)
 
 
-def _lengths(frame: Frame, plane: Plane) -> Iterator[Call]:
+def _lengths(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
     space, toward = frame.space, frame.forward
     rear = space.rear
     axle = plane.point(vector(*space.rear_axle))[0]
@@ -200,7 +200,7 @@ def _upper(a: Point, b: Point, toward: float) -> bool:
     return (b[0] - a[0]) * toward > 0
 
 
-def _notes(frame: Frame, plane: Plane) -> Iterator[Call]:
+def _notes(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
     yield from gap_notes(plan_gaps(frame), plane)
     yield from tyre_note(frame, plane.point(vector(*frame.space.rear_axle))[0])
     yield from bend_notes(frame.space.drawn(CHAIN_STAY), plane)

@@ -6,22 +6,22 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from layout.bench.tape import Check
+from layout.bench.tape import TapeCheck
 from layout.drafting.bounds import bounds
 from layout.drafting.entities import Drawing, Text
 from layout.drafting.numbers import format_number
-from layout.drafting.panel import Panel, stacked
+from layout.drafting.panel import Panel, stack_panels
 from layout.drafting.rect import Rect
 from layout.drafting.rulers import calibration_cross
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
 from layout.drafting.tables import Cells, Column, table, text_block
-from layout.drafting.transform import moved
+from layout.drafting.transform import move
 from layout.drafting.view import View
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.space.clearance import MUDGUARD_GAP, TYRE_GAP, WANTED
 from layout.views.panels import CAUTION_WIDTH, CAUTIONS, tape_panel, title_panel
-from layout.views.rear.checks import checks, worded
+from layout.views.rear.checks import checks, with_point_words
 from layout.views.rear.parts import Drafted
 from layout.views.rear.plan import draft_plan
 from layout.views.rear.stays import draft_stays
@@ -39,7 +39,7 @@ class RearSheet:
 
     view: View
     panels: Mapping[str, Panel]
-    checks: tuple[Check, ...]
+    checks: tuple[TapeCheck, ...]
     crowded: tuple[str, ...]
 
 
@@ -49,7 +49,7 @@ def draft_rear(frame: Frame) -> RearSheet:
     low, high = _box(plan), _box(stays)
     up = low.top + TITLE_ABOVE + BETWEEN - high.bottom
     across = -frame.forward * math.hypot(*frame.space.rear_axle)
-    lifted = [moved(e, across, up) for e in stays.entities]
+    lifted = [move(e, across, up) for e in stays.entities]
     entities = (
         *plan.entities,
         *lifted,
@@ -60,7 +60,7 @@ def draft_rear(frame: Frame) -> RearSheet:
     )
     view = View(Drawing(frame.job.title or DOCUMENT, entities))
     tape = checks(view.core.points())
-    table = tape_panel([worded(c) for c in tape])
+    table = tape_panel([with_point_words(c) for c in tape])
     return RearSheet(view, {**_panels(frame), "checks": table}, tape, (*plan.crowded, *stays.crowded))
 
 
@@ -76,7 +76,7 @@ def _panels(frame: Frame) -> dict[str, Panel]:
     tyres = text_block("tyres", "", list(_tyre_words(frame)), gaps.width, text_height=TEXT_NOTE)
     return {
         "calibration": calibration_cross(CROSS_LENGTH),
-        "dimensions": stacked("gaps", (gaps, tyres)),
+        "dimensions": stack_panels("gaps", (gaps, tyres)),
         "cautions": text_block("cautions", "Cautions", CAUTIONS, CAUTION_WIDTH, text_height=TEXT_NOTE),
         "title": title_panel(frame, DOCUMENT),
     }

@@ -19,9 +19,9 @@ from layout.geometry.space.form import BRIDGE_DIAMETER
 from layout.geometry.space.gaps import Gap
 from layout.geometry.space.roles import SEAT_STAY, SEAT_TUBE, Seen
 from layout.geometry.space.vectors import length, vector
-from layout.views.checks import lettered
+from layout.views.checks import letter_calls
 from layout.views.fittings import fitting_notes
-from layout.views.projection import Plane, axis, half_width, outline, section
+from layout.views.projection import ProjectionPlane, axis, half_width, outline, section
 from layout.views.rear.checks import checks
 from layout.views.rear.parts import (
     AXIS_PAST,
@@ -60,12 +60,12 @@ def draft_stays(frame: Frame) -> Drafted:
     points = _points(frame, plane)
     sited = list(sited_fittings(frame, plane, SEAT_STAY))
     lean = lean_call("seat_stay_lean", frame.space.drawn(SEAT_STAY), plane, 20)
-    calls = lettered([*_lengths(frame, plane), *lean], checks(points), points, TEXT_TABLE)
+    calls = letter_calls([*_lengths(frame, plane), *lean], checks(points), points, TEXT_TABLE)
     calls += [*_notes(frame, plane), *fitting_notes(sited)]
     return with_callouts(strokes, points, sited, calls)
 
 
-def _tubes(frame: Frame, plane: Plane) -> Iterator[Entity]:
+def _tubes(frame: Frame, plane: ProjectionPlane) -> Iterator[Entity]:
     for tube in frame.space.seen(Seen.SEAT_STAYS):
         yield from outline(frame.space, tube, plane, facing=True)
     yield from dropouts(frame, 0.0)
@@ -74,7 +74,7 @@ def _tubes(frame: Frame, plane: Plane) -> Iterator[Entity]:
     yield section(seat, plane, length(top - foot))
 
 
-def _axes(frame: Frame, plane: Plane, reach: float) -> Iterator[Entity]:
+def _axes(frame: Frame, plane: ProjectionPlane, reach: float) -> Iterator[Entity]:
     toward = frame.forward
     yield Line(
         (-toward * (TYRE_BEYOND + AXIS_PAST), 0.0), (toward * (reach + 2 * AXIS_PAST), 0.0), Layer.CENTRE
@@ -87,7 +87,7 @@ def _axes(frame: Frame, plane: Plane, reach: float) -> Iterator[Entity]:
         yield axis(bridge, plane, -AXIS_PAST / 2, bridge.length + AXIS_PAST / 2)
 
 
-def _points(frame: Frame, plane: Plane) -> dict[str, Point]:
+def _points(frame: Frame, plane: ProjectionPlane) -> dict[str, Point]:
     found = {
         "stays_rear_axle": (0.0, 0.0),
         "stays_top_tube_at_seat": plane.point(vector(*frame.plane.points["top_tube_at_seat"])),
@@ -121,7 +121,7 @@ def _bridge_place(frame: Frame) -> float | None:
     return bridge_clear_of(frame.around.tyre, BRIDGE_DIAMETER, TYRE_GAP)
 
 
-def _lengths(frame: Frame, plane: Plane) -> Iterator[Call]:
+def _lengths(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
     space, toward = frame.space, frame.forward
     behind = 1 if toward > 0 else -1
     half = space.rear.spacing / 2
@@ -176,7 +176,7 @@ def _lengths(frame: Frame, plane: Plane) -> Iterator[Call]:
     yield from _bridge_lengths(frame, plane)
 
 
-def _bridge_lengths(frame: Frame, plane: Plane) -> Iterator[Call]:
+def _bridge_lengths(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
     """Each bridge from the axle, and a brake's reach from it to the rim's braking band."""
     bead = frame.around.bead_seat_radius
     side = -1
@@ -200,7 +200,7 @@ def _bridge_lengths(frame: Frame, plane: Plane) -> Iterator[Call]:
             )
 
 
-def _notes(frame: Frame, plane: Plane) -> Iterator[Call]:
+def _notes(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
     yield from gap_notes(stay_gaps(frame), plane)
     at = _bridge_place(frame)
     if at is not None and not _has_bridge(frame):

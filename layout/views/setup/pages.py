@@ -86,7 +86,7 @@ def _to_set(work: Work, flow: Flow) -> bool:
 
     Settings that have no room go on pages of their own, numbered on.
     """
-    listed = _listed(work)
+    listed = _listed_settings(work)
     built = partial(settings_panel, width=flow.width, jig=any(s.scale is not None for s in listed))
     foot = text_block("notes", "", _first_notes(work), flow.width, text_height=TEXT_NOTE)
     spare = flow.room - built(listed).height - foot.height - 2 * GUTTER
@@ -111,7 +111,7 @@ def _put_band(work: Work, listed: Sequence[Setting], flow: Flow, spare: float) -
     flow.put_beside([(0.0, [sketch]), (width - beside, panels)], height)
 
 
-def _listed(work: Work) -> list[Setting]:
+def _listed_settings(work: Work) -> list[Setting]:
     """The settings that have a row."""
     return [s for s in work.settings if s.number is not None]
 
@@ -181,7 +181,7 @@ def _in_columns(
     places = ((0.0, left), (left + GUTTER, width - left - GUTTER))
     built = [[block(w) for _, w in places] for block in blocks]
     for count in range(len(blocks), 0, -1):
-        ways = [_dealt(built[:count], sides) for sides in product((0, 1), repeat=count)]
+        ways = [_deal_blocks(built[:count], sides) for sides in product((0, 1), repeat=count)]
         fitting = [way for way in ways if max(map(_height, way)) <= room or count == at_least]
         if fitting:
             best = min(fitting, key=lambda way: sum(map(_height, way)))
@@ -192,7 +192,7 @@ def _in_columns(
 _Columns = tuple[list[Panel], list[Panel]]
 
 
-def _dealt(built: Sequence[Sequence[Panel]], sides: Sequence[int]) -> _Columns:
+def _deal_blocks(built: Sequence[Sequence[Panel]], sides: Sequence[int]) -> _Columns:
     columns: _Columns = ([], [])
     for panels, side in zip(built, sides, strict=True):
         columns[side].append(panels[side])

@@ -6,11 +6,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from layout.bench.cut_list import Cut, stock
-from layout.bench.settings import Setting, shown
+from layout.bench.cut_list import CutRow, stock
+from layout.bench.settings import Setting, value_text
 from layout.drafting.columns import Cells, Column
 from layout.drafting.numbers import format_number
-from layout.drafting.panel import Panel, stacked
+from layout.drafting.panel import Panel, stack_panels
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
 from layout.drafting.tables import table, text_block
 from layout.frame.solve import Frame
@@ -56,7 +56,7 @@ class Work:
 
     frame: Frame
     settings: tuple[Setting, ...]
-    cuts: tuple[Cut, ...]
+    cuts: tuple[CutRow, ...]
     clearances: tuple[Clearance, ...]
 
     @property
@@ -145,7 +145,7 @@ def tightest(found: Sequence[Clearance]) -> list[Clearance]:
 def clearance_panel(work: Work, width: float) -> Panel:
     """Gaps to look at before welding."""
     rows = [
-        (f"{c.name}: {TOO_LITTLE}" if c.short else c.name, shown(c.value, c.unit), _wanted(c))
+        (f"{c.name}: {TOO_LITTLE}" if c.short else c.name, value_text(c.value, c.unit), _wanted_text(c))
         for c in tightest(work.clearances)
     ]
     reasons = dict.fromkeys(c.reason for c in tightest(work.clearances) if _mark(c))
@@ -156,10 +156,10 @@ def clearance_panel(work: Work, width: float) -> Panel:
         Column("want", Cells.NUMBER, share=0.0),
     )
     gaps = table("clearances", "Clearances", columns, rows, text_height=TEXT_NOTE, width=width)
-    return stacked("clearances", (gaps, text_block("wanted", "", (note,), width, text_height=TEXT_NOTE)))
+    return stack_panels("clearances", (gaps, text_block("wanted", "", (note,), width, text_height=TEXT_NOTE)))
 
 
-def _wanted(clearance: Clearance) -> str:
+def _wanted_text(clearance: Clearance) -> str:
     """The least wanted, marked where it is not common practice."""
     return format_number(clearance.wanted, 0) + _mark(clearance)
 

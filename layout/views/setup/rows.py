@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from layout.bench.settings import ANGLE, CANNOT, Scale, Setting, shown
+from layout.bench.settings import ANGLE, CANNOT, Scale, Setting, value_text
 from layout.drafting.entities import Align, Drawing, Entity, Line, Polyline, Text
 from layout.drafting.lettering import line_step, text_width
 from layout.drafting.numbers import format_number
@@ -62,7 +62,7 @@ def settings_panel(found: Sequence[Setting], width: float, jig: bool) -> Panel:
         entities.append(Line((0.0, y), (width, y), Layer.SHEET))
         y -= height
         for k, cell in enumerate(row):
-            entities.extend(_lettered(cell, edges[k], edges[k + 1], y, height=height, column=k))
+            entities.extend(_letter_cell(cell, edges[k], edges[k + 1], y, height=height, column=k))
     entities.extend(Line((x, 0.0), (x, total), Layer.SHEET) for x in edges[1:-1])
     corners = ((0.0, 0.0), (width, 0.0), (width, total), (0.0, total))
     entities.append(Polyline(corners, Layer.SHEET, closed=True, pen=Pen(THICK)))
@@ -125,7 +125,7 @@ def _cells(setting: Setting, edges: Sequence[float], jig: bool) -> list[list[_Li
     words = [_Line(setting.title, TEXT_TABLE)]
     notes = [setting.how]
     if jig and setting.main.unit == ANGLE:
-        notes = [f"{setting.how}, {_complement(setting)} from plumb"]
+        notes = [f"{setting.how}, {_complement_text(setting)} from plumb"]
     if setting.above_base is not None and not setting.name.endswith("_centre"):
         notes = _with_base(notes[0], setting.above_base, room)
     if setting.rough is not None:
@@ -133,8 +133,8 @@ def _cells(setting: Setting, edges: Sequence[float], jig: bool) -> list[list[_Li
     if setting.scale is not None and not setting.scale.settable:
         notes.append(setting.scale.goes)
     words += [_Line(line, TEXT_NOTE) for note in notes for line in wrap(note, room, TEXT_NOTE)]
-    value = _fitted(shown(setting.main.value, setting.main.unit), edges[3] - edges[2] - 2 * PAD, VALUE)
-    order = _fitted(str(setting.number), edges[1] - PAD, TEXT_CALLOUT)
+    value = _fit_text(value_text(setting.main.value, setting.main.unit), edges[3] - edges[2] - 2 * PAD, VALUE)
+    order = _fit_text(str(setting.number), edges[1] - PAD, TEXT_CALLOUT)
     return [[order], words, [value], _jig_cell(setting, edges, jig), []]
 
 
@@ -143,14 +143,14 @@ def _jig_cell(setting: Setting, edges: Sequence[float], jig: bool) -> list[_Line
     scale = setting.scale
     if scale is None:
         plumb = setting.main.unit == ANGLE and not jig
-        return [_fitted(_complement(setting), room, TEXT_CALLOUT)] if plumb else []
+        return [_fit_text(_complement_text(setting), room, TEXT_CALLOUT)] if plumb else []
     if not scale.settable:
-        return [_fitted(CANNOT, room, TEXT_TABLE)]
+        return [_fit_text(CANNOT, room, TEXT_TABLE)]
     first, *rest = scale_words(scale)
-    lines = [_fitted(first, room, TEXT_CALLOUT)]
+    lines = [_fit_text(first, room, TEXT_CALLOUT)]
     if lines[0].height < TEXT_TABLE:
         lines = [_Line(part, TEXT_TABLE) for part in wrap(first, room, TEXT_TABLE)]
-    return [*lines, *(_fitted(text, room, TEXT_NOTE) for text in rest)]
+    return [*lines, *(_fit_text(text, room, TEXT_NOTE) for text in rest)]
 
 
 def _with_base(note: str, above: float, room: float) -> list[str]:
@@ -160,18 +160,18 @@ def _with_base(note: str, above: float, room: float) -> list[str]:
     return [joined] if text_width(joined, TEXT_NOTE) <= room else [note, f"above the {base}"]
 
 
-def _complement(setting: Setting) -> str:
+def _complement_text(setting: Setting) -> str:
     """What is left to 90 of the angle as shown, so that the two add up."""
-    return shown(90.0 - float(format_number(setting.main.value, 1)), ANGLE)
+    return value_text(90.0 - float(format_number(setting.main.value, 1)), ANGLE)
 
 
-def _fitted(text: str, room: float, height: float) -> _Line:
+def _fit_text(text: str, room: float, height: float) -> _Line:
     """The text at `height`, or smaller where the cell is too narrow."""
     width = text_width(text, height)
     return _Line(text, height if width <= room else height * room / width)
 
 
-def _lettered(
+def _letter_cell(
     cell: Sequence[_Line], left: float, right: float, bottom: float, height: float, column: int
 ) -> Iterator[Entity]:
     """The lines of a cell, in the middle of its height; numbers centred, words from the left."""

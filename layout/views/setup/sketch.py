@@ -13,11 +13,11 @@ from layout.drafting.lettering import line_step
 from layout.drafting.panel import Panel
 from layout.drafting.placer import place
 from layout.drafting.rect import Rect
-from layout.drafting.reduce import reduced
+from layout.drafting.reduce import reduce_drawing
 from layout.drafting.scales import largest, reduced_words
 from layout.drafting.scene import by_layer, scene
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, THIN, Layer, Pattern, Pen
-from layout.drafting.transform import moved
+from layout.drafting.transform import move
 from layout.drafting.vector import Point, middle
 from layout.frame.solve import Frame
 from layout.geometry.dimensions.spans import PlacedLength
@@ -82,7 +82,7 @@ def _at_scale(
     p: Plan, strokes: Drawing, found: Sequence[Setting], size: tuple[float, float], scale: int
 ) -> Panel | None:
     """The sketch at 1:`scale` with its numbers, or None where it is larger than `size`."""
-    (width, height), small = size, reduced(strokes, 1.0 / scale)
+    (width, height), small = size, reduce_drawing(strokes, 1.0 / scale)
     calls = [
         NoteCall(str(s.number), _small(at, scale), TEXT_TABLE, near=6.0, far=40.0)
         for s in found
@@ -97,7 +97,7 @@ def _at_scale(
     if box.width + 2 * MARGIN > width or box.height + foot + 2 * MARGIN > height:
         return None
     x, y = box.centre
-    drawn = moved(Drawing("sketch", (*small, *numbers)), width / 2 - x, (height + foot) / 2 - y)
+    drawn = move(Drawing("sketch", (*small, *numbers)), width / 2 - x, (height + foot) / 2 - y)
     lowest = 0.35 * TEXT_NOTE
     notes = (
         Text((MARGIN, lowest + k * line_step(TEXT_NOTE)), text, TEXT_NOTE)

@@ -11,14 +11,14 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
-from layout.bench.tape import Check
+from layout.bench.tape import TapeCheck
 from layout.drafting.calls import AngleCall, Call, LengthCall
 from layout.drafting.style import TEXT_CALLOUT
 from layout.drafting.vector import bearing, distance, unit
 from layout.frame.words import words
 from layout.geometry.dimensions.spans import PlacedAngle, PlacedLength
 from layout.geometry.space.roles import DOWN_TUBE, HEAD_TUBE, SEAT_TUBE, TOP_TUBE, Role
-from layout.views.checks import lettered
+from layout.views.checks import letter_calls
 from layout.views.side.plan import Plan
 
 TEXT_JIG_ANGLE = 10.0
@@ -156,20 +156,20 @@ def _angle(row: AngleRow, lies: PlacedAngle) -> AngleCall:
     )
 
 
-def length_calls(p: Plan, checks: tuple[Check, ...]) -> list[Call]:
+def length_calls(p: Plan, checks: tuple[TapeCheck, ...]) -> list[Call]:
     """Every length the bench sets and every tape check, short ones first: they take the inner ranks.
 
     A check that a dimension shows already lends it its letter; the others are lettered on
     the line they run along.
     """
-    calls = [_worded(p, call) for call in _lengths(p, LENGTHS)]
+    calls = [_with_words(p, call) for call in _lengths(p, LENGTHS)]
     calls.sort(key=lambda c: distance(c.start, c.end))
-    return lettered(calls, checks, p.points)
+    return letter_calls(calls, checks, p.points)
 
 
 def ground_calls(p: Plan) -> list[Call]:
     """What reaches the ground."""
-    return [_worded(p, call) for call in _lengths(p, GROUND)]
+    return [_with_words(p, call) for call in _lengths(p, GROUND)]
 
 
 def _lengths(p: Plan, rows: Sequence[LengthRow]) -> Iterator[LengthCall]:
@@ -189,7 +189,7 @@ def _lengths(p: Plan, rows: Sequence[LengthRow]) -> Iterator[LengthCall]:
         )
 
 
-def _worded(p: Plan, call: LengthCall) -> LengthCall:
+def _with_words(p: Plan, call: LengthCall) -> LengthCall:
     """A length drawn has no sign: one that is negative says in words which way it lies."""
     value = p.frame.plane.dimensions.get(call.name)
     if value is None or value >= 0.0:

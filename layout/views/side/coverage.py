@@ -14,7 +14,7 @@ from layout.drafting.vector import Point, bearing, distance, unit
 
 
 @dataclass(frozen=True, slots=True)
-class Bar:
+class BarCover:
     """A tube in the side view, uncut: what it covers of the sheet."""
 
     name: str
@@ -50,14 +50,14 @@ class Bar:
 
 
 @dataclass(frozen=True, slots=True)
-class Disc:
+class RoundCover:
     """A round part seen end on: the shell, a hub's axle."""
 
     at: Point
     radius: float
 
 
-def covered(at: Point, direction: float, parts: Sequence[Bar | Disc]) -> float:
+def covered_length(at: Point, direction: float, parts: Sequence[BarCover | RoundCover]) -> float:
     """How far from `at` along `direction` (degrees) the parts lie over the sheet, mm; 0 if not at all."""
     spans = sorted(s for part in parts if (s := _span(at, direction, part)) is not None)
     reach = 0.0
@@ -67,10 +67,10 @@ def covered(at: Point, direction: float, parts: Sequence[Bar | Disc]) -> float:
     return reach
 
 
-def _span(at: Point, direction: float, part: Bar | Disc) -> tuple[float, float] | None:
+def _span(at: Point, direction: float, part: BarCover | RoundCover) -> tuple[float, float] | None:
     """Where a ray enters and leaves a part; None if it misses or lies behind."""
     u = unit(direction)
-    if isinstance(part, Disc):
+    if isinstance(part, RoundCover):
         along_ray = (part.at[0] - at[0]) * u[0] + (part.at[1] - at[1]) * u[1]
         beside = (part.at[0] - at[0]) * u[1] - (part.at[1] - at[1]) * u[0]
         if abs(beside) > part.radius:

@@ -14,7 +14,7 @@ from layout.drafting.entities import Drawing, Text
 from layout.drafting.numbers import format_number
 from layout.drafting.placer import place
 from layout.drafting.rect import Rect
-from layout.drafting.reduce import reduced
+from layout.drafting.reduce import reduce_drawing
 from layout.drafting.scales import reduced_words
 from layout.drafting.scene import by_layer, scene
 from layout.drafting.style import TEXT_NOTE, Layer
@@ -26,7 +26,7 @@ from layout.geometry.dimensions.spans import FORK_AXIS, SEAT_AXIS, Along, Placed
 from layout.views.crosses import crosses
 from layout.views.side.plan import Plan, plan
 from layout.views.side.tubes import tubes
-from layout.views.side.view import adjacent, arm, centrelines, ground
+from layout.views.side.view import adjacent_parts, arm, centrelines, ground_line
 
 SCALE = 5
 FACTOR = 1.0 / SCALE
@@ -68,9 +68,9 @@ def picture(frame: Frame) -> tuple[Drawing, Rect]:
     """The reduced drawing and the room it takes, mm at the reduced size."""
     p = plan(frame)
     core = [at for n, at in p.points.items() if n not in ("saddle", "bar")]
-    thin = [*adjacent(p), *ground(p), *centrelines(p)]
+    thin = [*adjacent_parts(p), *ground_line(p), *centrelines(p)]
     whole = Drawing(frame.job.title, (*thin, *tubes(p), *crosses(core, partial(arm, p))))
-    small = reduced(whole, FACTOR)
+    small = reduce_drawing(whole, FACTOR)
     obstacles = by_layer(small, (Layer.OUTLINE, Layer.POINT), THIN_LINE_PRICE)
     notes = place(_notes(p), scene(obstacles)).entities
     box = bounds(small)

@@ -14,7 +14,7 @@ from layout.geometry.dimensions import REGISTRY
 from layout.geometry.dimensions.spans import PlacedSpan
 from layout.geometry.space.roles import WRITTEN, Role, Seen
 from layout.geometry.space.tube import FIRST
-from layout.views.side.coverage import Bar, Disc
+from layout.views.side.coverage import BarCover, RoundCover
 
 AXLE_COVER = 10.0
 """Radius of a dropout's eye or a dummy axle's shoulder over the axle point, common practice."""
@@ -30,8 +30,8 @@ class Plan:
     frame: Frame
     forward: float
     points: dict[str, Point]
-    bars: dict[str, Bar]
-    discs: tuple[Disc, ...]
+    bars: dict[str, BarCover]
+    discs: tuple[RoundCover, ...]
 
     def __getitem__(self, name: str) -> Point:
         return self.points[name]
@@ -46,7 +46,7 @@ class Plan:
         return None if span is None else span.placed(self.points)
 
     @property
-    def parts(self) -> tuple[Bar | Disc, ...]:
+    def parts(self) -> tuple[BarCover | RoundCover, ...]:
         """Everything that lies over the sheet."""
         return (*self.bars.values(), *self.discs)
 
@@ -61,17 +61,17 @@ def plan(frame: Frame) -> Plan:
     forward = frame.forward
     points = {n: (forward * x + 0.0, y) for n, (x, y) in frame.plane.points.items()}
     discs = (
-        Disc(points["bb"], frame.plane.shell_diameter / 2),
-        Disc(points["rear_axle"], AXLE_COVER),
-        Disc(points["front_axle"], AXLE_COVER),
+        RoundCover(points["bb"], frame.plane.shell_diameter / 2),
+        RoundCover(points["rear_axle"], AXLE_COVER),
+        RoundCover(points["front_axle"], AXLE_COVER),
     )
     return Plan(frame, forward, points, _bars(frame, points), discs=discs)
 
 
-def _bars(frame: Frame, p: dict[str, Point]) -> dict[str, Bar]:
+def _bars(frame: Frame, p: dict[str, Point]) -> dict[str, BarCover]:
     sizes = frame.plane.sizes
     return {
-        r.name: Bar(r.name, *_bar_ends(r, p), sizes[r.name].first / 2, sizes[r.name].second / 2)
+        r.name: BarCover(r.name, *_bar_ends(r, p), sizes[r.name].first / 2, sizes[r.name].second / 2)
         for r in _in_side_view()
     }
 

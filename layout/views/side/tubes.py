@@ -13,14 +13,14 @@ import numpy as np
 from layout.drafting.entities import Circle, Stroke
 from layout.drafting.style import Layer
 from layout.geometry.space.roles import ROLES, SHELL
-from layout.views.projection import Plane, outline
+from layout.views.projection import ProjectionPlane, outline
 from layout.views.side.plan import Plan
 
 
 def tubes(p: Plan, names: Collection[str] | None = None) -> Iterator[Stroke]:
     """The outlines of the tubes named (None: all) and the shell, whose circle is drawn once."""
     space = p.frame.space
-    onto = Plane(np.zeros(3), np.array([p.forward, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]))
+    onto = ProjectionPlane(np.zeros(3), np.array([p.forward, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]))
     wanted = [name for name in p.bars if names is None or name in names]
     shown = {tube.name: tube for tube in (space.drawn(ROLES[name]) for name in wanted)}
     cut = replace(space, joints=tuple(j for j in space.joints if j.tube in shown))

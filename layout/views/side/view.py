@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from layout.bench.tape import Check, checks
+from layout.bench.tape import TapeCheck, checks
 from layout.drafting.calls import Call
 from layout.drafting.entities import Circle, DatumLine, Drawing, Entity, Line
 from layout.drafting.obstacles import HARD
@@ -25,7 +25,7 @@ from layout.geometry.space.roles import HEAD_TUBE, ROLES
 from layout.views.crosses import coinciding, control_points, cross, crosses, name_calls
 from layout.views.fittings import fitting_marks, fitting_notes
 from layout.views.side.callouts import angle_calls, ground_calls, length_calls
-from layout.views.side.coverage import covered
+from layout.views.side.coverage import covered_length
 from layout.views.side.fittings import sited_fittings
 from layout.views.side.plan import SURROUNDING_POINTS, Plan, plan
 from layout.views.side.tubes import tubes
@@ -47,7 +47,7 @@ class SideView:
     """The view, its tape checks, and the callouts that found no clean place."""
 
     view: View
-    checks: tuple[Check, ...]
+    checks: tuple[TapeCheck, ...]
     crowded: tuple[str, ...]
 
 
@@ -56,7 +56,7 @@ def draft(frame: Frame) -> SideView:
     p = plan(frame)
     core = {n: at for n, at in p.points.items() if n not in SURROUNDING_POINTS}
     around = {n: at for n, at in p.points.items() if n in SURROUNDING_POINTS}
-    wheels = list(adjacent(p))
+    wheels = list(adjacent_parts(p))
     outlines = list(tubes(p)) if frame.tubes_shown == "outline" else []
     axes = list(centrelines(p))
     arms = list(crosses(core.values(), partial(arm, p)))
@@ -77,7 +77,7 @@ def draft(frame: Frame) -> SideView:
     shown = [e for group in placed.groups[: len(inner)] for e in group]
     entities = (*_datums(p), *axes, *outlines, *fittings, *shown, *arms, *control_points(core))
     groups = (
-        *((e,) for e in (*wheels, *ground(p))),
+        *((e,) for e in (*wheels, *ground_line(p))),
         *placed.groups[len(inner) : len(inner) + len(grounded)],
         *_named_groups(p, around, placed.groups[len(inner) + len(grounded) :]),
     )
@@ -85,7 +85,7 @@ def draft(frame: Frame) -> SideView:
     return SideView(view, tape, placed.crowded)
 
 
-def adjacent(p: Plan) -> Iterator[Entity]:
+def adjacent_parts(p: Plan) -> Iterator[Entity]:
     """Wheels, crank circle and headset: parts the frame is built round, as adjacent parts."""
     frame = p.frame
     if frame.wheels_shown != "none":
@@ -104,8 +104,8 @@ def centrelines(p: Plan) -> Iterator[Entity]:
     ends[HEAD_TUBE.name] = (p["fork_foot"], p["head_tube_top"])
     for start, end in ends.values():
         axis = bearing(start, end)
-        out = covered(end, axis, p.parts) + CENTRELINE_PAST
-        back = covered(start, axis + 180.0, p.parts) + CENTRELINE_PAST
+        out = covered_length(end, axis, p.parts) + CENTRELINE_PAST
+        back = covered_length(start, axis + 180.0, p.parts) + CENTRELINE_PAST
         yield Line(along(start, axis + 180.0, back), along(end, axis, out), Layer.CENTRE)
     yield Line(p["fork_foot"], p["front_axle"], Layer.CENTRE)
     crown = p["crown_race"]
@@ -121,7 +121,7 @@ def _datums(p: Plan) -> Iterator[Entity]:
     yield DatumLine(p["bb"], 90.0, "BB plumb")
 
 
-def ground(p: Plan) -> Iterator[Entity]:
+def ground_line(p: Plan) -> Iterator[Entity]:
     """The ground, a quarter of the wheelbase past both contacts."""
     rear, front = p["rear_contact"], p["front_contact"]
     past = 0.25 * distance(rear, front)
@@ -131,8 +131,8 @@ def ground(p: Plan) -> Iterator[Entity]:
 
 def arm(p: Plan, at: Point, direction: float) -> float:
     """How long a cross's arm is: past the parts that cover it, but for one that runs along with it."""
-    over = [part for part in p.parts if covered(at, direction, [part]) <= LONGEST_COVER]
-    return covered(at, direction, over) + ARM_PAST
+    over = [part for part in p.parts if covered_length(at, direction, [part]) <= LONGEST_COVER]
+    return covered_length(at, direction, over) + ARM_PAST
 
 
 def _names(points: Mapping[str, Point]) -> list[Call]:

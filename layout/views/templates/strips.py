@@ -24,9 +24,9 @@ import numpy as np
 from layout.drafting.entities import (
     Align,
     ControlPoint,
-    Dimension,
     Drawing,
     Entity,
+    LengthDimension,
     Line,
     Point,
     Polyline,
@@ -133,7 +133,7 @@ def _strip(cut: Cut, lengths: TubeLengths, job: str, edge: float, other: float |
     """The template of one end; `other` is the edge of the other end's, mm, if it has one."""
     laid = development(cut)
     lines = strip_lines(cut, lengths, job, laid, edge=edge, other=other)
-    layout = _placed(cut, laid, edge, ABOVE - min(cut.least.s, 0.0))
+    layout = _place_layout(cut, laid, edge, ABOVE - min(cut.least.s, 0.0))
     entities: list[Entity] = [
         *_outline(layout),
         *_curve(layout),
@@ -155,7 +155,7 @@ def _edge(cut: Cut, lengths: TubeLengths, job: str, paired: bool) -> float:
     return math.ceil((cut.greatest.s + body) / EDGE_STEP) * EDGE_STEP
 
 
-def _placed(cut: Cut, laid: Development, edge: float, top: float) -> _Layout:
+def _place_layout(cut: Cut, laid: Development, edge: float, top: float) -> _Layout:
     """The layout whose leftmost ink is at DIMENSION_ROOM: a cone's strip leans outwards."""
     bare = _Layout(cut, laid, edge, top, left=0.0)
     x, _ = bare.place(np.full(2, bare.first), np.array([-top, edge]))
@@ -282,7 +282,7 @@ def _checks(layout: _Layout) -> Iterator[Entity]:
     angle = math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
     line_at = (a[0], min(a[1], b[1]) - DIMENSION_OFF)
     text_at = ((a[0] + b[0]) / 2, line_at[1] + 1.2)
-    yield Dimension(
+    yield LengthDimension(
         "girth",
         a,
         b,
@@ -298,6 +298,6 @@ def _checks(layout: _Layout) -> Iterator[Entity]:
     out = (min(a[0], c[0]) - DIMENSION_OFF, a[1])
     up = math.degrees(math.atan2(c[1] - a[1], c[0] - a[0]))
     middle = (out[0] - 1.2, (a[1] + c[1]) / 2)
-    yield Dimension(
+    yield LengthDimension(
         "edge", a, c, up, line_at=out, text_at=middle, text_angle=up, label="", decimals=1, height=SMALL_NOTE
     )

@@ -18,10 +18,10 @@ from typing import Any
 
 from layout.drafting.bounds import bounds, entity_bounds
 from layout.drafting.dimensions import explode
-from layout.drafting.entities import AngleDimension, ControlPoint, Dimension, Drawing, Entity, Text
+from layout.drafting.entities import AngleDimension, ControlPoint, Drawing, Entity, LengthDimension, Text
 from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
-from layout.drafting.transform import moved, turned
+from layout.drafting.transform import move, turn_quarters
 from layout.sheets.sheet import Placement, Sheet
 
 _FRAME_LAYER = "Defpoints"
@@ -68,7 +68,7 @@ def _on_paper(placement: Placement, model: Drawing) -> Iterator[Entity]:
     if placement.drawing is model or placement.drawing == model:
         return
     window = placement.window
-    for entity in moved(turned(placement.drawing, placement.turn), placement.dx, placement.dy):
+    for entity in move(turn_quarters(placement.drawing, placement.turn), placement.dx, placement.dy):
         if isinstance(entity, ControlPoint):
             continue
         if window is None or entity.layer in _ON_PAPER or not _touches(entity, _to_sheet(placement, window)):
@@ -89,7 +89,7 @@ def _cut_words(placement: Placement, window: Rect, model: Drawing) -> Iterator[R
     """Where the model has lettering across the window's edge that the sheet left out."""
     shown = set(placement.drawing)
     for entity in model:
-        if not isinstance(entity, Text | Dimension | AngleDimension) or entity.layer in _ON_PAPER:
+        if not isinstance(entity, Text | LengthDimension | AngleDimension) or entity.layer in _ON_PAPER:
             continue
         box = bounds(part for part in explode(entity) if isinstance(part, Text))
         if box and window.overlaps(box) and not window.contains(box) and entity not in shown:

@@ -24,9 +24,9 @@ from layout.drafting.entities import (
     Circle,
     ControlPoint,
     DatumLine,
-    Dimension,
     Drawing,
     Entity,
+    LengthDimension,
     Line,
     Point,
     Polyline,
@@ -114,7 +114,7 @@ def add_entity(doc: Any, space: Any, entity: Entity) -> None:
         case ControlPoint():
             point = space.add_point(_at(entity.at), dxfattribs={"layer": Layer.POINT.value})
             point.set_xdata(APPLICATION, [(1000, entity.name)])
-        case Dimension() | AngleDimension():
+        case LengthDimension() | AngleDimension():
             _add_dimension(doc, space, entity)
         case DatumLine():
             raise endless(entity)
@@ -183,7 +183,7 @@ def _add_dimension(doc: Any, space: Any, d: AnyDimension) -> None:
         _add_stroke(doc, block, line)
     _add_text(block, value_text(d))
     match d:
-        case Dimension():
+        case LengthDimension():
             own = _linear(d)
             drawn, level = d.line_drawn, _tilt(d.text_angle - d.direction) > 1e-6
         case AngleDimension():
@@ -205,7 +205,7 @@ def _add_dimension(doc: Any, space: Any, d: AnyDimension) -> None:
         _add_text(space, label)
 
 
-def _linear(d: Dimension) -> dict[str, Any]:
+def _linear(d: LengthDimension) -> dict[str, Any]:
     return {
         "dimtype": _ROTATED | _OWN_BLOCK | _TEXT_PLACED,
         "actual_measurement": round(d.value, _ANGLE_DECIMALS),

@@ -68,7 +68,7 @@ def ink_of(drawing: Drawing) -> Ink:
     }
 
 
-def content(ink: Ink, fonts: tuple[WordFont, ...]) -> str:
+def content_operators(ink: Ink, fonts: tuple[WordFont, ...]) -> str:
     """Content operators of a whole drawing, layer by layer."""
     sections = [
         f"/OC /{layer.value} BDC\n{part.painted}{''.join(_words(t, fonts) for t in part.texts)}EMC\n"

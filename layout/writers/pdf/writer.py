@@ -24,9 +24,9 @@ from layout.drafting.style import Layer
 from layout.errors import Fault, WriteError
 from layout.sheets.sheet import Placement, Rect, Sheet
 from layout.writers.document import DocumentInfo
-from layout.writers.pdf.ink import content, ink_of, points, xy
+from layout.writers.pdf.ink import content_operators, ink_of, points, xy
 from layout.writers.pdf.words import WordFont, deal_fonts
-from layout.writers.strokes import PAPER_SLACK, Matrix, held_points, placed, plain
+from layout.writers.strokes import PAPER_SLACK, Matrix, held_points, placement_matrix, plain
 from layout.writers.whole import write_whole
 
 LONGEST_SIDE = 5080.0
@@ -118,10 +118,10 @@ class _Maker:
         for placement in sheet.placements:
             index = self._form(placement.drawing)
             shown[f"/F{index}"] = self.forms[index][1]
-            place = _clip(sheet, placement) + _matrix(placed(sheet, placement))
+            place = _clip(sheet, placement) + _matrix(placement_matrix(sheet, placement))
             operators.append(f"q\n{place}/F{index} Do\nQ\n")
-        furniture = content(self.inks[id(sheet.furniture)], self.fonts)
-        operators.append(f"q\n{_matrix(placed(sheet, None))}{furniture}Q\n")
+        furniture = content_operators(self.inks[id(sheet.furniture)], self.fonts)
+        operators.append(f"q\n{_matrix(placement_matrix(sheet, None))}{furniture}Q\n")
         box = array([0, 0, Decimal(points(sheet.width)), Decimal(points(sheet.height))])
         page = dictionary(
             Type=name.Page,
@@ -163,7 +163,7 @@ class _Maker:
         box = (bounds(drawing) or Rect(0.0, 0.0, 0.0, 0.0)).grown(BOX_MARGIN)
         form = self.pike.Stream(
             self.pdf,
-            content(self.inks[id(drawing)], self.fonts).encode("ascii"),
+            content_operators(self.inks[id(drawing)], self.fonts).encode("ascii"),
             Type=self.pike.Name.XObject,
             Subtype=self.pike.Name.Form,
             BBox=self.pike.Array([Decimal(points(v)) for v in (box.left, box.bottom, box.right, box.top)]),
