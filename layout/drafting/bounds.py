@@ -45,6 +45,14 @@ def bounds(entities: Iterable[Entity]) -> Rect | None:
     return whole
 
 
+def box_of(entities: Iterable[Entity]) -> Rect:
+    """The same of entities of which something is drawn. Raises ValueError where nothing is."""
+    box = bounds(entities)
+    if box is None:
+        raise ValueError("nothing is drawn")
+    return box
+
+
 def entity_bounds(e: Entity) -> Rect | None:
     """The least upright rectangle (mm) that holds one entity as drawn; None for a datum line."""
     match e:

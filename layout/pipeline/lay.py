@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
-from layout.drafting.numbers import format_number
 from layout.errors import Notice, SheetError
 from layout.frame.words import words
 from layout.pipeline.documents import Document
@@ -18,14 +17,14 @@ from layout.pipeline.draft import Draft
 from layout.pipeline.files import DXF, PDF, PLT, SVG, DataFile, ModelFile, Output, PagesFile
 from layout.pipeline.forms import tape_form
 from layout.pipeline.order import Order
-from layout.report.written import lettering_notices
+from layout.report.written import crowded_notices, lettering_notices
 from layout.sheets.lay import default_roll, lay_cut, points_left_out
 from layout.sheets.lay import lay as lay_sheets
 from layout.sheets.media import TRUE_PRINTER, Medium, MediumKind, Printer, medium
 from layout.sheets.roll import wide_enough
 from layout.sheets.sheet import Sheet
 from layout.sheets.tiles.lay import KIND as TILES
-from layout.sheets.tiles.map_page import CheckRow
+from layout.views.checks import check_rows
 
 TILE_MEDIUM = "a4"
 WIDEST_ROLL = "roll-1067"
@@ -114,7 +113,7 @@ class Laying:
 
     def _laid(self, paper: Medium, printer: Printer) -> tuple[Sheet, ...]:
         """The sheets of one medium; wheels wished whole are cut where it has no room for them."""
-        arrangement, checks = self.draft.arrangement, _check_rows(self.draft)
+        arrangement, checks = self.draft.arrangement, check_rows(self.draft.view.checks)
         try:
             return tuple(lay_sheets(arrangement, paper, printer, checks))
         except SheetError:
@@ -123,21 +122,12 @@ class Laying:
             return tuple(lay_sheets(arrangement.yielding(), paper, printer, checks))
 
 
-def _check_rows(draft: Draft) -> list[CheckRow]:
-    return [
-        (f"{c.letter}  {words(c.start)} to {words(c.end)}", format_number(c.value, 1))
-        for c in draft.view.checks
-    ]
-
-
 def notices(draft: Draft, order: Order, files: Sequence[LaidFile]) -> Iterator[Notice]:
     """What the builder should know of the drawing and of the papers it is laid on."""
     yield from draft.frame.plane.warnings
     yield from _paper_notices(draft, files)
     yield from lettering_notices([draft.whole])
-    if draft.view.crowded:
-        names = ", ".join(words(n) for n in draft.view.crowded)
-        yield Notice("crowded", f"no clear place was found on the sheet for: {names}; look for overlap there")
+    yield from crowded_notices("sheet", draft.view.crowded)
     yield from _printer_notices(order, files)
 
 

@@ -19,25 +19,24 @@ from typing import Any
 import numpy as np
 
 from layout.drafting.entities import Drawing, Entity
-from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.spreadsheet import csv_text
 from layout.errors import Notice
 from layout.frame.solve import Frame, solve
-from layout.frame.words import words
 from layout.geometry.space.lengths import TubeLengths
 from layout.geometry.space.mitre import Cut
 from layout.pipeline.documents import Document, job_info
 from layout.pipeline.files import CSV, DXF, PDF, SVG, DataFile, ModelFile, Output, PagesFile, write_all
 from layout.pipeline.order import Order, check_order
 from layout.report.mitres import notices
-from layout.report.written import FileWritten, lettering_notices
+from layout.report.written import FileWritten, crowded_notices, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay
 from layout.sheets.media import Medium, Printer, medium
 from layout.sheets.nest import Arrange, flow, lay_nested, nest
 from layout.sheets.sheet import Sheet
 from layout.spec.load import FrameSpec
+from layout.views.checks import check_rows
 from layout.views.cutting import HEADINGS, cutting_panels, rows
 from layout.views.rear.checks import with_point_words
 from layout.views.rear.sheet import RearSheet, draft_rear
@@ -119,7 +118,7 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     space, lengths = frame.space, frame.lengths
     said = [
         *frame.plane.warnings, *frame.placed.notices(), *notices(space, found, lengths, frame.clearances),
-        *_crowded_notices(rear), *lettering_notices(_drawings(outputs)),
+        *crowded_notices("rear view", rear.crowded), *lettering_notices(_drawings(outputs)),
     ]  # fmt: skip
     return Mitres(files, tuple(dict.fromkeys(said)), space.cuts, lengths)
 
@@ -202,10 +201,7 @@ class _Desk:
 
     def _rear(self) -> Iterator[Output]:
         """The rear end's sheet on each of its media."""
-        checks = [
-            (f"{c.letter}  {c.start} to {c.end}", format_number(c.value, 1))
-            for c in map(with_point_words, self.rear.checks)
-        ]
+        checks = check_rows(map(with_point_words, self.rear.checks))
         default = (default_roll(self.arrangement, self.order.printer), medium(PAGE_MEDIUM))
         for paper in self.order.papers or default:
             sheets = lay(self.arrangement, paper, self.order.printer, checks)
@@ -237,11 +233,3 @@ def _drawings(outputs: Sequence[Output]) -> Iterator[Drawing]:
             yield output.drawing
         elif isinstance(output, PagesFile):
             yield from (p.drawing for sheet in output.sheets for p in sheet.placements)
-
-
-def _crowded_notices(rear: RearSheet) -> Iterator[Notice]:
-    if rear.crowded:
-        names = ", ".join(words(n) for n in rear.crowded)
-        yield Notice(
-            "crowded", f"no clear place was found on the rear view for: {names}; look for overlap there"
-        )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -11,6 +11,7 @@ from layout.drafting.dimensions import explode
 from layout.drafting.entities import Drawing, Text
 from layout.drafting.lettering import missing
 from layout.errors import Fault, Notice, WriteError
+from layout.frame.words import words
 
 
 @dataclass(frozen=True)
@@ -47,6 +48,14 @@ def make_folder(out: Path) -> None:
         file = next((p for p in (out, *out.parents) if p.exists() and not p.is_dir()), None)
         what = f"the folder cannot be made: {e.strerror}" if file is None else "is a file, not a folder"
         raise WriteError(Fault(f"{what}; name another with --out", "output", file=str(file or out))) from e
+
+
+def crowded_notices(where: str, names: Sequence[str]) -> Iterator[Notice]:
+    """A word where callouts of the drawing called `where` found no clean place."""
+    if names:
+        said = ", ".join(words(n) for n in names)
+        message = f"no clear place was found on the {where} for: {said}; look for overlap there"
+        yield Notice("crowded", message)
 
 
 def lettering_notices(drawings: Iterable[Drawing]) -> Iterator[Notice]:

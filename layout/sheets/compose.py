@@ -16,11 +16,11 @@ the window, where a jig does not cover them. Coordinates stay the view's own.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from layout.drafting.bounds import bounds
+from layout.drafting.bounds import box_of
 from layout.drafting.clip import break_lines, clip
 from layout.drafting.entities import (
     AngleDimension,
@@ -76,7 +76,7 @@ class SheetArrangement:
     @cached_property
     def core_window(self) -> Rect:
         """What must fit, with its margin."""
-        box = _bounds(e for e in self.view.core if not isinstance(e, DatumLine))
+        box = box_of(e for e in self.view.core if not isinstance(e, DatumLine))
         return box.grown(WINDOW_MARGIN)
 
     @cached_property
@@ -85,7 +85,7 @@ class SheetArrangement:
         groups = [e for g in self.view.surroundings for e in g]
         if not groups:
             return self.core_window
-        return self.core_window.united(_bounds(groups).grown(SURROUNDING_MARGIN))
+        return self.core_window.united(box_of(groups).grown(SURROUNDING_MARGIN))
 
     def yielding(self) -> SheetArrangement:
         """The same, with surroundings that give way."""
@@ -201,7 +201,7 @@ def _shown_part(group: Sequence[Entity], window: Rect) -> list[Entity]:
     """What of a group the window shows: strokes cut, anything that means more whole or not at all."""
     if all(isinstance(e, Line | Arc | Circle | Polyline) for e in group):
         return [piece for e in group for piece in clip(e, window)]
-    return list(group) if window.contains(_bounds(group)) else []
+    return list(group) if window.contains(box_of(group)) else []
 
 
 def _datum(
@@ -230,7 +230,7 @@ def _datum_label(datum: DatumLine, window: Rect, boxes: Sequence[Rect]) -> Itera
         for k in range(count):
             at = along(along(far, datum.angle + 180.0, 3.0 + width + k * LABEL_STEP), datum.angle + 90.0, 1.5)
             text = Text(at, datum.label, TEXT_NOTE, datum.layer, angle=datum.angle)
-            box = _bounds([text])
+            box = box_of([text])
             if not any(box.overlaps(b) for b in boxes):
                 yield text
                 return
@@ -238,7 +238,7 @@ def _datum_label(datum: DatumLine, window: Rect, boxes: Sequence[Rect]) -> Itera
 
 def _lettering_boxes(e: Entity) -> list[Rect]:
     """Upright bounds of what lettering must keep off: words and dimensions' words."""
-    return [_bounds([e])] if isinstance(e, Text | LengthDimension | AngleDimension) else []
+    return [box_of([e])] if isinstance(e, Text | LengthDimension | AngleDimension) else []
 
 
 def _stretch_window(window: Rect, full: Rect, need: float) -> tuple[float, float]:
@@ -248,10 +248,3 @@ def _stretch_window(window: Rect, full: Rect, need: float) -> tuple[float, float
     up = min(spare - down, max(full.top - window.top, 0.0))
     rest = (spare - down - up) / 2
     return window.bottom - down - rest, window.top + up + rest
-
-
-def _bounds(entities: Iterable[Entity]) -> Rect:
-    box = bounds(entities)
-    if box is None:
-        raise ValueError("nothing is drawn")
-    return box

@@ -8,8 +8,10 @@ from dataclasses import replace
 
 from layout.bench.tape import TapeCheck
 from layout.drafting.calls import Call, CheckCall, LengthCall
+from layout.drafting.numbers import format_number
 from layout.drafting.style import TEXT_CALLOUT
 from layout.drafting.vector import Point, unit
+from layout.frame.words import words
 
 SAME = 1e-6
 """A dimension between the points of a check shows that check where both are as long within this, mm."""
@@ -37,6 +39,13 @@ def letter_calls(
         found.append(call)
     found += (CheckCall(c.name, c.letter, points[c.start], points[c.end], height=height) for c in left)
     return found
+
+
+def check_rows(checks: Iterable[TapeCheck]) -> list[tuple[str, str]]:
+    """Each check in words, and its length as shown: for a sheet that lists them."""
+    return [
+        (f"{c.letter}  {words(c.start)} to {words(c.end)}", format_number(c.value, 1)) for c in checks
+    ]
 
 
 def _shows(call: LengthCall, check: TapeCheck, points: Mapping[str, Point]) -> bool:

@@ -11,6 +11,7 @@ from layout.drafting.panel import Panel, stack_panels
 from layout.drafting.rulers import calibration_cross
 from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import Cells, Column, Field, table, text_block, title_block
+from layout.frame.job import Job
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
@@ -122,6 +123,25 @@ def tape_panel(checks: Sequence[TapeCheck]) -> Panel:
     )  # fmt: skip
     advice = text_block("advice", "", TAPE_ADVICE, distances.width, text_height=TEXT_NOTE)
     return stack_panels("checks", (distances, signed, advice))
+
+
+def page_heading(
+    job: Job, document: str, shares: Sequence[float], width: float, *, page: str, dated: str = "date"
+) -> Panel:
+    """The strip at the top of a document's page: whose frame, which job, which page.
+
+    `shares` are those of its six fields of the width, `dated` what its date is called.
+    """
+    said = (
+        (document, job.title or "frame"),
+        ("number", job.number),
+        ("rider", job.rider),
+        (dated, job.date),
+        ("rev.", job.revision),
+        ("page", page),
+    )
+    fields = [Field(name, value, share) for (name, value), share in zip(said, shares, strict=True)]
+    return title_block("heading", [fields], width)
 
 
 def title_panel(frame: Frame, document: str = SIDE_VIEW) -> Panel:

@@ -21,10 +21,13 @@ from layout.drafting.flow import HeadedPages
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_CALLOUT, TEXT_NOTE
-from layout.drafting.tables import Field, table, text_block, title_block
+from layout.drafting.tables import table, text_block
 from layout.frame.job import Job
 from layout.frame.words import words
+from layout.views.panels import page_heading
 
+HEADING_SHARES = (0.38, 0.15, 0.15, 0.16, 0.07, 0.09)
+"""Of the width, the fields of a page's heading."""
 DECIMALS = {"mm": 1, "deg": 2}
 MARKS = {True: "in", False: "OUT", None: ""}
 
@@ -107,15 +110,8 @@ def _row(line: RecordLine) -> tuple[str, ...]:
 
 
 def _heading(job: Job, width: float, page: int, count: int) -> Panel:
-    fields = [
-        Field("inspection record", job.title or "frame", 0.38),
-        Field("number", job.number, 0.15),
-        Field("rider", job.rider, 0.15),
-        Field("drawn on", job.date, 0.16),
-        Field("rev.", job.revision, 0.07),
-        Field("page", f"{page} of {count}", 0.09),
-    ]
-    return title_block("heading", [fields], width)
+    said = f"{page} of {count}"
+    return page_heading(job, "inspection record", HEADING_SHARES, width, page=said, dated="drawn on")
 
 
 def _signed_text(width: float) -> Panel:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.drafting.bounds import bounds, entity_bounds
+from layout.drafting.bounds import bounds, box_of, entity_bounds
 from layout.drafting.dimensions import EXTENSION_GAP
 from layout.drafting.entities import (
     Arc,
@@ -32,6 +32,8 @@ def test_nothing_has_no_bounds():
     assert bounds([]) is None
     assert bounds([DatumLine((0.0, 0.0), 0.0)]) is None
     assert bounds([Text((0.0, 0.0), " ", 5.0)]) is None
+    with pytest.raises(ValueError, match="nothing is drawn"):
+        box_of([DatumLine((0.0, 0.0), 0.0)])
 
 
 def test_several_entities_are_held_together():

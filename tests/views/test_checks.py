@@ -6,7 +6,7 @@ import pytest
 
 from layout.bench.tape import TapeCheck
 from layout.drafting.calls import CheckCall, LengthCall, NoteCall
-from layout.views.checks import letter_calls
+from layout.views.checks import check_rows, letter_calls
 
 POINTS = {"a": (0.0, 0.0), "b": (300.0, 400.0), "c": (300.0, 0.0)}
 AB = TapeCheck("A", "a", "b", 500.0)
@@ -40,3 +40,8 @@ def test_a_dimension_measured_otherwise_between_the_same_points_does_not():
 def test_a_letter_is_given_once(way: tuple[str, str]):
     calls = [length("first", *way, SLANT), length("second", *way, SLANT)]
     assert said(letter_calls(calls, [AB], POINTS)) == [("LengthCall", "A  first"), ("LengthCall", "second")]
+
+
+def test_the_list_of_checks_says_what_to_measure_and_how_much():
+    check = TapeCheck("C", "rear_axle", "bb", 430.04)
+    assert check_rows([check]) == [("C  rear axle to BB", "430.0")]

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import product
 
-from layout.drafting.bounds import entity_bounds
+from layout.drafting.bounds import box_of, entity_bounds
 from layout.drafting.clip import break_lines, clip
 from layout.drafting.entities import Align, Arc, Circle, Drawing, Entity, Line, Polyline, Text
 from layout.drafting.lettering import text_width
@@ -48,7 +48,7 @@ def map_panel(drawing: Drawing, grid: Grid, scale: int) -> Panel:
     factor = 1.0 / scale
     frame = _frame(grid, factor)
     names = list(_names(grid, factor))
-    holes = [_box(name).grown(NAME_CLEAR) for name in names]
+    holes = [box_of([name]).grown(NAME_CLEAR) for name in names]
     entities: list[Entity] = [
         piece
         for stroke in _view(drawing, factor)
@@ -138,10 +138,3 @@ def _left_out(grid: Grid) -> Iterable[Cell]:
 def _edge(grid: Grid, factor: float, a: Cell, b: Cell, pen: Pen) -> Line:
     (ax, ay), (bx, by) = grid.node(*a), grid.node(*b)
     return Line((ax * factor, ay * factor), (bx * factor, by * factor), Layer.SHEET, pen)
-
-
-def _box(text: Text) -> Rect:
-    box = entity_bounds(text)
-    if box is None:
-        raise ValueError("a tile has a name")
-    return box

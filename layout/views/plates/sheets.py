@@ -17,10 +17,9 @@ from functools import cache, partial
 
 from layout.bench.plates.fixture import Fixture
 from layout.bench.plates.order import OrderRow
-from layout.drafting.bounds import bounds
+from layout.drafting.bounds import box_of
 from layout.drafting.entities import Drawing, Entity
 from layout.drafting.panel import Panel, stack_panels
-from layout.drafting.rect import Rect
 from layout.drafting.rulers import calibration_cross
 from layout.drafting.scales import REDUCTIONS, largest, ratio
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
@@ -86,7 +85,7 @@ def full_size(frame: Frame, fixture: Fixture, rows: Sequence[OrderRow]) -> tuple
 
 def _beside(core: Drawing, detail: Drawing, forward: float) -> Iterator[Entity]:
     """The section in the plan's corner below the down tube, at the front, or ahead of it if that is taken."""
-    whole, own = _bounds(core), _bounds(detail)
+    whole, own = box_of(core), box_of(detail)
     dx = whole.right - own.right if forward > 0 else whole.left - own.left
     dy = whole.bottom - own.bottom
     x, y = (ink(core) - (dx, dy)).T
@@ -105,7 +104,7 @@ def assembly_page(
     """
     under, plan, scale = _largest(frame, fixture, rows, room)
     shown, top = ratio(scale), room[1] - MARGIN
-    size = _bounds(plan)
+    size = box_of(plan)
     column = _column(frame, fixture, rows, f"plan {shown}")
     if column.height + 2 * MARGIN > room[1]:
         raise PlateError(Fault("the list of so many parts does not fit the page", "range", "plates.parts"))
@@ -128,7 +127,7 @@ def _largest(
         return numbered_plan(fixture, frame, numbers_of(rows), 1.0 / scale, text_height=TEXT_NOTE)
 
     def fitting(under: Panel, scale: int) -> int | None:
-        size = _bounds(plan(scale))
+        size = box_of(plan(scale))
         high = size.height + under.height + 3 * MARGIN
         return scale if size.width <= left and high <= room[1] else None
 
@@ -168,7 +167,7 @@ def _side_by_side(fixture: Fixture, detail: Drawing | None, width: float) -> Pan
     entities: list[Entity] = [*numbers.drawing]
     x, height = numbers.width + MARGIN, numbers.height
     if detail is not None:
-        box = _bounds(detail)
+        box = box_of(detail)
         entities += move(detail, round(x - box.left, 6), round(MARGIN - box.bottom, 6))
         height = max(height, box.height + 2 * MARGIN)
         x += box.width + MARGIN
@@ -177,10 +176,3 @@ def _side_by_side(fixture: Fixture, detail: Drawing | None, width: float) -> Pan
     text = notes_panel(fixture, SMALL, width - x)
     entities += move(text.drawing, x, 0.0)
     return Panel("under", Drawing("under", tuple(entities)), width, max(height, text.height))
-
-
-def _bounds(entities: Drawing) -> Rect:
-    found = bounds(entities)
-    if found is None:
-        raise ValueError("nothing is drawn")
-    return found

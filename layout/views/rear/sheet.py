@@ -7,11 +7,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from layout.bench.tape import TapeCheck
-from layout.drafting.bounds import bounds
+from layout.drafting.bounds import box_of
 from layout.drafting.entities import Drawing, Text
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel, stack_panels
-from layout.drafting.rect import Rect
 from layout.drafting.rulers import calibration_cross
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
 from layout.drafting.tables import Cells, Column, table, text_block
@@ -22,7 +21,6 @@ from layout.frame.words import words
 from layout.geometry.space.clearance import MUDGUARD_GAP, TYRE_GAP, WANTED
 from layout.views.panels import CAUTION_WIDTH, CAUTIONS, tape_panel, title_panel
 from layout.views.rear.checks import checks, with_point_words
-from layout.views.rear.parts import Drafted
 from layout.views.rear.plan import draft_plan
 from layout.views.rear.stays import draft_stays
 
@@ -46,7 +44,7 @@ class RearSheet:
 def draft_rear(frame: Frame) -> RearSheet:
     """Draft the rear end of a frame in space."""
     plan, stays = draft_plan(frame), draft_stays(frame)
-    low, high = _box(plan), _box(stays)
+    low, high = box_of(plan.entities), box_of(stays.entities)
     up = low.top + TITLE_ABOVE + BETWEEN - high.bottom
     across = -frame.forward * math.hypot(*frame.space.rear_axle)
     lifted = [move(e, across, up) for e in stays.entities]
@@ -62,13 +60,6 @@ def draft_rear(frame: Frame) -> RearSheet:
     tape = checks(view.core.points())
     table = tape_panel([with_point_words(c) for c in tape])
     return RearSheet(view, {**_panels(frame), "checks": table}, tape, (*plan.crowded, *stays.crowded))
-
-
-def _box(part: Drafted) -> Rect:
-    found = bounds(part.entities)
-    if found is None:
-        raise ValueError("nothing is drawn of the rear end")
-    return found
 
 
 def _panels(frame: Frame) -> dict[str, Panel]:

@@ -20,9 +20,9 @@ from layout.drafting.flow import GUTTER, Flow, HeadedPages, Stack
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_NOTE
-from layout.drafting.tables import Field, text_block, title_block
+from layout.drafting.tables import text_block
 from layout.drafting.vector import bearing
-from layout.views.panels import CAUTIONS
+from layout.views.panels import CAUTIONS, page_heading
 from layout.views.setup.panels import (
     Work,
     blocks_panel,
@@ -35,6 +35,8 @@ from layout.views.setup.panels import (
 from layout.views.setup.rows import settings_panel
 from layout.views.setup.sketch import sketch_panel
 
+HEADING_SHARES = (0.33, 0.13, 0.21, 0.16, 0.07, 0.1)
+"""Of the width, the fields of a page's heading."""
 SKETCH_SHARE = 0.46
 """Of the width: the sketch; the table of points has the rest."""
 SKETCH_HEIGHTS = (42.0, 72.0)
@@ -68,17 +70,8 @@ def pages(work: Work, width: float, height: float) -> tuple[Drawing, ...]:
 
 
 def _heading(work: Work, width: float, page: int, count: int) -> Panel:
-    """The strip at a page's top: whose frame, which job, which page."""
-    job = work.frame.job
-    fields = [
-        Field("setup sheet", job.title or "frame", 0.33),
-        Field("number", job.number, 0.13),
-        Field("rider", job.rider, 0.21),
-        Field("date", job.date, 0.16),
-        Field("rev.", job.revision, 0.07),
-        Field("page", f"{page} of {count}", 0.1),
-    ]
-    return title_block("heading", [fields], width)
+    said = f"{page} of {count}"
+    return page_heading(work.frame.job, "setup sheet", HEADING_SHARES, width, page=said)
 
 
 def _to_set(work: Work, flow: Flow) -> bool:

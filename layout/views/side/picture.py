@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import partial
 
-from layout.drafting.bounds import bounds
+from layout.drafting.bounds import box_of
 from layout.drafting.calls import Call, NoteCall
 from layout.drafting.entities import Drawing, Text
 from layout.drafting.numbers import format_number
@@ -73,13 +73,10 @@ def picture(frame: Frame) -> tuple[Drawing, Rect]:
     small = reduce_drawing(whole, FACTOR)
     obstacles = by_layer(small, (Layer.OUTLINE, Layer.POINT), THIN_LINE_PRICE)
     notes = place(_notes(p), scene(obstacles)).entities
-    box = bounds(small)
-    if box is None:
-        raise ValueError("a frame without lines has no picture")
+    box = box_of(small)
     caption = Text((box.left, box.bottom - MARGIN / 2), reduced_words(SCALE), TEXT_NOTE)
     drawing = small.with_entities((*notes, caption))
-    room = bounds(drawing) or box
-    return drawing, room.grown(MARGIN)
+    return drawing, box_of(drawing).grown(MARGIN)
 
 
 def _notes(p: Plan) -> list[Call]:
