@@ -110,15 +110,14 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     order = _checked_order(spec, media, formats)
     frame = solve(spec)
     stem = Path(spec.file).stem if spec.file and not spec.file.startswith("<") else "frame"
-    found = strips(frame.space, _job(frame, stem))
-    rear = draft_rear(frame)
-    info = job_info(frame.job, stem, "mitres")
-    outputs = list(_Desk(frame, found, rear, stem, info=info, order=order).outputs())
+    papers = MitrePapers(frame, stem, order)
+    outputs = list(papers.outputs())
     files = write_all(outputs, out)
     space, lengths = frame.space, frame.lengths
     said = [
-        *frame.plane.warnings, *frame.placed.notices(), *notices(space, found, lengths, frame.clearances),
-        *crowded_notices("rear view", rear.crowded), *lettering_notices(_drawings(outputs)),
+        *frame.plane.warnings, *frame.placed.notices(),
+        *notices(space, papers.strips, lengths, frame.clearances),
+        *crowded_notices("rear view", papers.rear.crowded), *lettering_notices(_drawings(outputs)),
     ]  # fmt: skip
     return Mitres(files, tuple(dict.fromkeys(said)), space.cuts, lengths)
 
@@ -138,45 +137,72 @@ def _job(frame: Frame, stem: str) -> str:
 
 
 @dataclass(frozen=True)
-class _Papers:
-    """Panels that make pages of their own: what their files are called, and what each says at its foot."""
+class MitrePapers:
+    """Lays the sheets of one order and says which files they make, named after `stem`; nothing is written.
 
-    name: str
-    kind: str
-    say: str
-    panels: Sequence[Panel]
-    arrange: Arrange
-
-
-@dataclass(frozen=True)
-class _Desk:
-    """Lays the sheets of one order and says which files they make, named after `stem`; nothing is written."""
+    Strips and rear views are drafted when first asked for.
+    """
 
     frame: Frame
-    strips: Sequence[Strip]
-    rear: RearSheet
     stem: str
-    info: DocumentInfo
     order: Order
 
     def outputs(self) -> Iterator[Output]:
         """Every file of the order."""
         yield from self._unpaged()
-        strips = [guide(self.job), *(s.panel for s in self.strips)]
-        tables = cutting_panels(self.job, self.frame, self.frame.placed.assumed)
-        papers = (
-            _Papers("templates", TEMPLATE, "mitre templates", strips, arrange=nest),
-            _Papers("cutting", TABLE, "cutting table", tables, arrange=flow),
-        )
-        for paper in self.order.papers or (medium(PAGE_MEDIUM),):
-            for each in papers:
-                yield from self._nested(each, paper)
-        yield from self._rear()
+        for paper in self.page_media:
+            yield from self._files(self.templates(paper))
+            yield from self._files(self.cutting(paper))
+        for paper in self.rear_media:
+            yield from self._files(self.rear_sheets(paper))
+
+    @property
+    def page_media(self) -> tuple[Medium, ...]:
+        """The papers of templates and cutting table: those asked for, or A4."""
+        return self.order.papers or (medium(PAGE_MEDIUM),)
+
+    @property
+    def rear_media(self) -> tuple[Medium, ...]:
+        """The papers of the rear views: those asked for, or the roll that holds them and A4."""
+        if self.order.papers:
+            return self.order.papers
+        return default_roll(self.arrangement, self.order.printer), medium(PAGE_MEDIUM)
+
+    def templates(self, paper: Medium) -> Document:
+        """The wrap templates on as many pages of one medium as they take."""
+        panels = [guide(self.job), *(s.panel for s in self.strips)]
+        return self._nested("templates", panels, paper, TEMPLATE, foot="mitre templates", arrange=nest)
+
+    def cutting(self, paper: Medium) -> Document:
+        """The cutting table on as many pages of one medium as it takes."""
+        panels = cutting_panels(self.job, self.frame, self.frame.placed.assumed)
+        return self._nested("cutting", panels, paper, TABLE, foot="cutting table", arrange=flow)
+
+    def rear_sheets(self, paper: Medium) -> Document:
+        """The rear views on one medium."""
+        checks = check_rows(map(with_point_words, self.rear.checks))
+        sheets = lay(self.arrangement, paper, self.order.printer, checks)
+        return self._document(f"rear-{paper.name}", sheets).marked
+
+    @cached_property
+    def strips(self) -> Sequence[Strip]:
+        """A template of each mitred end."""
+        return strips(self.frame.space, self.job)
+
+    @cached_property
+    def rear(self) -> RearSheet:
+        """The rear views, drafted."""
+        return draft_rear(self.frame)
 
     @cached_property
     def job(self) -> str:
         """What every page calls the spec."""
         return _job(self.frame, self.stem)
+
+    @property
+    def info(self) -> DocumentInfo:
+        """What the files say about themselves."""
+        return job_info(self.frame.job, self.stem, "mitres")
 
     @cached_property
     def arrangement(self) -> SheetArrangement:
@@ -193,19 +219,13 @@ class _Desk:
             text = csv_text([HEADINGS, *rows(self.frame.space)])
             yield DataFile(f"{self.stem}-cutting.csv", TABLE, text)
 
-    def _nested(self, p: _Papers, paper: Medium) -> Iterator[Output]:
-        """Panels on as many pages of one medium as they take."""
-        foot = _foot(p.say, self.job)
-        sheets = lay_nested(p.panels, paper, p.kind, foot, printer=self.order.printer, arrange=p.arrange)
-        yield from self._files(self._document(f"{p.name}-{paper.name}", sheets))
-
-    def _rear(self) -> Iterator[Output]:
-        """The rear end's sheet on each of its media."""
-        checks = check_rows(map(with_point_words, self.rear.checks))
-        default = (default_roll(self.arrangement, self.order.printer), medium(PAGE_MEDIUM))
-        for paper in self.order.papers or default:
-            sheets = lay(self.arrangement, paper, self.order.printer, checks)
-            yield from self._files(self._document(f"rear-{paper.name}", sheets).marked)
+    def _nested(
+        self, name: str, panels: Sequence[Panel], paper: Medium, kind: str, *, foot: str, arrange: Arrange
+    ) -> Document:
+        """Panels as pages of their own; `foot` is what each says at its foot."""
+        said = _foot(foot, self.job)
+        sheets = lay_nested(panels, paper, kind, said, printer=self.order.printer, arrange=arrange)
+        return self._document(f"{name}-{paper.name}", sheets)
 
     def _document(self, name: str, sheets: Sequence[Sheet]) -> Document:
         return Document(f"{self.stem}-{name}", tuple(sheets), self.info)

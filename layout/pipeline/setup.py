@@ -24,7 +24,7 @@ from layout.frame.solve import Frame, solve
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.space.clearance import TYRE, WANTED
-from layout.pipeline.documents import form, job_info
+from layout.pipeline.documents import Document, form, job_info
 from layout.pipeline.files import PDF, SVG, DataFile, Output, file_report, write_all
 from layout.pipeline.forms import write_form
 from layout.pipeline.frame_form import frame_form
@@ -78,13 +78,10 @@ def setup(spec_path: str | Path, out: Path, say: Say = lambda _: None) -> SetupR
 def set_up(frame: Frame, stem: str, out: Path, say: Say = lambda _: None) -> SetupResult:
     """The same for a solved frame; `say` hears a line as each stage begins."""
     say("placing tubes in space")
-    cuts = cut_list(frame)
-    found = settings(frame)
-    gaps = tuple(_clearances(frame))
-    work = Work(frame, found, cuts, gaps)
+    work = bench_work(frame)
+    cuts, found, gaps = work.cuts, work.settings, work.clearances
     say("drafting")
-    info = job_info(frame.job, stem, DOCUMENT)
-    sheet = form(f"{stem}-setup", KIND, partial(pages, work), info)
+    sheet = setup_sheet(work, stem)
     outputs: tuple[Output, ...] = (
         *sheet.files(PDF, SVG),
         DataFile(f"{stem}-settings.csv", KIND, _settings_csv(found)),
@@ -100,6 +97,16 @@ def set_up(frame: Frame, stem: str, out: Path, say: Say = lambda _: None) -> Set
         *_short(gaps), *lettering_notices(sheet.drawings), *kept,
     )  # fmt: skip
     return SetupResult((*files, file_report(readings, out)), tuple(dict.fromkeys(warnings)), found, cuts)
+
+
+def bench_work(frame: Frame) -> Work:
+    """What the bench needs of a solved frame: settings, cuts and clearances."""
+    return Work(frame, settings(frame), cut_list(frame), tuple(frame_clearances(frame)))
+
+
+def setup_sheet(work: Work, stem: str) -> Document:
+    """The two pages to pin up."""
+    return form(f"{stem}-setup", KIND, partial(pages, work), job_info(work.frame.job, stem, DOCUMENT))
 
 
 def settings_json(found: Sequence[Setting]) -> list[dict[str, Any]]:
@@ -127,7 +134,7 @@ def stacks_json(found: Sequence[Setting]) -> list[dict[str, Any]]:
     ]
 
 
-def _clearances(frame: Frame) -> Iterator[Clearance]:
+def frame_clearances(frame: Frame) -> Iterator[Clearance]:
     """What must be clear, with the room wanted: in the plane, then between the stays."""
     for name, reason in GAPS.items():
         value, usual = frame.plane.dimensions[name], REGISTRY[name].usual

@@ -51,19 +51,24 @@ PAPER_SLACK = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """Strokes of one entity, all with one pen."""
+    """Strokes of one entity, all with one pen; `of` names the dimension they are part of, if any."""
 
     layer: Layer
     pen: Pen
     strokes: tuple[Stroke, ...]
+    of: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Lettered:
-    """A line of lettering: its words, and through `letters.letters` the strokes that draw them."""
+    """A line of lettering: its words, and through `letters.letters` the strokes that draw them.
+
+    `of` names the dimension it is part of, if any.
+    """
 
     layer: Layer
     text: Text
+    of: str = ""
 
 
 Mark = Drawn | Lettered
@@ -93,10 +98,10 @@ def marks(entity: Entity) -> Iterator[Mark]:
             parts = explode(entity)
             strokes = tuple(p for p in parts if isinstance(p, Line | Arc | Circle | Polyline))
             if strokes:
-                yield Drawn(entity.layer, pen_of(entity), strokes)
+                yield Drawn(entity.layer, pen_of(entity), strokes, entity.name)
             for part in parts:
-                if isinstance(part, Text):
-                    yield from marks(part)
+                if isinstance(part, Text) and part.text.strip():
+                    yield Lettered(part.layer, part, entity.name)
         case ControlPoint():
             return
         case DatumLine():

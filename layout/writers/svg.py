@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import io
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, assert_never
@@ -61,7 +62,7 @@ _INKSCAPE = "http://www.inkscape.org/namespaces/inkscape"
 
 def write(sheet: Sheet, path: Path, info: DocumentInfo) -> None:
     """Write one sheet. Raises WriteError where the file cannot be written or the sheet cannot be drawn."""
-    write_whole(path, _document(sheet, info).encode("utf-8"))
+    write_whole(path, svg_text(sheet, info).encode("utf-8"))
 
 
 def prepare() -> None:
@@ -69,7 +70,11 @@ def prepare() -> None:
     import svgwrite  # noqa: F401, TID251
 
 
-def _document(sheet: Sheet, info: DocumentInfo) -> str:
+def svg_text(sheet: Sheet, info: DocumentInfo, named: bool = False) -> str:
+    """The whole file as text.
+
+    With `named` every element that is part of a dimension also says of which, in the attribute `data-of`.
+    """
     import svgwrite  # noqa: TID251
 
     width, height = plain(sheet.width), plain(sheet.height)
@@ -81,9 +86,9 @@ def _document(sheet: Sheet, info: DocumentInfo) -> str:
     layers = {layer: svg.add(_layer_group(svg, layer)) for layer in Layer}
     for index, placement in enumerate(sheet.placements):
         clip = _clip_path(svg, sheet, placement.clip, index) if placement.clip else None
-        canvas = _Canvas(svg, layers, _downwards(sheet, placement), placement.turn, clip=clip)
+        canvas = _Canvas(svg, layers, _downwards(sheet, placement), placement.turn, clip=clip, named=named)
         canvas.draw(placement.drawing)
-    _Canvas(svg, layers, _downwards(sheet, None), 0, clip=None).draw(sheet.furniture)
+    _Canvas(svg, layers, _downwards(sheet, None), 0, clip=None, named=named).draw(sheet.furniture)
     for name, (x, y) in held_points(sheet).items():
         at = (plain(x), plain(sheet.height - y))
         layers[Layer.POINT].add(svg.circle(at, plain(POINT_RADIUS), id=f"point-{name}", stroke="none"))
@@ -133,18 +138,20 @@ class _Canvas:
     matrix: Matrix
     turn: int
     clip: str | None
+    named: bool
     _parts: dict[Layer, Any] = field(default_factory=dict)
     _lettering: dict[Layer, tuple[Any, Any]] = field(default_factory=dict)
 
     def draw(self, drawing: Drawing) -> None:
         """Add all marks of a drawing."""
         for mark in marks_of(drawing):
+            name = {"data_of": mark.of} if self.named and mark.of else {}
             if isinstance(mark, Drawn):
-                self._part(mark.layer).add(_svg_element(self.svg, mark, self.matrix))
+                self._part(mark.layer).add(_svg_element(self.svg, mark, self.matrix, name))
             else:
                 painted, words = self._lettering_groups(mark.layer)
-                painted.add(self.svg.path(letters(mark.text, self.matrix, _LETTERING_COMMANDS)))
-                words.add(_words(self.svg, mark.text, self.matrix, self.turn))
+                painted.add(self.svg.path(letters(mark.text, self.matrix, _LETTERING_COMMANDS), **name))
+                words.add(_words(self.svg, mark.text, self.matrix, self.turn, more=name))
 
     def _part(self, layer: Layer) -> Any:
         """The layer's own group, or a clipped group inside it."""
@@ -167,9 +174,9 @@ def _pen_attributes(pen: Pen) -> dict[str, str]:
     return {"stroke_width": plain(pen.width), "stroke_dasharray": dashes}
 
 
-def _svg_element(svg: Any, mark: Drawn, m: Matrix) -> Any:
+def _svg_element(svg: Any, mark: Drawn, m: Matrix, more: Mapping[str, str]) -> Any:
     """One entity's strokes as one element; its pen only where it is not the layer's."""
-    own = {} if mark.pen == LAYER_PENS[mark.layer] else _pen_attributes(mark.pen)
+    own = {**({} if mark.pen == LAYER_PENS[mark.layer] else _pen_attributes(mark.pen)), **more}
     if len(mark.strokes) == 1 and isinstance(mark.strokes[0], Circle):
         circle = mark.strokes[0]
         rx, ry = _radii(circle.radius, m)
@@ -221,17 +228,18 @@ def _xy(m: Matrix, p: Point) -> str:
     return f"{plain(x)} {plain(y)}"
 
 
-def _words(svg: Any, text: Text, m: Matrix, turn: int) -> Any:
+def _words(svg: Any, text: Text, m: Matrix, turn: int, *, more: Mapping[str, str]) -> Any:
     """The words where their strokes are, in the same size and width, for search and copying."""
     x, y = apply(m, text_start(text))
     at = (plain(x), plain(y))
     turned = text.angle + 90 * turn
-    more = {"transform": f"rotate({plain(-turned)} {at[0]} {at[1]})"} if turned % 360 else {}
+    turning = {"transform": f"rotate({plain(-turned)} {at[0]} {at[1]})"} if turned % 360 else {}
     return svg.text(
         _clean(text.text),
         insert=at,
         font_size=plain(text.height / CAPITAL_OVER_SIZE),
         textLength=plain(text_width(text.text, text.height)),
         lengthAdjust="spacingAndGlyphs",
+        **turning,
         **more,
     )

@@ -9,7 +9,16 @@ from xml.etree import ElementTree
 
 import pytest
 
-from layout.drafting.entities import Arc, DatumLine, Drawing, Line, Polyline, Text
+from layout.drafting.entities import (
+    AngleDimension,
+    Arc,
+    DatumLine,
+    Drawing,
+    LengthDimension,
+    Line,
+    Polyline,
+    Text,
+)
 from layout.drafting.lettering import text_width
 from layout.drafting.style import Layer
 from layout.errors import WriteError
@@ -172,3 +181,15 @@ def test_an_unended_datum_line_writes_nothing(tmp_path: Path) -> None:
     with pytest.raises(WriteError, match="datum line"):
         one_entity(tmp_path, DatumLine((0.0, 0.0), 0.0), Line((0.0, 0.0), (1.0, 1.0), Layer.DIM))
     assert list(tmp_path.iterdir()) == []
+
+
+def test_names_of_dimensions_are_all_that_a_page_for_the_screen_adds(
+    tmp_path: Path, roll: Sheet, info: DocumentInfo
+) -> None:
+    svg.write(roll, tmp_path / "roll.svg", info)
+    named = svg.svg_text(roll, info, named=True)
+    assert re.sub(' data-of="[^"]*"', "", named) == (tmp_path / "roll.svg").read_text("utf-8")
+    (placement,) = roll.placements
+    dimensions = {e.name for e in placement.drawing if isinstance(e, LengthDimension | AngleDimension)}
+    assert set(re.findall('data-of="([^"]*)"', named)) == dimensions
+    assert dimensions
