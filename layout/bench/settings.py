@@ -6,14 +6,19 @@ reads where the spec describes it.
 
     base   what the angle gauge is zeroed on, parallel to the ground
     jig    the jig's own scale: offset + value, or offset - value
+
+A jig grips the rough head tube: each value at one of its ends is for the end before it is faced, and the
+finished one stands next to it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import count
 
+from layout.bench.scale import SAME, Scale, scale_of
 from layout.drafting.numbers import format_number
 from layout.errors import Notice
 from layout.frame.job import Point
@@ -21,13 +26,11 @@ from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.dimensions.spans import FORK_AXIS, LengthSpan, Span, Way, corner
-from layout.geometry.shims import Stack, Steps, stack
-from layout.spec.jig import DESCRIBED_SETTINGS, Jig, JigSetting
+from layout.geometry.space.roles import HEAD_TUBE
+from layout.spec.jig import DESCRIBED_SETTINGS, Jig
 
 BB, REAR_AXLE, BASE, JIG = "bb", "rear_axle", "base", "jig"
 LENGTH, ANGLE = "mm", "deg"
-SAME = 1e-6
-"""A value counts as within the jig's range when it is beyond by less than this: rounding."""
 STANDARD = (
     "bb_drop", "rear_centre", "front_centre", "head_tube_height", "rear_axle_height",
     "front_axle_height", "fork_offset", "head_angle", "seat_angle",
@@ -83,40 +86,17 @@ _LEVEL = {"rear_centre": "rear_centre_horizontal", "front_centre": "front_centre
 
 @dataclass(frozen=True)
 class Value:
-    """One number of the sheet: `unit` is mm or deg, `origin` one of bb, rear_axle, base, jig."""
+    """One number of the sheet, as the hand sets it.
+
+    `unit` is mm or deg, `origin` one of bb, rear_axle, base, jig. `finished` is the same once the tube's
+    end is faced, None where facing changes nothing.
+    """
 
     name: str
     value: float
     unit: str
     origin: str
-
-
-@dataclass(frozen=True)
-class Scale:
-    """What the jig's own scale reads, mm or degrees: exactly, and at the step with its shims.
-
-    `limits` is the jig's range in the dimension's own terms where the value lies outside.
-    """
-
-    reading: float
-    step: float | None = None
-    hole: int | None = None
-    shims: tuple[float, ...] = ()
-    error: float = 0.0
-    reached: bool = True
-    limits: tuple[float, float] | None = None
-
-    @property
-    def settable(self) -> bool:
-        """Whether there is anything to set: the value within the range, and a step where there are steps."""
-        return self.limits is None and (self.step is not None or self.reached)
-
-    @property
-    def goes(self) -> str:
-        """The range that the value is beyond, in words, or that no step lies within it."""
-        if self.limits is None:
-            return "no step within the range"
-        return f"the jig goes from {self.limits[0]:g} to {self.limits[1]:g}"
+    finished: float | None = None
 
 
 @dataclass(frozen=True)
@@ -132,9 +112,8 @@ class Place:
 class Setting:
     """One setting: its main value, how it is measured, the jig's scale.
 
-    `rough` is the value at an end not yet faced, None where there is no facing allowance. `number` is its
-    place in the order, the same on paper, in the terminal and in a spreadsheet; None where it is read
-    off the table of points.
+    `number` is its place in the order, the same on paper, in the terminal and in a spreadsheet; None
+    where it is read off the table of points.
     """
 
     name: str
@@ -142,7 +121,6 @@ class Setting:
     how: str
     above_base: float | None = None
     scale: Scale | None = None
-    rough: float | None = None
     beside: tuple[Value, ...] = ()
     number: int | None = None
 
@@ -154,8 +132,11 @@ class Setting:
     @property
     def values(self) -> tuple[Value, ...]:
         """Every number of this setting: the main one first, the jig's reading last."""
-        jig = () if self.scale is None else (Value(self.main.name, self.scale.reading, self.main.unit, JIG),)
-        return (self.main, *self.beside, *jig)
+        scale = self.scale
+        if scale is None:
+            return (self.main, *self.beside)
+        jig = Value(self.main.name, scale.reading, self.main.unit, JIG, finished=scale.finished)
+        return (self.main, *self.beside, jig)
 
 
 def span_of(name: str) -> Span | None:
@@ -185,7 +166,7 @@ def _origin(name: str) -> str:
 
 def settings(frame: Frame) -> tuple[Setting, ...]:
     """Every setting of a solved frame, in the order of setting, numbered."""
-    bench = _Bench(frame)
+    bench = _Bench(frame, rough_points(frame))
     found = [bench.setting(name) for name in STANDARD]
     if abs(bench.dimension("seat_tube_offset")) > SAME:
         found.append(bench.setting("seat_tube_offset"))
@@ -220,9 +201,27 @@ def value_text(value: float, unit: str) -> str:
     return format_number(value, 1) + ("°" if unit == ANGLE else "")
 
 
+def rough_points(frame: Frame) -> Mapping[str, Point]:
+    """The frame's points as the jig holds them: both ends of the head tube before they are faced."""
+    points, allowance = frame.plane.points, frame.model.tubes.head_tube.facing_allowance or 0.0
+    (x0, y0), (x1, y1) = (points[name] for name in HEAD_TUBE.points)
+    length = math.dist((x0, y0), (x1, y1))
+    ahead, up = (x1 - x0) / length * allowance, (y1 - y0) / length * allowance
+    bottom, top = HEAD_TUBE.points
+    return {**points, bottom: (x0 - ahead, y0 - up), top: (x1 + ahead, y1 + up)}
+
+
 @dataclass(frozen=True)
 class _Bench:
+    """Takes every number of a setting off `points`, the frame's own or those of its rough ends."""
+
     frame: Frame
+    points: Mapping[str, Point]
+
+    @property
+    def finished(self) -> _Bench:
+        """The same for the finished frame."""
+        return replace(self, points=self.frame.plane.points)
 
     @property
     def jig(self) -> Jig:
@@ -248,15 +247,17 @@ class _Bench:
         square = described is not None and described.measured == "square"
         main = self._main(name, square)
         point = _point(name)
-        at = None if point is None else self.frame.plane.points[point]
+        at = None if point is None else self.points[point]
+        faced = self.finished
+        main = _with_finished(main, faced._main(name, square))
+        beside = zip(self._beside(name, main), faced._beside(name, main), strict=True)
         return Setting(
             name,
             main,
             _HOW.get(main.name) or _small(REGISTRY[name].meaning),
             above_base=None if at is None or self.base is None else at[1] - self.base,
-            scale=None if described is None else _scale(described, main.value),
-            rough=self._rough(name, main.value, square),
-            beside=tuple(self._beside(name, main)),
+            scale=None if described is None else scale_of(described, main.value, main.finished),
+            beside=tuple(_with_finished(hand, done) for hand, done in beside),
         )
 
     def _main(self, name: str, square: bool) -> Value:
@@ -265,14 +266,14 @@ class _Bench:
         if shown in REGISTRY:
             value = self.dimension(shown)
         elif shown in _SUMS:
-            value = sum(map(self.dimension, _SUMS[shown]))
+            value = sum(map(self.dimension, _SUMS[shown])) + self._beyond(shown)
         else:
-            value = _SPANS[shown].value(self.frame.plane.points)
+            value = _SPANS[shown].value(self.points)
         return Value(shown, value, unit, _origin(shown))
 
     def _beside(self, name: str, main: Value) -> Iterator[Value]:
         """The same place by other measures, and the complement of an angle."""
-        d, p = self.dimension, self.frame.plane.points
+        d, p = self.dimension, self.points
         if main.unit == ANGLE:
             yield Value(f"{name}_complement", 90.0 - main.value, ANGLE, BASE)
         if name in _LEVEL:
@@ -296,44 +297,16 @@ class _Bench:
         origins = ((BB, (0.0, 0.0)), (REAR_AXLE, self.frame.plane.points["rear_axle"]))
         return tuple(Place(o, at[0] - x, at[1] - y) for o, (x, y) in origins if o != point)
 
-    def _rough(self, name: str, value: float, square: bool) -> float | None:
-        """A head tube's end before it is faced: the jig grips the rough tube."""
-        allowance = self.frame.model.tubes.head_tube.facing_allowance
-        if not allowance or square or name not in ("head_tube_height", "head_tube_top_height"):
-            return None
-        return value - allowance if name == "head_tube_height" else value + allowance
+    def _beyond(self, shown: str) -> float:
+        """How much further up the steering axis than the finished end the end of the head tube is."""
+        true, here = (_SPANS[shown].value(p) for p in (self.frame.plane.points, self.points))
+        return here - true
 
 
-def _scale(described: JigSetting, value: float) -> Scale:
-    """What the jig's scale reads, and the step and shims where it is stepped."""
-    reading = described.reading(value)
-    limits = described.range
-    beyond = limits is not None and not limits[0] - SAME <= value <= limits[1] + SAME
-    outside = limits if beyond else None
-    if described.pitch is None:
-        return Scale(reading, limits=outside)
-    found = _stack(described, value)
-    if found is None:
-        return Scale(reading, reached=False, limits=outside)
-    step = described.reading(found.step)
-    hole = round(step / described.pitch)
-    return Scale(
-        reading,
-        step,
-        hole,
-        found.shims,
-        error=found.error,
-        reached=found.reached,
-        limits=outside,
-    )
+def _with_finished(hand: Value, faced: Value) -> Value:
+    """The value that the hand sets, with the finished one where that is another."""
+    return hand if abs(hand.value - faced.value) < SAME else replace(hand, finished=faced.value)
 
 
 def _small(sentence: str) -> str:
     return sentence[:1].lower() + sentence[1:]
-
-
-def _stack(described: JigSetting, value: float) -> Stack | None:
-    """Steps lie at whole multiples of the pitch on the jig's scale, seen in the dimension's terms."""
-    low, high = described.range or (-float("inf"), float("inf"))
-    steps = Steps(described.pitch or 1.0, described.value(0.0), low, high)
-    return stack(value, steps, described.shims, described.side)

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from layout.bench.cut_list import CutRow, cut_list, stock
-from layout.bench.settings import CANNOT, JIG, LENGTH, Setting, notices, settings, value_text
+from layout.bench.settings import CANNOT, JIG, LENGTH, Setting, Value, notices, settings, value_text
 from layout.drafting.numbers import format_number
 from layout.drafting.spreadsheet import csv_text
 from layout.errors import Notice
@@ -110,9 +110,12 @@ def setup_sheet(work: Work, stem: str) -> Document:
 
 
 def settings_json(found: Sequence[Setting]) -> list[dict[str, Any]]:
-    """Every number of every setting, in the order of setting."""
+    """Every number of every setting, in the order of setting; `finished` only where that is another."""
     return [
-        {"name": v.name, "value": v.value, "unit": v.unit, "from": v.origin} for s in found for v in s.values
+        {"name": v.name, "value": v.value, "unit": v.unit, "from": v.origin}
+        | ({} if v.finished is None else {"finished": v.finished})
+        for s in found
+        for v in s.values
     ]
 
 
@@ -169,6 +172,8 @@ def _lines(found: Sequence[Setting]) -> Iterator[str]:
     for s in found:
         unit = "°" if s.main.unit == "deg" else " mm"
         line = f"{s.number or '':>2}  {s.title:<24} {format_number(s.main.value, 1):>7}{unit}"
+        if s.main.finished is not None:
+            line += f"   rough end; finished {format_number(s.main.finished, 1)}"
         if s.scale is not None:
             line += f"   jig {_scale_text(s)}"
         yield line.rstrip()
@@ -185,16 +190,21 @@ def _scale_text(setting: Setting) -> str:
 def _settings_csv(found: Sequence[Setting]) -> str:
     """One row for each number: the setting's place in the order, what it is, its value.
 
-    What the jig cannot be set to has no value, but says so.
+    `finished` has the number of the faced end where that is another. What the jig cannot be set to has
+    no value, but says so.
     """
-    rows = [("order", "setting", "name", "value", "unit", "from", "measured")]
+    rows = [("order", "setting", "name", "value", "unit", "from", "measured", "finished")]
     for s in found:
         for v in s.values:
             how, value = s.how if v is s.main else "", format_number(v.value, 3)
             if v.origin == JIG and s.scale is not None and not s.scale.settable:
                 how, value = f"{CANNOT}: {s.scale.goes}", ""
-            rows.append((str(s.number or ""), s.name, v.name, value, v.unit, v.origin, how))
+            rows.append((str(s.number or ""), s.name, v.name, value, v.unit, v.origin, how, _finished(v)))
     return csv_text(rows)
+
+
+def _finished(value: Value) -> str:
+    return "" if value.finished is None else format_number(value.finished, 3)
 
 
 def _cuts_csv(cuts: Sequence[CutRow]) -> str:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from layout.bench.settings import Setting, notices, settings, span_of
+from layout.bench.settings import Setting, notices, rough_points, settings, span_of
 from layout.frame.solve import Frame, solve
 from layout.geometry.dimensions import REGISTRY
 from layout.spec.jig import DESCRIBED_SETTINGS
@@ -28,7 +28,9 @@ def bench(path: Path, more: str = "") -> list[Setting]:
 
 
 def numbers(found: list[Setting]) -> dict[tuple[str, str], float]:
-    return {(v.name, v.origin): v.value for s in found for v in s.values}
+    """What is set, of a head tube's ends the finished ones, by name and origin."""
+    values = (v for s in found for v in s.values)
+    return {(v.name, v.origin): v.value if v.finished is None else v.finished for v in values}
 
 
 def by_hand(frame: Frame) -> dict[tuple[str, str], float]:
@@ -164,9 +166,37 @@ def test_a_value_on_the_edge_of_the_range_can_be_set() -> None:
 
 
 def test_the_jig_grips_a_head_tube_that_is_not_faced_yet() -> None:
-    """1.5 to be faced: the rough lower end lies that much lower on the axis."""
-    height = next(s for s in bench(all_road()) if s.name == "head_tube_height")
-    assert height.rough == pytest.approx(height.main.value - 1.5, abs=1e-9)
+    """The number to set was the faced end's: 1.5 to be faced, so the rough lower end is that much lower."""
+    rows = "head_tube_height: {}, head_tube_top_height: {}"
+    spec, frame = read(all_road(), f"\njig: {{settings: {{{rows}}}}}\n")
+    assert spec.spec.tubes.head_tube.facing_allowance == 1.5
+    for setting in settings(frame):
+        sign = {"head_tube_height": -1.0, "head_tube_top_height": 1.0}.get(setting.name)
+        if sign is None:
+            assert all(v.finished is None for v in setting.values)
+            continue
+        main, scale = setting.main, setting.scale
+        assert main.finished is not None and scale is not None and scale.finished is not None
+        assert main.value - main.finished == pytest.approx(1.5 * sign, abs=1e-9)
+        assert scale.reading - scale.finished == pytest.approx(1.5 * sign, abs=1e-9)
+        point = "head_tube_bottom" if sign < 0 else "head_tube_top"
+        lean = math.radians(frame.plane.dimensions["head_angle"])
+        for value in setting.beside:
+            part = math.sin(lean) if value.name.endswith("_height") else -math.cos(lean)
+            assert value.name.startswith(point) and value.finished is not None
+            assert value.value - value.finished == pytest.approx(1.5 * sign * part, abs=1e-9)
+
+
+def test_a_jig_that_measures_square_is_set_to_the_rough_end_too() -> None:
+    """It said nothing of the rough end there. The end stands 1.5 sin(head angle) lower, by hand."""
+    row = "head_tube_height: {measured: square}"
+    _, frame = read(all_road(), f"\njig: {{settings: {{{row}}}}}\n")
+    (height,) = (s for s in settings(frame) if s.name == "head_tube_height")
+    assert height.main.finished is not None
+    drop = 1.5 * math.sin(math.radians(frame.plane.dimensions["head_angle"]))
+    assert height.main.value == pytest.approx(height.main.finished - drop, abs=1e-9)
+    points = frame.plane.points
+    assert height.main.finished == pytest.approx(points["head_tube_bottom"][1] - points["front_axle"][1])
 
 
 def test_a_seat_tube_offset_is_set_where_there_is_one() -> None:
@@ -196,7 +226,7 @@ def test_a_setting_is_what_is_measured_where_it_says(path: Path, measured: str):
     for setting in settings(frame):
         span = span_of(setting.main.name)
         assert span is not None
-        placed = span.placed(frame.plane.points)
+        placed = span.placed(rough_points(frame))
         assert placed is not None
         assert placed.value == pytest.approx(setting.main.value, abs=EXACT), setting.main.name
 

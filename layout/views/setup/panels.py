@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from layout.bench.cut_list import CutRow, stock
-from layout.bench.settings import Setting, value_text
+from layout.bench.settings import Setting, rough_points, value_text
 from layout.drafting.columns import Cells, Column
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel, stack_panels
@@ -66,8 +66,11 @@ class Work:
 
 
 def places_panel(work: Work, width: float) -> Panel:
-    """Where the points that the jig holds lie, from the BB and from the rear axle."""
-    points = work.frame.plane.points
+    """Where the points that the jig holds lie, from the BB and from the rear axle.
+
+    A head tube's ends are the rough ones, as the jig holds them.
+    """
+    points = rough_points(work.frame)
     rear = points["rear_axle"]
     rows = []
     for name, said in PLACED.items():

@@ -14,7 +14,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from layout.bench.settings import ANGLE, CANNOT, Scale, Setting, value_text
+from layout.bench.scale import Scale
+from layout.bench.settings import ANGLE, CANNOT, Setting, value_text
 from layout.drafting.entities import Align, Drawing, Entity, Line, Polyline, Text
 from layout.drafting.lettering import line_step, text_width
 from layout.drafting.numbers import format_number
@@ -128,8 +129,8 @@ def _cells(setting: Setting, edges: Sequence[float], jig: bool) -> list[list[_Li
         notes = [f"{setting.how}, {_complement_text(setting)} from plumb"]
     if setting.above_base is not None and not setting.name.endswith("_centre"):
         notes = _with_base(notes[0], setting.above_base, room)
-    if setting.rough is not None:
-        notes.append(f"rough end, not yet faced: {format_number(setting.rough, 1)}")
+    if setting.main.finished is not None:
+        notes.append(f"value: rough end; finished: {format_number(setting.main.finished, 1)}")
     if setting.scale is not None and not setting.scale.settable:
         notes.append(setting.scale.goes)
     words += [_Line(line, TEXT_NOTE) for note in notes for line in wrap(note, room, TEXT_NOTE)]
