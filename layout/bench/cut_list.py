@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from layout.drafting.numbers import format_number
 from layout.frame.solve import Frame
 from layout.frame.words import words
-from layout.geometry.space.lengths import EndSetting, TubeLengths
+from layout.geometry.space.lengths import EndSetting, Mill, TubeLengths
 from layout.geometry.space.roles import Role
 from layout.spec.parts import TubeBlock
 
@@ -106,11 +106,13 @@ def _ends_words(ends: Sequence[EndSetting | None]) -> str:
     "seat 73.0° on seat tube; head 60.2° on head tube and 51.0° on top tube"
     """
     said = [
-        f"{words(e.name)} " + " and ".join(f"{format_number(m.angle, 1)}° on {words(m.on)}" for m in e.mills)
-        for e in ends
-        if e is not None
+        f"{words(e.name)} " + " and ".join(_angle_words(m) for m in e.mills) for e in ends if e is not None
     ]
     return "; ".join(said) or "square"
+
+
+def _angle_words(mill: Mill) -> str:
+    return f"{format_number(mill.between, 1)}° on {words(mill.on)}"
 
 
 def _short(value: float) -> str:

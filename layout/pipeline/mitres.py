@@ -18,6 +18,7 @@ from typing import Any
 
 import numpy as np
 
+from layout.bench.cutting import HEADINGS, rows
 from layout.drafting.entities import Drawing, Entity
 from layout.drafting.panel import Panel
 from layout.drafting.spreadsheet import csv_text
@@ -37,7 +38,7 @@ from layout.sheets.nest import Arrange, flow, lay_nested, nest
 from layout.sheets.sheet import Sheet
 from layout.spec.load import FrameSpec
 from layout.views.checks import check_rows
-from layout.views.cutting import HEADINGS, cutting_panels, rows
+from layout.views.cutting import cutting_panels
 from layout.views.rear.checks import with_point_words
 from layout.views.rear.sheet import RearSheet, draft_rear
 from layout.views.templates.strips import Strip, strips
@@ -82,8 +83,24 @@ class Mitres:
                 "curve": [
                     [float(p), None if np.isnan(s) else float(s)] for p, s in zip(c.phi, c.s, strict=True)
                 ],
+                "mill": self._mills(c),
             }
             for c in self.cuts
+        ]
+
+    def _mills(self, cut: Cut) -> list[dict[str, float] | None]:
+        """The hole saw for each tube that an end is cut on; null where there is the template only."""
+        end = self.tubes[cut.tube].ends[cut.end.which]
+        return [
+            None
+            if m.cutter is None
+            else {
+                "angle": m.cutter.angle,
+                "cutter": m.cutter.diameter,
+                "misfit": m.cutter.misfit,
+                "at": m.cutter.place - cut.least.s,
+            }
+            for m in (() if end is None else end.mills)
         ]
 
     def _tubes(self) -> dict[str, dict[str, Any]]:

@@ -1,4 +1,4 @@
-"""The cutting table: what each tube is cut to and how the mill is set, as panels and for a spreadsheet.
+"""The cutting table: what each tube is cut to and how the mill is set, as panels.
 
 Lengths mm, angles degrees. Distances from the mark are taped along the tube from a line scribed half
 way between its two centre points. Phi is counted from the tube's phase line, right-handed about first
@@ -8,10 +8,12 @@ end to second.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
+from layout.bench.cutting import diameter_words, wall_words
+from layout.bench.marks import side_words
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_NOTE
@@ -19,8 +21,9 @@ from layout.drafting.tables import Cells, Column, table, text_block
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.space.assembly import Assembly
+from layout.geometry.space.cutter import MISFIT
 from layout.geometry.space.frame import SpaceFrame
-from layout.geometry.space.lengths import ALLOWANCE, EndSetting, Mill, TubeLengths, lengths_of_all
+from layout.geometry.space.lengths import ALLOWANCE, EndSetting, Mill, TubeLengths
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.roles import CHAIN_STAY, Role
 from layout.geometry.space.tube import FIRST, SECOND, Tube
@@ -31,6 +34,9 @@ WIDTH = 170.0
 TUBE_WIDTH = 40.0
 """The longest name of a tube on one line of a table, mm."""
 TEMPLATE_ONLY = "template only"
+NOT_REACHED = "not reached"
+MISFIT_SHOWN = 0.005
+"""A misfit this small is none on a page, mm."""
 VENT = 6.0
 VENT_STAY = 3.0
 """Drilled for the gas to leave by, Ø in mm, in a main tube and in a stay; common practice."""
@@ -44,18 +50,6 @@ ANGLES = {
     "angle_seat_chain": "shell, seat tube to chain stay",
 }
 """Lug and socket angles by the dimension that holds each."""
-HEADINGS = (
-    "tube", "end", "on", "diameter", "wall", "centre_length", "cut_length", "length_needed",
-    "mill_angle", "from_square", "cutter", "offset", "cutter_along_phi", "acute_side_phi", "rotation",
-    "rotation_from_phi", "rotation_to_phi", "mark_to_long_point", "mark_to_short_point",
-    "long_point_phi", "short_point_phi", "butt", "butt_left",
-)  # fmt: skip
-"""Columns of the spreadsheet, one row for each end of each tube and each tube that it is cut on.
-
-What belongs to the whole end stands in its first row.
-"""
-
-
 def cutting_panels(job: str, frame: Frame, assumed: Mapping[str, str]) -> list[Panel]:
     """The tables of the cutting sheet, WIDTH wide, in reading order; `job` names the spec.
 
@@ -74,48 +68,9 @@ def cutting_panels(job: str, frame: Frame, assumed: Mapping[str, str]) -> list[P
         _angle_table(frame),
         table("vents", "Vents, for a welded frame", columns, vents, text_height=TEXT_NOTE, width=WIDTH),
         _end_table(space, found),
+        _point_table(space, found),
         text_block("cutting_notes", "Notes", notes, WIDTH, text_height=SMALL_NOTE),
     ]
-
-
-def rows(space: Assembly) -> list[tuple[str, ...]]:
-    """The rows under HEADINGS, by tube, end and tube cut on; a cell that does not apply is empty."""
-    found: list[tuple[str, ...]] = []
-    for name, lengths in lengths_of_all(space).items():
-        tube = space.tubes[name]
-        for which in (0, 1):
-            found.extend(_end_rows(tube, lengths, which))
-    return found
-
-
-def _end_rows(tube: Tube, lengths: TubeLengths, which: int) -> Iterator[tuple[str, ...]]:
-    end = lengths.ends[which]
-    station = 0.0 if which == 0 else tube.length
-    sizes = (
-        _diameter(tube, station), _wall(tube, which),
-        _mm(lengths.centre_length, 2), _mm(lengths.cut_length, 2), _mm(lengths.length_needed, 2),
-    )  # fmt: skip
-    points = [""] * 4
-    if end is not None:
-        points = [_mm(v, 2) for v in (end.from_mark_long, end.from_mark_short, end.long_phi, end.short_phi)]
-    rotation = [""] * 3
-    if lengths.rotation is not None and lengths.turned is not None:
-        rotation = [_mm(v, 2) for v in (lengths.rotation, *lengths.turned)]
-    butts = None if tube.walls is None else tube.walls.butts
-    butt, left = "", ""
-    if lengths.butts is not None and butts is not None:
-        butt, left = _mm(butts[which], 1), _mm(lengths.butts[which], 1)
-    whole = (*rotation, *points, butt, left)
-    for mill in (None,) if end is None else end.mills:
-        yield (tube.name, tube.ends[which], mill.on if mill else "", *sizes, *_mill_cells(mill), *whole)
-        whole = ("",) * len(whole)
-
-
-def _mill_cells(mill: Mill | None) -> tuple[str, ...]:
-    if mill is None:
-        return ("",) * 6
-    values = (mill.angle, mill.from_square, mill.cutter, mill.offset, mill.level, mill.acute)
-    return tuple("" if v is None else _mm(v, 2) for v in values)
 
 
 def _tube_table(job: str, space: Assembly, found: Mapping[str, TubeLengths]) -> Panel:
@@ -127,8 +82,8 @@ def _tube_table(job: str, space: Assembly, found: Mapping[str, TubeLengths]) -> 
     body = []
     for name, lengths in found.items():
         tube = space.tubes[name]
-        sizes = dict.fromkeys((_diameter(tube, 0.0), _diameter(tube, tube.length)))
-        walls = [_wall(tube, k) for k in (0, 2, 1)] if tube.walls is not None else []
+        sizes = dict.fromkeys((diameter_words(tube, 0.0), diameter_words(tube, tube.length)))
+        walls = [wall_words(tube, k) for k in (0, 2, 1)] if tube.walls is not None else []
         walls = walls[:1] if len(set(walls)) == 1 else walls
         left = "" if lengths.butts is None else "/".join(format_number(b, 0) for b in lengths.butts)
         body.append((
@@ -155,38 +110,73 @@ def _rotation_table(space: Assembly, found: Mapping[str, TubeLengths]) -> Panel:
 
 
 def _end_table(space: Assembly, found: Mapping[str, TubeLengths]) -> Panel:
+    """How the mill is set for each tube that an end is cut on."""
     columns = (
-        Column("end", share=2.0), Column("cut on", share=2.0), Column("mill, between axes", Cells.NUMBER),
+        Column("end", least=33.0), Column("cut on", share=1.0), Column("mill, between axes", Cells.NUMBER),
         Column("mill, from square", Cells.NUMBER), Column("cutter Ø", Cells.NUMBER),
-        Column("offset", Cells.NUMBER), Column("mark to long point", Cells.NUMBER),
-        Column("mark to short point", Cells.NUMBER), Column("short side"),
+        Column("misfit", Cells.NUMBER), Column("cutter axis", Cells.NUMBER), Column("offset", Cells.NUMBER),
+        Column("short side"),
+    )  # fmt: skip
+    body = [row for cut, end in _mitred_ends(space, found) for row in _mill_rows(space, cut, end)]
+    return table("ends", "Mitred ends: mill", columns, body, text_height=TEXT_NOTE, width=WIDTH)
+
+
+def _point_table(space: Assembly, found: Mapping[str, TubeLengths]) -> Panel:
+    """Where the long and the short point of each mitred end lie from the mark."""
+    columns = (
+        Column("end", share=1.0), Column("mark to long point", Cells.NUMBER), Column("side"),
+        Column("mark to short point", Cells.NUMBER), Column("side"),
     )  # fmt: skip
     body = [
-        row
-        for name, lengths in found.items()
-        for k, end in enumerate(lengths.ends)
-        if end is not None and not (lengths.tube.role.alike_ends and k == SECOND)
-        for row in _mitred_end_rows(space, lengths.tube, k, end)
-    ]
-    return table("ends", "Mitred ends", columns, body, text_height=TEXT_NOTE, width=WIDTH)
+        (
+            _end_words(cut), _mm(end.from_mark_long), side_words(cut.end.tube, end.long_phi),
+            _mm(end.from_mark_short), side_words(cut.end.tube, end.short_phi),
+        )
+        for cut, end in _mitred_ends(space, found)
+    ]  # fmt: skip
+    title = "Mitred ends: long and short points"
+    return table("points", title, columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
 
-def _mitred_end_rows(space: Assembly, tube: Tube, which: int, end: EndSetting) -> Iterator[tuple[str, ...]]:
-    """A row for each tube that an end is cut on; the points of the whole cut are in the first."""
-    cut = space.cut_of(tube.name, which)
-    points = (_mm(end.from_mark_long), _mm(end.from_mark_short))
-    alike = tube.role.alike_ends
-    what = _listed_name(tube) if alike else f"{_listed_name(tube)}, {words(end.name)}"
+def _mitred_ends(space: Assembly, found: Mapping[str, TubeLengths]) -> Iterator[tuple[Cut, EndSetting]]:
+    """Every end that has a cut and a row of its own."""
+    for name, lengths in found.items():
+        for k, end in enumerate(lengths.ends):
+            cut = space.cut_of(name, k)
+            if end is not None and cut is not None and not (lengths.tube.role.alike_ends and k == SECOND):
+                yield cut, end
+
+
+def _end_words(cut: Cut) -> str:
+    tube = cut.end.tube
+    return _listed_name(tube) if tube.role.alike_ends else f"{_listed_name(tube)}, {words(cut.end_name)}"
+
+
+def _mill_rows(space: Assembly, cut: Cut, end: EndSetting) -> Iterator[tuple[str, ...]]:
+    """A row for each tube that an end is cut on."""
+    tube = cut.end.tube
     for mill in end.mills:
         host = space.tubes[mill.on]
-        on = words(host.label if alike else host.name)
-        side = "" if cut is None else ", ".join(tube.quarter(phi) for phi in mill.short)
-        yield (
-            what, on if mill.cutter else f"{on}: {TEMPLATE_ONLY}",
-            format_number(mill.angle, 1) + "°", format_number(mill.from_square, 1) + "°",
-            "" if mill.cutter is None else _mm(mill.cutter), _mm(mill.offset), *points, side,
-        )  # fmt: skip
-        points = ("", "")
+        on = words(host.label if tube.role.alike_ends else host.name)
+        side = ", ".join(tube.quarter(phi) for phi in mill.short)
+        yield (_end_words(cut), on + _mill_remark(mill), *_mill_words(mill, cut), _mm(mill.offset), side)
+
+
+def _mill_remark(mill: Mill) -> str:
+    """What stands behind the tube's name where no hole saw cuts the joint."""
+    if not mill.reached:
+        return f": {NOT_REACHED}"
+    return "" if mill.cutter is not None else f": {TEMPLATE_ONLY}"
+
+
+def _mill_words(mill: Mill, cut: Cut) -> tuple[str, ...]:
+    """Angle between the axes and from square, cutter, misfit, and where the cutter's axis stands."""
+    cutter = mill.cutter
+    if cutter is None:
+        return ("",) * 5
+    misfit = _mm(cutter.misfit, 2) if cutter.misfit >= MISFIT_SHOWN else ""
+    angles = (format_number(v, 1) + "°" for v in (cutter.angle, 90.0 - cutter.angle))
+    return (*angles, _mm(cutter.diameter), misfit, _mm(cutter.place - cut.least.s))
 
 
 def _angle_table(frame: Frame) -> Panel:
@@ -268,14 +258,29 @@ def _notes(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]
         "first end's short side to the second's, as named beside it; more than 0 is clockwise seen from the "
         "first end. Phase both by one line along the tube."
     )
-    if any(m.cutter is None for t in found.values() for e in t.ends if e is not None for m in e.mills):
-        yield f"{TEMPLATE_ONLY.capitalize()}: the tube met is oval there, and no hole saw cuts that curve."
+    yield from _mill_notes([m for t in found.values() for e in t.ends if e is not None for m in e.mills])
     yield from _butt_notes(space, found)
     yield from _facing_notes(space, found)
     yield (
         f"Shell: {_mm(space.shell.width)} wide when faced; leave what the facing takes. "
         "Seat tube: slot at the back, in the middle between the stays (common practice)."
     )
+
+
+def _mill_notes(mills: Sequence[Mill]) -> Iterator[str]:
+    """Where the cutter's axis is counted from, what template only means, and a misfit."""
+    if any(m.cutter is not None for m in mills):
+        yield "Cutter axis: where it crosses the tube's axis, from the long point. Negative: past the end."
+    if any(m.reached and m.cutter is None for m in mills):
+        yield (
+            f"{TEMPLATE_ONLY.capitalize()}: the other tube is not a round cylinder over the whole joint. The "
+            f"best hole saw misses the curve by more than {_mm(MISFIT, 2)}. Use the template."
+        )
+    if any(m.cutter is not None and m.cutter.misfit >= MISFIT_SHOWN for m in mills):
+        yield (
+            "Misfit: how far the hole saw's cut misses the true curve. The mill's angle is then the "
+            "best hole saw's, not the one between the axes. File to the template."
+        )
 
 
 def _butt_notes(space: Assembly, found: Mapping[str, TubeLengths]) -> Iterator[str]:
@@ -321,21 +326,6 @@ def _listed_name(tube: Tube) -> str:
 def _assumed_notes(assumed: Mapping[str, str]) -> Iterator[str]:
     if assumed:
         yield "Assumed, not in the spec: " + ", ".join(f"{k} {v}" for k, v in assumed.items()) + "."
-
-
-def _diameter(tube: Tube, station: float) -> str:
-    height, width = tube.diameter_at(station)
-    if abs(height - width) < 1e-6:
-        return format_number(height, 1)
-    return " x ".join(format_number(v, 1).removesuffix(".0") for v in (width, height))
-
-
-def _wall(tube: Tube, which: int) -> str:
-    """Wall at the first (0) or second (1) end, or in the middle (2)."""
-    if tube.walls is None:
-        return ""
-    wall = (tube.walls.first, tube.walls.second, tube.walls.middle)[which]
-    return format_number(wall, 2).rstrip("0").rstrip(".")
 
 
 def _mm(value: float, decimals: int = 1) -> str:

@@ -11,6 +11,7 @@ from road import ROAD
 from space_samples import FORMS, POINTS, REAR, SHELL_SIZE, placed_all
 
 from layout.bench.cut_list import cut_list
+from layout.bench.cutting import rows
 from layout.frame.solve import Frame, solve
 from layout.geometry.space.assembly import Assembly
 from layout.geometry.space.frame import SpaceFrame, assemble
@@ -28,7 +29,7 @@ from layout.geometry.space.roles import (
 from layout.geometry.space.tube import Tube
 from layout.spec.load import loads
 from layout.spec.tubes import Stay, Tubes
-from layout.views.cutting import cutting_panels, rows
+from layout.views.cutting import cutting_panels
 from layout.views.side.plan import plan
 from layout.views.templates.strips import strips
 

@@ -210,8 +210,10 @@ def test_settings_of_a_level_top_tube_by_hand():
     first, second = lengths_of(found, "top_tube").ends
     assert first is not None and second is not None
     (mill,) = first.mills
-    assert (first.angle, mill.angle, mill.from_square) == pytest.approx((73.0, 73.0, 17.0))
-    assert mill.cutter == pytest.approx(28.6)
+    assert mill.cutter is not None
+    assert (first.angle, mill.between, mill.cutter.angle) == pytest.approx((73.0, 73.0, 73.0))
+    assert mill.cutter.diameter == pytest.approx(28.6)
+    assert mill.cutter.misfit < 1e-6 and abs(mill.cutter.place) < 1e-6
     assert mill.acute == pytest.approx(180.0)
     assert mill.level == pytest.approx(0.0)
     centre = lengths_of(found, "top_tube").centre_length

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from layout.frame.solve import solve
+from layout.geometry.space.meeting import nearest_host_axis
 from layout.pipeline.mitres import mitres
 from layout.pipeline.setup import setup
 from layout.spec.load import load
@@ -93,14 +95,15 @@ def test_walls_without_butts_leave_the_butts_unknown(tmp_path: Path) -> None:
 @pytest.mark.parametrize("name", ["all-road", "hardtail"])
 def test_the_cut_list_names_every_tube_that_an_end_is_cut_on(name: str, tmp_path: Path) -> None:
     """An end cut on two tubes had one angle, that of the first, and no name."""
-    mitres(load(SPECS / f"{name}.yaml"), tmp_path, formats=["csv"])
     setup(SPECS / f"{name}.yaml", tmp_path)
+    space = solve(load(SPECS / f"{name}.yaml")).space
     wanted: dict[str, list[str]] = {}
-    with open(tmp_path / f"{name}-cutting.csv", encoding="utf-8", newline="") as stream:
-        for row in csv.DictReader(stream):
-            if row["on"]:
-                angle = f"{float(row['mill_angle']):.1f}° on {row['on'].replace('_', ' ')}"
-                wanted.setdefault(row["tube"].removesuffix("_right"), []).append(angle)
+    for cut in space.cuts:
+        for host in cut.hosts:
+            near = nearest_host_axis(cut.end, host.tube)
+            assert near is not None
+            angle = f"{near.angle:.1f}° on {host.tube.name.replace('_', ' ')}"
+            wanted.setdefault(cut.tube.removesuffix("_right"), []).append(angle)
     with open(tmp_path / f"{name}-cuts.csv", encoding="utf-8", newline="") as stream:
         told = {row["tube"]: row["mitres"] for row in csv.DictReader(stream)}
     assert len(wanted["down_tube"]) >= 3

@@ -13,6 +13,7 @@ import pytest
 import yaml
 
 from layout.bench.cut_list import cut_list, stock
+from layout.bench.cutting import rows
 from layout.bench.plates.settings import settings as plate_settings
 from layout.bench.settings import settings
 from layout.drafting.entities import Text
@@ -22,7 +23,7 @@ from layout.frame.solve import solve
 from layout.geometry.space.clearance import Clearances
 from layout.spec.keys import block_at, fields_of
 from layout.spec.load import FrameSpec, loads
-from layout.views.cutting import cutting_panels, rows
+from layout.views.cutting import cutting_panels
 from layout.views.setup.panels import Work, blocks_panel, fittings_panel, order_words
 
 BLOCKS = ("bottom_bracket", "rear_end", "drivetrain", "tubes", "fittings")

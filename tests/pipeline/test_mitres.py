@@ -93,7 +93,8 @@ def test_cuts_as_plain_data(done: tuple[Mitres, Path]):
     cuts = json.loads(json.dumps(found.data["cuts"], allow_nan=False))
     assert [c["tube"] for c in cuts][:5] == ["seat_tube", "top_tube", "top_tube", "down_tube", "down_tube"]
     for c in cuts:
-        assert set(c) == {"tube", "end", "against", "angle", "offset", "curve"}
+        assert set(c) == {"tube", "end", "against", "angle", "offset", "curve", "mill"}
+        assert len(c["mill"]) == len(c["against"])
         assert [p for p, _ in c["curve"]] == list(range(360))
         assert 0.0 <= c["angle"] <= 90.0 and c["offset"] >= 0.0
     seat = cuts[0]

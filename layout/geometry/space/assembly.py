@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from layout.geometry.space.cutter import Cutter, best_cutter
 from layout.geometry.space.meeting import Host
 from layout.geometry.space.mitre import Cut, mitre
 from layout.geometry.space.roles import DRAWN, Role, Seen, Side
@@ -63,6 +64,13 @@ class Assembly:
         """The mitre of every joint that has one."""
         found = ((j, self.cut(j)) for j in self.joints)
         return tuple(c for _, c in found if c is not None)
+
+    @cached_property
+    def cutters(self) -> Mapping[tuple[str, int], tuple[Cutter | None, ...]]:
+        """The hole saw that fits best, by tube and end (0 first, 1 second), for each tube it is cut on."""
+        return {
+            (c.tube, c.end.which): tuple(best_cutter(c, k) for k in range(len(c.hosts))) for c in self.cuts
+        }
 
     @cached_property
     def missed(self) -> tuple[Joint, ...]:

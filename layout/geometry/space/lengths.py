@@ -13,12 +13,13 @@ where it is faced after welding the tube is cut longer there by what facing take
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from layout.geometry.space.assembly import Assembly
+from layout.geometry.space.cutter import MISFIT, Cutter
 from layout.geometry.space.meeting import nearest_host_axis
 from layout.geometry.space.mitre import Cut
-from layout.geometry.space.profile import ROUND
 from layout.geometry.space.tube import FIRST, SECOND, Tube
 from layout.geometry.space.vectors import Approach
 
@@ -34,24 +35,34 @@ BUTT_LEAST = 15.0
 class Mill:
     """How the mill is set to cut an end on one of the tubes that it meets, `on`; mm and degrees.
 
-    `angle` is between the axes (0 to 90) and `from_square` its complement. `cutter` is the diameter
-    of the tube it is cut on, where the axes pass, None where that is an oval, which no hole saw cuts;
-    `offset` is the distance of the axes, `acute` the phi of the side where the tubes make the acute angle,
-    and `level` the phi of the other axis (0 to 180): the cutter passes along it.
+    `between` is the angle of the axes (0 to 90), `offset` their distance, `acute` the phi of the side where
+    the tubes make the acute angle, and `level` the phi of the other axis (0 to 180): the cutter passes
+    along it. `best` is the hole saw that fits best, None where none does; `reached`: the tube shapes the cut.
     """
 
     on: str
-    angle: float
-    from_square: float
-    cutter: float | None
+    between: float
     offset: float
     acute: float
     level: float
+    best: Cutter | None
+    reached: bool = True
+
+    @property
+    def cutter(self) -> Cutter | None:
+        """The hole saw to cut with, None where none fits well enough: then there is the template only."""
+        return self.best if self.best is not None and self.best.misfit <= MISFIT else None
+
+    @property
+    def acute_side(self) -> float:
+        """The phi of the side where the cutter makes the acute angle, the tubes' own where there is none."""
+        square = self.cutter is None or math.cos(math.radians(self.cutter.angle)) < SQUARE
+        return self.acute if self.cutter is None or square else self.cutter.acute
 
     @property
     def short(self) -> tuple[float, ...]:
         """The phi of the side where the tube is left shortest; of both where the axes are square."""
-        if math.sin(math.radians(self.from_square)) < SQUARE:
+        if math.sin(math.radians(90.0 - self.between)) < SQUARE:
             return self.level, self.level + 180.0
         return (self.acute,)
 
@@ -76,7 +87,7 @@ class EndSetting:
     @property
     def angle(self) -> float:
         """Between this axis and that of the first tube it is cut against, 0 to 90 degrees."""
-        return self.mills[0].angle
+        return self.mills[0].between
 
 
 @dataclass(frozen=True)
@@ -128,7 +139,10 @@ def lengths_of(frame: Assembly, name: str) -> TubeLengths:
     )
     centre = origins[1] - origins[0]
     least = [0.0 if c is None else c.least.s for c in cuts]
-    ends = tuple(None if c is None else _setting(c, centre) for c in cuts)
+    ends = tuple(
+        None if c is None else _setting(c, centre, frame.cutters[name, which])
+        for which, c in zip((FIRST, SECOND), cuts, strict=True)
+    )
     rotation = turned = None
     if ends[0] is not None and ends[1] is not None:
         rotation, turned = _rotation(ends[0].mills[0], ends[1].mills[0])
@@ -157,10 +171,10 @@ def _butts(tube: Tube, cuts: tuple[Cut | None, Cut | None]) -> tuple[float, floa
     return tube.walls.butts[0] - taken[0], tube.walls.butts[1] - taken[1]
 
 
-def _setting(cut: Cut, centre: float) -> EndSetting:
+def _setting(cut: Cut, centre: float, cutters: Sequence[Cutter | None]) -> EndSetting:
     return EndSetting(
         cut.end_name,
-        tuple(_mill(cut, host.tube) for host in cut.hosts),
+        tuple(_mill(cut, k, cutter) for k, cutter in enumerate(cutters)),
         centre / 2 - cut.least.s,
         centre / 2 - cut.greatest.s,
         long_phi=cut.least.phi,
@@ -169,19 +183,18 @@ def _setting(cut: Cut, centre: float) -> EndSetting:
     )
 
 
-def _mill(cut: Cut, host: Tube) -> Mill:
+def _mill(cut: Cut, k: int, best: Cutter | None) -> Mill:
+    host = cut.hosts[k].tube
     passing = _passing(cut, host)
     level, acute = _directions(cut, host)
-    height, width = host.diameter_at(passing.second)
-    cutter = height if math.isclose(height, width, rel_tol=ROUND) else None
     return Mill(
         host.name,
         passing.angle,
-        90.0 - passing.angle,
-        cutter,
-        offset=passing.distance,
-        acute=acute,
+        passing.distance,
+        acute,
         level=level,
+        best=best,
+        reached=bool((cut.host == k).any()),
     )
 
 

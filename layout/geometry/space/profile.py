@@ -85,6 +85,11 @@ class Profile:
         return all(abs(h - w) <= ROUND * h for h, w in zip(self.heights, self.widths, strict=True))
 
     @property
+    def constant(self) -> bool:
+        """Whether the section is the same all along."""
+        return len(set(self.heights)) == len(set(self.widths)) == 1
+
+    @property
     def greatest(self) -> float:
         """The greatest half axis, mm."""
         return max((*self.heights, *self.widths))
