@@ -16,3 +16,13 @@ def csv_text(rows: Iterable[Sequence[str]]) -> str:
     text = io.StringIO()
     csv.writer(text, lineterminator="\n").writerows(rows)
     return text.getvalue()
+
+
+def noted(rows: Sequence[Sequence[str]], note: str) -> list[Sequence[str]]:
+    """A table, its heading first, with a last column `note` that says one thing, in its first row.
+
+    >>> noted([("name", "mm"), ("a", "1"), ("b", "2")], "mark")
+    [('name', 'mm', 'note'), ('a', '1', 'mark'), ('b', '2', '')]
+    """
+    says = ["note", note]
+    return [(*row, says[k] if k < len(says) else "") for k, row in enumerate(rows)]

@@ -10,6 +10,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from layout.frame.job import Fitting, Job, fittings_of, refuse_beyond_tubes
+from layout.frame.mark import mark_of
 from layout.frame.plane import PlaneFrame, solve_plane
 from layout.spec.load import FrameSpec
 from layout.spec.model import Spec
@@ -46,6 +47,11 @@ class Frame:
     def forward(self) -> float:
         """+1 where the bicycle heads right on paper, -1 where it heads left."""
         return -1.0 if self.heading == "left" else 1.0
+
+    @cached_property
+    def mark(self) -> str:
+        """Eight characters by which sheets and files tell which frame they show."""
+        return mark_of(self.model)
 
     @cached_property
     def placed(self) -> Placed:

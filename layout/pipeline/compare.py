@@ -16,10 +16,11 @@ from pathlib import Path
 from typing import Any
 
 from layout.drafting.numbers import format_number
-from layout.drafting.spreadsheet import csv_text
+from layout.drafting.spreadsheet import csv_text, noted
 from layout.errors import Notice
+from layout.frame.mark import mark_words
 from layout.frame.solve import Frame, solve
-from layout.pipeline.documents import Document, form
+from layout.pipeline.documents import Document, form, table_note
 from layout.pipeline.files import PDF, SVG, DataFile, ModelFile, Output, write_all
 from layout.report.plain_table import aligned_lines
 from layout.report.written import FileWritten, lettering_notices
@@ -76,10 +77,15 @@ def compare(
         for name, frame in zip(names, frames, strict=True)
         for w in frame.plane.warnings
     )
-    arrangement = SheetArrangement(overlay(*frames), panels(*frames, names))
+    arrangement = SheetArrangement(overlay(*frames), panels(*frames, names), mark=_mark(frames))
     files = write_all(_outputs(frames, names, arrangement), out, say)
     letters = lettering_notices([arrangement.composed(None, None).drawing])
     return CompareResult(names, found, files, (*warnings, *letters))
+
+
+def _mark(frames: tuple[Frame, Frame]) -> str:
+    """Both frames' marks, as pages say them."""
+    return mark_words(*(frame.mark for frame in frames))
 
 
 def _names(first: Path, second: Path) -> tuple[str, str]:
@@ -93,7 +99,8 @@ def _outputs(
     frames: tuple[Frame, Frame], names: tuple[str, str], arrangement: SheetArrangement
 ) -> Iterator[Output]:
     """The overlay as DXF and on a roll, and the table on paper and as data."""
-    info = DocumentInfo(title(*frames), frames[1].job.drawn_by, frames[1].job.date, DOCUMENT)
+    job = frames[1].job
+    info = DocumentInfo(title(*frames), job.drawn_by, job.date, DOCUMENT, mark=_mark(frames))
     stem = f"{names[0]}-to-{names[1]}"
     roll = default_roll(arrangement)
     sheet = lay_roll(arrangement, roll)
@@ -102,20 +109,21 @@ def _outputs(
     yield from Document(f"{stem}-{roll.name}", (sheet,), info).files(PDF, SVG)
     yield from form(f"{stem}-table", "table", partial(table_pages, *frames, names), info).files(PDF)
     found = differences(*frames)
-    yield DataFile(f"{stem}-table.csv", "table", _csv(found))
-    yield DataFile(f"{stem}-table.json", "table", _json(found, names))
+    yield DataFile(f"{stem}-table.csv", "table", _csv(found, table_note(info.mark)))
+    yield DataFile(f"{stem}-table.json", "table", _json(found, names, frames))
 
 
-def _csv(found: Sequence[Difference]) -> str:
+def _csv(found: Sequence[Difference], note: str) -> str:
     rows: list[Sequence[str]] = [("name", "unit", "first", "second", "difference")]
     for d in found:
         values = (d.first, d.second, d.difference)
         rows.append((d.name, d.unit, *("" if v is None else format_number(v, 3) for v in values)))
-    return csv_text(rows)
+    return csv_text(noted(rows, note))
 
 
-def _json(found: Sequence[Difference], names: tuple[str, str]) -> str:
+def _json(found: Sequence[Difference], names: tuple[str, str], frames: tuple[Frame, Frame]) -> str:
     data = {
+        "mark": " and ".join(frame.mark for frame in frames),
         "first": names[0],
         "second": names[1],
         "dimensions": {

@@ -14,8 +14,10 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from layout.drafting.entities import Drawing
-from layout.frame.job import Job
+from layout.frame.mark import mark_words
+from layout.frame.solve import Frame
 from layout.pipeline.files import PDF, PagesFile
+from layout.sheets.border import CAUTION
 from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.media import medium
 from layout.sheets.sheet import Sheet
@@ -70,9 +72,15 @@ class Document:
         return PagesFile(name, self.kind, sheets, self.info, medium=sheets[0].medium, page=page)
 
 
-def job_info(job: Job, stem: str, subject: str) -> DocumentInfo:
-    """What the files of a frame's job say about themselves; without a title it is called `stem`."""
-    return DocumentInfo(job.title or stem, job.drawn_by, job.date, subject)
+def job_info(frame: Frame, stem: str, subject: str) -> DocumentInfo:
+    """What the files of a frame say about themselves; a job without a title is called `stem`."""
+    job = frame.job
+    return DocumentInfo(job.title or stem, job.drawn_by, job.date, subject, mark=mark_words(frame.mark))
+
+
+def table_note(mark: str) -> str:
+    """What a table as text says of itself: the frame's mark, as said, and the caution that pages carry."""
+    return f"{mark}. {' '.join(CAUTION)}"
 
 
 def form(
@@ -80,7 +88,7 @@ def form(
 ) -> Document:
     """Pages of words and numbers, upright on A4: `draft` draws them for the width and height it is given."""
     paper = medium(FORM_PAPER)
-    return Document(name, form_sheets(tuple(draft(*form_room(paper))), paper, kind), info)
+    return Document(name, form_sheets(tuple(draft(*form_room(paper))), paper, kind, info.mark), info)
 
 
 def all_drawings(documents: Iterable[Document]) -> Iterator[Drawing]:

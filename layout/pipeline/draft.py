@@ -36,7 +36,10 @@ class Draft:
     def wish(self) -> SheetArrangement:
         """View and panels arranged, the wheels as the spec wishes them."""
         return SheetArrangement(
-            self.view.view, panels(self.frame, self.view.checks), self.frame.wheels_shown
+            self.view.view,
+            panels(self.frame, self.view.checks),
+            self.frame.wheels_shown,
+            mark=self.info.mark,
         )
 
     @cached_property
@@ -52,7 +55,7 @@ class Draft:
     @property
     def info(self) -> DocumentInfo:
         """What the files say about themselves."""
-        return job_info(self.frame.job, self.stem, DOCUMENT)
+        return job_info(self.frame, self.stem, DOCUMENT)
 
 
 def draft(frame: Frame, source: str) -> Draft:

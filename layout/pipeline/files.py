@@ -60,6 +60,7 @@ class PartFile:
     name: str
     plate: Plate
     kind: str = "part"
+    mark: str = ""
 
 
 @dataclass(frozen=True)
@@ -104,7 +105,7 @@ def write(output: Output, folder: Path) -> None:
             from layout.checks.readback.plates import verify_plate
             from layout.writers.dxf import plate as plate_dxf
 
-            plate_dxf.write(output.plate, path)
+            plate_dxf.write(output.plate, path, output.mark)
             verify_plate(path, output.plate)
         case DataFile():
             write_whole(path, output.text.encode("utf-8"))

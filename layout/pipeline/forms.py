@@ -14,11 +14,12 @@ from layout.sheets.media import Printer
 from layout.sheets.sheet import Sheet
 from layout.spec.readings import FormRow, PrintedSheet, ReadingKind, form_text, load_readings, loads_readings
 from layout.spec.text import typed
+from layout.writers.document import DocumentInfo
 from layout.writers.whole import write_whole
 
 
 def tape_form(
-    title: str, files: tuple[str, str], checks: Sequence[TapeCheck], sheet: Sheet, printer: Printer
+    info: DocumentInfo, files: tuple[str, str], checks: Sequence[TapeCheck], sheet: Sheet, printer: Printer
 ) -> str:
     """The form of one sheet, or of the tiles that `sheet` is one of.
 
@@ -26,7 +27,8 @@ def tape_form(
     same form wherever it is drawn.
     """
     heading = (
-        f"Tape readings of {title}, {sheet.medium}. Let the paper settle for an hour, then measure between",
+        f"Tape readings of {info.title}, {sheet.medium}, {info.mark}.",
+        "Let the paper settle for an hour, then measure between",
         "the centres of the crosses, mm, and write each reading after its `measured:`. Leave empty what was",
         "not measured. The letter on the sheet and the true distance stand beside each row. Then,",
         "each file with its folder:",

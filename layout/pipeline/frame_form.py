@@ -8,6 +8,7 @@ from pathlib import Path
 
 from layout.bench.tape import PAIRS
 from layout.drafting.numbers import format_number
+from layout.frame.mark import mark_words
 from layout.frame.solve import Frame
 from layout.geometry.dimensions import REGISTRY
 from layout.spec.readings import ALIGNMENTS, FormRow, ReadingKind, form_text
@@ -36,7 +37,7 @@ def frame_form(frame: Frame, files: tuple[str, str]) -> str:
     """The form of one frame; `files` are the names of the spec's and of the form's own, as in `tape_form`."""
     title, number = frame.job.title or Path(files[0]).stem, frame.job.number or "no number"
     heading = (
-        f"Readings of the frame {title} ({number}).",
+        f"Readings of the frame {title} ({number}), {mark_words(frame.mark)}.",
         "Write each reading after its `measured:`, mm and degrees; leave empty what was not measured. The",
         "design's value stands beside each row. Add `uncertainty:` (one standard deviation) where a reading",
         "is better or worse than the instruments of the spec. More readings find a misreading: take most.",

@@ -79,7 +79,7 @@ def _record(
         ),
         blocks=tuple(RecordBlock(title, lines) for title, lines in blocks(found)),
     )
-    paper = form(f"{stem}-record", KIND, partial(pages, record), job_info(frame.job, stem, DOCUMENT))
+    paper = form(f"{stem}-record", KIND, partial(pages, record), job_info(frame, stem, DOCUMENT))
     outputs: tuple[Output, ...] = (
         *paper.files(PDF),
         DataFile(f"{stem}-record.json", KIND, _json(frame, found)),
@@ -118,5 +118,5 @@ def _json(frame: Frame, found: Inspection) -> str:
     """The record as data: what `inspect --json` prints, with the job it belongs to."""
     job = frame.job
     heading = {"number": job.number, "title": job.title, "date": job.date, "revision": job.revision}
-    data = {"job": heading, "readings": found.taken, **inspect_json(found)}
+    data = {"job": heading, "mark": frame.mark, "readings": found.taken, **inspect_json(found)}
     return json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n"

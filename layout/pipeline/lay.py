@@ -105,7 +105,7 @@ class Laying:
         form_name = f"{name}-readings.yaml"
         files = (Path(self.draft.source).name, form_name)
         printer = self.order.printer_for(paper)
-        text = tape_form(self.draft.info.title, files, self.draft.view.checks, sheets[-1], printer=printer)
+        text = tape_form(self.draft.info, files, self.draft.view.checks, sheets[-1], printer=printer)
         yield LaidFile(DataFile(form_name, "readings", text, paper.name), paper)
 
     def _on_one(self, paper: Medium, printer: Printer) -> bool:

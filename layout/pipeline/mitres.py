@@ -219,12 +219,12 @@ class MitrePapers:
     @property
     def info(self) -> DocumentInfo:
         """What the files say about themselves."""
-        return job_info(self.frame.job, self.stem, "mitres")
+        return job_info(self.frame, self.stem, "mitres")
 
     @cached_property
     def arrangement(self) -> SheetArrangement:
         """The rear end and the panels about it."""
-        return SheetArrangement(self.rear.view, self.rear.panels)
+        return SheetArrangement(self.rear.view, self.rear.panels, mark=self.info.mark)
 
     def _unpaged(self) -> Iterator[Output]:
         """DXF and spreadsheet, which know no paper."""
@@ -241,7 +241,9 @@ class MitrePapers:
     ) -> Document:
         """Panels as pages of their own; `foot` is what each says at its foot."""
         said = _foot(foot, self.job)
-        sheets = lay_nested(panels, paper, kind, said, printer=self.order.printer, arrange=arrange)
+        sheets = lay_nested(
+            panels, paper, kind, said, printer=self.order.printer, arrange=arrange, mark=self.info.mark
+        )
         return self._document(f"{name}-{paper.name}", sheets)
 
     def _document(self, name: str, sheets: Sequence[Sheet]) -> Document:

@@ -22,8 +22,9 @@ from layout.bench.plates.parts import fixture
 from layout.bench.plates.settings import Number, settings
 from layout.checks.plate_rules import broken_rules
 from layout.errors import Fault, Notice, PlateError
+from layout.frame.mark import mark_words
 from layout.frame.solve import Frame, solve
-from layout.pipeline.documents import Document, all_drawings, job_info
+from layout.pipeline.documents import Document, all_drawings, job_info, table_note
 from layout.pipeline.files import PDF, SVG, DataFile, Output, PartFile, write_all
 from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
@@ -78,7 +79,9 @@ def plates(spec: FrameSpec, stem: str, out: Path) -> PlatesWritten:
         made, rows, laid = _worked_out(frame, stem)
     except PlateError as e:
         raise PlateError(*(_locate(f, spec) for f in e.faults)) from e
-    outputs = [*_parts(made, rows), DataFile(f"{stem}-plates.csv", "table", order_csv(rows))]
+    mark = mark_words(frame.mark)
+    parts = _parts(made, rows, mark)
+    outputs = [*parts, DataFile(f"{stem}-plates.csv", "table", order_csv(rows, table_note(mark)))]
     outputs += (file for document in laid for file in document.files(PDF, SVG))
     files = write_all(outputs, out)
     letters = lettering_notices(all_drawings(laid))
@@ -114,27 +117,28 @@ def _locate(fault: Fault, spec: FrameSpec) -> Fault:
 
 def _sheets(frame: Frame, made: Fixture, rows: Sequence[OrderRow], stem: str) -> Iterator[Document]:
     """Assembly, where anything stands, and nest."""
-    said = partial(job_info, frame.job, stem)
+    mark = mark_words(frame.mark)
+    said = partial(job_info, frame, stem)
     paper = medium(OVERVIEW)
     room = overview_room(paper)
     if made.standing:
         view, panels = full_size(frame, made, rows)
-        arrangement = SheetArrangement(view, panels)
+        arrangement = SheetArrangement(view, panels, mark=mark)
         roll = default_roll(arrangement)
         whole = tuple(replace(s, kind="assembly") for s in lay(arrangement, roll))
         yield Document(f"{stem}-plates-assembly-{roll.name}", whole, said(ASSEMBLY))
-        page = _page(assembly_page(frame, made, rows, room), "assembly", 1)
+        page = _page(assembly_page(frame, made, rows, room), "assembly", 1, mark=mark)
         yield Document(f"{stem}-plates-assembly-{paper.name}", (page,), said(ASSEMBLY))
     pages = nest_pages(frame, made, rows, room)
-    nest = tuple(_page(p, "nest", k) for k, p in enumerate(pages, 1))
+    nest = tuple(_page(p, "nest", k, mark=mark) for k, p in enumerate(pages, 1))
     yield Document(f"{stem}-plates-nest-{paper.name}", nest, said(NEST))
 
 
-def _page(page: OnePage, kind: str, number: int) -> Sheet:
-    return overview(page.drawing, medium(OVERVIEW), kind, f"{kind} {number}", scale=page.scale)
+def _page(page: OnePage, kind: str, number: int, mark: str) -> Sheet:
+    return overview(page.drawing, medium(OVERVIEW), kind, f"{kind} {number}", scale=page.scale, mark=mark)
 
 
-def _parts(made: Fixture, rows: Sequence[OrderRow]) -> Iterator[Output]:
+def _parts(made: Fixture, rows: Sequence[OrderRow], mark: str) -> Iterator[Output]:
     for plate, row in zip(made.plates, rows, strict=True):
         cornered, _ = plate.in_corner()
-        yield PartFile(row.file, cornered)
+        yield PartFile(row.file, cornered, mark=mark)

@@ -18,13 +18,13 @@ from typing import Any
 from layout.bench.cut_list import CutRow, cut_list, stock
 from layout.bench.settings import CANNOT, JIG, LENGTH, Setting, Value, notices, settings, value_text
 from layout.drafting.numbers import format_number
-from layout.drafting.spreadsheet import csv_text
+from layout.drafting.spreadsheet import csv_text, noted
 from layout.errors import Notice
 from layout.frame.solve import Frame, solve
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.space.clearance import TYRE, WANTED
-from layout.pipeline.documents import Document, form, job_info
+from layout.pipeline.documents import Document, form, job_info, table_note
 from layout.pipeline.files import PDF, SVG, DataFile, Output, file_report, write_all
 from layout.pipeline.forms import write_form
 from layout.pipeline.frame_form import frame_form
@@ -82,10 +82,11 @@ def set_up(frame: Frame, stem: str, out: Path, say: Say = lambda _: None) -> Set
     cuts, found, gaps = work.cuts, work.settings, work.clearances
     say("drafting")
     sheet = setup_sheet(work, stem)
+    note = table_note(sheet.info.mark)
     outputs: tuple[Output, ...] = (
         *sheet.files(PDF, SVG),
-        DataFile(f"{stem}-settings.csv", KIND, _settings_csv(found)),
-        DataFile(f"{stem}-cuts.csv", "table", _cuts_csv(cuts)),
+        DataFile(f"{stem}-settings.csv", KIND, _settings_csv(found, note)),
+        DataFile(f"{stem}-cuts.csv", "table", _cuts_csv(cuts, note)),
         DataFile(f"{stem}-setup.json", KIND, _json(work)),
     )
     files = write_all(outputs, out, say)
@@ -106,7 +107,7 @@ def bench_work(frame: Frame) -> Work:
 
 def setup_sheet(work: Work, stem: str) -> Document:
     """The two pages to pin up."""
-    return form(f"{stem}-setup", KIND, partial(pages, work), job_info(work.frame.job, stem, DOCUMENT))
+    return form(f"{stem}-setup", KIND, partial(pages, work), job_info(work.frame, stem, DOCUMENT))
 
 
 def settings_json(found: Sequence[Setting]) -> list[dict[str, Any]]:
@@ -187,39 +188,41 @@ def _scale_text(setting: Setting) -> str:
     return ", ".join(said if scale.settable else (*said, scale.goes))
 
 
-def _settings_csv(found: Sequence[Setting]) -> str:
+def _settings_csv(found: Sequence[Setting], note: str) -> str:
     """One row for each number: the setting's place in the order, what it is, its value.
 
     `finished` has the number of the faced end where that is another. What the jig cannot be set to has
-    no value, but says so.
+    no value, but says so; `note` stands in the first row.
     """
-    rows = [("order", "setting", "name", "value", "unit", "from", "measured", "finished")]
+    heading = ("order", "setting", "name", "value", "unit", "from", "measured", "finished")
+    rows: list[Sequence[str]] = [heading]
     for s in found:
         for v in s.values:
             how, value = s.how if v is s.main else "", format_number(v.value, 3)
             if v.origin == JIG and s.scale is not None and not s.scale.settable:
                 how, value = f"{CANNOT}: {s.scale.goes}", ""
             rows.append((str(s.number or ""), s.name, v.name, value, v.unit, v.origin, how, _finished(v)))
-    return csv_text(rows)
+    return csv_text(noted(rows, note))
 
 
 def _finished(value: Value) -> str:
     return "" if value.finished is None else format_number(value.finished, 3)
 
 
-def _cuts_csv(cuts: Sequence[CutRow]) -> str:
+def _cuts_csv(cuts: Sequence[CutRow], note: str) -> str:
     heading = ("order", "tube", "count", "size", "cut_length", "saw_before_mitring", "order_length", "mitres")
     rows: list[Sequence[str]] = [heading]
     for number, c in enumerate(cuts, 1):
         lengths = (format_number(v, 2) for v in (c.cut_length, c.sawn, c.order_length))
         rows.append((str(number), c.tube, str(c.count), c.size, *lengths, c.ends))
-    return csv_text(rows)
+    return csv_text(noted(rows, note))
 
 
 def _json(work: Work) -> str:
     """All numbers of the sheet as a file of their own."""
     data = {
         "job": {"number": work.frame.job.number, "title": work.frame.job.title},
+        "mark": work.frame.mark,
         "settings": settings_json(work.settings),
         "stacks": stacks_json(work.settings),
         "cuts": [

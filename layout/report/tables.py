@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from layout.drafting.numbers import format_number
 from layout.geometry.dimensions import REGISTRY
+from layout.sheets.border import CAUTION
 
 if TYPE_CHECKING:
     from layout.errors import Fault
@@ -59,6 +60,7 @@ def frame_json(frame: Frame, moved: Tolerances | None = None) -> dict[str, Any]:
         "defaults": dict(frame.plane.defaults),
         "residuals": dict(frame.plane.residuals),
         "sagged": None if frame.plane.sagged is None else dict(frame.plane.sagged),
+        "mark": frame.mark,
         "warnings": [{"code": w.code, "message": w.message} for w in frame.plane.warnings],
         **asked,
     }
@@ -133,6 +135,8 @@ def drawn_report(files: Sequence[FileWritten], warnings: Sequence[str]) -> str:
         size = f"{f.size[0]:.0f} x {f.size[1]:.0f}" if f.size else "1:1" if f.format == "dxf" else ""
         rows.append((f.path, f.kind, f.media or "", size, str(f.pages) if f.size else ""))
     parts = [_table(("file", "kind", "media", "page, mm", "pages"), rows, numbers=(3, 4))]
+    if files:
+        parts.append(" ".join(CAUTION))
     if warnings:
         parts.append("\n".join(f"warning: {w}" for w in warnings))
     return "\n\n".join(parts) + "\n"

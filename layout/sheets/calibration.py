@@ -93,7 +93,7 @@ def calibration_sheet(medium: Medium) -> Sheet:
         width=page.width,
         height=page.height,
         placements=(Placement(drawing, 0.0, 0.0),),
-        furniture=sheet_border(page, drawing.title),
+        furniture=sheet_border(page, drawing.title, mark=""),
         stretch=page.stretch,
     )
 

@@ -63,12 +63,14 @@ class SheetArrangement:
 
     `wheels` is "whole" where the surroundings must fit, "arcs" where they are always cut to the
     window, None where the room decides. `yielding` gives the one that never asks for more than the
-    core: where no sheet holds the wheels whole, they are cut after all.
+    core: where no sheet holds the wheels whole, they are cut after all. `mark` tells which frame it is, as
+    pages say it.
     """
 
     view: View
     panels: Mapping[str, Panel]
     wheels: str | None = None
+    mark: str = ""
     _known: dict[tuple[float | None, float | None], Composition] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )
@@ -117,7 +119,7 @@ class SheetArrangement:
             window = replace(window, bottom=bottom, top=top)
         panels = list(self._placed(window))
         outer = Rect(window.left - self._left_width, bottom, window.right + self._right_width, top)
-        return _compose(self.view, window, outer, panels)
+        return replace(_compose(self.view, window, outer, panels), mark=self.mark)
 
     def _window(self, width: float | None, height: float | None) -> Rect:
         full = self.full_window

@@ -19,7 +19,8 @@ class Composition:
     `core` holds everything a builder must have (the view without its surroundings, and
     the panels): a tile that touches no `core` entity may be left out. `left_out` names
     the control points that had no room. Within `window` lies the view, with nothing of the
-    panels: a CAD layout shows it through a viewport on the model.
+    panels: a CAD layout shows it through a viewport on the model. `mark` tells which frame it is,
+    as pages say it.
     """
 
     drawing: Drawing
@@ -27,6 +28,7 @@ class Composition:
     core: Drawing
     left_out: tuple[str, ...] = ()
     window: Rect | None = None
+    mark: str = ""
 
 
 class Arrangement(Protocol):

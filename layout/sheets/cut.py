@@ -24,7 +24,7 @@ def lay_cut(arrangement: Arrangement, medium: Medium, printer: Printer = TRUE_PR
             width=page.width,
             height=page.height,
             placements=(centre_on_page(composition, page),),
-            furniture=sheet_border(page, medium.name),
+            furniture=sheet_border(page, medium.name, composition.mark),
             stretch=page.stretch,
         )
     return None

@@ -7,14 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from layout.drafting.entities import Drawing, Polyline, Text
+from layout.drafting.entities import Drawing, Polyline
 from layout.drafting.style import Layer
-from layout.sheets.border import BASELINE, BORDER_PEN, SMALL_NOTE, border
+from layout.sheets.border import BORDER_PEN, border, page_words
 from layout.sheets.media import Medium
 from layout.sheets.page import Page
 from layout.sheets.sheet import Placement, Sheet
 
-ABOUT = "numbers only: nothing on this page is to be measured"
+ABOUT = "Do not measure on this page: use the numbers."
 
 
 def form_page(paper: Medium) -> Page:
@@ -28,12 +28,12 @@ def form_room(paper: Medium) -> tuple[float, float]:
     return frame.width, frame.height
 
 
-def form_sheets(drawings: Sequence[Drawing], paper: Medium, kind: str) -> tuple[Sheet, ...]:
-    """A sheet for each drawing, which lies within 0, 0 and `form_room`."""
+def form_sheets(drawings: Sequence[Drawing], paper: Medium, kind: str, mark: str) -> tuple[Sheet, ...]:
+    """A sheet for each drawing, which lies within 0, 0 and `form_room`; `mark` tells of which frame."""
     page = form_page(paper)
     frame, edge = border(page), page.printable
-    about = Text((frame.left, edge.bottom + BASELINE), ABOUT, SMALL_NOTE, Layer.SHEET)
-    furniture = Drawing(kind, (Polyline(frame.corners, Layer.SHEET, closed=True, pen=BORDER_PEN), about))
+    said = page_words(frame, edge, (ABOUT, ""), mark)
+    furniture = Drawing(kind, (Polyline(frame.corners, Layer.SHEET, closed=True, pen=BORDER_PEN), *said))
     return tuple(
         Sheet(
             f"{kind}-{number}",

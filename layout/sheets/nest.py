@@ -127,14 +127,17 @@ def lay_nested(
     words: Callable[[int, int], str],
     printer: Printer = TRUE_PRINTER,
     arrange: Arrange = nest,
+    mark: str = "",
 ) -> list[Sheet]:
     """Pages of a medium with the panels on them; `words` says a page's number and count at its foot.
 
     `arrange` is `nest` or, for pages that are read in order, `flow`. A roll is one page, as long as it
-    needs to be, and always nested. Raises SheetError (code media) where a panel is too large.
+    needs to be, and always nested. `mark` tells which frame it is of.
+
+    Raises SheetError (code media) where a panel is too large.
     """
     if medium.kind is MediumKind.ROLL:
-        return [_roll_sheet(panels, medium, kind, words, printer=printer)]
+        return [_roll_sheet(panels, medium, kind, words, printer=printer, mark=mark)]
     page = min(cut_pages(medium, printer), key=lambda p: p.width)
     frame = border(page)
     nested = arrange(panels, frame.width - FOOT - GAP, frame.height - FOOT - GAP)
@@ -147,13 +150,19 @@ def lay_nested(
             kind,
             words=words(k + 1, count),
             name=f"{k + 1}" if count > 1 else medium.name,
+            mark=mark,
         )
         for k, items in enumerate(nested)
     ]
 
 
 def _roll_sheet(
-    panels: Sequence[Panel], medium: Medium, kind: str, words: Callable[[int, int], str], printer: Printer
+    panels: Sequence[Panel],
+    medium: Medium,
+    kind: str,
+    words: Callable[[int, int], str],
+    printer: Printer,
+    mark: str,
 ) -> Sheet:
     """One page of a roll: the shortest length, to 10 mm, that takes all panels."""
     across = across_roll(medium, printer) - 2 * BAND - FOOT - GAP
@@ -168,7 +177,7 @@ def _roll_sheet(
     if len(nested) > 1:
         raise SheetError(Fault(f"{medium.name}: the templates need a longer roll", "media", "media"))
     page = roll_page(medium, min(length, longest) + 2 * BAND + FOOT + GAP, printer)
-    return _sheet(page, nested[0], medium, kind, words=words(1, 1), name=medium.name)
+    return _sheet(page, nested[0], medium, kind, words=words(1, 1), name=medium.name, mark=mark)
 
 
 def _least_length(panel: Panel, across: float) -> float:
@@ -178,7 +187,9 @@ def _least_length(panel: Panel, across: float) -> float:
     return min(fitting, default=panel.width)
 
 
-def _sheet(page: Page, items: Sequence[Nested], medium: Medium, kind: str, words: str, name: str) -> Sheet:
+def _sheet(
+    page: Page, items: Sequence[Nested], medium: Medium, kind: str, words: str, name: str, mark: str
+) -> Sheet:
     frame = border(page)
     entities: list[Entity] = [e for item in items for e in item.entities()]
     drawing = Drawing(words, tuple(entities))
@@ -194,7 +205,7 @@ def _sheet(page: Page, items: Sequence[Nested], medium: Medium, kind: str, words
         *bar((at[0] + BAR_IN, at[1] + FOOT), 90.0),
         Text((at[0] + FOOT + BESIDE_BAR, at[1] + 0.5), said, height, Layer.SHEET),
     )
-    furniture = sheet_border(page, medium.name).with_entities(marks)
+    furniture = sheet_border(page, medium.name, mark).with_entities(marks)
     return Sheet(
         name,
         medium.name,

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from layout.drafting.entities import Align, Drawing, Polyline, Text
-from layout.drafting.lettering import text_width
+from layout.drafting.entities import Drawing, Polyline
 from layout.drafting.scales import NOT_FOR_MEASURING
-from layout.drafting.style import TEXT_NOTE, Layer
-from layout.sheets.border import BAND, BASELINE, BORDER_PEN, SMALL_NOTE, border, centring_marks
+from layout.drafting.style import Layer
+from layout.sheets.border import BORDER_PEN, border, centring_marks, page_words
 from layout.sheets.media import TRUE_PRINTER, Medium
 from layout.sheets.page import cut_pages, medium_words
 from layout.sheets.sheet import Placement, Sheet
@@ -18,21 +17,21 @@ def overview_room(medium: Medium) -> tuple[float, float]:
     return frame.width, frame.height
 
 
-def overview(drawing: Drawing, medium: Medium, kind: str, name: str, scale: str) -> Sheet:
+def overview(drawing: Drawing, medium: Medium, kind: str, name: str, scale: str, mark: str) -> Sheet:
     """A cut sheet, its long edge level, with a drawing that fills its border from the lower left corner.
 
     `scale` is what the drawing's views are reduced to, as lettered; the drawing itself is laid as it is.
+    `mark` tells which frame it shows.
     """
     page = cut_pages(medium, TRUE_PRINTER)[0]
     frame, edge = border(page), page.printable
     words = f"{medium_words(medium)}, scale {scale}, {NOT_FOR_MEASURING}"
-    height = TEXT_NOTE if text_width(words, TEXT_NOTE) <= frame.width / 2 - BAND else SMALL_NOTE
     furniture = Drawing(
         name,
         (
             Polyline(frame.corners, Layer.SHEET, closed=True, pen=BORDER_PEN),
             *centring_marks(frame, edge),
-            Text((frame.left, edge.bottom + BASELINE), words, height, Layer.SHEET, align=Align.START),
+            *page_words(frame, edge, (words, ""), mark),
         ),
     )
     placement = Placement(drawing, round(frame.left, 6), round(frame.bottom, 6))

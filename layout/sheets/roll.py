@@ -34,7 +34,7 @@ def lay_roll(arrangement: Arrangement, medium: Medium, printer: Printer = TRUE_P
         width=page.width,
         height=page.height,
         placements=(centre_on_page(composition, page, turn),),
-        furniture=sheet_border(page, medium.name),
+        furniture=sheet_border(page, medium.name, composition.mark),
         stretch=page.stretch,
     )
 

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class DocumentInfo:
-    """Title, author and date (ISO 8601 day or empty) for a file's own metadata."""
+    """Title, author, date (ISO 8601 day or empty) and the frame's mark as said: a file's own metadata."""
 
     title: str
     author: str = ""
     date: str = ""
     subject: str = ""
+    mark: str = ""

@@ -99,7 +99,7 @@ def svg_text(sheet: Sheet, info: DocumentInfo, named: bool = False) -> str:
 
 def _description(sheet: Sheet, info: DocumentInfo) -> str:
     size = f"Sheet {sheet.name}, {plain(sheet.width)} x {plain(sheet.height)} mm, scale 1:1."
-    return " ".join(part for part in (info.subject, size, info.author, info.date) if part)
+    return " ".join(part for part in (info.subject, size, info.author, info.date, info.mark) if part)
 
 
 def _clean(text: str) -> str:

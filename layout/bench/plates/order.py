@@ -73,9 +73,12 @@ def order_rows(fixture: Fixture, stem: str) -> tuple[OrderRow, ...]:
     )
 
 
-def order_csv(rows: Sequence[OrderRow]) -> str:
-    """The list as comma-separated values (RFC 4180), a heading first, decimal points, totals last."""
-    return csv_text([HEADINGS, *(_cells(r) for r in rows), _totals(rows)])
+def order_csv(rows: Sequence[OrderRow], note: str) -> str:
+    """The list as comma-separated values (RFC 4180), a heading first, decimal points, totals last.
+
+    `note` stands beside the totals: what a plate cannot say, since a cutter burns all that is sent.
+    """
+    return csv_text([HEADINGS, *(_cells(r) for r in rows), _totals(rows, note)])
 
 
 def _cells(row: OrderRow) -> tuple[str, ...]:
@@ -95,12 +98,12 @@ def _cells(row: OrderRow) -> tuple[str, ...]:
     )
 
 
-def _totals(rows: Sequence[OrderRow]) -> tuple[str, ...]:
+def _totals(rows: Sequence[OrderRow], note: str) -> tuple[str, ...]:
     pieces = sum(r.quantity for r in rows)
     length = format_number(sum(r.quantity * r.cut_length for r in rows), 0)
     area = format_number(sum(r.quantity * r.area for r in rows), 0)
     weight = format_number(total_weight(rows), 3)
-    return ("all parts", "", str(pieces), *[""] * 5, length, area, weight, "")
+    return ("all parts", "", str(pieces), *[""] * 5, length, area, weight, note)
 
 
 def total_weight(rows: Sequence[OrderRow]) -> float:

@@ -77,12 +77,13 @@ def tile_composition(composition: Composition, medium: Medium, printer: Printer 
 
 def _map_sheet(tiling: Tiling, checks: Sequence[CheckRow], total: int) -> Sheet:
     drawing = map_page(tiling.page, tiling.composition.drawing, tiling.grid, checks)
-    marks = map_marks(tiling.page, 1, total, tiling.composition.drawing.title)
+    drawn = tiling.composition
+    marks = map_marks(tiling.page, 1, total, drawn.drawing.title, mark=drawn.mark)
     return _sheet(tiling.page.page, "map", (Placement(drawing, 0.0, 0.0),), Drawing("map", marks))
 
 
 def _tile_sheets(tiling: Tiling, total: int) -> list[Sheet]:
-    page, grid = tiling.page, tiling.grid
+    page, grid, drawn = tiling.page, tiling.grid, tiling.composition
     crosses = cross_names(grid)
     sheets: list[Sheet] = []
     for number, cell in enumerate(grid.kept, start=2):
@@ -93,7 +94,7 @@ def _tile_sheets(tiling: Tiling, total: int) -> list[Sheet]:
             round(page.trim.bottom - corner.bottom, 6),
             clip=page.content,
         )
-        tile = tile_of(grid, cell, number, total, title=tiling.composition.drawing.title)
+        tile = tile_of(grid, cell, number, total, title=drawn.drawing.title, mark=drawn.mark)
         marks = tile_marks(page, tile, crosses)
         name = tile_name(cell)
         sheets.append(_sheet(page.page, name, (placement,), Drawing(name, marks)))

@@ -51,13 +51,15 @@ class Thing:
     spare: bool = False
 
 
-def words(text: str, bands: tuple[str, ...], spare: bool = False) -> Thing:
+def words(
+    text: str, bands: tuple[str, ...], spare: bool = False, height: float = WORDS_HEIGHT
+) -> Thing:
     """A line of lettering for the first of `bands` with room."""
 
     def draw(at: Point, angle: float) -> Iterable[Entity]:
-        return (Text(at, text, WORDS_HEIGHT, Layer.SHEET, angle=angle),)
+        return (Text(at, text, height, Layer.SHEET, angle=angle),)
 
-    return Thing(text_width(text, WORDS_HEIGHT), draw, bands, spare)
+    return Thing(text_width(text, height), draw, bands, spare)
 
 
 def fill_bands(bands: dict[str, Band], things: Sequence[Thing]) -> list[Entity]:

@@ -13,8 +13,10 @@ Words keep to the bands outside the content.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
+from functools import partial
 
 from layout.drafting.entities import Align, Circle, Entity, Line, Text
 from layout.drafting.lettering import text_width
@@ -22,6 +24,7 @@ from layout.drafting.style import TEXT_NOTE, THIN, Layer, Pen
 from layout.drafting.vector import Point
 from layout.drafting.wrapping import shorten
 from layout.sheets.bar import BAR_LENGTH, bar
+from layout.sheets.border import CAUTION, FINE_NOTE
 from layout.sheets.page import PRINTING_WORDS, compensation_words, medium_words
 from layout.sheets.tiles.cells import Cell
 from layout.sheets.tiles.grid import OVERLAP, Grid
@@ -62,45 +65,72 @@ class Tile:
     number: int
     total: int
     title: str = ""
+    mark: str = ""
 
 
-def tile_of(grid: Grid, cell: Cell, number: int, total: int, title: str = "") -> Tile:
+def tile_of(grid: Grid, cell: Cell, number: int, total: int, title: str = "", mark: str = "") -> Tile:
     """A kept cell with its neighbours."""
     c, r = cell
     left, right, above, below = (
         tile_name(beside) if beside in grid.kept else None
         for beside in ((c - 1, r), (c + 1, r), (c, r - 1), (c, r + 1))
     )
-    return Tile(cell, left, right, above, below=below, number=number, total=total, title=title)
+    return Tile(cell, left, right, above, below=below, number=number, total=total, title=title, mark=mark)
 
 
 def tile_marks(tile_page: TilePage, tile: Tile, crosses: Mapping[Node, str]) -> tuple[Entity, ...]:
     """Everything on a tile but the drawing, in sheet coordinates."""
+    said = partial(page_words, tile_page, tile.number, tile.total, title=tile.title, mark=tile.mark)
     return (
         *_trim_lines(tile_page, tile),
         *_crosses(tile_page, tile, crosses),
         *_names(tile_page, tile_name(tile.cell)),
-        *fill_bands(
-            _bands(tile_page),
-            [*_bars(), *_neighbours(tile), *page_words(tile_page, tile.number, tile.total, tile.title)],
-        ),
+        *_filled(tile_page, lambda sizes: [*_bars(), *_neighbours(tile, sizes.words), *said(sizes=sizes)]),
     )
 
 
-def map_marks(tile_page: TilePage, number: int, total: int, title: str = "") -> tuple[Entity, ...]:
+def map_marks(
+    tile_page: TilePage, number: int, total: int, title: str = "", mark: str = ""
+) -> tuple[Entity, ...]:
     """The bars and words of the map page, which is no tile, in sheet coordinates."""
-    return tuple(fill_bands(_bands(tile_page), [*_bars(), *page_words(tile_page, number, total, title)]))
+    said = partial(page_words, tile_page, number, total, title=title, mark=mark)
+    return tuple(_filled(tile_page, lambda sizes: [*_bars(), *said(sizes=sizes)]))
 
 
-def page_words(tile_page: TilePage, number: int, total: int, title: str) -> list[Thing]:
-    """What every page says of itself and of how it is to be printed."""
-    page = tile_page.page
+@dataclass(frozen=True)
+class Sizes:
+    """How high the words in the bands are, and the caution among them, mm."""
+
+    words: float
+    caution: float
+
+
+SIZES = (Sizes(WORDS_HEIGHT, WORDS_HEIGHT), Sizes(WORDS_HEIGHT, FINE_NOTE), Sizes(FINE_NOTE, FINE_NOTE))
+"""The first that has room on a page is taken; a page no larger than A4 takes the caution smaller."""
+
+
+def _filled(tile_page: TilePage, things: Callable[[Sizes], list[Thing]]) -> list[Entity]:
+    """The bands filled with things as large as there is room for."""
+    for sizes in SIZES[:-1]:
+        with suppress(ValueError):
+            return fill_bands(_bands(tile_page), things(sizes))
+    return fill_bands(_bands(tile_page), things(SIZES[-1]))
+
+
+def page_words(
+    tile_page: TilePage, number: int, total: int, title: str, mark: str, sizes: Sizes
+) -> list[Thing]:
+    """What every page says of itself, of how it is to be printed, and the caution."""
+    page, high = tile_page.page, sizes.words
+    marked = [words(mark, ("bottom", "top", "left", "right"), height=high)] if mark else []
     return [
-        words(f"page {number} of {total}", ("bottom", "top", "left", "right")),
-        words(PRINTING_WORDS, ("top", "left", "right", "bottom")),
-        words(medium_words(page.medium), ("top", "left", "right", "bottom")),
-        words(compensation_words(page.printer), ("left", "top", "right", "bottom")),
-        words(shorten(title, TITLE_ROOM, WORDS_HEIGHT), ("top", "left", "right", "bottom"), spare=True),
+        words(f"page {number} of {total}", ("bottom", "top", "left", "right"), height=high),
+        words(PRINTING_WORDS, ("top", "left", "right", "bottom"), height=high),
+        words(medium_words(page.medium), ("top", "left", "right", "bottom"), height=high),
+        words(compensation_words(page.printer), ("left", "top", "right", "bottom"), height=high),
+        *marked,
+        *(words(w, ("left", "top", "right", "bottom"), height=sizes.caution) for w in CAUTION),
+        words(shorten(title, TITLE_ROOM, high), ("top", "left", "right", "bottom"), spare=True, height=high),
     ]
 
 
@@ -122,13 +152,13 @@ def _bars() -> list[Thing]:
     return [Thing(BAR_LENGTH, bar, ("bottom", "top")), Thing(BAR_LENGTH, bar, ("right", "left"))]
 
 
-def _neighbours(tile: Tile) -> Iterable[Thing]:
+def _neighbours(tile: Tile, height: float) -> Iterable[Thing]:
     for name, side in ((tile.left, "left"), (tile.above, "top")):
         if name:
-            yield words(f"cut here, lay on {name}", (side,))
+            yield words(f"cut here, lay on {name}", (side,), height=height)
     for name, side in ((tile.right, "right"), (tile.below, "bottom")):
         if name:
-            yield words(f"{name} comes to this line", (side,))
+            yield words(f"{name} comes to this line", (side,), height=height)
 
 
 def _names(tile_page: TilePage, name: str) -> Iterator[Text]:

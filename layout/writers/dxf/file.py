@@ -18,8 +18,10 @@ from layout.writers.whole import write_whole
 _VERSION = "R2010"
 
 
-def write_document(path: Path, fill: Callable[[Any], None]) -> None:
+def write_document(path: Path, fill: Callable[[Any], None], comment: str = "") -> None:
     """Write the document that `fill` has entered everything in, without clock or random number in it.
+
+    `comment` is the file's first line, which no program draws (group code 999).
 
     Raises what `fill` raises, WriteError where the file cannot be written.
     """
@@ -34,7 +36,8 @@ def write_document(path: Path, fill: Callable[[Any], None]) -> None:
         doc.write(text)
     finally:
         cad.options.write_fixed_meta_data_for_testing = fixed
-    write_whole(path, text.getvalue().encode("utf-8"))
+    first = f"999\n{comment}\n" if comment else ""
+    write_whole(path, (first + text.getvalue()).encode("utf-8"))
 
 
 @lru_cache(maxsize=1)

@@ -26,15 +26,15 @@ BULGE_DECIMALS = 12
 """Coordinates to 1e-6 mm. A bulge to 1e-12: under 1e-8 mm at the middle of any arc here."""
 
 
-def write(plate: Plate, path: Path) -> None:
-    """Write one part, as it lies; it must lie in the positive quadrant.
+def write(plate: Plate, path: Path, mark: str = "") -> None:
+    """Write one part, as it lies; it must lie in the positive quadrant. The frame's mark is a comment.
 
     Raises ValueError where it does not, WriteError where the file cannot be written.
     """
     left, bottom, _, _ = plate.bounds
     if min(left, bottom) < -(10.0**-DECIMALS):
         raise ValueError(f"{plate.name} reaches out of the positive quadrant")
-    write_document(path, lambda doc: _fill(doc, plate))
+    write_document(path, lambda doc: _fill(doc, plate), mark)
 
 
 def _fill(doc: Any, plate: Plate) -> None:

@@ -99,6 +99,7 @@ def _fill(doc: Any, drawing: Drawing, info: DocumentInfo) -> None:
         ("Author", info.author),
         ("Subject", info.subject),
         ("Date", info.date),
+        ("Mark", info.mark),
     ):
         if value:
             doc.header.custom_vars.append(tag, dxf_plain(value))

@@ -78,7 +78,12 @@ def _document(sheets: Sequence[Sheet], info: DocumentInfo) -> bytes:
         maker = _Maker(pikepdf, pdf, sheets)
         pages = [maker.page(sheet) for sheet in sheets]
         maker.catalog(pages)
-        for key, value in (("/Title", info.title), ("/Author", info.author), ("/Subject", info.subject)):
+        for key, value in (
+            ("/Title", info.title),
+            ("/Author", info.author),
+            ("/Subject", info.subject),
+            ("/Keywords", info.mark),
+        ):
             if value:
                 pdf.docinfo[key] = value
         if re.fullmatch(r"\d{4}-\d\d-\d\d", info.date):
