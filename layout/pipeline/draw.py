@@ -28,6 +28,7 @@ from layout.pipeline.lay import Laying, notices
 from layout.pipeline.order import Order, check_order
 from layout.pipeline.second_process import SecondProcess, second_process
 from layout.pipeline.staged import stage_folder
+from layout.pipeline.stale import stale_notices
 from layout.report.written import Written
 from layout.spec.load import FrameSpec
 
@@ -70,7 +71,9 @@ def draw(frame: Frame, source: str, out: Path, order: Order, say: Say = lambda _
     files = (*files, *tiled)
     forms = [f.output for f in files if isinstance(f.output, DataFile)]
     kept = [notice for form in forms for notice in write_form(out / form.name, form.text)]
-    said = (*notices(drafted, order, files), *kept)
+    names = [f.output.name for f in files]
+    stale = stale_notices(out, drafted.stem, frame.mark, names)
+    said = (*notices(drafted, order, files), *kept, *stale)
     return Written(tuple(file_report(f.output, out) for f in files), tuple(dict.fromkeys(said)))
 
 

@@ -21,14 +21,15 @@ import numpy as np
 from layout.bench.cutting import HEADINGS, rows
 from layout.drafting.entities import Drawing, Entity
 from layout.drafting.panel import Panel
-from layout.drafting.spreadsheet import csv_text
+from layout.drafting.spreadsheet import csv_text, noted
 from layout.errors import Notice
 from layout.frame.solve import Frame, solve
 from layout.geometry.space.lengths import TubeLengths
 from layout.geometry.space.mitre import Cut
-from layout.pipeline.documents import Document, job_info
+from layout.pipeline.documents import Document, job_info, table_note
 from layout.pipeline.files import CSV, DXF, PDF, SVG, DataFile, ModelFile, Output, PagesFile, write_all
 from layout.pipeline.order import Order, check_order
+from layout.pipeline.stale import stale_notices
 from layout.report.mitres import notices
 from layout.report.written import FileWritten, crowded_notices, lettering_notices
 from layout.sheets.compose import SheetArrangement
@@ -135,6 +136,7 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
         *frame.plane.warnings, *frame.placed.notices(),
         *notices(space, papers.strips, lengths, frame.clearances),
         *crowded_notices("rear view", papers.rear.crowded), *lettering_notices(_drawings(outputs)),
+        *stale_notices(out, stem, frame.mark, [o.name for o in outputs]),
     ]  # fmt: skip
     return Mitres(files, tuple(dict.fromkeys(said)), space.cuts, lengths)
 
@@ -233,7 +235,7 @@ class MitrePapers:
             whole = self.arrangement.composed(None, None).drawing
             yield ModelFile(f"{self.stem}-rear.dxf", DRAWING, whole, self.info)
         if CSV in self.order.formats_wanted:
-            text = csv_text([HEADINGS, *rows(self.frame.space)])
+            text = csv_text(noted([HEADINGS, *rows(self.frame.space)], table_note(self.info.mark)))
             yield DataFile(f"{self.stem}-cutting.csv", TABLE, text)
 
     def _nested(

@@ -26,6 +26,7 @@ from layout.frame.mark import mark_words
 from layout.frame.solve import Frame, solve
 from layout.pipeline.documents import Document, all_drawings, job_info, table_note
 from layout.pipeline.files import PDF, SVG, DataFile, Output, PartFile, write_all
+from layout.pipeline.stale import stale_notices
 from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay
@@ -85,7 +86,8 @@ def plates(spec: FrameSpec, stem: str, out: Path) -> PlatesWritten:
     outputs += (file for document in laid for file in document.files(PDF, SVG))
     files = write_all(outputs, out)
     letters = lettering_notices(all_drawings(laid))
-    notices = (*frame.plane.warnings, *frame.placed.notices(), *made.notices, *letters)
+    stale = stale_notices(out, stem, frame.mark, [o.name for o in outputs])
+    notices = (*frame.plane.warnings, *frame.placed.notices(), *made.notices, *letters, *stale)
     return PlatesWritten(
         files,
         tuple(dict.fromkeys(notices)),

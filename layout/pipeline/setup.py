@@ -28,6 +28,7 @@ from layout.pipeline.documents import Document, form, job_info, table_note
 from layout.pipeline.files import PDF, SVG, DataFile, Output, file_report, write_all
 from layout.pipeline.forms import write_form
 from layout.pipeline.frame_form import frame_form
+from layout.pipeline.stale import stale_notices
 from layout.report.written import FileWritten, lettering_notices
 from layout.spec.load import FrameSpec, load
 from layout.views.setup.pages import pages
@@ -96,6 +97,7 @@ def set_up(frame: Frame, stem: str, out: Path, say: Say = lambda _: None) -> Set
     warnings = (
         *frame.plane.warnings, *frame.placed.notices(), *notices(found), *_slot_notices(frame.spec),
         *_short(gaps), *lettering_notices(sheet.drawings), *kept,
+        *stale_notices(out, stem, frame.mark, [*(o.name for o in outputs), form_name]),
     )  # fmt: skip
     return SetupResult((*files, file_report(readings, out)), tuple(dict.fromkeys(warnings)), found, cuts)
 

@@ -16,7 +16,6 @@ from typing import TYPE_CHECKING, Any
 
 from layout.drafting.numbers import format_number
 from layout.geometry.dimensions import REGISTRY
-from layout.sheets.border import CAUTION
 
 if TYPE_CHECKING:
     from layout.errors import Fault
@@ -136,6 +135,8 @@ def drawn_report(files: Sequence[FileWritten], warnings: Sequence[str]) -> str:
         rows.append((f.path, f.kind, f.media or "", size, str(f.pages) if f.size else ""))
     parts = [_table(("file", "kind", "media", "page, mm", "pages"), rows, numbers=(3, 4))]
     if files:
+        from layout.sheets.border import CAUTION
+
         parts.append(" ".join(CAUTION))
     if warnings:
         parts.append("\n".join(f"warning: {w}" for w in warnings))

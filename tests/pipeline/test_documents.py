@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from pathlib import Path
+
 import pytest
 
 from layout.drafting.entities import Drawing, Text
 from layout.frame.job import Job
+from layout.frame.solve import solve
 from layout.pipeline.documents import Document, all_drawings, form, job_info
 from layout.pipeline.files import PDF, PLT, SVG
 from layout.pipeline.order import Order
 from layout.sheets.sheet import Placement, Sheet
+from layout.spec.load import loads
 from layout.writers.document import DocumentInfo
 
 INFO = DocumentInfo("Kestrel")
@@ -95,5 +100,8 @@ def test_a_form_is_drafted_for_the_room_inside_the_border():
 
 @pytest.mark.parametrize(("title", "said"), [("Kestrel", "Kestrel"), ("", "x")])
 def test_a_job_without_a_title_is_called_by_its_file(title: str, said: str):
-    info = job_info(Job(title=title, drawn_by="A.", date="2026-03-02"), "x", "mitres")
-    assert info == DocumentInfo(said, "A.", "2026-03-02", "mitres")
+    spec = Path("specs/track.yaml").read_text(encoding="utf-8")
+    frame = solve(loads(spec))
+    frame = replace(frame, job=Job(title=title, drawn_by="A.", date="2026-03-02"))
+    info = job_info(frame, "x", "mitres")
+    assert info == DocumentInfo(said, "A.", "2026-03-02", "mitres", mark=f"frame mark {frame.mark}")

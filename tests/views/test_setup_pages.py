@@ -186,7 +186,8 @@ def test_a_whole_millimetre_is_not_sawn_a_millimetre_longer() -> None:
 
 
 def test_a_form_has_a_border_and_no_scale() -> None:
-    (sheet,) = form_sheets([Drawing("d", (Text((1.0, 1.0), "a", 5.0),))], medium("a4"), "setup")
+    drawing = Drawing("d", (Text((1.0, 1.0), "a", 5.0),))
+    (sheet,) = form_sheets([drawing], medium("a4"), "setup", "frame mark 01234567")
     assert (sheet.width, sheet.height, sheet.kind, sheet.stretch) == (210.0, 297.0, "setup", (1.0, 1.0))
     assert not any("1:1" in e.text for e in sheet.furniture if isinstance(e, Text))
 

@@ -32,9 +32,9 @@ class Band:
     length: float
     used: float = field(default=0.0)
 
-    def takes(self, length: float) -> Point | None:
+    def takes(self, length: float, gap: float) -> Point | None:
         """Where a thing `length` mm long starts, or None where it has no room."""
-        begin = self.used + GAP if self.used else 0.0
+        begin = self.used + gap if self.used else 0.0
         if begin + length > self.length:
             return None
         self.used = begin + length
@@ -62,15 +62,15 @@ def words(
     return Thing(text_width(text, height), draw, bands, spare)
 
 
-def fill_bands(bands: dict[str, Band], things: Sequence[Thing]) -> list[Entity]:
-    """All things drawn, each in the first of its bands with room left.
+def fill_bands(bands: dict[str, Band], things: Sequence[Thing], gap: float = GAP) -> list[Entity]:
+    """All things drawn, each in the first of its bands with room left, `gap` apart.
 
     Raises ValueError where one has no room: the page is smaller than any medium may be.
     """
     drawn: list[Entity] = []
     for thing in things:
         for name in thing.bands:
-            at = bands[name].takes(thing.length)
+            at = bands[name].takes(thing.length, gap)
             if at is not None:
                 drawn.extend(thing.draw(at, bands[name].angle))
                 break

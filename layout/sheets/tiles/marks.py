@@ -28,7 +28,7 @@ from layout.sheets.border import CAUTION, FINE_NOTE
 from layout.sheets.page import PRINTING_WORDS, compensation_words, medium_words
 from layout.sheets.tiles.cells import Cell
 from layout.sheets.tiles.grid import OVERLAP, Grid
-from layout.sheets.tiles.margins import WORDS_HEIGHT, Band, Thing, fill_bands, words
+from layout.sheets.tiles.margins import GAP, WORDS_HEIGHT, Band, Thing, fill_bands, words
 from layout.sheets.tiles.order import Node, corners, tile_name
 from layout.sheets.tiles.page import TilePage
 
@@ -110,23 +110,25 @@ SIZES = (Sizes(WORDS_HEIGHT, WORDS_HEIGHT), Sizes(WORDS_HEIGHT, FINE_NOTE), Size
 
 
 def _filled(tile_page: TilePage, things: Callable[[Sizes], list[Thing]]) -> list[Entity]:
-    """The bands filled with things as large as there is room for."""
-    for sizes in SIZES[:-1]:
+    """The bands filled with things as large as there is room for; at the least size, the longest first."""
+    *larger, least = SIZES
+    for sizes in larger:
         with suppress(ValueError):
             return fill_bands(_bands(tile_page), things(sizes))
-    return fill_bands(_bands(tile_page), things(SIZES[-1]))
+    fitted = sorted(things(least), key=lambda thing: (len(thing.bands), thing.spare, -thing.length))
+    return fill_bands(_bands(tile_page), fitted, GAP * least.words / WORDS_HEIGHT)
 
 
 def page_words(
     tile_page: TilePage, number: int, total: int, title: str, mark: str, sizes: Sizes
 ) -> list[Thing]:
     """What every page says of itself, of how it is to be printed, and the caution."""
-    page, high = tile_page.page, sizes.words
+    page, high, least = tile_page.page, sizes.words, sizes is SIZES[-1]
     marked = [words(mark, ("bottom", "top", "left", "right"), height=high)] if mark else []
     return [
         words(f"page {number} of {total}", ("bottom", "top", "left", "right"), height=high),
         words(PRINTING_WORDS, ("top", "left", "right", "bottom"), height=high),
-        words(medium_words(page.medium), ("top", "left", "right", "bottom"), height=high),
+        words(medium_words(page.medium), ("top", "left", "right", "bottom"), spare=least, height=high),
         words(compensation_words(page.printer), ("left", "top", "right", "bottom"), height=high),
         *marked,
         *(words(w, ("left", "top", "right", "bottom"), height=sizes.caution) for w in CAUTION),

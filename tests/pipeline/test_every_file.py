@@ -1,0 +1,109 @@
+"""Every file of every demo is read: each carries the frame's mark, and every page the caution as well."""
+
+from __future__ import annotations
+
+import csv
+import json
+import re
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pypdfium2
+import pytest
+
+from layout.frame.solve import solve
+from layout.pipeline.calibrate import calibrate
+from layout.pipeline.compare import compare
+from layout.pipeline.draw import draw_spec
+from layout.pipeline.inspect import inspect_frame
+from layout.pipeline.mitres import mitres
+from layout.pipeline.order import Order
+from layout.pipeline.plates import plates
+from layout.pipeline.setup import setup
+from layout.report.tables import drawn_report, frame_json
+from layout.spec.load import load
+from tests.conftest import DEMOS
+
+CAUTION = (
+    "Check the scale before cutting.",
+    "Written dimensions govern.",
+    "Geometry only: a frame that fails injures its rider.",
+)
+"""The wording agreed for the foot of every page."""
+
+
+def _pages(path: Path) -> list[str]:
+    """The words of each page of a PDF or an SVG, spaces and line ends alike."""
+    if path.suffix == ".svg":
+        root = ElementTree.parse(path).getroot()
+        texts = [" ".join(e.itertext()) for e in root.iter() if e.tag.endswith("}text")]
+        return [re.sub(r"\s+", " ", " | ".join(texts))]
+    document = pypdfium2.PdfDocument(path)
+    return [re.sub(r"\s+", " ", page.get_textpage().get_text_range()) for page in document]
+
+
+def _check(path: Path, mark: str) -> None:
+    """One file carries the mark; its pages, tables and layouts carry the caution."""
+    raw = path.read_bytes().decode("latin-1")
+    assert path.suffix == ".plt" or f"frame mark {mark}" in raw or f'"mark": "{mark}"' in raw, path.name
+    if path.suffix in (".pdf", ".svg"):
+        for number, words in enumerate(_pages(path), 1):
+            for said in (*CAUTION, f"frame mark {mark}"):
+                assert said in words, (path.name, number, said)
+    elif path.suffix == ".csv":
+        with path.open(encoding="utf-8", newline="") as stream:
+            rows = list(csv.reader(stream))
+        assert rows[0][-1] == "note" and len({len(row) for row in rows}) == 1, path.name
+        noted = " ".join(row[-1] for row in rows[1:])
+        assert all(said in noted for said in CAUTION), path.name
+    elif path.suffix == ".dxf" and "-plate-" in path.name:
+        assert raw.startswith(f"999\nframe mark {mark}\n"), path.name
+
+
+@pytest.mark.parametrize("spec", DEMOS, ids=[p.stem for p in DEMOS])
+def test_all_files_of_a_demo_carry_mark_and_caution(spec: Path, tmp_path: Path) -> None:
+    read = load(spec)
+    mark = solve(read).mark
+    written = (
+        *draw_spec(read, tmp_path, Order()).files,
+        *mitres(read, tmp_path).files,
+        *setup(spec, tmp_path).files,
+        *plates(read, spec.stem, tmp_path).files,
+    )
+    assert len(written) > 20
+    for file in written:
+        _check(Path(file.path), mark)
+    said = drawn_report(written, ())
+    assert said.count(" ".join(CAUTION)) == 1
+
+
+def test_a_comparison_carries_both_marks(tmp_path: Path) -> None:
+    first, second = DEMOS[:2]
+    both = [solve(load(path)).mark for path in (first, second)]
+    result = compare(first, second, tmp_path)
+    for file in result.files:
+        raw = Path(file.path).read_bytes().decode("latin-1")
+        assert " and ".join(both) in raw, file.path
+        if file.format in ("pdf", "svg"):
+            assert all(said in page for page in _pages(Path(file.path)) for said in CAUTION)
+
+
+def test_the_inspection_record_carries_both(tmp_path: Path) -> None:
+    form = tmp_path / "r.yaml"
+    form.write_text("readings:\n  - {dimension: head_angle, measured: 71.5}\n", encoding="utf-8")
+    spec = DEMOS[0]
+    mark = solve(load(spec)).mark
+    for file in inspect_frame(spec, form, tmp_path / "out").files:
+        _check(Path(file.path), mark)
+
+
+def test_the_calibration_page_shows_no_frame_but_carries_the_caution(tmp_path: Path) -> None:
+    for file in calibrate(None, tmp_path).files:
+        (words,) = _pages(Path(file.path))
+        assert all(said in words for said in CAUTION)
+        assert "frame mark" not in words
+
+
+def test_solve_says_the_mark() -> None:
+    frame = solve(load(DEMOS[0]))
+    assert json.loads(json.dumps(frame_json(frame)))["mark"] == frame.mark
