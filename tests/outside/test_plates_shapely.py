@@ -133,7 +133,7 @@ class Case:
 @pytest.fixture(scope="module", params=NAMES)
 def case(request: pytest.FixtureRequest) -> Case:
     name = request.param
-    listed = csv.DictReader(order_csv(order_rows(made(name).fixture, name)).splitlines())
+    listed = csv.DictReader(order_csv(order_rows(made(name).fixture, name), "mark").splitlines())
     by_name = {row["part"].replace(" ", "_"): row for row in listed}
     files = {part: _read(path, by) for part, (path, _, by) in written(name).items()}
     return Case(made(name), files, by_name)

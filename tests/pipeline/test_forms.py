@@ -17,6 +17,7 @@ from layout.sheets.media import Printer
 from layout.sheets.sheet import Sheet
 from layout.spec.load import load
 from layout.spec.readings import FormRow, PrintedSheet, ReadingKind, form_text, load_readings
+from layout.writers.document import DocumentInfo
 
 ROWS = [FormRow(ReadingKind.DISTANCE, ("bb", "rear_axle"), "B  425.0")]
 FORM = form_text(["one"], ROWS, PrintedSheet("a4"))
@@ -90,7 +91,8 @@ NAMES = [
 def test_the_form_of_a_sheet_says_a_command_that_can_be_typed(spec: str, form: str):
     """`my frame.yml` was called `my frame.yaml`, without quotation marks and without its folder."""
     sheet = Sheet("roll", "roll-914", "drawing", 900.0, 914.0, (), Drawing("sheet"))
-    assert said(tape_form("Mine", (spec, form), (), sheet, Printer())) == ["layout", "tape", spec, form]
+    text = tape_form(DocumentInfo("Mine"), (spec, form), (), sheet, Printer())
+    assert said(text) == ["layout", "tape", spec, form]
 
 
 @pytest.mark.parametrize(("spec", "form"), NAMES)

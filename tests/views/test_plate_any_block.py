@@ -69,7 +69,7 @@ def drawn(block: dict[str, Any]) -> None:
     if faults:
         raise PlateError(*faults)
     rows = order_rows(made, "track")
-    assert order_csv(rows).count("\n") == len(rows) + 2
+    assert order_csv(rows, "mark").count("\n") == len(rows) + 2
     if made.standing:
         assert full_size(frame, made, rows)[0].core.entities
         assert assembly_page(frame, made, rows, ROOM).drawing.entities

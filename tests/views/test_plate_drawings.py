@@ -42,7 +42,7 @@ def lettering(entities: object) -> list[tuple[str, shapely.Polygon]]:
 
 def test_the_list_has_a_row_a_part_and_adds_up(whole: tuple) -> None:
     _, made, rows = whole
-    read = list(csv.DictReader(io.StringIO(order_csv(rows))))
+    read = list(csv.DictReader(io.StringIO(order_csv(rows, "mark"))))
     assert [r["part"].replace(" ", "_") for r in read[:-1]] == [p.name for p in made.plates]
     assert {r["material"] for r in read[:-1]} == {"steel S235"}
     assert {r["thickness mm"] for r in read[:-1]} == {"6"}
@@ -55,7 +55,7 @@ def test_the_list_has_a_row_a_part_and_adds_up(whole: tuple) -> None:
 
 def test_the_lists_lines_end_as_those_of_every_other_table(whole: tuple) -> None:
     _, _, rows = whole
-    text = order_csv(rows)
+    text = order_csv(rows, "mark")
     assert "\r" not in text
     assert text.count("\n") == len(rows) + 2
     assert list(csv.reader(io.StringIO(csv_text([("a", "b, c"), ("d", 'e "f"')])))) == [
@@ -156,7 +156,7 @@ def test_a_materials_long_name_is_cut_short_in_tables_and_whole_in_the_list() ->
         assert any(text.endswith("…") for text in texts)
     _, panels = full_size(frame, made, rows)
     assert panels["checks"].width < 200.0
-    assert {r["material"] for r in csv.DictReader(io.StringIO(order_csv(rows)))} == {name, ""}
+    assert {r["material"] for r in csv.DictReader(io.StringIO(order_csv(rows, "mark")))} == {name, ""}
 
 
 def of_block(block: str) -> tuple[Frame, Fixture, tuple[OrderRow, ...]]:
