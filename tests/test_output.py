@@ -11,15 +11,36 @@ from pathlib import Path
 
 import pytest
 
-from layout.frame.solve import solve
+from layout.drafting.entities import Drawing
+from layout.frame.solve import Frame, solve
 from layout.pipeline.draw import draw_spec
 from layout.pipeline.order import Order
-from layout.pipeline.sample import write_picture
+from layout.sheets.sheet import Placement, Sheet
 from layout.spec.load import load
+from layout.views.side.picture import picture
+from layout.writers import svg
+from layout.writers.document import DocumentInfo
 
 ROOT = Path(__file__).parent.parent
 OUTPUT = ROOT / "output"
 NAME = "all-road"
+
+
+def write_picture(frame: Frame, path: Path) -> None:
+    """Write the reduced side view, for the README, as SVG."""
+    drawing, room = picture(frame)
+    placement = Placement(drawing, round(-room.left, 6), round(-room.bottom, 6))
+    size = (round(room.width, 3), round(room.height, 3))
+    sheet = Sheet(
+        "picture",
+        f"{size[0]}x{size[1]}",
+        "picture",
+        width=size[0],
+        height=size[1],
+        placements=(placement,),
+        furniture=Drawing("picture"),
+    )
+    svg.write(sheet, path, DocumentInfo(frame.job.title, frame.job.drawn_by, frame.job.date))
 
 
 def sample(folder: Path) -> set[str]:

@@ -13,7 +13,7 @@ from pypdf import PdfReader, PdfWriter
 from pypdf.generic import DecodedStreamObject, NameObject
 from sheet_samples import POINTS, every_kind_of_entity, roll_sheet, tile_sheets
 
-from layout.checks.readback.verify import read_points, verify_dxf, verify_pdf, verify_svg
+from layout.checks.readback.verify import read_pages, verify_dxf, verify_pdf, verify_svg
 from layout.drafting.entities import Circle, ControlPoint, Drawing, Entity, Line
 from layout.errors import WriteError
 from layout.sheets.sheet import Rect, Sheet
@@ -24,6 +24,15 @@ from layout.writers.pdf import writer as pdf
 
 INFO = DocumentInfo("read-back")
 Change = Callable[[Entity], Entity | None]
+
+
+def read_points(path: Path) -> dict[str, list[tuple[float, float]]]:
+    """Every control point of a written file by name, mm; a list, since a broken file may repeat one."""
+    found: dict[str, list[tuple[float, float]]] = {}
+    for page in read_pages(path):
+        for name, at in page.points:
+            found.setdefault(name, []).append(at)
+    return found
 
 
 def changed(drawing: Drawing, change: Change) -> Drawing:

@@ -58,19 +58,6 @@ class Cross:
 _READERS = {".dxf": read_dxf, ".svg": read_svg, ".pdf": read_pdf, ".plt": read_plt}
 
 
-def read_points(path: Path) -> dict[str, list[Point]]:
-    """Every control point of a written file by name, mm; a list, since a broken file may repeat one.
-
-    DXF: drawing coordinates. SVG and PDF: from the paper's lower left corner. HP-GL/2 names none.
-    Raises WriteError (code read_back) where the file cannot be read.
-    """
-    found: dict[str, list[Point]] = {}
-    for page in _read(path):
-        for name, at in page.points:
-            found.setdefault(name, []).append(at)
-    return found
-
-
 def verify_dxf(path: Path, drawing: Drawing, sheets: Sequence[Sheet] = ()) -> None:
     """Compare a DXF with the drawing and the sheets it was written from; WriteError (code read_back)."""
 
@@ -104,7 +91,7 @@ def _compare_layout(layout: PaperLayout | None, sheet: Sheet, model: Drawing) ->
 
 def verify_svg(path: Path, sheet: Sheet) -> None:
     """Compare an SVG with its sheet. Raises WriteError (code read_back)."""
-    (seen,) = _read(path)
+    (seen,) = read_pages(path)
     crosses, undo = _crosses_on(sheet, {}), _undone(sheet)
     faults = _compare_size(seen, sheet)
     faults += _compare_points(seen.points, {c.name: c.at for c in crosses}, undo, "")
@@ -113,7 +100,7 @@ def verify_svg(path: Path, sheet: Sheet) -> None:
 
 def verify_pdf(path: Path, sheets: Sequence[Sheet]) -> None:
     """Compare a PDF with its sheets, page by page. Raises WriteError (code read_back)."""
-    pages = _read(path)
+    pages = read_pages(path)
     if len(pages) != len(sheets):
         _report(path, [f"it has {len(pages)} pages, not {len(sheets)}"])
     faults: list[str] = []
@@ -138,7 +125,7 @@ def verify_pdf(path: Path, sheets: Sequence[Sheet]) -> None:
 
 def verify_plt(path: Path, sheet: Sheet) -> None:
     """Compare an HP-GL/2 file with its sheet, cross by cross. Raises WriteError (code read_back)."""
-    (seen,) = _read(path)
+    (seen,) = read_pages(path)
     faults = _compare_size(seen, sheet, PLOTTER_TOLERANCE)
     paper = (0.0, 0.0, sheet.width, sheet.height)
     crosses: list[Cross] = []
@@ -154,7 +141,11 @@ def verify_plt(path: Path, sheet: Sheet) -> None:
     )
 
 
-def _read(path: Path) -> list[SeenInFile]:
+def read_pages(path: Path) -> list[SeenInFile]:
+    """What is in each page of a written file: points by name, strokes, sizes.
+
+    Raises WriteError (code read_back) where the file cannot be read.
+    """
     try:
         reader = _READERS[path.suffix.lower()]
     except KeyError:
