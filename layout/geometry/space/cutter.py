@@ -156,7 +156,7 @@ class _Part:
         for _ in range(1 if tube.constant else TAPERS):
             known = np.where(np.isnan(s), self.s, s)
             r = tube.radius(np.broadcast_to(self.phi, s.shape), self.cut.stations(known))
-            s = self.start + _cylinder(r, psi, t, diameter[..., None] / 2, self.offset)
+            s = self.start + _cylinder(r, psi, t, radius=diameter[..., None] / 2, offset=self.offset)
         found: Array = s - self.s
         return found
 
