@@ -35,6 +35,9 @@ FLOAT_IF_READ = ("seat_tube_offset", "down_tube_offset")
 """Taken from the spec, unless a reading is of the offset itself."""
 MOVED = ("rear_axle", "head_tube_bottom", "head_tube_top", "seat_tube_top")
 """Points that can be pulled before the frame is welded."""
+LEVELLED = {"head_angle": 1.0, "seat_angle": 1.0, "seat_angle_effective": 1.0, "top_tube_slope": -1.0}
+"""Angles from the level: what a gauge whose zero is off by one degree, or a frame that leans by it, adds to
+each. The two causes cannot be told apart; included angles have neither."""
 SLACK = 1e-9
 """Rounding allowed where a deviation is compared with its tolerance."""
 
@@ -144,9 +147,15 @@ class Built:
                 tolerance=tolerance_of(unit, self.tolerance),
             )
 
+    @property
+    def zero_off(self) -> float | None:
+        """By how many degrees the gauge's zero, or the frame's level, is likely off; None where it is not."""
+        return self.fit.causes.get(0)
+
     def suspects(self) -> Iterator[SuspectReading]:
-        """The readings set aside, with what the fit of the others makes of them."""
-        aside = list(self.fit.suspects)
+        """The readings set aside or off by one cause, with what the fit of the others makes of them."""
+        alike = [i for i, r in enumerate(self.rows) if self.zero_off is not None and is_levelled(r)]
+        aside = sorted({*self.fit.suspects, *alike})
         values, gradients = self._derivative([self.functions[i] for i in aside], self.fit.parameters)
         deviations = self.fit.deviations(gradients)
         for i, value, deviation in zip(aside, values, deviations, strict=True):
@@ -189,7 +198,13 @@ class Built:
             self._predicted,
             lambda p: self._derivative(self.functions, p)[1],
             start=start,
+            causes=self._causes(),
         )
+
+    def _causes(self) -> Floats | None:
+        """The gauge's zero, a column, where more than one angle from the level was read."""
+        added = np.array([_levelled(r) for r in self.rows])[:, None]
+        return added if np.count_nonzero(added) > 1 else None
 
     def _predicted(self, values: Floats) -> Floats:
         plane = Plane(self._parameters(values))
@@ -223,6 +238,16 @@ def _function(reading: Reading) -> Function:
     if reading.kind is ReadingKind.DISTANCE:
         return distance_of(*reading.names)
     return REGISTRY[reading.names[0]].function
+
+
+def is_levelled(reading: Reading) -> bool:
+    """Whether a reading is of an angle from the level, which a gauge's zero moves."""
+    return _levelled(reading) != 0.0
+
+
+def _levelled(reading: Reading) -> float:
+    """What a gauge's zero one degree off adds to a reading."""
+    return LEVELLED.get(reading.names[0], 0.0) if reading.kind is ReadingKind.DIMENSION else 0.0
 
 
 def _coordinate(name: str, axis: int) -> Function:

@@ -6,7 +6,8 @@ Readings of anything are fitted by parameters of anything: `linear` takes a desi
 Misreadings are found by the standardised residual (Baarda's data snooping): of all sets of
 readings, from one upward, the smallest whose removal leaves the rest in agreement is suspect.
 Sets that explain the readings as well are suspect with it: where one of two readings must be
-wrong and nothing tells which, both are.
+wrong and nothing tells which, both are. A cause that several readings share (a gauge's false zero, a tape's
+hook) is tried as one reading more: V in the place of the rows of S. Where it is likely its size is fitted.
 
     whitened residual  e = (observed - predicted) / sigma  = Q r
     cofactors          Q = I - U U',  U the range of the whitened design
@@ -16,10 +17,11 @@ wrong and nothing tells which, both are.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from itertools import combinations
 from math import comb
+from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,8 +36,15 @@ HALF_WIDTH_95 = 1.959964
 CRITICAL = 3.29
 """A larger standardised residual is a misreading: two-sided 0.1 % of a normal distribution."""
 
+ACCUSED = 0.01
+"""The part of sets of good readings that has one accused, at most: of many each must be further off."""
+
 TELL_APART = 9.2
 """Two sets whose sums of squares differ by less cannot be told apart: 99 to 1, 2 ln 99."""
+
+LIKELIER = 4.6
+"""A cause that readings share is ten times likelier than a slip that looks like it, 2 ln 10:
+where it explains them as well it is named alone."""
 
 MOST_WRONG = 3
 """Misreadings looked for at once; more than that is no longer a set of good readings with slips."""
@@ -62,7 +71,8 @@ class FitModel:
 
     `observed` and `sigma` (n); `predict` takes parameters (m) to readings (n), `derivative`
     to their derivatives (n, m); `start` (m) is where the search begins and where parameters
-    stay that no reading reaches.
+    stay that no reading reaches. `causes` (n, k) is what each cause that readings may share adds to
+    every reading, for one unit of it.
     """
 
     observed: Floats
@@ -70,6 +80,25 @@ class FitModel:
     predict: Function
     derivative: Function
     start: Floats
+    causes: Floats | None = None
+
+    @property
+    def shared(self) -> Floats:
+        """The causes; none where the model names none."""
+        return np.zeros((len(self.observed), 0)) if self.causes is None else self.causes
+
+    def with_causes(self, likely: Sequence[int]) -> FitModel:
+        """The same with the sizes of some causes as parameters more, after its own."""
+        if not likely:
+            return self
+        own, added = len(self.start), self.shared[:, list(likely)]
+        return FitModel(
+            self.observed,
+            self.sigma,
+            lambda p: self.predict(p[:own]) + added @ p[own:],
+            lambda p: np.hstack([self.derivative(p[:own]), added]),
+            start=np.append(self.start, np.zeros(len(likely))),
+        )
 
 
 @dataclass(frozen=True)
@@ -81,7 +110,8 @@ class Fit:
     are misread. `scatter` is 1, or how many times farther than stated the readings scatter
     where they disagree even without the suspects; `covariance` has it included. `found` is False
     where the readings lead to where the model has no value: the parameters are those of the start
-    then, and nothing is known of them.
+    then, and nothing is known of them. `causes` are those of the model that are likely, with their sizes:
+    readings keep their part in the fit then, less what the cause adds.
     """
 
     parameters: Floats
@@ -94,6 +124,7 @@ class Fit:
     wrong: int
     scatter: float
     found: bool = True
+    causes: Mapping[int, float] = field(default_factory=dict)
 
     @property
     def used(self) -> Bools:
@@ -135,26 +166,28 @@ def fitted(model: FitModel) -> Fit:
 
 
 def _searched(model: FitModel) -> Fit:
+    own = len(model.start)
     first = found = _snooped(model, np.array(model.start, dtype=float))
     for _ in range(_ROUNDS):
-        at = _solved(model, found.used)
-        again = _snooped(model, at.parameters)
-        if (again.suspects, again.wrong) == (found.suspects, found.wrong):
+        at = _solved(model.with_causes(found.causes), found.used)
+        again = _snooped(model, at.parameters[:own])
+        if (again.suspects, again.causes, again.wrong) == (found.suspects, found.causes, found.wrong):
             break
         found = again
     else:
-        at = _solved(model, found.used)
+        at = _solved(model.with_causes(found.causes), found.used)
     scatter = found.scatter
     return Fit(
-        at.parameters,
-        at.covariance * scatter**2,
-        at.unreached,
-        model.observed - model.predict(at.parameters),
+        at.parameters[:own],
+        at.covariance[:own, :own] * scatter**2,
+        at.unreached[:own],
+        model.observed - model.predict(at.parameters[:own]),
         standardised=first.standardised,
         redundancy=first.redundancy,
         suspects=found.suspects,
         wrong=found.wrong,
         scatter=scatter,
+        causes=dict(zip(found.causes, at.parameters[own:].tolist(), strict=True)),
     )
 
 
@@ -251,6 +284,7 @@ class _Snooped:
     standardised: Floats
     redundancy: Floats
     suspects: tuple[int, ...]
+    causes: tuple[int, ...]
     wrong: int
     scatter: float
 
@@ -268,12 +302,24 @@ def _snooped(model: FitModel, at: Floats) -> _Snooped:
     cofactors = np.eye(len(base)) - base @ base.T
     e = cofactors @ _finite(_whitened(model, at, everything))
     standardised, redundancy = _standardised(e, cofactors), np.diag(cofactors).copy()
-    suspects, wrong = _suspects(e, cofactors)
-    left, left_cofactors = _without(e, cofactors, np.array(suspects, dtype=int))
+    count, ways = len(e), _ways(model)
+    e, cofactors = ways.T @ e, ways.T @ cofactors @ ways
+    likely, wrong = _suspects(e, cofactors, count)
+    left, left_cofactors = _without(e, cofactors, np.array(likely, dtype=int))
     scatter = 1.0
-    if suspects and np.max(np.abs(_standardised(left, left_cofactors)), initial=0.0) > CRITICAL:
-        scatter = max(1.0, float(np.sqrt(left @ left / max(np.trace(left_cofactors), 1.0))))
-    return _Snooped(standardised, redundancy, suspects, wrong, scatter=scatter)
+    if likely and np.max(np.abs(_standardised(left, left_cofactors)), initial=0.0) > critical(count):
+        left, freedom = left[:count], np.trace(left_cofactors[:count, :count])
+        scatter = max(1.0, float(np.sqrt(left @ left / max(freedom, 1.0))))
+    suspects = tuple(i for i in likely if i < count)
+    causes = tuple(i - count for i in likely if i >= count)
+    return _Snooped(standardised, redundancy, suspects, causes, wrong=wrong, scatter=scatter)
+
+
+def _ways(model: FitModel) -> Floats:
+    """What may be wrong, a column each, whitened: every reading alone, then every cause that some share."""
+    shared = model.shared / model.sigma[:, None]
+    length = np.linalg.norm(shared, axis=0)
+    return np.hstack([np.eye(len(model.observed)), shared / np.where(length > 0.0, length, 1.0)])
 
 
 def _standardised(e: Floats, cofactors: Floats) -> Floats:
@@ -294,11 +340,23 @@ def _without(e: Floats, cofactors: Floats, aside: NDArray[np.int_]) -> tuple[Flo
     return left, left_cofactors
 
 
-def _suspects(e: Floats, cofactors: Floats) -> tuple[tuple[int, ...], int]:
-    """The readings to set aside, and how many of them are misread at least."""
+def critical(readings: int) -> float:
+    """The largest standardised residual that good readings have, by how many they are (Bonferroni).
+
+    >>> critical(8), round(critical(25), 2)
+    (3.29, 3.54)
+    """
+    return max(CRITICAL, NormalDist().inv_cdf(1.0 - ACCUSED / (2.0 * max(readings, 1))))
+
+
+def _suspects(e: Floats, cofactors: Floats, readings: int) -> tuple[tuple[int, ...], int]:
+    """What is likely wrong, and how much of it is at least.
+
+    The first `readings` are readings; what follows are causes that some of them share.
+    """
     watched = np.flatnonzero(np.diag(cofactors) > WATCHED)
     best: tuple[tuple[int, ...], int] = (), 0
-    if np.max(np.abs(_standardised(e, cofactors)), initial=0.0) <= CRITICAL:
+    if np.max(np.abs(_standardised(e, cofactors)), initial=0.0) <= critical(readings):
         return best
     for size in range(1, MOST_WRONG + 1):
         if not 0 < comb(len(watched), size) <= MOST_SETS:
@@ -306,9 +364,12 @@ def _suspects(e: Floats, cofactors: Floats) -> tuple[tuple[int, ...], int]:
         sets = np.array(list(combinations(watched, size)), dtype=int)
         gain = _gains(e, cofactors, sets)
         tied = sets[gain >= gain.max() - TELL_APART]
+        shared = (sets >= readings).any(axis=1) & (gain >= gain.max() - LIKELIER)
+        if shared.any():
+            tied = sets[shared]
         best = tuple(int(i) for i in np.unique(tied)), size
         left, left_cofactors = _without(e, cofactors, sets[int(gain.argmax())])
-        if np.max(np.abs(_standardised(left, left_cofactors)), initial=0.0) <= CRITICAL:
+        if np.max(np.abs(_standardised(left, left_cofactors)), initial=0.0) <= critical(readings):
             break
     return best
 

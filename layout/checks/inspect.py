@@ -29,7 +29,11 @@ class FrameVerdict(StrEnum):
 
 @dataclass(frozen=True)
 class Inspection:
-    """The verdict with all it rests on; `wrong` is how many of the suspects are misread at least."""
+    """The verdict with all it rests on; `wrong` is how many of the suspects are misread at least.
+
+    `zero_off` is by how many degrees the gauge's zero, or the frame's level, is likely off: angles from the
+    level are all suspect then, for one cause.
+    """
 
     verdict: FrameVerdict
     dimensions: Mapping[str, Judged]
@@ -39,6 +43,7 @@ class Inspection:
     notices: tuple[Notice, ...]
     taken: int
     scatter: float
+    zero_off: float | None = None
 
 
 def inspect(
@@ -72,6 +77,7 @@ def inspect(
         notices=notices,
         taken=len(measured),
         scatter=built.fit.scatter,
+        zero_off=built.zero_off,
     )
 
 

@@ -6,6 +6,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import partial
+from itertools import count
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from layout.errors import Exit, Notice
 from layout.frame.solve import Frame, solve
 from layout.pipeline.documents import form, job_info
 from layout.pipeline.files import PDF, DataFile, Output, write_all
+from layout.report.before import changes
 from layout.report.inspect import because, blocks, headline, reached_dimensions, report
 from layout.report.written import FileWritten, lettering_notices
 from layout.spec.load import load
@@ -23,7 +25,7 @@ from layout.spec.readings import ReadingKind, load_readings
 from layout.views.record import Record, RecordBlock, RecordLine, pages
 
 """Exit status: in tolerance; out of it, or the readings cannot tell."""
-KIND = "record"
+KIND, JSON = "record", "json"
 DOCUMENT = "inspection record"
 
 
@@ -53,12 +55,54 @@ def inspect_frame(spec_path: str | Path, readings_path: str | Path, out: Path | 
     result = InspectResult(found, inspect_json(found), report(found), status, warnings=found.notices)
     if out is None:
         return result
-    files, notices = _record(frame, found, Path(spec_path).stem, out)
-    return replace(result, files=files, warnings=(*found.notices, *notices))
+    before = _last_record(out, Path(spec_path).stem, frame.mark)
+    files, notices = _record(frame, found, _free_name(out, Path(spec_path).stem), before, out=out)
+    said = report(found, _since(found, before))
+    return replace(result, words=said, files=files, warnings=(*found.notices, *notices))
+
+
+def _name(stem: str, number: int) -> str:
+    """What a record is called: the second and those after it have their number."""
+    return f"{stem}-{KIND}" if number == 1 else f"{stem}-{KIND}-{number}"
+
+
+def _free_name(out: Path, stem: str) -> str:
+    """The first name of a record that no file has: no record is ever written over."""
+    names = (_name(stem, number) for number in count(1))
+    return next(n for n in names if not any((out / f"{n}.{form}").exists() for form in (PDF, JSON)))
+
+
+def _last_record(out: Path, stem: str, mark: str) -> tuple[str, Mapping[str, Any]] | None:
+    """The newest record of this very frame in a folder: its file's name, and its data."""
+    for number in count(1):
+        path = out / f"{_name(stem, number)}.{JSON}"
+        if not path.exists():
+            break
+    for earlier in range(number - 1, 0, -1):
+        path = out / f"{_name(stem, earlier)}.{JSON}"
+        try:
+            data = json.loads(path.read_text(encoding="utf-8"))
+        except (OSError, ValueError):
+            continue
+        if isinstance(data, dict) and data.get("mark") == mark:
+            return path.name, data
+    return None
+
+
+def _since(found: Inspection, before: tuple[str, Mapping[str, Any]] | None) -> Mapping[str, tuple[str, ...]]:
+    """What has changed since an earlier record, under its title."""
+    if before is None:
+        return {}
+    name, data = before
+    return {f"Changed since {name}": tuple(changes(found, data, name))}
 
 
 def _record(
-    frame: Frame, found: Inspection, stem: str, out: Path
+    frame: Frame,
+    found: Inspection,
+    name: str,
+    before: tuple[str, Mapping[str, Any]] | None,
+    out: Path,
 ) -> tuple[tuple[FileWritten, ...], tuple[Notice, ...]]:
     record = Record(
         frame.job,
@@ -77,12 +121,12 @@ def _record(
             for j in reached_dimensions(found)
             if j.estimate is not None and j.uncertainty is not None
         ),
-        blocks=tuple(RecordBlock(title, lines) for title, lines in blocks(found)),
+        blocks=tuple(RecordBlock(title, lines) for title, lines in blocks(found, _since(found, before))),
     )
-    paper = form(f"{stem}-record", KIND, partial(pages, record), job_info(frame, stem, DOCUMENT))
+    paper = form(name, KIND, partial(pages, record), job_info(frame, Path(frame.spec.file).stem, DOCUMENT))
     outputs: tuple[Output, ...] = (
         *paper.files(PDF),
-        DataFile(f"{stem}-record.json", KIND, _json(frame, found)),
+        DataFile(f"{name}.{JSON}", KIND, _json(frame, found)),
     )
     return write_all(outputs, out), tuple(lettering_notices(paper.drawings))
 

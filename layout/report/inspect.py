@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
-from layout.checks.built import Judged, SuspectReading
+from layout.checks.built import Judged, SuspectReading, is_levelled
 from layout.checks.inspect import FrameVerdict, Inspection
 from layout.drafting.numbers import format_number
 from layout.frame.words import words
@@ -12,7 +12,7 @@ from layout.report.advice import CAUTION, DECIMALS, effects, mending, pulls, sig
 from layout.report.plain_table import aligned_lines
 
 VERDICTS = {
-    FrameVerdict.PASS: "PASS: every dimension that the readings reach is in tolerance.",
+    FrameVerdict.PASS: "PASS: the {measured} in tolerance{others}.",
     FrameVerdict.FAIL: "FAIL: the frame is out of tolerance.",
     FrameVerdict.UNDETERMINED: "UNDETERMINED: the readings cannot tell. Measure more, or measure again.",
 }
@@ -24,7 +24,12 @@ HELD = "Wheels, fork and headset were held at the spec's values."
 
 def headline(found: Inspection) -> str:
     """The verdict in a sentence; with a PASS, how many readings it leaves aside."""
-    said = VERDICTS[found.verdict]
+    known = len(reached_dimensions(found))
+    missing = len(found.dimensions) - known
+    said = VERDICTS[found.verdict].format(
+        measured="dimension measured is" if known == 1 else f"{known} dimensions measured are",
+        others=f"; {missing} {'was' if missing == 1 else 'were'} not measured" if missing else "",
+    )
     count = len(found.suspects)
     if found.verdict is not FrameVerdict.PASS or not count:
         return said
@@ -32,14 +37,18 @@ def headline(found: Inspection) -> str:
     return f"{said} {again} to take again."
 
 
-def report(found: Inspection) -> str:
-    """Everything for the terminal, ending in a newline."""
+Block = tuple[str, tuple[str, ...]]
+"""Lines under a title."""
+
+
+def report(found: Inspection, more: Mapping[str, tuple[str, ...]] | None = None) -> str:
+    """Everything for the terminal, ending in a newline; `more` has blocks by their titles."""
     known = reached_dimensions(found)
     parts = [
         headline(found),
         because(found),
         "\n".join(aligned_lines([HEADINGS, *map(_row, known)], range(1, 7)) if known else ()),
-        *("\n".join((title, *(f"  {line}" for line in lines))) for title, lines in blocks(found)),
+        *("\n".join((title, *(f"  {line}" for line in lines))) for title, lines in blocks(found, more)),
     ]
     return "\n\n".join(part for part in parts if part) + "\n"
 
@@ -64,28 +73,55 @@ def reached_dimensions(found: Inspection) -> list[Judged]:
     return sorted(known, key=lambda j: j.within is not False)
 
 
-def blocks(found: Inspection) -> Iterator[tuple[str, tuple[str, ...]]]:
+def blocks(found: Inspection, more: Mapping[str, tuple[str, ...]] | None = None) -> Iterator[Block]:
     """What there is to say beside the table, each under its title; nothing said leaves its title out."""
     said = [
         ("Suspect readings, set aside", tuple(_suspects(found))),
-        ("To know", tuple(n.message for n in found.notices)),
+        *(more or {}).items(),
+        ("Good to know", tuple(n.message for n in found.notices)),
+        ("Not measured", tuple(_not_measured(found))),
         ("On the road", tuple(effects(found))),
         ("To bring it to the design, before welding", tuple(pulls(found))),
     ]
     mends = tuple(mending(found))
     if mends:
-        said.append(("In tolerance but off; what would bring it nearer", (*mends, CAUTION)))
+        said.append(("In tolerance; could be closer", (*mends, CAUTION)))
     return ((title, lines) for title, lines in said if lines)
+
+
+def _not_measured(found: Inspection) -> Iterator[str]:
+    """The dimensions that no reading reaches: of these the verdict says nothing."""
+    missing = [words(name) for name, j in found.dimensions.items() if j.estimate is None]
+    if missing:
+        yield f"{', '.join(missing)}."
+
+
+def _zero(found: Inspection, alike: Sequence[SuspectReading]) -> str:
+    """The cause that angles from the level share, and what to do about it."""
+    names = " and ".join(words(s.reading.names[0]) for s in alike)
+    by = format_number(abs(found.zero_off or 0.0), 1)
+    return (
+        f"{names} are off alike, by {by}°: the zero of the gauge is off, or the frame did not stand level. "
+        "Zero the gauge on the base and turn it end for end. Level the frame. Then measure these again."
+    )
 
 
 def _suspects(found: Inspection) -> Iterator[str]:
     for suspect in found.suspects:
         yield _suspect(suspect)
-    if len(found.suspects) > found.wrong:
+    alike = [s for s in found.suspects if is_levelled(s.reading)] if found.zero_off is not None else []
+    if alike:
+        yield _zero(found, alike)
+    if len(found.suspects) == len(alike):
+        return
+    if len(found.suspects) - len(alike) > found.wrong - bool(alike):
         wrong = "one of them is" if found.wrong == 1 else f"{found.wrong} of them are"
-        yield f"At least {wrong} misread; the readings do not tell which. Take them again."
-    elif found.suspects:
-        yield "Take them again: a misreading, or a frame that is bent where the others do not look."
+        yield f"At least {wrong} misread; the readings do not tell which. Measure them again."
+    else:
+        yield (
+            "Measure again: the reading is wrong, or the frame is bent at a place the other readings "
+            "do not check."
+        )
 
 
 def _suspect(suspect: SuspectReading) -> str:
@@ -103,7 +139,7 @@ def _row(judged: Judged) -> tuple[str, ...]:
         return "" if value is None else format_number(value, decimals)
 
     off = "" if judged.deviation is None else signed_text(judged)
-    mark = {True: "in", False: "OUT", None: "not judged"}[judged.within]
+    mark = {True: "ok", False: "OUT", None: "not judged"}[judged.within]
     cells = (judged.design, judged.estimate, judged.uncertainty, judged.tolerance)
     design, built, uncertainty, allowed = map(shown, cells)
     return judged.name, design, built, off, uncertainty, allowed, mark

@@ -29,7 +29,7 @@ from layout.views.panels import page_heading
 HEADING_SHARES = (0.38, 0.15, 0.15, 0.16, 0.07, 0.09)
 """Of the width, the fields of a page's heading."""
 DECIMALS = {"mm": 1, "deg": 2}
-MARKS = {True: "in", False: "OUT", None: ""}
+MARKS = {True: "ok", False: "OUT", None: ""}
 
 
 @dataclass(frozen=True)

@@ -153,7 +153,7 @@ def scores(found: Inspection, true: dict[str, float]) -> list[float]:
     plane = Plane(true)
     return [
         abs(j.estimate - float(REGISTRY[n].function(plane))) / j.uncertainty
-        for n, j in found.plane.dimensions.items()
+        for n, j in found.dimensions.items()
         if j.estimate is not None and j.uncertainty is not None
     ]
 

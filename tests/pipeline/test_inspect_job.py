@@ -84,7 +84,7 @@ def test_a_misreading_is_named_with_what_it_should_be(form: Path, frame: Frame, 
     assert suspect["measured"] == pytest.approx(592.0, abs=0.001)
     assert suspect["expected"] == pytest.approx(612.0, abs=0.05)
     assert "BB to front axle: read 592, the others make it 612.0." in result.words
-    assert result.words.splitlines()[0].endswith("is in tolerance. One reading to take again.")
+    assert result.words.splitlines()[0].endswith("were not measured. One reading to take again.")
     assert result.exit_status == 0
 
 
@@ -172,3 +172,30 @@ def test_readings_of_paper_are_refused(form: Path, frame: Frame, tmp_path: Path)
     path.write_text(sheet + path.read_text(encoding="utf-8"), encoding="utf-8")
     with pytest.raises(SpecError, match="readings of a plotted sheet, for `layout tape`"):
         inspect_frame(SPEC, path)
+
+
+def test_a_pass_says_how_much_was_measured_and_what_was_not(form: Path, frame: Frame, tmp_path: Path) -> None:
+    """It said "every dimension that the readings reach": three readings sounded like all."""
+    result = inspect_frame(SPEC, filled(form, frame, tmp_path))
+    known = [n for n, d in result.data["dimensions"].items() if d["estimate"] is not None]
+    missing = len(result.data["dimensions"]) - len(known)
+    said = f"PASS: the {len(known)} dimensions measured are in tolerance; {missing} were not measured."
+    assert result.words.splitlines()[0] == said
+    assert "Not measured" in result.words
+
+
+def test_a_second_record_is_numbered_and_compared_with_the_first(
+    form: Path, frame: Frame, tmp_path: Path
+) -> None:
+    """The record of the finished frame was written over that of the tacked one."""
+    out = tmp_path / "out"
+    first = inspect_frame(SPEC, filled(form, frame, tmp_path), out)
+    before = {Path(f.path).name: Path(f.path).read_bytes() for f in first.files}
+    assert set(before) == {"all-road-record.pdf", "all-road-record.json"}
+    second = inspect_frame(SPEC, filled(form, frame, tmp_path, dropout_spacing=1.5), out)
+    assert [Path(f.path).name for f in second.files] == ["all-road-record-2.pdf", "all-road-record-2.json"]
+    assert {name: (out / name).read_bytes() for name in before} == before
+    assert "Changed since all-road-record.json" in second.words
+    said = " ".join(second.words.split())
+    assert "dropout spacing: 142.0 mm then, 143.5 mm now, change 1.5 mm." in said
+    assert "Changed since" not in first.words

@@ -50,6 +50,6 @@ def test_deviations_carry_their_sign_and_verdict() -> None:
     )
     (page,) = pages(Record(Job(), "FAIL", "", lines, ()), *ROOM)
     words = [e.text for e in page if isinstance(e, Text)]
-    for text in ("+1.3", "OUT", "0.00°", "-0.10°", "in", "142.8"):
+    for text in ("+1.3", "OUT", "0.00°", "-0.10°", "ok", "142.8"):
         assert text in words
     assert "+0.00°" not in words
