@@ -70,8 +70,13 @@ class Laying:
         """The media that take several pages, with their forms. Raises as `lay`."""
         return tuple(self._media_files(tiled=True))
 
+    def document(self, paper: Medium) -> Document:
+        """The sheets of one medium. Raises as `lay`."""
+        sheets = self._laid(paper, self.order.printer_for(paper))
+        return Document(f"{self.draft.stem}-{paper.name}", sheets, self.draft.info)
+
     @cached_property
-    def _media(self) -> tuple[Medium, ...]:
+    def media(self) -> tuple[Medium, ...]:
         """The papers asked for, or the default ones."""
         if self.order.media:
             return self.order.papers
@@ -80,7 +85,7 @@ class Laying:
     def _model(self) -> Iterator[LaidFile]:
         """The DXF, with a layout for each roll and cut sheet, without compensation."""
         if DXF in self.order.formats_wanted:
-            papers = [paper for paper in self._media if self._on_one(paper, TRUE_PRINTER)]
+            papers = [paper for paper in self.media if self._on_one(paper, TRUE_PRINTER)]
             layouts = tuple(self._laid(paper, TRUE_PRINTER)[0] for paper in papers)
             draft = self.draft
             yield LaidFile(
@@ -90,15 +95,14 @@ class Laying:
     def _media_files(self, tiled: bool) -> Iterator[LaidFile]:
         """The files of the media that are tiled, or of those that hold the drawing on one page."""
         on_paper = {PDF, SVG, PLT} & set(self.order.formats_wanted)
-        for paper in self._media if on_paper else ():
+        for paper in self.media if on_paper else ():
             printer = self.order.printer_for(paper)
             if self._on_one(paper, printer) is not tiled:
-                yield from self._files(paper, self._laid(paper, printer))
+                yield from self._files(paper, self.document(paper))
 
-    def _files(self, paper: Medium, sheets: tuple[Sheet, ...]) -> Iterator[LaidFile]:
+    def _files(self, paper: Medium, document: Document) -> Iterator[LaidFile]:
         """One medium's files in the formats wanted, and its form for tape readings."""
-        name = f"{self.draft.stem}-{paper.name}"
-        document = Document(name, sheets, self.draft.info)
+        name, sheets = document.name, document.sheets
         for form in self.order.formats_of(sheets):
             for pages in (document.marked if form == PDF else document).files(form):
                 yield LaidFile(pages, paper)
