@@ -1,12 +1,12 @@
 """The `layout` command.
 
-`commands` has the application and what turns a spec into a drawing, `papers` and `workshop` the commands
-for the printer and the bench; `outcome` reports, `batch` works through many specs.
+`commands` has the application and what turns a spec into a drawing, `papers`, `workshop` and `screen` those
+for the printer, the bench and the browser; `outcome` reports, `batch` works through many specs.
 """
 
 from __future__ import annotations
 
-from layout.cli import papers, workshop  # noqa: F401  importing them registers their commands
+from layout.cli import papers, screen, workshop  # noqa: F401  importing them registers their commands
 from layout.cli.commands import main
 
 __all__ = ["main"]

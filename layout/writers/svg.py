@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, assert_never
@@ -95,6 +95,12 @@ def svg_text(sheet: Sheet, info: DocumentInfo, named: bool = False) -> str:
     text = io.StringIO()
     svg.write(text)
     return text.getvalue().replace("><", ">\n<") + "\n"
+
+
+def strokes_path(sheet: Sheet, placement: Placement, strokes: Iterable[Stroke]) -> str:
+    """Path data of strokes of a placement's drawing, in page coordinates, as the sheet's own are."""
+    m = _downwards(sheet, placement)
+    return "".join(_stroke_path(stroke, m) for stroke in strokes)
 
 
 def _description(sheet: Sheet, info: DocumentInfo) -> str:
