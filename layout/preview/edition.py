@@ -41,7 +41,7 @@ EDGE_MARGIN = 10.0
 
 
 @dataclass(frozen=True)
-class Page:
+class ScreenPage:
     """One page of a sheet. On a `true` one the drawing lies as it was drafted, not reduced on a map."""
 
     name: str
@@ -51,7 +51,7 @@ class Page:
 
 
 @dataclass(frozen=True)
-class Turn:
+class SheetChoice:
     """A sheet to turn to: the word it is known by to programs, and its name for people."""
 
     key: str
@@ -78,15 +78,15 @@ class Edition:
         return bench_work(self.draft.frame)
 
     @cached_property
-    def turns(self) -> tuple[Turn, ...]:
+    def turns(self) -> tuple[SheetChoice, ...]:
         """The sheets, in the order of the buttons; the first is shown at first."""
         return tuple(self._turns())
 
     @cached_property
-    def _made(self) -> dict[str, tuple[Page, ...]]:
+    def _made(self) -> dict[str, tuple[ScreenPage, ...]]:
         return {}
 
-    def pages(self, key: str) -> tuple[Page, ...]:
+    def pages(self, key: str) -> tuple[ScreenPage, ...]:
         """The pages of a sheet; of the first one where there is none of that name.
 
         Raises as `lay` does where the medium cannot hold the drawing.
@@ -96,7 +96,7 @@ class Edition:
             self._made[turn.key] = tuple(pages_of(turn.make()))
         return self._made[turn.key]
 
-    def turn(self, key: str) -> Turn:
+    def turn(self, key: str) -> SheetChoice:
         """The sheet of this name, else the first."""
         return next((turn for turn in self.turns if turn.key == key), self.turns[0])
 
@@ -108,16 +108,20 @@ class Edition:
     def _mitres(self) -> MitrePapers:
         return MitrePapers(self.draft.frame, self.draft.stem, self.order)
 
-    def _turns(self) -> Iterator[Turn]:
+    def _turns(self) -> Iterator[SheetChoice]:
         papers, asked = self._laying.media, self.order.papers
         side = [(paper.name, partial(self._laying.document, paper)) for paper in papers]
         # Which roll holds the rear views is known only when they are drafted: that can wait.
         rear = [(paper.name, partial(self._rear, paper)) for paper in asked or papers[1:]]
         yield from _on_papers(SIDE, "Side view", side)
         yield from _on_papers(REAR, "Rear views", rear if asked else [("", self._rear), *rear])
-        yield Turn("setup", "Setup", lambda: setup_sheet(self.work, self.draft.stem))
-        yield Turn("templates", "Templates", lambda: self._mitres.templates(self._mitres.page_media[0]))
-        yield Turn("cutting", "Cutting table", lambda: self._mitres.cutting(self._mitres.page_media[0]))
+        yield SheetChoice("setup", "Setup", lambda: setup_sheet(self.work, self.draft.stem))
+        yield SheetChoice(
+            "templates", "Templates", lambda: self._mitres.templates(self._mitres.page_media[0])
+        )
+        yield SheetChoice(
+            "cutting", "Cutting table", lambda: self._mitres.cutting(self._mitres.page_media[0])
+        )
 
     def _rear(self, paper: Medium | None = None) -> Document:
         return self._mitres.rear_sheets(paper or self._mitres.rear_media[0])
@@ -131,20 +135,26 @@ def edition(spec: FrameSpec, media: tuple[str, ...] = ()) -> Edition:
     return found
 
 
-def _on_papers(key: str, title: str, papers: Sequence[tuple[str, Make]]) -> Iterator[Turn]:
+def _on_papers(key: str, title: str, papers: Sequence[tuple[str, Make]]) -> Iterator[SheetChoice]:
     """A view on each of its papers; the first needs no paper in its name."""
     for number, (paper, make) in enumerate(papers):
-        yield Turn(f"{key}-{paper}", f"{title}, {paper}", make) if number else Turn(key, title, make)
+        yield (
+            SheetChoice(f"{key}-{paper}", f"{title}, {paper}", make)
+            if number
+            else SheetChoice(key, title, make)
+        )
 
 
-def pages_of(document: Document) -> Iterator[Page]:
+def pages_of(document: Document) -> Iterator[ScreenPage]:
     """A document page by page; tiles after the whole drawing with their edges."""
     tiles = document.sheets[1:] if document.tiled else ()
     if tiles:
-        yield Page(EDGES, with_edges(tiles), document.info)
+        yield ScreenPage(EDGES, with_edges(tiles), document.info)
     for number, sheet in enumerate(document.sheets, 1):
         reduced = document.tiled and number == 1
-        yield Page(sheet.name if document.tiled else str(number), sheet, document.info, true=not reduced)
+        yield ScreenPage(
+            sheet.name if document.tiled else str(number), sheet, document.info, true=not reduced
+        )
 
 
 def with_edges(tiles: tuple[Sheet, ...]) -> Sheet:

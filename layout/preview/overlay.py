@@ -16,7 +16,7 @@ from layout.drafting.vector import Point, bearing
 from layout.frame.solve import Frame
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.dimensions.spans import PlacedAngle, PlacedSpan
-from layout.preview.edition import Page
+from layout.preview.edition import ScreenPage
 from layout.sheets.sheet import Placement
 from layout.views.side.plan import Plan, plan
 from layout.views.side.tubes import tubes
@@ -29,7 +29,7 @@ SHORTEST_ARM = 30.0
 """Of a lit angle, mm: its arms end where the nearer of its points is, but no nearer than this."""
 
 
-def spans(frame: Frame, page: Page) -> dict[str, str]:
+def spans(frame: Frame, page: ScreenPage) -> dict[str, str]:
     """Path data of each dimension that has a place on a page of the side view, by name."""
     placement = page.sheet.placements[0]
     p = plan(frame)
@@ -64,7 +64,7 @@ def _length(start: Point, end: Point, direction: float) -> Iterator[Line]:
         yield Line(foot, end, Layer.DIM)
 
 
-def start_svg(start: Frame, now: Frame, page: Page) -> str:
+def start_svg(start: Frame, now: Frame, page: ScreenPage) -> str:
     """The frame as it was when the watch began, on the same page, bottom brackets together."""
     old = plan(replace(start, heading=now.heading))
     drawing = Drawing("start", tuple(_double_dotted(old)))
@@ -73,7 +73,7 @@ def start_svg(start: Frame, now: Frame, page: Page) -> str:
     return svg_text(sheet, page.info)
 
 
-def _views(page: Page) -> tuple[Placement, ...]:
+def _views(page: ScreenPage) -> tuple[Placement, ...]:
     return page.sheet.placements if page.true else ()
 
 

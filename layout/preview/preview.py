@@ -18,7 +18,7 @@ from typing import Any
 from layout.errors import Fault
 from layout.frame.solve import Frame
 from layout.pipeline.failure import failure_of
-from layout.preview.edition import SIDE, Edition, Page, edition
+from layout.preview.edition import SIDE, Edition, ScreenPage, edition
 from layout.preview.numbers import clearances, rows, warnings
 from layout.preview.overlay import spans, start_svg
 from layout.spec.load import FrameSpec, loads
@@ -63,7 +63,7 @@ class Shown:
     def _texts(self) -> dict[int, str]:
         return {}
 
-    def svg(self, page: Page) -> str:
+    def svg(self, page: ScreenPage) -> str:
         """The page's SVG as it is written to a file, and beside it the names of its dimensions."""
         if id(page) not in self._texts:
             self._texts[id(page)] = svg_text(page.sheet, page.info, named=True)

@@ -138,9 +138,9 @@ def test_every_sheet_can_be_turned_to(page: Page) -> None:
         drawings.add(page.locator("#drawing svg").get_attribute("viewBox") + page.inner_text("#page-name"))
         assert page.locator("#drawing svg").count() == 1
     assert len(drawings) == len(keys)
-    assert page.inner_text("#page-name") == "1 (1 of 2)"
+    assert page.inner_text("#page-name").startswith("1 (1 of ")
     page.keyboard.press("]")
-    page.wait_for_selector("#page-name:text('2 (2 of 2)')")
+    page.wait_for_selector("#page-name:text('2 (2 of ')")
 
 
 def test_the_wheel_zooms_about_the_pointer(page: Page) -> None:
