@@ -23,11 +23,13 @@ from layout.cli.outcome import (
     Outcome,
     failure,
     json_text,
+    note,
     print_outcome,
     reason,
     unwritten,
 )
 from layout.errors import Exit, Fault, LayoutError, SolveError, WriteError
+from layout.pipeline.interrupts import Interrupted, listen
 
 OBJECTS_BETWEEN_COLLECTIONS = 500_000
 """Much is made and little thrown away: at Python's 700, looking for garbage takes a tenth of the time."""
@@ -162,6 +164,7 @@ def draw(
 def main() -> None:
     """The entry point of the `layout` command."""
     gc.set_threshold(OBJECTS_BETWEEN_COLLECTIONS)
+    listen()
     status = run(sys.argv[1:])
     gc.freeze()  # nothing is left to be found at exit, where Python looks through everything again
     sys.exit(status)
@@ -178,6 +181,10 @@ def run(arguments: Sequence[str]) -> int:
         outcome = failure((Fault(_usage(e), "syntax"),), Exit.INPUT_AT_FAULT, as_json)
     except (KeyboardInterrupt, typer.Abort):
         return INTERRUPTED
+    except Interrupted as e:
+        for line in getattr(e, "__notes__", ()):
+            note(line)
+        return e.exit_status
     except SystemExit:
         return Exit.NOT_WRITTEN
     except Exception as e:

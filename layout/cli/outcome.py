@@ -121,7 +121,16 @@ def note(line: str) -> None:
     """One line on stderr; nobody listening is no fault."""
     if sys.stderr is not None:
         with contextlib.suppress(OSError, ValueError):
-            print(line, file=sys.stderr, flush=True)
+            print(printable(line), file=sys.stderr, flush=True)
+
+
+def printable(line: str) -> str:
+    r"""A line without control characters: a file's name may hold some that a terminal obeys.
+
+    >>> printable("frame\x1b[2J.yaml")
+    'frame\\x1b[2J.yaml'
+    """
+    return "".join(c if c.isprintable() or c in " \t" else c.encode("unicode_escape").decode() for c in line)
 
 
 def print_outcome(outcome: Outcome) -> int:

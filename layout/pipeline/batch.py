@@ -2,13 +2,15 @@
 
 One faulty spec does not stop the rest: what goes wrong with it comes back as faults beside the
 others' results, and the exit status is the worst of all. A worker that dies (out of memory,
-killed) takes only its own spec with it: what else it held is done again.
+killed) takes only its own spec with it: what else it held is done again. A batch that is interrupted
+ends at once: what was done stays, nothing more is begun, and a line says which specs were not drawn.
 """
 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -16,13 +18,16 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from layout.errors import Exit, Fault
 from layout.pipeline.failure import failure_of
+from layout.pipeline.interrupts import Interrupted, Worker, follow
 from layout.pipeline.second_process import cores
 
 if TYPE_CHECKING:
-    from concurrent.futures import Future
+    from concurrent.futures import Future, ProcessPoolExecutor
 
 MOST_WORKERS = 61
 """What Windows can wait for at once."""
+PATIENCE = 2.0
+"""How long a worker that was told to stop may take to clear up after itself, s."""
 
 Result = TypeVar("Result")
 Work = Callable[[Path], Result]
@@ -77,11 +82,22 @@ def run(
     found: dict[Path, Done[Result]] = {d.spec: d for d in _clashing(wanted)}
     todo = [s for s in wanted if s not in found]
     ended = _results(todo, partial(_one, work), _workers(jobs, len(todo)))
-    for count, done in enumerate(ended, 1):
-        found[done.spec] = done
-        if len(todo) > 1:
-            say(f"{count} of {len(todo)}: {done.spec}: {'done' if not done.faults else 'at fault'}")
+    try:
+        for count, done in enumerate(ended, 1):
+            found[done.spec] = done
+            if len(todo) > 1:
+                say(f"{count} of {len(todo)}: {done.spec}: {'done' if not done.faults else 'at fault'}")
+    except Interrupted as e:
+        e.add_note(_unfinished(todo, found))
+        raise
     return Batch(tuple(found[s] for s in wanted))
+
+
+def _unfinished(todo: Sequence[Path], found: Mapping[Path, Done[Result]]) -> str:
+    """What an interrupted batch leaves: how many specs are done, and which are not."""
+    done = [s for s in todo if s in found]
+    left = ", ".join(str(s) for s in todo if s not in found)
+    return f"stopped: {len(done)} of {len(todo)} specs are finished; not finished: {left}"
 
 
 def _workers(jobs: int, specs: int) -> int:
@@ -95,11 +111,11 @@ def _results(
     if workers == 1:
         yield from map(one, specs)
         return
-    from concurrent.futures import ProcessPoolExecutor, as_completed
+    from concurrent.futures import as_completed
     from concurrent.futures.process import BrokenProcessPool
 
     left = list(specs)
-    with ProcessPoolExecutor(workers) as pool:
+    with _pool(workers) as pool:
         waiting: dict[Future[Done[Result]], Path] = {pool.submit(one, s): s for s in specs}
         for future in as_completed(waiting):
             try:
@@ -112,12 +128,31 @@ def _results(
         yield _alone(spec, one)
 
 
+@contextmanager
+def _pool(workers: int) -> Iterator[ProcessPoolExecutor]:
+    """Worker processes that stop at once where the block is left by an exception."""
+    from concurrent.futures import ProcessPoolExecutor
+
+    pool = ProcessPoolExecutor(workers, initializer=follow, initargs=(os.getpid(),))
+    try:
+        yield pool
+    except BaseException:
+        processes = list((getattr(pool, "_processes", None) or {}).values())
+        pool.shutdown(wait=False, cancel_futures=True)
+        for process in processes:
+            process.terminate()
+        for process in processes:
+            process.join(PATIENCE)
+            process.kill()
+        raise
+    pool.shutdown()
+
+
 def _alone(spec: Path, one: Callable[[Path], Done[Result]]) -> Done[Result]:
     """One spec in a process of its own, after a worker has died: it may be the one that kills."""
-    from concurrent.futures import ProcessPoolExecutor
     from concurrent.futures.process import BrokenProcessPool
 
-    with ProcessPoolExecutor(1) as pool:
+    with _pool(1) as pool:
         try:
             return pool.submit(one, spec).result()
         except BrokenProcessPool:
@@ -127,6 +162,8 @@ def _alone(spec: Path, one: Callable[[Path], Done[Result]]) -> Done[Result]:
 
 def _one(work: Work[Result], spec: Path) -> Done[Result]:
     """Run `work`; faults are returned, not raised, so that they cross processes whole."""
+    if Worker.stopped:
+        raise Interrupted
     try:
         return Done(spec, work(spec))
     except Exception as e:

@@ -1,7 +1,16 @@
 """The files of one job appear together or not at all.
 
 They are written and read back in a hidden folder beside where they belong, then moved there one after the
-other. Where anything fails before that, the folder goes and what stood there stays as it was.
+other:
+
+    .layout-XXXX/          the stage, locked by the process that works in it
+        frame.dxf, ...     the new files
+        .old/              what stood in their places, until all are moved
+        .moving            there once the first may have been moved
+
+Where anything fails before the first is moved, the stage goes and what stood there stays as it was; where
+a move fails, what was moved is put back. Of a process that was killed the next run into the folder finishes
+the moves, or takes the stage away where they had not begun. A stage in use is left alone.
 """
 
 from __future__ import annotations
@@ -9,12 +18,19 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from layout.errors import Fault, LayoutError, WriteError
+from layout.pipeline.interrupts import held
 from layout.report.written import make_folder
+
+PREFIX = ".layout-"
+LOCK, MOVING, OLD = ".lock", ".moving", ".old"
+BEGINNING = 60.0
+"""A stage without a lock after so long, s, was left by a process killed before it had one."""
 
 
 @contextmanager
@@ -24,31 +40,131 @@ def stage_folder(out: Path) -> Iterator[Path]:
     Faults raised in the block that name a file there name it in `out` instead. Raises WriteError
     where a folder cannot be made or a file not moved.
     """
-    made = not out.exists()
-    make_folder(out)
+    made = _missing_folders(out)
+    stage: Path = out
+    lock: int | None = None
     try:
-        stage = Path(tempfile.mkdtemp(prefix=".layout-", dir=out))
-    except OSError as e:
-        raise WriteError(Fault(f"nothing can be written there: {e.strerror}", "output", file=str(out))) from e
-    try:
+        with held():
+            stage, lock = _new_stage(out)
         yield stage
-        for path in sorted(stage.iterdir()):
-            _move_home(path, out / path.name)
+        with held():
+            _move_all(stage, out)
     except LayoutError as e:
         raise type(e)(*(_at_home(fault, stage, out) for fault in e.faults)) from e
     finally:
-        shutil.rmtree(stage, ignore_errors=True)
-        if made:
-            with suppress(OSError):
-                out.rmdir()
+        with held():
+            if lock is not None:
+                os.close(lock)
+            if stage != out:
+                shutil.rmtree(stage, ignore_errors=True)
+            for folder in made:
+                with suppress(OSError):
+                    folder.rmdir()
 
 
-def _move_home(path: Path, home: Path) -> None:
+def _new_stage(out: Path) -> tuple[Path, int | None]:
+    """A stage of this process, and its lock; what dead processes left is settled first."""
+    make_folder(out)
     try:
-        os.replace(path, home)
+        _settle_abandoned(out)
+        stage = Path(tempfile.mkdtemp(prefix=PREFIX, dir=out))
+        return stage, _lock(stage / LOCK)
     except OSError as e:
-        what = "a folder of that name is in the way" if home.is_dir() else e.strerror
-        raise WriteError(Fault(f"cannot write the file: {what}", "output", file=str(home))) from e
+        raise WriteError(Fault(f"nothing can be written there: {e.strerror}", "output", file=str(out))) from e
+
+
+def _missing_folders(out: Path) -> list[Path]:
+    """The folders that must be made for `out`, the innermost first."""
+    return [folder for folder in (out, *out.parents) if not folder.exists()]
+
+
+def _lock(path: Path) -> int | None:
+    """Hold a lock for as long as this process lives; None where the system knows none."""
+    try:
+        import fcntl
+    except ImportError:
+        return None
+    handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        os.close(handle)
+        raise
+    return handle
+
+
+def _settle_abandoned(out: Path) -> None:
+    """Finish what a process that was killed had begun to move, or take its stage away."""
+    for stage in out.glob(f"{PREFIX}*"):
+        if stage.is_symlink() or not stage.is_dir():
+            continue
+        if not (stage / LOCK).exists():
+            with suppress(OSError):
+                if time.time() - stage.stat().st_mtime > BEGINNING:
+                    stage.rmdir()
+            continue
+        try:
+            lock = _lock(stage / LOCK)
+        except OSError:
+            continue
+        if lock is None:
+            continue
+        if (stage / MOVING).exists():
+            for path in _new_files(stage):
+                os.replace(path, out / path.name)
+        os.close(lock)
+        shutil.rmtree(stage, ignore_errors=True)
+
+
+def _new_files(stage: Path) -> list[Path]:
+    return sorted(p for p in stage.iterdir() if p.name not in (LOCK, MOVING, OLD))
+
+
+def _move_all(stage: Path, out: Path) -> None:
+    """Move every file to its place; where one cannot be, put back what stood there before."""
+    files = _new_files(stage)
+    for path in files:
+        if (out / path.name).is_dir():
+            message = "cannot write the file: a folder of that name is in the way"
+            raise WriteError(Fault(message, "output", file=str(out / path.name)))
+    old = stage / OLD
+    old.mkdir()
+    for path in files:
+        _keep(out / path.name, old / path.name)
+    (stage / MOVING).touch()
+    moved: list[Path] = []
+    try:
+        for path in files:
+            moved.append(path)
+            os.replace(path, out / path.name)
+    except BaseException as e:
+        for path in moved:
+            _put_back(old / path.name, out / path.name, path)
+        (stage / MOVING).unlink()
+        if isinstance(e, OSError):
+            home = out / moved[-1].name
+            message = f"cannot write the file: {e.strerror}"
+            raise WriteError(Fault(message, "output", file=str(home))) from e
+        raise
+
+
+def _keep(home: Path, kept: Path) -> None:
+    """A second name for what stands at `home`, or a copy where the disk knows no second names."""
+    if not os.path.lexists(home):
+        return
+    try:
+        os.link(home, kept, follow_symlinks=False)
+    except OSError:
+        shutil.copy2(home, kept, follow_symlinks=False)
+
+
+def _put_back(kept: Path, home: Path, staged: Path) -> None:
+    """What stood at `home` before, or nothing where nothing did and the new file has been moved."""
+    with suppress(OSError):
+        if os.path.lexists(kept):
+            os.replace(kept, home)
+        elif not staged.exists():
+            home.unlink()
 
 
 def _at_home(fault: Fault, stage: Path, out: Path) -> Fault:

@@ -1,4 +1,4 @@
-"""Files appear whole or not at all: written aside in the same folder, then renamed over."""
+"""Files appear whole or not at all: written beside their place under a name of chance, then renamed."""
 
 from __future__ import annotations
 
@@ -6,8 +6,12 @@ import errno
 import os
 from contextlib import suppress
 from pathlib import Path
+from secrets import token_hex
 
 from layout.errors import Fault, WriteError
+
+_NEW = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0)
+"""A file that was not there: a link that somebody planted is never followed."""
 
 _PLAIN: dict[int, str] = {
     errno.ENOENT: "the folder does not exist; make it first",
@@ -29,16 +33,17 @@ def write_whole(path: Path, data: bytes) -> None:
     Raises WriteError (code output) with a plain message where that cannot be done; then
     what was there before is untouched and nothing is left behind.
     """
-    aside = path.with_name(f".{path.name[:200]}.{os.getpid()}.part")
+    part = path.with_name(f".{path.name[:200]}.{token_hex(8)}.part")
     try:
-        try:
-            with open(aside, "wb") as file:
+        with open(os.open(part, _NEW, 0o666), "wb") as file:
+            try:
                 file.write(data)
-            os.replace(aside, path)
-        except BaseException:
-            with suppress(OSError):
-                os.unlink(aside)
-            raise
+                file.flush()
+                os.replace(part, path)
+            except BaseException:
+                with suppress(OSError):
+                    os.unlink(part)
+                raise
     except OSError as e:
         reason = _PLAIN.get(e.errno or 0, e.strerror or str(e))
         raise WriteError(Fault(f"cannot write the file: {reason}", "output", file=str(path))) from e

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import os
+import signal
+import subprocess
+import sys
+import textwrap
 from pathlib import Path
 
 import pytest
 
 from layout.errors import Fault, WriteError
 from layout.pipeline.staged import stage_folder
+from layout.writers.whole import write_whole
 
 
 def names(folder: Path) -> list[str]:
@@ -51,3 +57,102 @@ def test_a_folder_in_the_way_of_a_file_is_named(tmp_path: Path):
             (stage / "a.dxf").write_text("")
     assert caught.value.faults[0].file == str(tmp_path / "a.dxf")
     assert names(tmp_path) == ["a.dxf"]
+
+
+def test_no_file_is_moved_where_one_of_them_cannot_be(tmp_path: Path):
+    """The first files were new and the last ones old."""
+    (tmp_path / "a.txt").write_text("old")
+    (tmp_path / "z.txt").mkdir()
+    with pytest.raises(WriteError, match="folder of that name"), stage_folder(tmp_path) as stage:
+        (stage / "a.txt").write_text("new")
+        (stage / "z.txt").write_text("new")
+    assert (tmp_path / "a.txt").read_text() == "old"
+
+
+def test_what_was_moved_is_put_back_where_a_move_fails(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    (tmp_path / "a.txt").write_text("old")
+    true_replace = os.replace
+
+    def replace(source: Path, home: Path) -> None:
+        if Path(home).name == "c.txt":
+            raise OSError(28, "No space left on device")
+        true_replace(source, home)
+
+    monkeypatch.setattr(os, "replace", replace)
+    with pytest.raises(WriteError, match="No space left"), stage_folder(tmp_path) as stage:
+        for name in ("a.txt", "b.txt", "c.txt"):
+            (stage / name).write_text("new")
+    assert names(tmp_path) == ["a.txt"]
+    assert (tmp_path / "a.txt").read_text() == "old"
+
+
+STOPPED = """
+import os, signal, sys
+from pathlib import Path
+from layout.pipeline.interrupts import listen
+from layout.pipeline.staged import stage_folder
+from layout.writers.whole import write_whole
+
+out, at, number = Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3])
+count = 0
+
+def hook(event, arguments):
+    global count
+    if event in ("os.rename", "os.mkdir", "os.link", "os.rmdir", "os.remove", "open"):
+        count += 1
+        if count == at:
+            os.kill(os.getpid(), number)
+
+listen()
+sys.addaudithook(hook)
+with stage_folder(out) as stage:
+    for name in ("a.txt", "b.txt", "c.txt"):
+        (stage / name).write_text("new")
+"""
+
+
+def stopped_at(out: Path, at: int, number: int) -> int:
+    command = [sys.executable, "-c", textwrap.dedent(STOPPED), str(out), str(at), str(int(number))]
+    return subprocess.run(command, capture_output=True).returncode
+
+
+def contents(out: Path) -> set[str]:
+    return {p.read_text() for p in out.iterdir() if p.is_file()}
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP, signal.SIGKILL])
+@pytest.mark.parametrize("at", range(2, 26, 3))
+def test_stopped_anywhere_the_files_are_all_old_or_all_new(at: int, number: int, tmp_path: Path):
+    """Sent between any two system calls that change the folder; after a kill, the next run settles it."""
+    for name in ("a.txt", "b.txt", "c.txt"):
+        (tmp_path / name).write_text("old")
+    status = stopped_at(tmp_path, at, number)
+    if number == signal.SIGKILL and status:
+        assert status == -signal.SIGKILL
+        for stage in tmp_path.glob(".layout-*"):
+            os.utime(stage, (0, 0))
+        with stage_folder(tmp_path) as stage:
+            (stage / "d.txt").write_text("next")
+        (tmp_path / "d.txt").unlink()
+    assert names(tmp_path) == ["a.txt", "b.txt", "c.txt"]
+    assert contents(tmp_path) in ({"old"}, {"new"})
+
+
+def test_a_stage_in_use_is_left_alone(tmp_path: Path):
+    with stage_folder(tmp_path) as first:
+        (first / "a.txt").write_text("first")
+        with stage_folder(tmp_path) as second:
+            (second / "b.txt").write_text("second")
+        assert (first / "a.txt").read_text() == "first"
+    assert names(tmp_path) == ["a.txt", "b.txt"]
+
+
+def test_a_planted_link_is_not_followed(tmp_path: Path):
+    """The part's name could be guessed from the process's number, and a link there was written through."""
+    victim = tmp_path / "victim.txt"
+    victim.write_text("kept")
+    (tmp_path / f".a.txt.{os.getpid()}.part").symlink_to(victim)
+    (tmp_path / "a.txt").symlink_to(victim)
+    write_whole(tmp_path / "a.txt", b"new")
+    assert victim.read_text() == "kept"
+    assert (tmp_path / "a.txt").read_text() == "new"
