@@ -21,6 +21,7 @@ from layout.errors import Notice
 from layout.frame.solve import Frame
 from layout.geometry.analytic import Value, hypot
 from layout.geometry.derivative import jacobian
+from layout.geometry.diagnosis.slips import slip
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.plane import FRAME_PARAMETERS, Plane, points
 from layout.spec.model import Tolerance
@@ -38,6 +39,8 @@ MOVED = ("rear_axle", "head_tube_bottom", "head_tube_top", "seat_tube_top")
 LEVELLED = {"head_angle": 1.0, "seat_angle": 1.0, "seat_angle_effective": 1.0, "top_tube_slope": -1.0}
 """Angles from the level: what a gauge whose zero is off by one degree, or a frame that leans by it, adds to
 each. The two causes cannot be told apart; included angles have neither."""
+SLIPPED = 2.0
+"""How near the number meant by a slip of the pen comes to the one expected, in deviations of the reading."""
 SLACK = 1e-9
 """Rounding allowed where a deviation is compared with its tolerance."""
 
@@ -152,14 +155,26 @@ class Built:
         """By how many degrees the gauge's zero, or the frame's level, is likely off; None where it is not."""
         return self.fit.causes.get(0)
 
-    def suspects(self) -> Iterator[SuspectReading]:
-        """The readings set aside or off by one cause, with what the fit of the others makes of them."""
+    def suspects(self) -> list[SuspectReading]:
+        """Readings set aside or off by one cause, plain slips of the pen first, with what the others say."""
         alike = [i for i, r in enumerate(self.rows) if self.zero_off is not None and is_levelled(r)]
         aside = sorted({*self.fit.suspects, *alike})
         values, gradients = self._derivative([self.functions[i] for i in aside], self.fit.parameters)
         deviations = self.fit.deviations(gradients)
+        suspects = []
         for i, value, deviation in zip(aside, values, deviations, strict=True):
-            yield SuspectReading(self.rows[i], float(value) if _known(value, deviation) else None)
+            expected = float(value) if _known(value, deviation) else None
+            suspects.append(SuspectReading(self.rows[i], expected))
+        return sorted(suspects, key=self._is_no_slip)
+
+    def _is_no_slip(self, suspect: SuspectReading) -> bool:
+        """Whether no slip of the pen makes what was read of what is expected."""
+        row, expected = suspect.reading, suspect.expected
+        if expected is None or row.measured is None:
+            return True
+        plane = Plane(self._parameters(self.fit.parameters))
+        reach = SLIPPED * sigma_of(row, self.tolerance)
+        return slip(row.names[0], row.measured, expected, reach, frame=plane) is None
 
     def moves(self) -> Iterator[Move]:
         """How far each point is off, where the readings fix it."""

@@ -9,10 +9,7 @@ Sets that explain the readings as well are suspect with it: where one of two rea
 wrong and nothing tells which, both are. A cause that several readings share (a gauge's false zero, a tape's
 hook) is tried as one reading more: V in the place of the rows of S. Where it is likely its size is fitted.
 
-    whitened residual  e = (observed - predicted) / sigma  = Q r
-    cofactors          Q = I - U U',  U the range of the whitened design
-    standardised       w_i = e_i / sqrt(Q_ii),  redundancy Q_ii: 1 watched by the others, 0 by none
-    a set S set aside takes  e_S' Q_SS^-1 e_S  off the sum of squares
+The arithmetic is that by which a spec's numbers are searched (geometry/diagnosis/snooping.py).
 """
 
 from __future__ import annotations
@@ -25,6 +22,8 @@ from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
+
+from layout.geometry.diagnosis.snooping import WATCHED, gains, standardised, without
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -51,9 +50,6 @@ MOST_WRONG = 3
 
 MOST_SETS = 20_000
 """Sets tried of one size: with more readings than this allows, smaller sets have to do."""
-
-WATCHED = 1e-6
-"""A reading of less redundancy is watched by no other: its residual is zero whatever it reads."""
 
 _RANK = 1e-9
 """Singular values below this part of the largest are zero: what no reading reaches."""
@@ -301,18 +297,18 @@ def _snooped(model: FitModel, at: Floats) -> _Snooped:
     base = _reach(model, at, everything).range
     cofactors = np.eye(len(base)) - base @ base.T
     e = cofactors @ _finite(_whitened(model, at, everything))
-    standardised, redundancy = _standardised(e, cofactors), np.diag(cofactors).copy()
+    residuals, redundancy = standardised(e, cofactors), np.diag(cofactors).copy()
     count, ways = len(e), _ways(model)
     e, cofactors = ways.T @ e, ways.T @ cofactors @ ways
     likely, wrong = _suspects(e, cofactors, count)
-    left, left_cofactors = _without(e, cofactors, np.array(likely, dtype=int))
+    left, left_cofactors = without(e, cofactors, np.array(likely, dtype=int))
     scatter = 1.0
-    if likely and np.max(np.abs(_standardised(left, left_cofactors)), initial=0.0) > critical(count):
+    if likely and np.max(np.abs(standardised(left, left_cofactors)), initial=0.0) > critical(count):
         left, freedom = left[:count], np.trace(left_cofactors[:count, :count])
         scatter = max(1.0, float(np.sqrt(left @ left / max(freedom, 1.0))))
     suspects = tuple(i for i in likely if i < count)
     causes = tuple(i - count for i in likely if i >= count)
-    return _Snooped(standardised, redundancy, suspects, causes, wrong=wrong, scatter=scatter)
+    return _Snooped(residuals, redundancy, suspects, causes, wrong=wrong, scatter=scatter)
 
 
 def _ways(model: FitModel) -> Floats:
@@ -320,24 +316,6 @@ def _ways(model: FitModel) -> Floats:
     shared = model.shared / model.sigma[:, None]
     length = np.linalg.norm(shared, axis=0)
     return np.hstack([np.eye(len(model.observed)), shared / np.where(length > 0.0, length, 1.0)])
-
-
-def _standardised(e: Floats, cofactors: Floats) -> Floats:
-    """Residuals over their standard deviations; 0 for readings that no other watches."""
-    redundancy = np.diag(cofactors)
-    watched = redundancy > WATCHED
-    return np.where(watched, e / np.sqrt(np.where(watched, redundancy, 1.0)), 0.0)
-
-
-def _without(e: Floats, cofactors: Floats, aside: NDArray[np.int_]) -> tuple[Floats, Floats]:
-    """Residuals and cofactors once some readings are set aside, as if each had a parameter of its own."""
-    if not len(aside):
-        return e, cofactors
-    inner = cofactors[np.ix_(aside, aside)]
-    gain = cofactors[:, aside] @ np.linalg.pinv(inner, rcond=WATCHED, hermitian=True)
-    left, left_cofactors = e - gain @ e[aside], cofactors - gain @ cofactors[aside]
-    left[aside], left_cofactors[aside], left_cofactors[:, aside] = 0.0, 0.0, 0.0
-    return left, left_cofactors
 
 
 def critical(readings: int) -> float:
@@ -356,26 +334,19 @@ def _suspects(e: Floats, cofactors: Floats, readings: int) -> tuple[tuple[int, .
     """
     watched = np.flatnonzero(np.diag(cofactors) > WATCHED)
     best: tuple[tuple[int, ...], int] = (), 0
-    if np.max(np.abs(_standardised(e, cofactors)), initial=0.0) <= critical(readings):
+    if np.max(np.abs(standardised(e, cofactors)), initial=0.0) <= critical(readings):
         return best
     for size in range(1, MOST_WRONG + 1):
         if not 0 < comb(len(watched), size) <= MOST_SETS:
             break
         sets = np.array(list(combinations(watched, size)), dtype=int)
-        gain = _gains(e, cofactors, sets)
+        gain = gains(e, cofactors, sets)
         tied = sets[gain >= gain.max() - TELL_APART]
         shared = (sets >= readings).any(axis=1) & (gain >= gain.max() - LIKELIER)
         if shared.any():
             tied = sets[shared]
         best = tuple(int(i) for i in np.unique(tied)), size
-        left, left_cofactors = _without(e, cofactors, sets[int(gain.argmax())])
-        if np.max(np.abs(_standardised(left, left_cofactors)), initial=0.0) <= critical(readings):
+        left, left_cofactors = without(e, cofactors, sets[int(gain.argmax())])
+        if np.max(np.abs(standardised(left, left_cofactors)), initial=0.0) <= critical(readings):
             break
     return best
-
-
-def _gains(e: Floats, cofactors: Floats, sets: NDArray[np.int_]) -> Floats:
-    """What setting aside each of `sets` (k, size) takes off the sum of squares."""
-    inner = cofactors[sets[:, :, None], sets[:, None, :]]
-    inverse = np.linalg.pinv(inner, rcond=WATCHED, hermitian=True)
-    return np.asarray(np.einsum("ki,kij,kj->k", e[sets], inverse, e[sets]))

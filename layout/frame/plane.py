@@ -28,7 +28,8 @@ class PlaneFrame:
     """A frame solved in its plane. `dimensions` has every name of the registry, None where not determined.
 
     `defaults` maps spec keys ("tubes.top_tube.diameter") to the values used; `given` lists the
-    dimension names the builder wrote, in their order; `sizes` are the tubes' by name.
+    dimension names the builder wrote, in their order; `sizes` are the tubes' by name; `rests_on` has, by
+    dimension, the default sizes of wheels and headset that move it.
     """
 
     dimensions: Mapping[str, float | None]
@@ -37,6 +38,7 @@ class PlaneFrame:
     defaults: Mapping[str, float]
     residuals: Mapping[str, float]
     sagged: Mapping[str, float | None] | None
+    rests_on: Mapping[str, tuple[str, ...]]
     warnings: tuple[Notice, ...]
     sizes: Mapping[str, TubeSize]
     shell_diameter: float
@@ -85,6 +87,7 @@ def solve_plane(spec: FrameSpec) -> PlaneFrame:
         defaults={**_defaults(solution), **parts.defaults},
         residuals=solution.residuals,
         sagged=solution.sagged,
+        rests_on=solution.rests_on,
         warnings=solution.warnings,
         sizes=parts.tubes,
         shell_diameter=parts.shell_diameter,
@@ -123,7 +126,8 @@ def _choice(spec: FrameSpec) -> dict[str, float]:
 
 
 def _agreement(spec: FrameSpec) -> Agreement:
-    return Agreement(spec.spec.agreement.length, spec.spec.agreement.angle)
+    own = {name: given.agreement for name, given in spec.givens.items() if given.agreement is not None}
+    return Agreement(spec.spec.agreement.length, spec.spec.agreement.angle, own)
 
 
 @contextmanager

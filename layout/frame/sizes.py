@@ -147,7 +147,7 @@ def wheels_of(spec: FrameSpec, solution: Solution) -> tuple[Wheel, Wheel]:
     written = spec.spec.wheels
     rear: object = written.rear
     if "rear_radius" in solution.defaults:
-        rear = read_marking(DEFAULT_MARKING)
+        rear = written.front or read_marking(DEFAULT_MARKING)
     front: object = rear if "front_radius" in solution.defaults else written.front
     sizes = (solution.dimensions["rear_radius"], solution.dimensions["front_radius"])
     return _wheel(rear, sizes[0] or 0.0), _wheel(front, sizes[1] or 0.0)

@@ -103,9 +103,7 @@ def atan2(y: Value, x: Value) -> Value:
         if isinstance(x, float) and isinstance(y, float):
             return math.atan2(y, x) * _DEG
         square = x.real * x.real + y.real * y.real
-        return complex(
-            math.atan2(y.real, x.real) * _DEG, (x.real * y.imag - y.real * x.imag) / square * _DEG
-        )
+        return complex(math.atan2(y.real, x.real) * _DEG, (x.real * y.imag - y.real * x.imag) / square * _DEG)
     angle = np.arctan2(y.real, x.real) * _DEG
     if not (np.iscomplexobj(x) or np.iscomplexobj(y)):
         return angle

@@ -1,34 +1,41 @@
-"""From numbers to every sane frame that satisfies them, or the reason why there is none."""
+"""From numbers to every sane frame that meets them, or the reason why there is none."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from layout.errors import Fault, SolveError
-from layout.geometry.diagnosis.contradiction import contradictions, disagreement
-from layout.geometry.diagnosis.no_frame import no_root, out_of_bounds
-from layout.geometry.diagnosis.too_few import too_few
+from layout.geometry.blocks import Block
+from layout.geometry.diagnosis.too_few import too_few, undetermined
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import LEVEL, SLOPE_LIMIT, STANDOVER_WISH, STEEPEST, STOOD_OVER, Equation
-from layout.geometry.fit import fitted
+from layout.geometry.fit import Met, Question, agreeing, best, judged, least_squares
 from layout.geometry.newton import Parameters, refined
 from layout.geometry.plane import Plane
 from layout.geometry.problem import Problem
+from layout.geometry.question import asked
 from layout.geometry.roots import solve_blocks
-from layout.geometry.sanity import Limit, impossible
-from layout.geometry.structure import Circuit, Structure, resloped, structure
+from layout.geometry.sanity import impossible
+from layout.geometry.starts import start_frames
+from layout.geometry.structure import Structure, released, resloped, structure
 
 _SLACK = 1e-9
-_WORST_RESIDUAL = 1.0
-"""Residual of a fit, in agreements, beyond which the numbers are said to contradict each other."""
+_AGAIN = 0.1
+"""Excess, in agreements, of the frame midway between two that shows them to be two."""
+_ONE = 0.1
+"""Fits nearer than this in every unknown, mm or degrees, are one."""
+_OTHER_STARTS = 6
+"""Sane frames from which a fit begins where none of the roots leads to one that agrees."""
 
 
 @dataclass(frozen=True)
 class Candidate:
-    """One frame found, and the structure that it satisfies."""
+    """One frame found, and the structure that it satisfies; `fitted` where it may miss given numbers."""
 
     parameters: Parameters
     structure: Structure
+    fitted: bool = False
 
     @property
     def defaults(self) -> tuple[str, ...]:
@@ -37,86 +44,81 @@ class Candidate:
 
 
 def sane_frames(problem: Problem) -> list[Candidate]:
-    """Every sane frame that satisfies the numbers; raises SolveError where there is none."""
+    """Every sane frame that meets the numbers; raises SolveError where there is none."""
     found = structure(problem.names)
+    question = asked(problem, found)
     if found.free:
-        raise SolveError(too_few(problem, found))
+        raise SolveError(too_few(problem, found), *_contradicted(problem, found, question))
     branches, stuck = solve_blocks(found.blocks, problem.known_values(found.known), problem.targets)
-    if stuck is not None:
-        raise SolveError(*(_contradicted_elsewhere(problem, found) or [no_root(problem, stuck, branches[0])]))
-    judged = [_judged(problem, found, branch) for branch in branches]
-    frames = [_sloped(problem, found, j.branch) for j in judged if not j.against]
-    reasons = [impossible(Plane(f.parameters), f.defaults) for f in frames]
-    sane = [f for f, why in zip(frames, reasons, strict=True) if why is None]
-    if sane:
-        return sane
-    against = [j for j in judged if j.against]
-    if against:
-        nearest = min(against, key=lambda j: (not j.buildable, j.size))
-        told = contradictions(problem, found, nearest.against, nearest.branch)
-        if not frames or any(e.mendable for e in told):
-            raise SolveError(*(e.fault for e in told))
-    assert reasons[0] is not None
-    raise SolveError(*_unbuildable(problem, frames[0], reasons[0]))
+    exact = [] if found.more or stuck else [b for b in branches if not impossible(Plane(b), question.limits)]
+    if exact:
+        return [_sloped(problem, Candidate(branch, found)) for branch in exact]
+    loose = released(found)
+    for again in (False, True):
+        starts = _other_starts(problem, loose) if again else branches
+        for held in dict.fromkeys((found, loose)):
+            question = asked(problem, held)
+            frames = _agreeing(question, starts)
+            if frames:
+                free = undetermined(question, frames[0])
+                if free is not None:
+                    raise SolveError(free)
+                return [_sloped(problem, Candidate(frame, held, fitted=True)) for frame in frames]
+    raise SolveError(*_contradiction(problem, loose, [*branches, *starts]))
 
 
-def _unbuildable(problem: Problem, frame: Candidate, why: Limit) -> list[Fault]:
-    """All numbers fit a frame that cannot be built: a slip in one of too many, or what they all say.
-
-    Told is what the lesser change would mend first.
-    """
-    found, parameters = frame.structure, frame.parameters
-    said = out_of_bounds(problem, found, parameters, why)
-    reason = why.reason(Plane(parameters))
-    told = contradictions(problem, found, found.circuits, parameters, unbuildable=reason)
-    explained = [said, *(e for e in told if e.mendable)]
-    return [e.fault for e in sorted(explained, key=lambda e: e.change) if e.mendable] or [said.fault]
+def _agreeing(question: Question, starts: Sequence[Parameters]) -> list[Parameters]:
+    """The frames that agree, each once, the best first."""
+    tried = (agreeing(question, start) for start in starts)
+    return _distinct(question, [met for met in tried if met is not None])
 
 
-@dataclass(frozen=True)
-class _Judged:
-    """A solution of the independent equations, and the redundant numbers that disagree with it.
-
-    `size` is the greatest disagreement, in agreements; `buildable` is not looked at where
-    none disagrees.
-    """
-
-    branch: Parameters
-    against: tuple[Circuit, ...]
-    size: float
-    buildable: bool
+def _contradicted(problem: Problem, found: Structure, question: Question) -> Sequence[Fault]:
+    """What contradicts among numbers that are too few for a frame."""
+    if not found.more:
+        return ()
+    starts = _other_starts(problem, found)
+    return () if _agreeing(question, starts) else _contradiction(problem, found, starts)
 
 
-def _judged(problem: Problem, found: Structure, branch: Parameters) -> _Judged:
-    ranked = disagreement(problem, found, branch) if found.circuits else []
-    against = tuple(circuit for size, circuit in ranked if size > 1.0)
-    size = ranked[0][0] if ranked else 0.0
-    sound = not against or impossible(Plane(branch), [e.name for e in found.defaults]) is None
-    return _Judged(branch, against, size, sound)
+def _contradiction(problem: Problem, found: Structure, starts: Sequence[Parameters]) -> Sequence[Fault]:
+    """What contradicts; the search for it is imported only where something does."""
+    from layout.geometry.diagnosis.contradiction import contradiction
+
+    return contradiction(problem, found, starts)
 
 
-def _contradicted_elsewhere(problem: Problem, found: Structure) -> list[Fault]:
-    """Where numbers are more than enough and have no solution: whether all but one of them have."""
-    for circuit in found.circuits:
-        for member in circuit.equations[:-1]:
-            rest = [e for e in circuit.equations if e != member]
-            others = [n for n in problem.names if n != member.name and n not in {e.name for e in rest}]
-            without = structure((*(e.name for e in rest), *others))
-            known = problem.known_values(without.known)
-            branches, stuck = solve_blocks(without.blocks, known, problem.targets)
-            if stuck is None:
-                turned = Circuit((*rest, member), circuit.inputs)
-                return [e.fault for e in contradictions(problem, without, [turned], branches[0])]
-    return []
+def _other_starts(problem: Problem, found: Structure) -> list[Parameters]:
+    """The least squares found from sane frames, each once."""
+    question, starts = asked(problem, found), start_frames()
+    frames: list[Parameters] = []
+    for i in range(_OTHER_STARTS):
+        start = {**problem.base, **{c: float(starts[c][i]) for c in found.columns}}
+        frame = least_squares(question, start)
+        if all(any(abs(frame[c] - f[c]) > _ONE for c in found.columns) for f in frames):
+            frames.append(frame)
+    return frames
 
 
-def _sloped(problem: Problem, found: Structure, branch: Parameters) -> Candidate:
+def _distinct(question: Question, met: Sequence[Met]) -> list[Parameters]:
+    """The frames, best first, without those that are one with a better: what lies between agrees as well."""
+    frames: list[Parameters] = []
+    for this in sorted(met, key=lambda m: m.squares(question.rows)):
+        if not any(judged(question, _middle(this.frame, f)).excess <= _AGAIN for f in frames):
+            frames.append(this.frame)
+    return frames
+
+
+def _middle(a: Parameters, b: Parameters) -> Parameters:
+    return {n: 0.5 * (v + b[n]) for n, v in a.items()}
+
+
+def _sloped(problem: Problem, level: Candidate) -> Candidate:
     """Place the top tube: level by default, sloped where it would stand too high."""
-    level = _fit(problem, found, branch)
-    if LEVEL not in found.defaults or _standover(level) <= STANDOVER_WISH + _SLACK:
+    if LEVEL not in level.structure.defaults or _standover(level) <= STANDOVER_WISH + _SLACK:
         return level
     for rule in (STOOD_OVER, STEEPEST):
-        sloped = _placed_by(problem, rule, branch)
+        sloped = _placed_by(problem, rule, level)
         if sloped is not None and -_SLACK <= Plane(sloped.parameters).top_tube_rise <= SLOPE_LIMIT + _SLACK:
             return sloped
     return level
@@ -126,36 +128,34 @@ def _standover(candidate: Candidate) -> float:
     return float(REGISTRY["standover"].function(Plane(candidate.parameters)))
 
 
-def _placed_by(problem: Problem, rule: Equation, branch: Parameters) -> Candidate | None:
-    """Place the top tube anew by another rule for its slope, all else as in `branch`."""
+def _placed_by(problem: Problem, rule: Equation, level: Candidate) -> Candidate | None:
+    """Place the top tube anew by another rule for its slope, all else as in `level`."""
     found, blocks = resloped(problem.names, rule)
-    near = branch
+    near = level.parameters
     for block in blocks:
         root = refined(block.equations, block.columns, near, problem.targets)
         if root is None:
-            break
+            return _placed_far(problem, found, blocks, level)
         near = {**near, **root}
-    else:
-        return _fit(problem, found, near)
+    return _fitted(problem, found, near, level)
+
+
+def _placed_far(
+    problem: Problem, found: Structure, blocks: Sequence[Block], level: Candidate
+) -> Candidate | None:
+    """Place the top tube from a search over all ranges: the frame with the most level one."""
     moving = {c for b in blocks for c in b.columns}
-    branches, stuck = solve_blocks(
-        blocks, {n: v for n, v in branch.items() if n not in moving}, problem.targets
-    )
+    rest = {n: v for n, v in level.parameters.items() if n not in moving}
+    branches, stuck = solve_blocks(blocks, rest, problem.targets)
     if stuck is not None:
         return None
-    return _fit(problem, found, min(branches, key=lambda b: abs(Plane(b).top_tube_rise)))
+    return _fitted(problem, found, min(branches, key=lambda b: abs(Plane(b).top_tube_rise)), level)
 
 
-def _fit(problem: Problem, found: Structure, branch: Parameters) -> Candidate:
-    """The frame that fits redundant numbers best; raises where one is still too far off."""
-    if not found.circuits:
-        return Candidate(branch, found)
-    equations = [*found.equations, *(c.redundant for c in found.circuits)]
-    frame = fitted(equations, found.columns, branch, problem.targets, agreement=problem.agreement)
-    plane = Plane(frame)
-    for circuit in found.circuits:
-        for e in circuit.equations:
-            residual = abs(problem.targets[e.name] - float(e.function(plane)))
-            if residual > _WORST_RESIDUAL * problem.agreement.of(e):
-                raise SolveError(*(e.fault for e in contradictions(problem, found, [circuit], branch)))
-    return Candidate(frame, found)
+def _fitted(problem: Problem, found: Structure, near: Parameters, level: Candidate) -> Candidate | None:
+    if not level.fitted:
+        return Candidate(near, found)
+    if level.structure.replaced != structure(problem.names).replaced:
+        found = released(found)
+    met = best(asked(problem, found), near)
+    return Candidate(met.frame, found, fitted=True) if met.agrees else None

@@ -1,14 +1,15 @@
 """Equations a frame must satisfy: a dimension equals its number, or a default holds.
 
-The values of all defaults live here, in the order in which they are tried. Wheels and
-headset come first; then what is never solved for; then the places of the tubes, whose
-weld land is an equation of its own since it depends on the tube's slope.
+The values of all defaults live here, in the order in which they are tried. One wheel as large as the
+other comes first and is held whatever the numbers say; wheels and headset follow; then what is never
+solved for; then the places of the tubes, whose weld land is an equation of its own since it depends
+on the tube's slope.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
 from layout.geometry.analytic import Value, sincos
@@ -113,10 +114,22 @@ def _default(name: str, value: float) -> Equation:
 
 PART_DEFAULTS: tuple[Equation, ...] = (
     _default("rear_radius", DEFAULT_WHEEL_RADIUS),
-    Equation("front_radius", _same_wheels, 0.0),
     _default("lower_stack", DEFAULT_LOWER_STACK),
     _default("upper_stack", DEFAULT_UPPER_STACK),
 )
+
+"""Sizes of parts, each taken where the numbers do not settle it."""
+
+FRONT_LIKE_REAR = Equation("front_radius", _same_wheels, 0.0)
+REAR_LIKE_FRONT = Equation("rear_radius", _same_wheels, 0.0)
+
+
+def wheels_alike(names: Collection[str]) -> tuple[Equation, ...]:
+    """The default that holds unless both wheels are given: one is as large as the other."""
+    if "front_radius" not in names:
+        return (FRONT_LIKE_REAR,)
+    return () if "rear_radius" in names else (REAR_LIKE_FRONT,)
+
 
 LEVEL = Equation("top_tube_slope", _level, 0.0)
 STEEPEST = Equation("top_tube_slope", _steepest, 0.0)

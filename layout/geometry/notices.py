@@ -8,6 +8,7 @@ from layout.errors import Notice
 from layout.geometry.clearances import down_tube_gap, seat_tube_gap
 from layout.geometry.diagnosis.words import number
 from layout.geometry.dimensions import REGISTRY
+from layout.geometry.dimensions.practice import usual_range
 from layout.geometry.equations import Equation
 from layout.geometry.plane import Plane
 from layout.geometry.sanity import unusual
@@ -24,7 +25,8 @@ def notices(
     default_replaced, seat_tube_assumed, tubes_crossed, seat_tube_short, overlap, unusual.
     """
     for equation in found.replaced:
-        yield _replaced(equation, dimensions)
+        if equation.name not in defaults:
+            yield _replaced(equation, dimensions)
     if "top_tube_slope" in defaults:
         length = dimensions["seat_tube_length"] or 0.0
         slope = number(defaults["top_tube_slope"], "top_tube_slope")
@@ -79,14 +81,17 @@ def _overlaps(frame: Plane) -> Iterator[Notice]:
 def _replaced(equation: Equation, dimensions: Dimensions) -> Notice:
     name = equation.name
     value = number(dimensions[name] or 0.0, name)
-    default = "the same as the rear wheel's" if name == "front_radius" else f"{equation.value:g} mm"
-    text = f"{name} follows from the other numbers: {value} mm; its default, {default}, is not used"
+    where = "wheels" if name.endswith("radius") else "headset"
+    text = (
+        f"{name} is {value} mm, from your other numbers: its default, {equation.value:g} mm, is not used;"
+        f" if that is not yours, write {where}"
+    )
     return Notice("default_replaced", text)
 
 
 def _unusual(name: str, dimensions: Dimensions) -> Notice:
     dimension = REGISTRY[name]
-    low, high = dimension.usual or dimension.sane
+    low, high = usual_range(name, dimensions["rear_radius"]) or dimension.sane
     value = number(dimensions[name] or 0.0, name)
     unit = dimension.unit
     text = f"{name} is {value} {unit}; usual is {low:g} to {high:g} {unit} (common practice)"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from layout.errors import Fault, SolveError
 from layout.geometry.dimensions import REGISTRY
@@ -22,20 +22,26 @@ GAUGE = 0.15
 
 @dataclass(frozen=True)
 class Agreement:
-    """How far given numbers may disagree: lengths in mm, angles in degrees."""
+    """How far given numbers may disagree: lengths in mm, angles in degrees.
+
+    `own` has that of single dimensions that are surer or less sure than the rest; one that has
+    0 is held as it is, and never doubted.
+    """
 
     length: float = 0.5
     angle: float = 0.1
+    own: Mapping[str, float] = field(default_factory=dict)
 
     def of(self, equation: Equation) -> float:
         """The agreement expected of one equation."""
-        return self.angle if equation.angle else self.length
+        return self.own.get(equation.name, self.angle if equation.angle else self.length)
 
 
 @dataclass(frozen=True)
 class Problem:
     """What was given, in its order, and how it is used.
 
+    All but `given` is in the registry's order, so that nothing depends on how a file is written.
     `targets` are the numbers the frame is solved for; `inputs` those given that are never
     solved for, `default_inputs` and `default_sizes` what stands in for those not given;
     `base` is all that is put in as it is: inputs and part sizes.
@@ -70,13 +76,13 @@ def read(
     ]
     if faults:
         raise SolveError(*faults)
-    numbers = {n: float(v) for n, v in given.items()}
+    numbers = {n: float(given[n]) for n in REGISTRY if n in given}
     inputs = {n: v for n, v in numbers.items() if REGISTRY[n].is_input}
-    sizes = {n: float(v) for n, v in held.items()}
+    sizes = {n: float(held[n]) for n in HELD if n in held}
     default_inputs = {n: v for n, v in INPUT_DEFAULTS.items() if n not in inputs}
     default_sizes = {n: v for n, v in HELD_DEFAULTS.items() if n not in sizes}
     return Problem(
-        given=numbers,
+        given={n: numbers[n] for n in given},
         targets={n: v for n, v in numbers.items() if n not in inputs},
         inputs=inputs,
         default_inputs=default_inputs,
@@ -99,7 +105,7 @@ def _dimension_faults(name: str, value: object) -> Iterator[Fault]:
         assert isinstance(value, (int, float))
         if not dimension.is_sane(value):
             (low, high), unit = dimension.sane, dimension.unit
-            text = f"{name} is {value:g} {unit}; sane values are {low:g} to {high:g} {unit}"
+            text = f"{name} is {value:g} {unit}; possible values are {low:g} to {high:g} {unit}"
             yield Fault(text, "range", name)
 
 

@@ -225,9 +225,7 @@ def _along(
     return along, misses
 
 
-def _stepped(
-    step: Step, frame: Mapping[str, float | Floats], target: float, side: Iterator[int]
-) -> Floats:
+def _stepped(step: Step, frame: Mapping[str, float | Floats], target: float, side: Iterator[int]) -> Floats:
     low, high = search_range(step.column)
     start = (low, high)[next(side)] if step.shape is Shape.ONE_TURN else GENERIC[step.column]
     shape = np.broadcast_shapes(*{np.shape(v) for v in frame.values() if type(v) is not float})

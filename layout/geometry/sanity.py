@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from layout.geometry.analytic import Value, hypot
 from layout.geometry.dimensions import REGISTRY
-from layout.geometry.equations import DEFAULT_LOWER_STACK
+from layout.geometry.dimensions.practice import usual_range
 from layout.geometry.plane import Plane
 
 SEARCH_BOUNDS = (
@@ -31,10 +30,8 @@ SEARCH_BOUNDS = (
 )
 """Dimensions whose sane range a found frame must keep."""
 
-_ROUNDED_STACK = 3.0
-"""A lower stack found from rounded numbers may come out a little under nothing: warned of, not refused."""
-_ROOM = 0.2
-"""Inside a limit, mm or degrees: a value rounded as it is shown still keeps it."""
+FOUND_STACKS = {"lower_stack": (0.0, 20.0), "upper_stack": (0.0, 40.0)}
+"""Headset stacks that nobody wrote lie within these, mm: what is made (common practice)."""
 _SLACK = 1e-6
 """Rounding allowed at the end of a range, mm or degrees."""
 
@@ -44,8 +41,8 @@ class Limit:
     """What a frame must keep to be built: `low` <= `quantity` of the plane <= `high`.
 
     `name` is the dimension at fault where it does not; if that is a default the limit
-    is not asked for. `reason` puts it into words. `best` is a value in good practice
-    where the ends of the range are none.
+    is not asked for. `reason` puts it into words. `unit`, mm or degrees, is what an agreement
+    is to a number.
     """
 
     name: str
@@ -53,13 +50,12 @@ class Limit:
     low: float
     high: float
     reason: Callable[[Plane], str]
-    best: float | None = None
+    unit: float = 0.5
 
-    def aim(self, value: float) -> float:
-        """What to change the quantity to, that is `value` now: inside the range by more than rounding."""
-        if self.best is not None:
-            return self.best
-        return self.low + _ROOM if value < self.low else self.high - _ROOM
+    def beyond(self, frame: Plane) -> float:
+        """How far beyond the limit a frame is, in units; 0 or less where it keeps it."""
+        value = float(self.quantity(frame))
+        return max(self.low - value, value - self.high) / self.unit
 
     def kept(self, frame: Plane) -> Any:
         """Whether the frame keeps it, or an array of whether each frame does."""
@@ -73,9 +69,17 @@ def _range_limit(name: str) -> Limit:
 
     def reason(f: Plane) -> str:
         value = float(dimension.function(f))
-        return f"{name} would be {value:.1f} {unit}; sane values are {low:g} to {high:g} {unit}"
+        return f"{name} would be {value:.1f} {unit}; possible values are {low:g} to {high:g} {unit}"
 
-    return Limit(name, dimension.function, low, high, reason=reason)
+    return Limit(name, dimension.function, low, high, reason=reason, unit=0.1 if unit == "deg" else 0.5)
+
+
+def _stack_limit(name: str, low: float, high: float) -> Limit:
+    def reason(f: Plane) -> str:
+        value = float(getattr(f, name))
+        return f"{name} would be {value:.1f} mm; one that is not written lies within {low:g} to {high:g} mm"
+
+    return Limit(name, lambda f: getattr(f, name), low, high, reason=reason)
 
 
 def _missed(name: str, tube: str, end: str) -> Callable[[Plane], str]:
@@ -98,10 +102,6 @@ def _through_wheel(f: Plane) -> str:
     )
 
 
-def _crown_inside(f: Plane) -> str:
-    return f"lower_stack would be {f.lower_stack:.1f} mm: the fork's crown would stand inside the head tube"
-
-
 def _above_tyre(f: Plane) -> Value:
     return hypot(f.head_tube_bottom_up, f.fork_offset) - f.front_radius
 
@@ -109,17 +109,10 @@ def _above_tyre(f: Plane) -> Value:
 _MISSED_TOP = _missed("top_tube_at_head", "top tube", "top")
 _MISSED_LOW = _missed("down_tube_at_head", "down tube", "lower")
 
+
 LIMITS: tuple[Limit, ...] = (
     *map(_range_limit, SEARCH_BOUNDS),
     Limit("axle_to_crown", _above_tyre, 0.0, np.inf, reason=_through_wheel),
-    Limit(
-        "lower_stack",
-        lambda f: f.lower_stack,
-        -_ROUNDED_STACK,
-        np.inf,
-        reason=_crown_inside,
-        best=DEFAULT_LOWER_STACK,
-    ),
     Limit("top_tube_at_head", lambda f: f.top_tube_at_head, 0.0, np.inf, reason=_MISSED_TOP),
     Limit(
         "top_tube_at_head", lambda f: f.head_tube_length - f.top_tube_at_head, 0.0, np.inf, reason=_MISSED_TOP
@@ -142,32 +135,26 @@ LIMITS: tuple[Limit, ...] = (
 )
 
 
-def impossible(frame: Plane, defaults: Collection[str]) -> Limit | None:
-    """The first limit that a frame of plain numbers does not keep, or None.
-
-    `defaults` are the dimensions taken from defaults, which never make a frame impossible.
-    """
-    return next((m for m in LIMITS if m.name not in defaults and not m.kept(frame)), None)
+STACKS: tuple[Limit, ...] = tuple(_stack_limit(name, *ends) for name, ends in FOUND_STACKS.items())
+"""Asked of a stack that is neither given nor a default."""
 
 
-def unusual_count(frames: Plane) -> NDArray[np.int_]:
-    """How many dimensions of each of an array of frames lie outside usual practice."""
-    counts: NDArray[np.int_] = np.zeros((), int)
-    for dimension in REGISTRY.values():
-        if dimension.usual is not None and all(map(frames.has, dimension.needs)):
-            value = dimension.function(frames)
-            low, high = dimension.usual
-            counts = counts + np.asarray((value < low - _SLACK) | (value > high + _SLACK), int)
-    return counts
+def limits(given: Collection[str], defaults: Collection[str]) -> tuple[Limit, ...]:
+    """What a frame must keep, by the names of what was given and of what is a default: those do no harm."""
+    kept = [m for m in LIMITS if m.name not in defaults]
+    return (*kept, *(m for m in STACKS if m.name not in given and m.name not in defaults))
+
+
+def impossible(frame: Plane, asked: Iterable[Limit]) -> Limit | None:
+    """The first of the limits that a frame of plain numbers does not keep, or None."""
+    return next((m for m in asked if not m.kept(frame)), None)
 
 
 def unusual(dimensions: Mapping[str, float | None], apart_from: Collection[str] = ()) -> list[str]:
-    """Names of dimensions outside usual practice, those in `apart_from` not looked at."""
-    found = []
+    """Names of dimensions outside what is usual with wheels of their size, those `apart_from` left out."""
+    radius, found = dimensions.get("rear_radius"), []
     for name, value in dimensions.items():
-        usual = REGISTRY[name].usual
-        if value is None or usual is None or name in apart_from:
-            continue
-        if not usual[0] - _SLACK <= value <= usual[1] + _SLACK:
+        usual = None if value is None or name in apart_from else usual_range(name, radius)
+        if value is not None and usual is not None and not usual[0] - _SLACK <= value <= usual[1] + _SLACK:
             found.append(name)
     return found

@@ -1,6 +1,6 @@
 """From any sufficient set of numbers to the one frame that fits.
 
-numbers -> structure (by rank) -> roots (block by block) -> sane frames -> the one to use
+numbers -> structure (by rank) -> roots (block by block) -> fits within bounds -> the one to use
 """
 
 from __future__ import annotations
@@ -11,13 +11,15 @@ from dataclasses import dataclass, replace
 
 from layout.errors import Notice, SolveError
 from layout.geometry.candidates import Candidate, sane_frames
-from layout.geometry.diagnosis.choice import ambiguous, rank, second_frames, tied
+from layout.geometry.diagnosis.choice import Score, ambiguous, rank, second_frames, tied
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import PART_DEFAULTS
+from layout.geometry.equations import given as given_equation
 from layout.geometry.notices import notices
 from layout.geometry.plane import Plane, points
 from layout.geometry.problem import Agreement, Problem, read
 from layout.geometry.sag import sagged_parameters
+from layout.geometry.structure import rests_on
 
 __all__ = ["Agreement", "Solution", "solve_frame", "solve_frames"]
 
@@ -31,8 +33,8 @@ class Solution:
     `parameters` are the base parameters of Plane and part sizes; `dimensions` has every
     name of the registry, None where rider, cockpit or crank numbers are missing;
     `defaults` maps names to the values taken, in the order taken; `residuals` are given
-    minus fitted, where the numbers are more than enough; `sagged` are the dimensions at rest where a
-    sag was given.
+    minus fitted, the largest in agreements first, where a fit was made; `sagged` are the dimensions at
+    rest where a sag was given; `rests_on` names the default sizes of parts that move a found dimension.
     """
 
     parameters: dict[str, float]
@@ -42,6 +44,7 @@ class Solution:
     defaults: dict[str, float]
     residuals: dict[str, float]
     sagged: Dimensions | None
+    rests_on: dict[str, tuple[str, ...]]
     warnings: tuple[Notice, ...]
 
 
@@ -61,8 +64,8 @@ def solve_frame(
     no_frame, ambiguous, range, unknown_key or type; file and line are left to the caller.
     """
     frames, scores = _ranked(given, held or {}, choose or {}, agreement or Agreement())
-    if tied(scores):
-        equal = sum(score - scores[0][0] < 1e-9 for score, _ in scores)
+    equal = tied(scores)
+    if equal > 1:
         raise SolveError(ambiguous([f.dimensions for f in frames[:equal]]))
     others = second_frames([f.dimensions for f in frames])
     return replace(frames[0], warnings=(*others, *frames[0].warnings))
@@ -81,13 +84,13 @@ def solve_frames(
 
 def _ranked(
     given: Mapping[str, float], held: Mapping[str, float], choose: Mapping[str, float], agreement: Agreement
-) -> tuple[tuple[Solution, ...], list[tuple[float, int]]]:
+) -> tuple[tuple[Solution, ...], list[Score]]:
     problem = read(given, held, choose, agreement)
     frames = [_solution(problem, candidate) for candidate in sane_frames(problem)]
     if len(frames) == 1 and not choose:
-        return (frames[0],), [(0.0, 0)]
+        return (frames[0],), [Score(0.0, 0.0, 0)]
     scores = rank([(f.dimensions, {*f.given, *f.defaults}) for f in frames], choose)
-    return tuple(frames[i] for _, i in scores), scores
+    return tuple(frames[s.index] for s in scores), scores
 
 
 def _solution(problem: Problem, candidate: Candidate) -> Solution:
@@ -95,9 +98,7 @@ def _solution(problem: Problem, candidate: Candidate) -> Solution:
     frame = Plane(parameters)
     dimensions = _dimensions(problem, frame)
     defaults = _defaults(problem, candidate, dimensions)
-    residuals: dict[str, float] = {}
-    if found.circuits:
-        residuals = {n: v - (dimensions[n] or 0.0) for n, v in problem.given.items()}
+    residuals = _residuals(problem, dimensions) if candidate.fitted else {}
     sagged = None
     if "fork_sag" in problem.inputs or "rear_sag" in problem.inputs:
         sagged = _dimensions(problem, Plane(sagged_parameters(parameters)))
@@ -109,8 +110,19 @@ def _solution(problem: Problem, candidate: Candidate) -> Solution:
         defaults=defaults,
         residuals=residuals,
         sagged=sagged,
+        rests_on={n: sizes for n, sizes in rests_on(found).items() if dimensions[n] is not None},
         warnings=tuple(notices(found, frame, dimensions, defaults)),
     )
+
+
+def _residuals(problem: Problem, dimensions: Dimensions) -> dict[str, float]:
+    """Given less fitted, the largest share of its agreement first."""
+    left = {n: v - (dimensions[n] or 0.0) for n, v in problem.given.items()}
+
+    def size(name: str) -> float:
+        return abs(left[name]) / (problem.agreement.of(given_equation(name)) or 1.0)
+
+    return {n: left[n] for n in sorted(left, key=lambda n: (-size(n), n))}
 
 
 def _dimensions(problem: Problem, frame: Plane) -> Dimensions:
@@ -127,7 +139,7 @@ def _dimensions(problem: Problem, frame: Plane) -> Dimensions:
 
 def _defaults(problem: Problem, candidate: Candidate, dimensions: Dimensions) -> dict[str, float]:
     """What was assumed: parts, then what is never solved for and used, then the tubes' places."""
-    parts = {e.name for e in PART_DEFAULTS}
+    parts = {*(e.name for e in PART_DEFAULTS), "front_radius"}
     values = {name: dimensions[name] or 0.0 for name in candidate.defaults}
     taken = {name: value for name, value in values.items() if name in parts}
     taken.update(problem.default_sizes)

@@ -9,16 +9,24 @@ number in it and kept.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
 from layout.geometry.blocks import Block, block_triangular
-from layout.geometry.derivative import Floats, generic_inputs, generic_row
+from layout.geometry.derivative import Floats, generic_row
 from layout.geometry.dimensions import REGISTRY
-from layout.geometry.equations import LEVEL, PART_DEFAULTS, PLACE_DEFAULTS, Equation, given
-from layout.geometry.plane import FRAME_PARAMETERS, INPUTS, OPTIONAL_PARAMETERS, TUBE_PLACES, UNKNOWNS
+from layout.geometry.equations import (
+    FRONT_LIKE_REAR,
+    LEVEL,
+    PART_DEFAULTS,
+    PLACE_DEFAULTS,
+    Equation,
+    given,
+    wheels_alike,
+)
+from layout.geometry.plane import FRAME_PARAMETERS, OPTIONAL_PARAMETERS, TUBE_PLACES, UNKNOWNS
 
 INDEPENDENT = 1e-9
 """A row counts as independent where this share of it lies outside the span of the others.
@@ -26,7 +34,13 @@ INDEPENDENT = 1e-9
 At the generic frame true dependence leaves 1e-14, the weakest real dependence 1e-4.
 """
 
+_FIRM = 1e3
+"""Weight of a default beside a given number: it is held."""
+_MOVED = 1e-5
+"""What a dimension must move by for a unit of a size to rest on it: rounding leaves 1e-9."""
+
 _INDEX = {name: i for i, name in enumerate(UNKNOWNS)}
+_REGISTERED = {name: i for i, name in enumerate(REGISTRY)}
 
 
 class Span:
@@ -60,36 +74,19 @@ class Span:
 
 
 @dataclass(frozen=True)
-class Circuit:
-    """Givens that depend on one another, and none fewer of them.
-
-    `equations` ends with the one that was redundant; `inputs` are the dimensions never
-    solved for whose values the dependence rests on.
-    """
-
-    equations: tuple[Equation, ...]
-    inputs: tuple[str, ...]
-
-    @property
-    def redundant(self) -> Equation:
-        """The member that the others settle."""
-        return self.equations[-1]
-
-
-@dataclass(frozen=True)
 class Structure:
     """How a set of known dimensions settles a frame.
 
-    `equations` are the independent ones, givens and defaults; `circuits` has one for each
-    redundant given. `defaults` are those taken, in order; `replaced` the part defaults
-    that other numbers settle instead. `known` are the equations that give a parameter
-    outright, `blocks` what is solved in order for the rest, `columns` all parameters that
-    the equations touch. `unsettled` are parameters of rider and cockpit that givens touch
-    but do not settle, and `loose` those givens. `free` counts the freedoms left to the frame.
+    `equations` are the independent ones, givens and defaults; `more` are givens that these settle
+    already. `defaults` are those taken, in order; `replaced` the part defaults that other numbers
+    settle instead. `known` are the equations that give a parameter outright, `blocks` what is
+    solved in order for the rest, `columns` all parameters that the equations touch.
+    `unsettled` are parameters of rider and cockpit that givens touch but do not settle, and
+    `loose` those givens. `free` counts the freedoms left to the frame.
     """
 
     equations: tuple[Equation, ...]
-    circuits: tuple[Circuit, ...]
+    more: tuple[Equation, ...]
     defaults: tuple[Equation, ...]
     replaced: tuple[Equation, ...]
     known: tuple[Equation, ...]
@@ -108,33 +105,93 @@ def _touches(equation: Equation, column: str) -> bool:
 def structure(names: tuple[str, ...], slope: Equation = LEVEL) -> Structure:
     """Find what the dimensions `names` settle, defaults taken where they are independent.
 
-    `names` are given dimensions that are no inputs; where numbers are more than enough,
-    parameters and then the earlier ones are the basis. `slope` is the equation that
-    serves as the default of the top tube's slope.
+    `names` are given dimensions that are no inputs, in any order; where numbers are more than
+    enough, the wheels' likeness, parameters and what the registry has first are the basis.
+    `slope` is the equation that serves as the default of the top tube's slope.
     """
-    rows = sorted((given(n) for n in names), key=lambda e: not REGISTRY[e.name].is_parameter)
+    likeness = wheels_alike(names)
+    rows = sorted((given(n) for n in names), key=_precedence)
     touched = [c for c in OPTIONAL_PARAMETERS if any(_touches(e, c) for e in rows)]
-    unsettled = _unsettled([*rows, *PART_DEFAULTS], touched)
+    unsettled = _unsettled([*likeness, *rows, *PART_DEFAULTS], touched)
     loose = [e for e in rows if any(_touches(e, c) for c in unsettled)]
 
     span = Span()
-    basis, dependent = _sifted([e for e in rows if e not in loose], span)
-    parts, refused = _sifted(PART_DEFAULTS, span)
-    places = _placed([*basis, *parts], slope)
-    equations = (*basis, *parts, *places)
+    alike, _ = _sifted(likeness, span)
+    basis, more = _sifted([e for e in rows if e not in loose], span)
+    parts, refused = _sifted((e for e in PART_DEFAULTS if e.name not in names), span)
+    places = _placed([*alike, *basis, *parts], slope)
+    equations = (*alike, *basis, *parts, *places)
     free = _free_count(equations)
     return Structure(
         equations=equations,
-        circuits=tuple(circuit(e, basis) for e in dependent),
-        defaults=(*parts, *places),
-        replaced=tuple(e for e in refused if e.name not in names),
+        more=tuple(more),
+        defaults=(*_listed([*alike, *parts]), *places),
+        replaced=tuple(e for e in refused if e.name not in {a.name for a in alike}),
         known=tuple(e for e in equations if _is_direct(e)),
         blocks=() if free else _blocks(equations),
-        columns=tuple(c for c in UNKNOWNS if any(_touches(e, c) for e in equations)),
+        columns=tuple(c for c in UNKNOWNS if any(_touches(e, c) for e in [*equations, *more])),
         unsettled=tuple(unsettled),
         loose=tuple(e.name for e in loose),
         free=free,
     )
+
+
+def _precedence(equation: Equation) -> tuple[bool, int]:
+    return not REGISTRY[equation.name].is_parameter, _REGISTERED[equation.name]
+
+
+def _listed(parts: Sequence[Equation]) -> list[Equation]:
+    """Defaults of parts in the order people read them: the rear wheel, what is like it, the headset."""
+    order = ["rear_radius", "front_radius"]
+    return sorted(parts, key=lambda e: order.index(e.name) if e.name in order else len(order))
+
+
+def released(found: Structure) -> Structure:
+    """The structure with the sizes of parts that are defaults let go, where given numbers can move them.
+
+    The numbers then pull at them as they do at any size that they settle.
+    """
+    rows = [np.array(generic_row(e)) for e in (*found.equations, *found.more) if e.value is None]
+    sizes = [e for e in found.defaults if e in PART_DEFAULTS]
+    sizes = [e for e in sizes if any(abs(float(row @ _growth(found, e))) > INDEPENDENT for row in rows)]
+    return replace(
+        found,
+        defaults=tuple(e for e in found.defaults if e not in sizes),
+        replaced=(*found.replaced, *sizes),
+    )
+
+
+@lru_cache(maxsize=512)
+def rests_on(found: Structure) -> dict[str, tuple[str, ...]]:
+    """The default sizes of parts that move each dimension, by the dimension's name.
+
+    By rank at the generic frame, so that a dimension that rests on a size somewhere does everywhere.
+    """
+    sizes = [e for e in found.defaults if e in PART_DEFAULTS]
+    if not sizes or found.free:
+        return {}
+    rows = [*found.equations, *found.more]
+    weight = np.array([_FIRM if e.value is not None else 1.0 for e in rows])
+    columns = [_INDEX[c] for c in found.columns]
+    slopes = np.array([generic_row(e) for e in rows])[:, columns]
+    moves = np.linalg.pinv(slopes * weight[:, None]) * weight
+    by_size = {e.name: moves[:, rows.index(e)] for e in sizes}
+    resting = {}
+    for name in (n for n, d in REGISTRY.items() if not d.asked_only and n not in by_size):
+        row = np.array(generic_row(given(name)))[columns]
+        names = tuple(n for n, move in by_size.items() if abs(float(row @ move)) > _MOVED)
+        if names:
+            resting[name] = names
+    return resting
+
+
+def _growth(found: Structure, size: Equation) -> Floats:
+    """How a part's size moves the unknowns: both wheels together where they are alike."""
+    unit = np.zeros(len(UNKNOWNS))
+    unit[_INDEX[size.name]] = 1.0
+    if size.name == "rear_radius" and FRONT_LIKE_REAR in found.defaults:
+        unit[_INDEX["front_radius"]] = 1.0
+    return unit
 
 
 @lru_cache(maxsize=512)
@@ -168,23 +225,6 @@ def _unsettled(equations: Sequence[Equation], columns: Sequence[str]) -> list[st
     span = Span(equations=equations)
     unit = np.eye(len(UNKNOWNS))
     return [c for c in columns if span.outside(unit[_INDEX[c]]) is not None]
-
-
-def circuit(equation: Equation, basis: Sequence[Equation]) -> Circuit:
-    """The least dependent set that `equation` forms with members of an independent `basis`."""
-    rows = np.array([generic_row(b) for b in basis])
-    size = np.linalg.norm(rows, axis=1)
-    target = np.array(generic_row(equation))
-    whole = float(np.linalg.norm(target))
-    shares = np.linalg.lstsq(rows.T / size, target / whole, rcond=None)[0]
-    rest = np.array(generic_inputs(equation))
-    members = []
-    for member, share, length in zip(basis, shares, size, strict=True):
-        if abs(share) > INDEPENDENT:
-            members.append(member)
-            rest = rest - share * whole / length * np.array(generic_inputs(member))
-    inputs = tuple(n for n, v in zip(INPUTS, rest, strict=True) if abs(v) > INDEPENDENT)
-    return Circuit((*members, equation), inputs)
 
 
 def _free_count(equations: Sequence[Equation]) -> int:

@@ -70,7 +70,7 @@ def sensitivities(problem: Problem, frame: Candidate) -> dict[str, dict[str, flo
     found = frame.structure
     inputs = [n for n in problem.inputs if n in frame.parameters]
     columns = [*found.columns, *inputs]
-    equations = [*found.equations, *(c.redundant for c in found.circuits)]
+    equations = [*found.equations, *found.more]
     _, rows = jacobian([e.function for e in equations], frame.parameters, columns)
     own = np.eye(len(columns))[len(found.columns) :]
     weight = 1.0 / np.array([problem.agreement.of(e) for e in equations])
@@ -85,9 +85,7 @@ def sensitivities(problem: Problem, frame: Candidate) -> dict[str, dict[str, flo
     _, slopes = jacobian([REGISTRY[d].function for d in known], frame.parameters, columns)
     table: Floats = slopes @ answers
     loose = {n: {d: float(d == n) for d in known} for n in problem.given if n not in names}
-    reached = {
-        g: dict(zip(known, table[:, i].tolist(), strict=True)) for i, g in enumerate(names) if g
-    }
+    reached = {g: dict(zip(known, table[:, i].tolist(), strict=True)) for i, g in enumerate(names) if g}
     return {g: {**loose, **reached}[g] for g in problem.given}
 
 
@@ -96,7 +94,5 @@ def _known(frame: Candidate) -> list[str]:
     plane = Plane(frame.parameters)
     with np.errstate(all="ignore"):
         return [
-            n
-            for n, d in REGISTRY.items()
-            if all(map(plane.has, d.needs)) and np.isfinite(d.function(plane))
+            n for n, d in REGISTRY.items() if all(map(plane.has, d.needs)) and np.isfinite(d.function(plane))
         ]

@@ -28,6 +28,8 @@ DECIMALS = {"mm": 1, "deg": 2}
 """A steel rule is read to 0.5 and an angle gauge to 0.1: one digit more than either."""
 
 RESIDUAL_DECIMALS = 3
+FARTHEST = 5
+"""Residuals told below the table; all stand in it."""
 
 SLIGHT = 0.1
 """Share of a dimension's spread below which a cause is not named: alone it adds 0.5 per cent."""
@@ -67,7 +69,7 @@ def frame_json(frame: Frame, moved: Tolerances | None = None) -> dict[str, Any]:
 
 def frame_report(frame: Frame) -> str:
     """Every dimension with its origin, then the parts, what is not determined, and warnings."""
-    parts = [_heading(frame), _dimension_table(frame), _part_lines(frame)]
+    parts = [_heading(frame), _dimension_table(frame), _residual_lines(frame), _part_lines(frame)]
     missing = [name for name, value in frame.plane.dimensions.items() if value is None]
     if missing:
         parts.append(f"{_WANTING}:\n  {', '.join(missing)}")
@@ -95,7 +97,7 @@ def fault_report(givens: Mapping[str, float], faults: Iterable[Fault]) -> str:
 def _need_text(name: str, value: float | None) -> str:
     dimension = REGISTRY[name]
     if value is None or not dimension.is_sane(value):
-        return "no sane value"
+        return "no possible value"
     return format_number(value, DECIMALS[dimension.unit])
 
 
@@ -181,6 +183,8 @@ def _dimension_table(frame: Frame) -> str:
         header.append("at rest")
     if frame.plane.residuals:
         header.append("given less fitted")
+    if frame.plane.rests_on:
+        header.append("rests on the default of")
     rows = []
     for name, value in frame.plane.dimensions.items():
         if value is None:
@@ -192,13 +196,27 @@ def _dimension_table(frame: Frame) -> str:
 
 
 def _extra(frame: Frame, name: str) -> Iterator[str]:
-    """The cells that only some frames have: the value at rest, and the residual."""
+    """The cells that only some frames have: the value at rest, the residual, the defaults it rests on."""
+    from layout.spec.registered import key_of
+
     if frame.plane.sagged:
         rest = frame.plane.sagged.get(name)
         yield "" if rest is None else _value_text(name, rest)
     if frame.plane.residuals:
         residual = frame.plane.residuals.get(name)
         yield "" if residual is None else format_number(residual, RESIDUAL_DECIMALS)
+    if frame.plane.rests_on:
+        own = name in frame.plane.given or key_of(name) in frame.plane.defaults
+        yield "" if own else ", ".join(key_of(n) for n in frame.plane.rests_on.get(name, ()))
+
+
+def _residual_lines(frame: Frame) -> str:
+    """The given numbers that lie farthest from the fit, the largest share of its agreement first."""
+    off = {n: r for n, r in frame.plane.residuals.items() if abs(r) >= 0.5 * 10.0**-RESIDUAL_DECIMALS}
+    if not off:
+        return ""
+    told = [f"{n} {format_number(r, RESIDUAL_DECIMALS)} {REGISTRY[n].unit}" for n, r in off.items()]
+    return f"Farthest from the fit (given less fitted): {', '.join(told[:FARTHEST])}"
 
 
 def _part_lines(frame: Frame) -> str:

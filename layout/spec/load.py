@@ -15,16 +15,22 @@ from layout.errors import Fault, SpecError
 from layout.spec.jig import Jig, names_setting, odd_settings
 from layout.spec.model import Spec
 from layout.spec.registered import DIMENSION_KEYS
+from layout.spec.standards import TyreMarking
 from layout.spec.text import read_text
 from layout.spec.tree import Tree, dotted, parse
+from layout.spec.values import Stated
 
 
 @dataclass(frozen=True)
 class Given:
-    """A dimension as written: its value (mm or degrees) and the dotted key it stands at."""
+    """A dimension as written: its value (mm or degrees) and the dotted key it stands at.
+
+    `agreement` is its own, None where it has none; a wheel by its tyre's marking has 0: it is held.
+    """
 
     value: float
     key: str
+    agreement: float | None = None
 
 
 @dataclass(frozen=True)
@@ -113,9 +119,15 @@ def _written(spec: Spec) -> Iterator[tuple[str, Given]]:
     """Every dimension that was written, by name."""
     for name, value in spec.geometry:
         if value is not None:
-            yield name, Given(value, f"geometry.{name}")
+            yield name, _given(value, f"geometry.{name}")
     for key, name in DIMENSION_KEYS.items():
         block, field = key.split(".")
         value = getattr(getattr(spec, block), field)
-        if value is not None:
-            yield name, Given(value.radius if block == "wheels" else value, key)
+        if isinstance(value, TyreMarking):
+            yield name, Given(value.radius, key, 0.0)
+        elif value is not None:
+            yield name, _given(value.radius if block == "wheels" else value, key)
+
+
+def _given(value: float, key: str) -> Given:
+    return Given(float(value), key, value.agreement if isinstance(value, Stated) else None)

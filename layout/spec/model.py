@@ -19,7 +19,7 @@ from layout.spec.block import SpecBlock, block, rows
 from layout.spec.jig import Jig
 from layout.spec.parts import BottomBracket, Drivetrain, FittingRow, RearEndBlock, Tubes
 from layout.spec.plates import Plates
-from layout.spec.registered import givable, quantity
+from layout.spec.registered import givable, given
 from layout.spec.standards import TyreMarking
 from layout.spec.values import OneOf, Quantity, Words
 from layout.spec.wheel import MeasuredWheel, WheelReader
@@ -49,18 +49,19 @@ if TYPE_CHECKING:
         """As Geometry."""
 
 else:
-    _FIELDS: Any = {name: (Annotated[float | None, found], None) for name, found in givable().items()}
+    _GIVEN: Any = {name: (Annotated[float | None, given(name)], None) for name in givable()}
+    _CHOSEN: Any = {name: (Annotated[float | None, found], None) for name, found in givable().items()}
     Geometry = create_model(
         "Geometry",
         __base__=SpecBlock,
         __doc__="Any set of dimensions that fixes the frame, together with fork, headset, wheels and rider.",
-        **_FIELDS,
+        **_GIVEN,
     )
     Choose = create_model(
         "Choose",
         __base__=SpecBlock,
         __doc__="Where the numbers admit two frames: the one nearest these values.",
-        **_FIELDS,
+        **_CHOSEN,
     )
 
 
@@ -78,39 +79,39 @@ class Wheels(SpecBlock):
 class Fork(SpecBlock):
     """The fork as its data sheet gives it."""
 
-    axle_to_crown: Annotated[float | None, quantity("axle_to_crown")] = None
-    offset: Annotated[float | None, quantity("fork_offset")] = None
-    length_on_axis: Annotated[float | None, quantity("fork_length_on_axis")] = None
-    sag: Annotated[float | None, quantity("fork_sag")] = None
+    axle_to_crown: Annotated[float | None, given("axle_to_crown")] = None
+    offset: Annotated[float | None, given("fork_offset")] = None
+    length_on_axis: Annotated[float | None, given("fork_length_on_axis")] = None
+    sag: Annotated[float | None, given("fork_sag")] = None
 
 
 class Headset(SpecBlock):
     """What the headset adds below and above the head tube."""
 
-    lower_stack: Annotated[float | None, quantity("lower_stack")] = None
-    upper_stack: Annotated[float | None, quantity("upper_stack")] = None
+    lower_stack: Annotated[float | None, given("lower_stack")] = None
+    upper_stack: Annotated[float | None, given("upper_stack")] = None
 
 
 class Cockpit(SpecBlock):
     """Stem and spacers."""
 
-    stem_length: Annotated[float | None, quantity("stem_length")] = None
-    stem_angle: Annotated[float | None, quantity("stem_angle")] = None
-    stem_clamp_height: Annotated[float | None, quantity("stem_clamp_height")] = None
-    spacers: Annotated[float | None, quantity("spacers")] = None
+    stem_length: Annotated[float | None, given("stem_length")] = None
+    stem_angle: Annotated[float | None, given("stem_angle")] = None
+    stem_clamp_height: Annotated[float | None, given("stem_clamp_height")] = None
+    spacers: Annotated[float | None, given("spacers")] = None
 
 
 class Rider(SpecBlock):
     """Saddle, crank and shoe."""
 
-    saddle_height: Annotated[float | None, quantity("saddle_height")] = None
-    saddle_setback: Annotated[float | None, quantity("saddle_setback")] = None
-    saddle_nose_length: Annotated[float | None, quantity("saddle_nose_length")] = None
-    shoe_ahead_of_spindle: Annotated[float | None, quantity("shoe_ahead_of_spindle")] = None
-    crank_length: Annotated[float | None, quantity("crank_length")] = None
-    pedal_side: Annotated[float | None, quantity("pedal_side")] = None
-    pedal_outer: Annotated[float | None, quantity("pedal_outer")] = None
-    pedal_below: Annotated[float | None, quantity("pedal_below")] = None
+    saddle_height: Annotated[float | None, given("saddle_height")] = None
+    saddle_setback: Annotated[float | None, given("saddle_setback")] = None
+    saddle_nose_length: Annotated[float | None, given("saddle_nose_length")] = None
+    shoe_ahead_of_spindle: Annotated[float | None, given("shoe_ahead_of_spindle")] = None
+    crank_length: Annotated[float | None, given("crank_length")] = None
+    pedal_side: Annotated[float | None, given("pedal_side")] = None
+    pedal_outer: Annotated[float | None, given("pedal_outer")] = None
+    pedal_below: Annotated[float | None, given("pedal_below")] = None
 
 
 class DrawingBlock(SpecBlock):

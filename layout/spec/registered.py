@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from layout.geometry.dimensions import REGISTRY
-from layout.spec.values import Quantity
+from layout.spec.values import Quantity, Sure
 
 DIMENSION_KEYS = {
     "fork.axle_to_crown": "axle_to_crown",
@@ -36,10 +36,17 @@ _KEYS = {name: key for key, name in DIMENSION_KEYS.items()}
 
 @cache
 def quantity(name: str) -> Quantity:
-    """How a dimension of the registry is read: its meaning, sane range and unit."""
+    """How a dimension of the registry is read: its meaning, possible range and unit."""
     found = REGISTRY[name]
     low, high = found.sane
     return Quantity(found.meaning, low, high, "degrees" if found.unit == "deg" else found.unit)
+
+
+@cache
+def given(name: str) -> Sure:
+    """How a dimension is read where it is given, which may say how sure it is."""
+    found = quantity(name)
+    return Sure(found.meaning, found.low, found.high, found.unit)
 
 
 def givable() -> dict[str, Quantity]:

@@ -20,6 +20,7 @@ from pydantic_core import PydanticCustomError, core_schema
 
 from layout.spec.text import NOT_TEXT, shown
 from layout.spec.tree import Scalar
+from layout.spec.units import INCH, in_inches, pattern, with_unit
 
 MAX_TEXT = 2000
 """Characters in a job field: more than any title block or note on a sheet can hold."""
@@ -94,11 +95,22 @@ class Quantity(Reader):
         return f"{self.low:g} to {self.high:g}{unit}"
 
     def read(self, value: Any) -> float:
-        """A finite number in range."""
-        found = read_number(value, self.expected)
+        """A finite number in range; one of mm or degrees may have its unit behind it."""
+        found = self.number(value)
         if not self.holds(found):
             raise refused("range", self.refusal(found))
         return found
+
+    def number(self, value: Any) -> float:
+        """A finite number, in range or not."""
+        if isinstance(value, Scalar) and self.unit in ("mm", "degrees"):
+            stated = with_unit(value.text)
+            if stated is not None and stated[1] == self.unit:
+                return stated[0]
+            if stated is not None:
+                what = "an angle" if stated[1] == "degrees" else "a length"
+                raise refused("type", f"is {what}, {shown(value.text)}; expected {self.expected}")
+        return read_number(value, self.expected)
 
     def holds(self, found: float) -> bool:
         """Whether a number is in range."""
@@ -106,12 +118,72 @@ class Quantity(Reader):
 
     def refusal(self, found: float) -> str:
         """What is said of a number out of range."""
-        return f"is {found:g}; expected {self.expected}: check the digits and the unit"
+        hint = self._other_unit(found)
+        return f"is {found:g}; expected {self.expected}: {hint or 'check the digits and the unit'}"
+
+    def _other_unit(self, found: float) -> str:
+        """What a number out of range may have been meant as."""
+        if self.unit != "mm":
+            return ""
+        if found * INCH == 0.0 or not math.isfinite(found):
+            return ""
+        if self.holds(found * INCH):
+            return f"inches? write {in_inches(found)}"
+        return f"centimetres? write {found:g} cm" if self.holds(found * 10.0) else ""
 
     def json_schema(self) -> dict[str, Any]:
         """Type, bounds and meaning with unit."""
         note = ", ".join(part for part in (self.meaning, self.unit) if part)
-        return {"type": self.json_type, "minimum": self.low, "maximum": self.high, "description": note}
+        schema = {"type": self.json_type, "minimum": self.low, "maximum": self.high, "description": note}
+        if self.unit in ("mm", "degrees"):
+            schema |= {"type": [self.json_type, "string"], "pattern": pattern(self.unit)}
+        return schema
+
+
+class Stated(float):
+    """A number that says how sure it is: `agreement`, mm or degrees; None where it is as sure as all."""
+
+    agreement: float | None = None
+
+
+@dataclass(frozen=True)
+class Sure(Quantity):
+    """A given dimension: a number, or {value, agreement} where it is surer or less sure than the rest."""
+
+    def read(self, value: Any) -> float:
+        """The number, with its own agreement where it has one."""
+        if not isinstance(value, dict):
+            return super().read(value)
+        strange = [key for key in value if key not in ("value", "agreement")]
+        if strange or "value" not in value:
+            what = f"has the key {shown(str(strange[0]))}" if strange else "has no value"
+            raise refused("type", f"{what}; expected a number, or {{value: ..., agreement: ...}}")
+        found = Stated(super().read(value["value"]))
+        if "agreement" in value:
+            found.agreement = Quantity("", *_AGREEMENTS[self.unit], self.unit).read(value["agreement"])
+        return found
+
+    def json_schema(self) -> dict[str, Any]:
+        """A number, a text with a unit, or a block of both keys."""
+        plain = super().json_schema()
+        bounds = {key: plain[key] for key in ("minimum", "maximum")}
+        kinds = [k for k in plain["type"] if k != "object"]
+        low, high = _AGREEMENTS[self.unit]
+        keys: dict[str, Any] = {
+            "value": {"type": kinds, **bounds, "description": "the number"},
+            "agreement": {
+                "type": kinds,
+                "minimum": low,
+                "maximum": high,
+                "description": f"how far it may be off, {self.unit}",
+            },
+        }
+        block = {"properties": keys, "required": ["value"], "additionalProperties": False}
+        return {**plain, "type": [*kinds, "object"], **block}
+
+
+_AGREEMENTS = {"mm": (0.001, 20.0), "degrees": (0.001, 5.0)}
+"""What a number may be off by, as the block `agreement` has it."""
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import core_schema
 
 from layout.spec.block import SpecBlock
-from layout.spec.registered import quantity
+from layout.spec.registered import given
 from layout.spec.standards import TyreMarking, read_marking
 from layout.spec.text import shown
 from layout.spec.tree import Scalar
@@ -20,7 +20,7 @@ from layout.spec.values import Reader, refused
 class MeasuredWheel(SpecBlock):
     """A wheel measured as it stands, unloaded."""
 
-    radius: Annotated[float, quantity("rear_radius")]
+    radius: Annotated[float, given("rear_radius")]
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,11 @@
     one     a single frame of 1, 3 and 5 coupled or chained unknowns, solver alone, against build and
             solve: goal, no slower than 3 times
 
+    start   `layout solve` of a demo frame from the shell against an empty command (`layout media`) that
+            imports numpy, processor time of both: goal, at most 1.4 times
+
+    wrong   30 numbers of which one is wrong: goal, told in less than a second
+
 python-solvespace is given its quickest formulation: axes as points with parallels and mirror
 images, known angles as fixed lines, only the points that the set needs, and a start a few
 millimetres off. Ours also places the tubes, computes every dimension and checks
@@ -13,7 +18,9 @@ Run by hand: .venv/bin/python tests/bench/bench_solver.py
 
 from __future__ import annotations
 
+import resource
 import statistics
+import subprocess
 import sys
 import time
 from collections.abc import Callable
@@ -25,11 +32,15 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "outside"))
 
 from solver_sketch import Sketch
 
+from layout.errors import SolveError
+from layout.geometry.dimensions import REGISTRY
 from layout.geometry.solver import solve_frame
 from layout.geometry.structure import structure
 
 ROUNDS = 15
 ONE_GOAL = 3.0
+START_GOAL = 1.4
+WRONG_GOAL = 1.0
 
 FRAME = {
     "bb_drop": 70.0,
@@ -152,8 +163,49 @@ def one(unknowns: int, tubes: bool, repeat: int = 50) -> float:
     return ours / theirs
 
 
+def child_seconds(command: list[str]) -> float:
+    """Processor time of another process, its own and the system's."""
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    subprocess.run(command, check=True, capture_output=True)
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return (after.ru_utime + after.ru_stime) - (before.ru_utime + before.ru_stime)
+
+
+def start() -> float:
+    """Processor time of `layout solve` over that of an empty command that imports numpy."""
+    spec = Path(__file__).parents[2] / "specs" / "all-road.yaml"
+    solve = [sys.executable, "-m", "layout", "solve", str(spec)]
+    empty = [sys.executable, "-c", "import numpy; from layout.cli.commands import run; run(['media'])"]
+    ours, theirs = ([child_seconds(command) for _ in range(ROUNDS)] for command in (solve, empty))
+    ratio = statistics.median(ours) / statistics.median(theirs)
+    print(
+        f"layout solve {statistics.median(ours) * 1e3:.0f} ms, an empty command"
+        f" {statistics.median(theirs) * 1e3:.0f} ms: {ratio:.2f} times (goal {START_GOAL:g} or less)"
+    )
+    return ratio
+
+
+def wrong() -> float:
+    """Processor seconds to tell which of 30 numbers is wrong, the worst of all."""
+    truth = solve_frame({**FRAME, **TUBES}).dimensions
+    names = [n for n, v in truth.items() if v is not None and not REGISTRY[n].asked_only][:30]
+    worst = 0.0
+    for name in names:
+        numbers = {n: truth[n] or 0.0 for n in names}
+        numbers[name] *= 1.15
+        begin = time.process_time()
+        try:
+            solve_frame(numbers)
+        except SolveError:
+            worst = max(worst, time.process_time() - begin)
+    print(f"30 numbers, one of them wrong: {worst:.2f} s of one core at worst (goal {WRONG_GOAL:g})")
+    return worst
+
+
 def main() -> None:
     """Print all ratios."""
+    start()
+    wrong()
     for unknowns in SETS:
         for tubes in (True, False):
             one(unknowns, tubes)

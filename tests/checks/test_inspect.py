@@ -10,9 +10,11 @@ import pytest
 from layout.checks.alignment import align
 from layout.checks.built import FLOATING, Judged
 from layout.checks.inspect import FrameVerdict, Inspection, inspect, verdict
-from layout.errors import SpecError
+from layout.errors import SolveError, SpecError
 from layout.frame.solve import Frame, solve
+from layout.geometry.diagnosis.slips import digits_swapped
 from layout.geometry.plane import FRAME_PARAMETERS
+from layout.geometry.solver import Agreement, solve_frame
 from layout.spec.load import load
 from layout.spec.model import Tolerance
 from layout.spec.readings import Reading, ReadingKind, loads_readings
@@ -78,6 +80,37 @@ def test_two_readings_of_one_length_are_weighed(frame: Frame) -> None:
     rear = found.dimensions["rear_centre"]
     assert rear.estimate == pytest.approx(430.2, abs=1e-9)
     assert rear.uncertainty == pytest.approx(1 / math.sqrt(5), abs=1e-9)
+
+
+READ = (
+    "bb_drop", "rear_centre", "front_centre", "wheelbase", "head_angle", "seat_angle", "stack", "reach",
+    "head_tube_length", "top_tube_effective", "seat_tube_length", "down_tube_length", "down_tube_at_head",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "slip"), [("stack", 20.0), ("head_angle", 2.0), ("reach", 20.0)])
+def test_the_same_misreading_is_found_in_a_spec_and_in_readings(frame: Frame, name: str, slip: float) -> None:
+    design = frame.plane.dimensions
+    read = {n: round(design[n] or 0.0, 4) for n in READ}
+    read[name] += slip
+    found = look(frame, "; ".join(f"dimension: {n}, measured: {v}" for n, v in read.items()))
+    assert [s.reading.names for s in found.suspects] == [(name,)]
+    held = {n: design[n] for n in ("fork_offset", "axle_to_crown", "lower_stack")}
+    wheels = {n: design[n] for n in ("rear_radius", "front_radius")}
+    with pytest.raises(SolveError) as caught:
+        solve_frame({**read, **held, **wheels}, agreement=Agreement(own=dict.fromkeys((*held, *wheels), 0.0)))
+    first = caught.value.faults[0].conflict[0]
+    assert first.name == name
+    assert first.needs == pytest.approx(found.suspects[0].expected, abs=0.05)
+
+
+def test_suspects_that_a_slip_of_the_pen_explains_come_first(frame: Frame) -> None:
+    """Two readings of one length that differ: the one with two digits swapped is the likelier."""
+    design = frame.plane.dimensions["stack"] or 0.0
+    swapped = next(digits_swapped(round(design)))
+    rows = f"dimension: stack, measured: {swapped}; dimension: stack, measured: {round(design)}"
+    found = look(frame, rows + f"; dimension: stack, measured: {round(design)}")
+    assert found.suspects[0].reading.measured == swapped
 
 
 def test_two_that_contradict_each_other_are_both_suspects(frame: Frame) -> None:

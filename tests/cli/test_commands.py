@@ -70,10 +70,11 @@ def test_solve_text_marks_given_found_and_default_in_words(
 ) -> None:
     assert run(["solve", str(spec)]) == 0
     out = capsys.readouterr().out
-    rows = {line.split()[0]: line.split()[1:] for line in out.splitlines() if len(line.split()) == 4}
+    rows = {line.split()[0]: line.split()[1:] for line in out.splitlines() if len(line.split()) >= 4}
     assert rows["head_angle"] == ["72.00", "deg", "given"]
     assert rows["lower_stack"] == ["12.0", "mm", "default"]
-    assert rows["trail"][2] == "found"
+    assert rows["trail"][2:] == ["found", "wheels.rear"]
+    assert rows["wheelbase"][2:] == ["found"]
     assert next(line.split() for line in out.splitlines() if line.startswith("chain_stay")) == [
         *("chain_stay", "22.2", "to", "14.0", "mm", "default")
     ]
@@ -116,7 +117,7 @@ def test_a_faulty_spec_gives_messages_and_errors_json(
     ]
     assert all(list(e) == ["file", "line", "key", "code", "message", "free", "conflict"] for e in errors)
     lines = told.err.splitlines()
-    assert lines[0].startswith(f"{path}:2: geometry.head_angle: is 99; expected 50 to 85 degrees")
+    assert lines[0].startswith(f"{path}:2: geometry.head_angle: is 99; expected 45 to 90 degrees")
     assert lines[1].startswith(f"{path}:3: geometry.seat_angel: unknown key")
     assert len(lines) == 2
 

@@ -73,19 +73,21 @@ def test_an_entry_is_whole(name):
 
 
 SANE = {
-    "bb_drop": (-120, 120),
-    "bb_height": (180, 450),
-    "rear_centre": (330, 560),
-    "front_centre": (480, 900),
-    "stack": (300, 800),
-    "reach": (250, 600),
-    "head_angle": (50, 85),
-    "seat_angle": (50, 85),
-    "head_tube_length": (60, 300),
-    "fork_offset": (0, 110),
-    "axle_to_crown": (280, 640),
-    "front_radius": (170, 400),
-    "rear_radius": (170, 400),
+    "bb_drop": (-160, 160),
+    "bb_height": (120, 520),
+    "rear_centre": (230, 1200),
+    "front_centre": (300, 1800),
+    "stack": (200, 900),
+    "reach": (100, 800),
+    "head_angle": (45, 90),
+    "seat_angle": (45, 90),
+    "head_tube_length": (50, 450),
+    "fork_offset": (-60, 140),
+    "axle_to_crown": (180, 680),
+    "front_radius": (120, 480),
+    "rear_radius": (120, 480),
+    "lower_stack": (0, 80),
+    "upper_stack": (0, 80),
 }
 
 

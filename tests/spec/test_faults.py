@@ -86,7 +86,7 @@ WRONG = [
     ("wheels: {front: 37x622}", "wheels.front", "type", "write 37-622"),
     ("wheels: {front: 341}", "wheels.front", "type", "{radius: 341}"),
     ("wheels: {front: 200-622}", "wheels.front", "type", "18 to 125 mm"),
-    ("wheels: {front: {radius: 3}}", "wheels.front.radius", "range", "170 to 400 mm"),
+    ("wheels: {front: {radius: 3}}", "wheels.front.radius", "range", "120 to 480 mm"),
     ("wheels: {front: {}}", "wheels.front.radius", "type", "is missing"),
     ("wheels: {front: [1]}", "wheels.front", "type", "is a list"),
     ("wheels: {front: }", "wheels.front", "type", "has no value"),
@@ -124,7 +124,7 @@ def test_every_fault_is_told_in_one_pass_in_the_order_of_the_file() -> None:
 def test_a_message_has_file_line_key_and_words() -> None:
     (fault,) = faults_of("geometry:\n  head_angle: 99\n")
     assert str(fault) == (
-        "frame.yaml:2: geometry.head_angle: is 99; expected 50 to 85 degrees: check the digits and the unit"
+        "frame.yaml:2: geometry.head_angle: is 99; expected 45 to 90 degrees: check the digits and the unit"
     )
 
 

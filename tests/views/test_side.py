@@ -228,12 +228,12 @@ def test_every_callout_of_a_negative_dimension_has_words_of_its_own(frame: Frame
 def test_the_sheet_marks_defaults_and_says_what_replaced_one():
     text = """
 geometry: {bb_drop: 70, rear_centre: 425, front_centre: 605, head_angle: 72, seat_angle: 73,
-           head_tube_length: 150, wheelbase: 1019.5}
+           head_tube_length: 150, bb_height: 281}
 fork: {axle_to_crown: 395, offset: 45}
 """
     frame = solve(loads(text))
     shown = [e.text for e in panels(frame, ())["title"].drawing if isinstance(e, Text)]
-    assert any(t.startswith("front radius 353.") for t in shown)
+    assert any(t.startswith("rear radius 351.0") for t in shown)
     rows = [e for e in panels(frame, ())["dimensions"].drawing if isinstance(e, Text)]
 
     def mark(name: str) -> str:
@@ -241,7 +241,7 @@ fork: {axle_to_crown: 395, offset: 45}
         beside = [e.text for e in rows if e.at[1] == y and 0.0 < x - e.at[0] < 25.0]
         return beside[0] if beside else ""
 
-    assert [mark(n) for n in ("rear radius", "wheelbase", "front radius")] == ["D", "G", ""]
+    assert [mark(n) for n in ("front radius", "BB height", "rear radius")] == ["D", "G", ""]
 
 
 BOSSES = """

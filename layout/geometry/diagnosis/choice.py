@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
 
 from layout.errors import Fault, Notice, SolveError
 from layout.geometry.diagnosis.words import count, listed, number
 from layout.geometry.dimensions import REGISTRY
+from layout.geometry.equations import (
+    DEFAULT_LOWER_STACK,
+    DEFAULT_TOP_TUBE_AT_SEAT,
+    DEFAULT_UPPER_STACK,
+    DEFAULT_WHEEL_RADIUS,
+)
 from layout.geometry.sanity import SEARCH_BOUNDS, unusual
 
 Dimensions = Mapping[str, float | None]
@@ -17,20 +24,49 @@ _TOLD = 6
 _EQUAL = 1e-9
 
 
-def rank(
-    frames: Sequence[tuple[Dimensions, Collection[str]]], choose: Mapping[str, float]
-) -> list[tuple[float, int]]:
-    """Score (less is better) and index of each frame, the best first.
+@dataclass(frozen=True, order=True)
+class Score:
+    """How good a frame is as an answer, less is better: by what is asked first, then by its parts."""
+
+    first: float
+    parts: float
+    index: int
+
+
+def rank(frames: Sequence[tuple[Dimensions, Collection[str]]], choose: Mapping[str, float]) -> list[Score]:
+    """The frames' scores, the best first.
 
     Each frame comes with the names of what was given or a default. With `choose` the score is
-    the distance from the dimensions chosen, as a share of their sane ranges; otherwise
-    the number of dimensions outside usual practice.
+    the distance from the dimensions chosen, as a share of their possible ranges; otherwise
+    the number of dimensions outside usual practice, then how far found parts lie from their defaults.
     """
-    if choose:
-        scores = [_distance(dimensions, choose) for dimensions, _ in frames]
-    else:
-        scores = [float(len(unusual(dimensions, settled))) for dimensions, settled in frames]
-    return sorted((s, i) for i, s in enumerate(scores))
+    scores = []
+    for i, (dimensions, settled) in enumerate(frames):
+        if choose:
+            scores.append(Score(_distance(dimensions, choose), 0.0, i))
+        else:
+            scores.append(Score(len(unusual(dimensions, settled)), _from_defaults(dimensions, settled), i))
+    return sorted(scores)
+
+
+_PARTS = {
+    "rear_radius": DEFAULT_WHEEL_RADIUS,
+    "front_radius": DEFAULT_WHEEL_RADIUS,
+    "lower_stack": DEFAULT_LOWER_STACK,
+    "upper_stack": DEFAULT_UPPER_STACK,
+    "top_tube_at_seat": DEFAULT_TOP_TUBE_AT_SEAT,
+    "top_tube_slope": 0.0,
+}
+
+
+def _from_defaults(dimensions: Dimensions, settled: Collection[str]) -> float:
+    """How far what was found lies from what is taken where nothing is found, as shares of possible ranges."""
+    total = 0.0
+    for name, default in _PARTS.items():
+        value, (low, high) = dimensions[name], REGISTRY[name].sane
+        if value is not None and name not in settled:
+            total += ((value - default) / (high - low)) ** 2
+    return total
 
 
 def _distance(dimensions: Dimensions, choose: Mapping[str, float]) -> float:
@@ -45,9 +81,10 @@ def _distance(dimensions: Dimensions, choose: Mapping[str, float]) -> float:
     return total
 
 
-def tied(ranked: Sequence[tuple[float, int]]) -> bool:
-    """Whether no frame is better than all others."""
-    return len(ranked) > 1 and abs(ranked[1][0] - ranked[0][0]) < _EQUAL
+def tied(ranked: Sequence[Score]) -> int:
+    """How many frames are as good as the best."""
+    best = ranked[0]
+    return sum(s.first - best.first < _EQUAL and s.parts - best.parts < _EQUAL for s in ranked)
 
 
 def telling(frames: Sequence[Dimensions]) -> list[str]:

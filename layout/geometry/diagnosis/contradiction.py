@@ -1,186 +1,273 @@
-"""Numbers that cannot hold together: the smallest set of them, and what each would have to be.
-
-Numbers that depend on one another form a circuit. They agree when a change of any single
-one of them, by no more than its agreement, would make them fit; else they
-contradict each other. What the others need of one is its value in the frame that they fix
-without it; where they admit two, in the more usual one.
-"""
+"""Numbers that no frame meets, in words: which cannot hold together, and which of them is likely wrong."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
-
-import numpy as np
+import math
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
 
 from layout.errors import Conflict, Fault
-from layout.geometry.derivative import jacobian
-from layout.geometry.diagnosis.explanation import NOTHING_MENDS, Explanation, share
-from layout.geometry.diagnosis.words import count, listed, number
+from layout.geometry.derivative import GENERIC, generic_inputs
+from layout.geometry.diagnosis.culprits import (
+    Doubts,
+    Suspicion,
+    exchanges,
+    pairs,
+    share,
+    singles,
+    smallest_conflict,
+)
+from layout.geometry.diagnosis.slips import KIN, PenSlip
+from layout.geometry.diagnosis.words import count, number
 from layout.geometry.dimensions import REGISTRY
-from layout.geometry.equations import Equation
-from layout.geometry.fit import weighted
-from layout.geometry.newton import RESIDUAL, Parameters
-from layout.geometry.plane import Plane
+from layout.geometry.equations import FRONT_LIKE_REAR, REAR_LIKE_FRONT, given
+from layout.geometry.fit import HELD, SLACK, Demand, Met, Question, agreeing, best, judged, least_squares
+from layout.geometry.newton import Parameters
+from layout.geometry.plane import INPUTS, Plane
 from layout.geometry.problem import Problem
+from layout.geometry.question import PULL, asked
 from layout.geometry.roots import solve_blocks
-from layout.geometry.sanity import impossible, unusual_count
-from layout.geometry.structure import Circuit, Structure, structure
+from layout.geometry.structure import Span, Structure, structure
+from layout.geometry.wheel import DEFAULT_BEAD_SEAT, DEFAULT_WIDTH
 
-_STEPS = 25
-_TINY = 1e-9
-_SAME = 1e-6
+_TOLD = 3
+"""Numbers named in a message; all are in `conflict`."""
+_SMALL = 3.0
+"""Residuals within so many agreements are small errors that add up."""
+_NEAREST = 2
+_MOST_GROUPS = 4
 
 
 @dataclass(frozen=True)
-class Need:
-    """The values that all other numbers admit for one, the more usual frame's first.
+class Group:
+    """Numbers that cannot hold together: their names, and who of them is suspect, likeliest first."""
 
-    `sound` says whether the frames that have them can be built.
+    members: tuple[str, ...]
+    suspects: tuple[Suspicion, ...]
+
+
+def contradiction(problem: Problem, found: Structure, starts: Sequence[Parameters]) -> list[Fault]:
+    """A fault for each set of numbers that cannot hold together, apart from those of another set.
+
+    `starts` are frames near which none meets the numbers.
     """
-
-    values: tuple[float, ...]
-    sound: bool
-
-
-def disagreement(problem: Problem, found: Structure, frame: Parameters) -> list[tuple[float, Circuit]]:
-    """How far each circuit is from holding: the least change, in agreements, that would mend it.
-
-    Worst first. `frame` satisfies the independent equations of `found`. One or less is agreement.
-    """
-    ranked = []
-    for circuit in found.circuits:
-        miss, rows = weighted(
-            circuit.equations, found.columns, frame, problem.targets, agreement=problem.agreement
-        )
-        shares = np.linalg.lstsq(rows[:-1].T, rows[-1], rcond=None)[0]
-        strongest = max(1.0, float(np.max(np.abs(shares), initial=0.0)))
-        ranked.append((abs(float(miss[-1])) / strongest, circuit))
-    return sorted(ranked, key=lambda r: -r[0])
+    doubts = _doubts(problem, found)
+    plain = {**problem.base, **{c: GENERIC[c] for c in found.columns}}
+    near = _nearest(doubts.question, starts, plain)
+    return [_fault(found, doubts, group, near) for group in _groups(doubts, near, plain)]
 
 
-def contradictions(
-    problem: Problem,
-    found: Structure,
-    circuits: Sequence[Circuit],
-    frame: Parameters,
-    unbuildable: str | None = None,
-) -> list[Explanation]:
-    """Each circuit that shares no number with one before it explained, small ones first.
-
-    `frame` satisfies the independent equations of `found`; where it satisfies all but cannot
-    be built, `unbuildable` says why.
-    """
-    explained: list[Explanation] = []
-    told: set[str] = set()
-    for circuit in sorted(circuits, key=lambda c: len(c.equations)):
-        names = {e.name for e in circuit.equations}
-        if not names & told:
-            needs = needed(problem, found, circuit, frame)
-            mends = _mends(problem, circuit, needs)
-            fault = _fault(problem, circuit, needs, mends, unbuildable=unbuildable)
-            least = min((share(n, change) for n, change in mends.items()), default=NOTHING_MENDS)
-            explained.append(Explanation(fault, least))
-            told |= names
-    return explained
+def _doubts(problem: Problem, found: Structure) -> Doubts:
+    question = asked(problem, found, pulled=True)
+    names = {r.equation.name for r in question.rows if r.bound}
+    inputs = []
+    for name, value in problem.inputs.items():
+        equation = given(name)
+        if name in problem.given and problem.agreement.of(equation) > 0.0:
+            inputs.append(Demand(equation, value, problem.agreement.of(equation)))
+    reached = tuple(r for r in inputs if _reaches(question, r.equation.name))
+    names |= {r.equation.name for r in reached}
+    ordered = tuple(n for n in REGISTRY if n in names)
+    return Doubts(question, ordered, reached, partial(_roots_without, problem))
 
 
-def _mends(problem: Problem, circuit: Circuit, needs: Mapping[str, Need]) -> dict[str, float]:
-    """The least change, beyond its agreement, of each member that gives a frame that can be built."""
-    changes = {}
-    for e in circuit.equations:
-        need, given = needs[e.name], problem.given[e.name]
-        far = [v - given for v in need.values if abs(v - given) > problem.agreement.of(e)]
-        if need.sound and far:
-            changes[e.name] = min(far, key=abs)
-    return changes
+def _roots_without(problem: Problem, out: Collection[str]) -> Sequence[Parameters]:
+    """The frames that satisfy independent ones of all numbers but some."""
+    rest = structure(tuple(n for n in problem.names if n not in out))
+    if rest.free:
+        return ()
+    branches, stuck = solve_blocks(rest.blocks, problem.known_values(rest.known), problem.targets)
+    return branches if stuck is None else ()
 
 
-def _fault(
-    problem: Problem,
-    circuit: Circuit,
-    needs: Mapping[str, Need],
-    only: Collection[str],
-    unbuildable: str | None,
-) -> Fault:
-    """The contradiction in words; where a frame fits that cannot be built, only the members that mend it."""
-    members = [n for n in problem.given if n in needs]
-    others = f"the other {count(len(members) - 1)}"
-    parts, beyond, conflict = [], [], []
-    for name in members:
-        given, values = problem.given[name], needs[name].values
-        conflict.append(Conflict(name, given, values[0] if values else None))
-        sane = [number(v, name) for v in values if REGISTRY[name].is_sane(v)]
-        if unbuildable and name not in only:
-            continue
-        if sane:
-            parts.append(f"{name} is {number(given, name)}, {others} need {listed(sane, 'or')}")
-        else:
-            beyond.append(f"{name} {number(given, name)}")
-    if beyond:
-        parts.append(f"no sane value of {listed(beyond, 'or')} would fit the rest")
-    group = f"these {count(len(members))} numbers contradict each other"
-    if unbuildable:
-        group = f"{group} in any frame that can be built ({unbuildable})"
-    text = f"{group}: {'; '.join(parts)}; correct one or leave it out"
-    return Fault(text, "contradictory", circuit.redundant.name, conflict=tuple(conflict))
+def _nearest(question: Question, starts: Sequence[Parameters], plain: Parameters) -> Met:
+    """The frame that misses the numbers least: near those with the least squares, or near a plain one."""
+    fits = sorted((judged(question, least_squares(question, s)) for s in starts), key=_missed)
+    begin = [*(m.frame for m in fits[:_NEAREST]), plain]
+    return min((best(question, frame) for frame in begin), key=lambda m: m.excess)
 
 
-def needed(problem: Problem, found: Structure, circuit: Circuit, frame: Parameters) -> dict[str, Need]:
-    """What the others need of each member of a circuit.
-
-    Inputs that were given and on which the circuit rests are members too.
-    """
-    needs = {e.name: _without(problem, found, circuit, e, frame=frame) for e in circuit.equations}
-    for name in circuit.inputs:
-        if name in problem.inputs:
-            there = _satisfied(problem, circuit.equations, (*found.columns, name), frame)
-            needs[name] = Need(() if there is None else (there[name],), False)
-    return needs
+def _missed(met: Met) -> float:
+    size = float(met.misses @ met.misses)
+    return size if size == size else math.inf
 
 
-def _without(
-    problem: Problem, found: Structure, circuit: Circuit, member: Equation, frame: Parameters
-) -> Need:
-    """The values of `member` in the frames that all other numbers fix."""
-    rest = [e for e in circuit.equations if e != member]
-    kept = {member.name, *(e.name for e in rest)}
-    others = structure((*(e.name for e in rest), *(n for n in problem.names if n not in kept)))
-    known = problem.known_values(others.known)
-    branches, stuck = solve_blocks(others.blocks, known, problem.targets)
-    defaults = [e.name for e in others.defaults]
-    ranked: list[tuple[int, float]] = []
-    for branch in branches if stuck is None else ():
-        plane = Plane(branch)
-        if impossible(plane, defaults) is None:
-            ranked.append((int(unusual_count(plane)), float(member.function(plane))))
-    values: list[float] = []
-    for _, value in sorted(ranked):
-        if all(abs(value - v) > _SAME for v in values):
-            values.append(value)
-    if values:
-        return Need(tuple(values), True)
-    there = _satisfied(problem, rest, found.columns, frame)
-    return Need(() if there is None else (float(member.function(Plane(there))),), False)
+def _groups(doubts: Doubts, near: Met, plain: Parameters) -> list[Group]:
+    """The sets that cannot hold together: one where a single slip explains all, else each for itself."""
+    starts = [near.frame, plain]
+    members = [smallest_conflict(doubts, near.frame)]
+    alone = singles(doubts, starts) or exchanges(doubts, starts)
+    if alone:
+        return [Group(members[0], tuple(alone))]
+    rest = doubts
+    while len(members) < _MOST_GROUPS:
+        rest = _apart(rest, members[-1])
+        met = best(rest.question, near.frame)
+        smallest = () if met.agrees else smallest_conflict(rest, met.frame)
+        if not smallest:
+            break
+        members.append(smallest)
+    if len(members) == 1:
+        return [Group(members[0], tuple(pairs(doubts, starts)))]
+    return [Group(m, tuple(_within(doubts, m, members, near))) for m in members]
 
 
-def _satisfied(
-    problem: Problem, equations: Sequence[Equation], columns: Sequence[str], frame: Parameters
-) -> Parameters | None:
-    """The frame nearest `frame` that satisfies the given equations (Newton, least change).
+def _within(
+    doubts: Doubts, own: Collection[str], groups: Sequence[Collection[str]], near: Met
+) -> list[Suspicion]:
+    """The suspects of one set, the others let go."""
+    alone = _apart(doubts, [n for g in groups if g is not own for n in g])
+    return singles(alone, [near.frame]) or pairs(alone, [near.frame])
 
-    What they leave free does not matter to a number that depends on them alone.
-    """
-    goal = np.array([problem.targets[e.name] for e in equations])
-    functions = [e.function for e in equations]
-    with np.errstate(all="ignore"):
-        for _ in range(_STEPS):
-            values, rows = jacobian(functions, frame, columns)
-            miss = values - goal
-            if not np.all(np.isfinite(miss)):
-                return None
-            step = np.linalg.lstsq(rows, miss, rcond=_TINY)[0]
-            frame = {**frame, **{c: frame[c] - s for c, s in zip(columns, step.tolist(), strict=True)}}
-            if float(np.max(np.abs(step))) < RESIDUAL:
-                return frame
-    return None
+
+def _apart(doubts: Doubts, gone: Collection[str]) -> Doubts:
+    names = tuple(n for n in doubts.names if n not in gone)
+    inputs = tuple(r for r in doubts.inputs if r.equation.name not in gone)
+    return Doubts(doubts.without(gone), names, inputs, doubts.elsewhere)
+
+
+def _fault(found: Structure, doubts: Doubts, group: Group, near: Met) -> Fault:
+    conflict = _conflict(doubts, group, near)
+    reason = _unbuildable(doubts.question, near.frame)
+    if _redundant(doubts, group.members):
+        code, head = "contradictory", f"these {count(len(group.members))} numbers contradict each other"
+        if reason:
+            head += f" in any frame that can be built ({reason})"
+    else:
+        code, head = "no_frame", f"no frame can be built from these numbers{reason and ': '}{reason}"
+    said = [head, *_suspected(group, conflict), *_added_up(doubts, near)]
+    if "rear_radius" in (e.name for e in found.defaults) and "wheel" in reason:
+        said.append(f"Or write wheels: {DEFAULT_WIDTH:g}-{DEFAULT_BEAD_SEAT} is only a default")
+    else:
+        said += _unlike(doubts, near)
+    return Fault(". ".join(said), code, conflict[0].name if conflict else None, conflict=conflict)
+
+
+def _unbuildable(question: Question, frame: Parameters) -> str:
+    """What the frames that meet the numbers best break of what can be built, as the best of all does."""
+    plane = Plane(least_squares(question, frame))
+    pressing = [m for m in question.limits if m.beyond(Plane(frame)) > SLACK and not m.kept(plane)]
+    return pressing[0].reason(plane) if pressing else ""
+
+
+def _reaches(question: Question, name: str) -> bool:
+    """Whether a dimension that is never solved for moves any number of the question."""
+    at = INPUTS.index(name)
+    return any(generic_inputs(r.equation)[at] != 0.0 for r in question.rows)
+
+
+def _redundant(doubts: Doubts, members: Collection[str]) -> bool:
+    """Whether some of the members follow from the others and from what is held."""
+    if any(REGISTRY[n].is_input for n in members):
+        return True
+    span = Span(equations=[r.equation for r in doubts.question.rows if r.unit == HELD])
+    return not all(span.add(given(n)) for n in members)
+
+
+def _conflict(doubts: Doubts, group: Group, near: Met) -> tuple[Conflict, ...]:
+    """The suspects, then the other members by what they need, all with it."""
+    needs: dict[str, float | None] = {}
+    first = group.suspects[:1] if len(_wrong(group)) > 1 else group.suspects
+    for s in first:
+        needs.update(zip(s.names, s.needs, strict=True))
+    rest: dict[str, float | None] = dict.fromkeys(n for n in group.members if n not in needs)
+    if len(_wrong(group)) != 1:
+        rest = {n: _needed(doubts, n, near.frame) for n in rest}
+
+    def far(name: str) -> float:
+        value = rest[name]
+        return math.inf if value is None else share(name, value - doubts.written(name))
+
+    needs.update((n, rest[n]) for n in sorted(rest, key=lambda n: (far(n), n)))
+    return tuple(Conflict(n, doubts.written(n), v) for n, v in needs.items())
+
+
+def _wrong(group: Group) -> tuple[str, ...]:
+    return group.suspects[0].names if group.suspects else ()
+
+
+def _needed(doubts: Doubts, name: str, start: Parameters) -> float | None:
+    """The value of a number in the best fit of the others, whether they agree or not; None if none has it."""
+    plane = Plane(least_squares(doubts.without([name]), start))
+    value = float(REGISTRY[name].function(plane))
+    return value if math.isfinite(value) and REGISTRY[name].is_sane(value) else None
+
+
+def _suspected(group: Group, conflict: Sequence[Conflict]) -> Iterator[str]:
+    """What to look at first, in sentences."""
+    told = [c for c in conflict if c.needs is not None and number(c.needs, c.name) != number(c.given, c.name)]
+    told = told[:_TOLD]
+    if not group.suspects:
+        yield "No single number and no two explain it"
+    elif len(_wrong(group)) > 1:
+        a, b = conflict[:2]
+        yield f"Two of them are wrong: {_is(a)}, and {_is(b)}"
+        told = told[2:]
+    for i, c in enumerate(told):
+        hint = _hint(group, c.name)
+        first = "Check" if i == 0 else "Then"
+        yield f"{first} {c.name}: it is {number(c.given, c.name)}, the others need {_need(c)}{hint}"
+    yield "Correct one or leave it out"
+
+
+def _is(c: Conflict) -> str:
+    return f"{c.name} is {number(c.given, c.name)} and needs {_need(c)}"
+
+
+def _need(c: Conflict) -> str:
+    assert c.needs is not None
+    return number(c.needs, c.name)
+
+
+_HINTS = {
+    PenSlip.SIGN: " (the sign?)",
+    PenSlip.INCHES: " (inches?)",
+    PenSlip.SWAPPED: " (two digits swapped?)",
+    PenSlip.DIGIT: " (one digit?)",
+}
+
+
+def _hint(group: Group, name: str) -> str:
+    for s in group.suspects:
+        if s.names == (name,) and s.slip is PenSlip.ANOTHER:
+            return f" ({KIN[name]}?)"
+        if s.names == (name,) and s.slip is not None:
+            return _HINTS[s.slip]
+    return ""
+
+
+def _added_up(doubts: Doubts, near: Met) -> Iterator[str]:
+    """Where no number is far off: that small errors add up, the worst, and what would let them."""
+    question = doubts.question
+    fit = judged(question, least_squares(question, near.frame))
+    pairs = zip(fit.misses.tolist(), question.rows, strict=True)
+    off = {r.equation.name: (m, r) for m, r in pairs if r.bound}
+    if near.excess > _SMALL - 1.0 or not off or not all(abs(m) <= _SMALL for m, _ in off.values()):
+        return
+    name, (miss, row) = max(off.items(), key=lambda item: abs(item[1][0]))
+    by = number(abs(miss) * row.unit, name)
+    unit = "degrees" if row.equation.angle else "mm"
+    length, angle = (_wide_enough(v, near.excess) for v in (0.5, 0.1))
+    yield (
+        f"Or small errors add up: no number is far off, the worst is {name} by {by} {unit}. If your numbers"
+        f" are no better, write agreement: {{length: {length:g}, angle: {angle:g}}}"
+    )
+
+
+def _wide_enough(agreement: float, excess: float) -> float:
+    return math.ceil(agreement * (1.0 + excess) * 20.0) / 20.0
+
+
+def _unlike(doubts: Doubts, near: Met) -> Iterator[str]:
+    """Where wheels of unlike size would fit: how unlike."""
+    rows = list(doubts.question.rows)
+    alike = next((i for i, r in enumerate(rows) if r.equation in (FRONT_LIKE_REAR, REAR_LIKE_FRONT)), None)
+    if alike is None:
+        return
+    rows[alike] = replace(rows[alike], unit=PULL["front_radius"])
+    met = agreeing(replace(doubts.question, rows=tuple(rows)), near.frame)
+    if met is not None:
+        more = met.frame["front_radius"] - met.frame["rear_radius"]
+        size = f"{number(abs(more), 'front_radius')} {'larger' if more > 0.0 else 'smaller'}"
+        yield f"Or write wheels: a front wheel {size} than the rear fits"

@@ -13,16 +13,17 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from layout.errors import Fault
-from layout.geometry.derivative import GENERIC, generic_row, jacobian
+from layout.geometry.derivative import GENERIC, Floats, generic_row, jacobian
 from layout.geometry.diagnosis.words import count, listed
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import PLACE_DEFAULTS, Equation, given
+from layout.geometry.fit import Question, judged
 from layout.geometry.newton import Parameters, target_of
 from layout.geometry.plane import OPTIONAL_PARAMETERS, TUBE_PLACES, UNKNOWNS, Plane
 from layout.geometry.problem import Problem
 from layout.geometry.roots import solve_blocks
-from layout.geometry.sanity import impossible
-from layout.geometry.starts import start_frames
+from layout.geometry.sanity import impossible, limits
+from layout.geometry.starts import search_range, start_frames
 from layout.geometry.structure import Span, Structure, structure
 
 LIKELIEST = (
@@ -51,6 +52,10 @@ LIKELIEST = (
 _LONGEST_LIST = 6
 _TRIES = 6
 """Sets of values tried for the pins before the plain frame is taken as it is."""
+_FAR, _MOVED = 0.05, 0.05
+"""How far an unknown is moved, as a share of its range, to see if a number moves by so many agreements."""
+_LEVEL = 1e-4
+"""What a number must change by, in agreements, over an unknown's whole range to settle it."""
 _BLUNT = 40.0
 """A dimension is offered if its own agreement settles the pin's within this many times the pin's."""
 
@@ -126,6 +131,33 @@ def _solved_rest(problem: Problem, found: Structure, pins: Sequence[Equation]) -
         known = {**problem.known_values(()), **{e.name: target_of(e, targets) for e in whole.known}}
         branches, stuck = solve_blocks(whole.blocks, known, targets)
         for branch in branches if stuck is None and not whole.free else ():
-            if impossible(Plane(branch), [e.name for e in whole.defaults]) is None:
+            if impossible(Plane(branch), limits(names, [e.name for e in whole.defaults])) is None:
                 return {**plain, **branch}
     return plain
+
+
+def undetermined(question: Question, frame: Parameters) -> Fault | None:
+    """The fault of a frame that meets its numbers whatever some unknown is; None if all are settled."""
+    with np.errstate(all="ignore"):
+        _, slopes = jacobian([r.equation.function for r in question.rows], frame, question.columns)
+    widths = np.array([high - low for low, high in map(search_range, question.columns)])
+    weighed = slopes * widths / np.array([r.unit for r in question.rows])[:, None]
+    if not np.isfinite(weighed).all():
+        return None
+    _, sizes, directions = np.linalg.svd(weighed)
+    if len(sizes) == len(question.columns) and sizes[-1] > _LEVEL:
+        return None
+    along = directions[-1] / np.max(np.abs(directions[-1]))
+    if any(_bends(question, frame, side * _FAR * along * widths) for side in (1.0, -1.0)):
+        return None
+    name = question.columns[int(np.argmax(np.abs(along)))]
+    free = (name,) if name in REGISTRY else ()
+    text = f"too few numbers: these hold whatever {name} is; give {name}"
+    return Fault(text, "insufficient", free=(free,) if free else ())
+
+
+def _bends(question: Question, frame: Parameters, step: Floats) -> bool:
+    """Whether a number moves beside the straight line along which none does."""
+    there = {**frame, **{c: frame[c] + s for c, s in zip(question.columns, step.tolist(), strict=True)}}
+    here, moved = judged(question, frame).misses, judged(question, there).misses
+    return not bool(np.all(np.abs(moved - here) < _MOVED))

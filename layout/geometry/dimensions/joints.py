@@ -23,7 +23,7 @@ _SEAT_AND_CHAIN = Meeting(Through("seat_tube_foot", SEAT_AXIS), Through("bb", CH
 
 @entry(
     "deg",
-    (30.0, 150.0),
+    (15.0, 165.0),
     (58.0, 95.0),
     span=AngleSpan("top_tube_at_head", "head_tube_top", "top_tube_at_seat"),
 )
@@ -34,7 +34,7 @@ def angle_top_head(f: Plane) -> Value:
 
 @entry(
     "deg",
-    (30.0, 150.0),
+    (15.0, 165.0),
     (65.0, 98.0),
     span=AngleSpan("top_tube_at_seat", "seat_tube_foot", "top_tube_at_head"),
 )
@@ -45,7 +45,7 @@ def angle_seat_top(f: Plane) -> Value:
 
 @entry(
     "deg",
-    (20.0, 130.0),
+    (10.0, 150.0),
     (50.0, 75.0),
     span=AngleSpan("down_tube_at_head", "down_tube_at_bb", "head_tube_bottom"),
 )
@@ -55,14 +55,14 @@ def angle_down_head(f: Plane) -> Value:
 
 
 @entry(
-    "deg", (20.0, 130.0), (50.0, 75.0), span=AngleSpan(_SEAT_AND_DOWN, "down_tube_at_head", "seat_tube_top")
+    "deg", (10.0, 150.0), (50.0, 75.0), span=AngleSpan(_SEAT_AND_DOWN, "down_tube_at_head", "seat_tube_top")
 )
 def angle_seat_down(f: Plane) -> Value:
     """Seat tube with down tube: 180 - seat angle - the down tube's rise."""
     return 180.0 - f.seat_angle - f.down_tube_rise
 
 
-@entry("deg", (20.0, 120.0), (54.0, 78.0), span=AngleSpan(_SEAT_AND_CHAIN, "seat_tube_top", "rear_axle"))
+@entry("deg", (10.0, 140.0), (54.0, 78.0), span=AngleSpan(_SEAT_AND_CHAIN, "seat_tube_top", "rear_axle"))
 def angle_seat_chain(f: Plane) -> Value:
     """Seat tube upward with the chain stay toward the rear axle."""
     return absolute(f.seat_angle - atan2(f.bb_drop, f.rear_centre_horizontal))

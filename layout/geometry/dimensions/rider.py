@@ -15,13 +15,13 @@ _SADDLE = ("saddle_clamp_back", "saddle_rise")
 _BAR = ("stem_length", "stem_angle", "spacers")
 
 
-@entry("mm", (350.0, 1000.0), (550.0, 860.0), needs=_SADDLE, span=LengthSpan("bb", "saddle"))
+@entry("mm", (250.0, 1100.0), (550.0, 860.0), needs=_SADDLE, span=LengthSpan("bb", "saddle"))
 def saddle_height(f: Plane) -> Value:
     """Straight line from bottom bracket centre to the saddle's top at the clamp."""
     return hypot(*f.saddle)
 
 
-@entry("deg", (50.0, 92.0), (67.0, 80.0), needs=_SADDLE, span=AngleSpan("bb", "saddle", Arm.BEHIND))
+@entry("deg", (45.0, 95.0), (67.0, 80.0), needs=_SADDLE, span=AngleSpan("bb", "saddle", Arm.BEHIND))
 def seat_angle_effective(f: Plane) -> Value:
     """Angle from the horizontal of the line from bottom bracket centre to the saddle's clamp."""
     return atan2(f.saddle_rise, f.saddle_clamp_back)
@@ -75,19 +75,19 @@ def stem_clamp_height(f: Plane) -> Value:
     return f.stem_clamp_height
 
 
-@entry("mm", (200.0, 1000.0), (370.0, 660.0), needs=_BAR, span=LengthSpan("bb", "bar", Way.LEVEL))
+@entry("mm", (100.0, 1200.0), (370.0, 660.0), needs=_BAR, span=LengthSpan("bb", "bar", Way.LEVEL))
 def bar_x(f: Plane) -> Value:
     """Handlebar clamp centre ahead of bottom bracket centre."""
     return f.bar[0]
 
 
-@entry("mm", (200.0, 1100.0), (480.0, 800.0), needs=_BAR, span=LengthSpan("bb", "bar", Way.PLUMB))
+@entry("mm", (100.0, 1300.0), (480.0, 800.0), needs=_BAR, span=LengthSpan("bb", "bar", Way.PLUMB))
 def bar_y(f: Plane) -> Value:
     """Handlebar clamp centre above bottom bracket centre."""
     return f.bar[1]
 
 
-@entry("mm", (80.0, 600.0), (140.0, 350.0), needs=("spacers",))
+@entry("mm", (60.0, 750.0), (140.0, 350.0), needs=("spacers",))
 def steerer_length(f: Plane) -> Value:
     """Head tube, both headset stacks, spacers and stem clamp height."""
     return f.head_tube_length + f.lower_stack + f.upper_stack + f.spacers + f.stem_clamp_height

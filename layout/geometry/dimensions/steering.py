@@ -16,7 +16,7 @@ _AXIS_NEAR_CONTACT = Meeting(Through("fork_foot", HEAD_AXIS), Through("front_con
 """The steering axis at the ground, and at the foot of the perpendicular from the contact."""
 
 
-@entry("mm", (-30.0, 220.0), (30.0, 135.0), span=LengthSpan("front_contact", _AXIS_AT_GROUND, Way.LEVEL))
+@entry("mm", (-100.0, 450.0), (30.0, 135.0), span=LengthSpan("front_contact", _AXIS_AT_GROUND, Way.LEVEL))
 def trail(f: Plane) -> Value:
     """Steering axis ahead of the front contact patch at the ground: (Rf cos H - offset) / sin H."""
     return f.mechanical_trail / f.head_sincos[0]
@@ -24,7 +24,7 @@ def trail(f: Plane) -> Value:
 
 @entry(
     "mm",
-    (-30.0, 200.0),
+    (-100.0, 400.0),
     (28.0, 122.0),
     span=LengthSpan("front_contact", _AXIS_NEAR_CONTACT, HEAD_AXIS.square),
 )
@@ -33,25 +33,25 @@ def mechanical_trail(f: Plane) -> Value:
     return f.mechanical_trail
 
 
-@entry("mm", (-15.0, 100.0), (6.0, 55.0))
+@entry("mm", (-50.0, 250.0), (6.0, 55.0))
 def wheel_flop(f: Plane) -> Value:
     """Drop of the front end as the bars turn: trail sin H cos H."""
     return f.mechanical_trail * f.head_sincos[1]
 
 
-@entry("mm", (170.0, 400.0), (235.0, 385.0), span=LengthSpan("front_contact", "front_axle", Way.PLUMB))
+@entry("mm", (120.0, 480.0), (195.0, 390.0), span=LengthSpan("front_contact", "front_axle", Way.PLUMB))
 def front_radius(f: Plane) -> Value:
     """Front wheel radius, unloaded."""
     return f.front_radius
 
 
-@entry("mm", (170.0, 400.0), (235.0, 385.0), span=LengthSpan("rear_contact", "rear_axle", Way.PLUMB))
+@entry("mm", (120.0, 480.0), (195.0, 390.0), span=LengthSpan("rear_contact", "rear_axle", Way.PLUMB))
 def rear_radius(f: Plane) -> Value:
     """Rear wheel radius, unloaded."""
     return f.rear_radius
 
 
-@entry("mm", (350.0, 1100.0), (600.0, 880.0))
+@entry("mm", (250.0, 1300.0), (600.0, 880.0))
 def standover(f: Plane) -> Value:
     """Height above the ground of the top tube's upper edge at mid-tube.
 
