@@ -122,6 +122,14 @@ def test_the_default_front_wheel_is_the_rear_one() -> None:
     assert "wheels.rear" not in found.plane.defaults
 
 
+def test_a_front_wheel_written_alone_is_the_rear_one_too() -> None:
+    found = frame("wheels: {front: 47-559}\n")
+    assert found.plane.front_wheel == found.plane.rear_wheel
+    assert found.plane.rear_wheel.marking == "47-559"
+    assert found.plane.defaults["wheels.rear"] == pytest.approx(559 / 2 + 47)
+    assert "wheels.front" not in found.plane.defaults
+
+
 def test_one_missing_end_of_a_head_tube_is_the_default_of_that_end() -> None:
     found = frame("tubes: {head_tube: {diameter_bottom: 44}}\n")
     assert found.plane.sizes["head_tube"] == TubeSize(44.0, 36.0)

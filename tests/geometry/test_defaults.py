@@ -9,7 +9,7 @@ from road import ROAD
 
 from layout.errors import SolveError
 from layout.geometry.equations import WELD_LAND
-from layout.geometry.solver import Solution, solve_frame
+from layout.geometry.solver import Solution, solve_frame, solve_frames
 
 SMALL = {**ROAD, "head_tube_length": 85.0, "axle_to_crown": 370.0}
 """Low enough in front for a level top tube under 800."""
@@ -184,3 +184,57 @@ def test_held_sizes_that_are_given_are_no_defaults():
     solution = solve_frame(ROAD, {"top_tube_diameter": 31.8})
     assert "top_tube_diameter" not in solution.defaults
     assert solution.parameters["top_tube_diameter"] == 31.8
+
+
+def test_one_wheel_written_alone_sizes_both():
+    for written, other in (("front_radius", "rear_radius"), ("rear_radius", "front_radius")):
+        solution = solve_frame({**ROAD, written: 340.0})
+        assert solution.dimensions[other] == pytest.approx(340.0, abs=1e-9)
+        assert other in solution.defaults and written not in solution.defaults
+
+
+def test_wheels_that_are_not_both_written_stay_alike_whatever_the_numbers_say():
+    """A wheelbase that only unlike wheels would close: it is met as nearly as its agreement lets it."""
+    whole = solve_frame(ROAD).dimensions
+    solution = solve_frame({**ROAD, "wheelbase": whole["wheelbase"] + 0.8})
+    assert solution.dimensions["front_radius"] == pytest.approx(solution.dimensions["rear_radius"], abs=1e-9)
+    assert max(map(abs, solution.residuals.values())) <= 0.5
+
+
+def test_a_default_wheel_is_let_go_where_no_frame_has_it():
+    """On 24 inch wheels: with the default ones the fork's crown would stand inside the head tube."""
+    small = {**ROAD, "rear_radius": 290.0, "bb_drop": 20.0, "axle_to_crown": 340.0}
+    truth = solve_frame(small).dimensions
+    numbers = {n: v for n, v in small.items() if n not in ("rear_radius", "bb_drop")}
+    numbers |= {n: truth[n] for n in ("bb_height", "stack", "reach", "wheelbase", "trail")}
+    solution = solve_frame(numbers)
+    assert solution.dimensions["rear_radius"] == pytest.approx(290.0, abs=1e-3)
+    assert solution.dimensions["lower_stack"] == pytest.approx(12.0, abs=1e-3)
+    assert "rear_radius" not in solution.defaults
+
+
+def test_a_found_stack_keeps_to_what_is_made_and_rounding_is_shared():
+    """A stack 0.4 less than a crown race without any lower stack allows."""
+    whole = solve_frame({**ROAD, "lower_stack": 0.0})
+    numbers = {**ROAD, "stack": whole.dimensions["stack"] - 0.4, "rear_radius": 348.0, "front_radius": 348.0}
+    solution = solve_frame(numbers)
+    assert solution.dimensions["lower_stack"] == pytest.approx(0.0, abs=1e-4)
+    assert -0.4 < solution.residuals["stack"] < 0.0
+
+
+def test_what_rests_on_a_default_size_says_on_which():
+    solution = solve_frame(ROAD)
+    assert solution.rests_on["bb_height"] == ("rear_radius",)
+    assert solution.rests_on["stack"] == ("lower_stack",)
+    assert "wheelbase" not in solution.rests_on and "bb_drop" not in solution.rests_on
+    written = solve_frame({**ROAD, "rear_radius": 348.0, "lower_stack": 12.0, "upper_stack": 15.0})
+    assert written.rests_on == {}
+
+
+def test_of_two_frames_as_usual_the_one_nearest_the_defaults_is_taken():
+    """The top tube's length has two frames, its slope on either side; none has more that is unusual."""
+    whole = solve_frame({**ROAD, "seat_tube_length": 520.0, "top_tube_at_seat": 45.0}).dimensions
+    numbers = {**ROAD, **{n: whole[n] for n in ("top_tube_length", "top_tube_at_head", "seat_tube_length")}}
+    found = solve_frames(numbers)
+    slopes = [abs(s.dimensions["top_tube_slope"]) for s in found]
+    assert slopes[0] == min(slopes)
