@@ -29,13 +29,19 @@ class Job:
 
 @dataclass(frozen=True)
 class Fitting:
-    """A fitting on a tube: `at` mm along it from `origin` (an end of the tube), on `side`."""
+    """A fitting on a tube: `at` mm along it from `origin` (an end of the tube), on `side`.
+
+    `diameter` and `size` (along the tube, round it) are as written, mm; `key` is where the spec has it.
+    """
 
     kind: str
     tube: str
     at: float
     origin: str
     side: str
+    diameter: float | None = None
+    size: tuple[float, float] | None = None
+    key: str = ""
 
     @property
     def role(self) -> Role:
@@ -45,10 +51,18 @@ class Fitting:
 
 def fittings_of(spec: FrameSpec) -> Iterator[Fitting]:
     """The fittings, each from the end and on the side that are written or usual."""
-    for row in spec.spec.fittings:
+    for k, row in enumerate(spec.spec.fittings):
         role = ROLES[row.tube]
-        origin = row.origin or role.ends[0].word
-        yield Fitting(row.kind, row.tube, row.at, origin, side=row.side or role.inner)
+        yield Fitting(
+            row.kind,
+            row.tube,
+            row.at,
+            row.origin or role.ends[0].word,
+            side=row.side or role.inner,
+            diameter=row.diameter,
+            size=row.size,
+            key=f"fittings.{k}",
+        )
 
 
 def refuse_beyond_tubes(spec: FrameSpec, fittings: Sequence[Fitting], points: Mapping[str, Point]) -> None:

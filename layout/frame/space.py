@@ -16,6 +16,7 @@ from layout.frame.sizes import Oval, TubeSize, Wheel
 from layout.geometry.space.clearance import Surroundings
 from layout.geometry.space.form import (
     BEND_RADIUS,
+    BRIDGE_DIAMETER,
     DROPOUT_INSET,
     DROPOUT_THICKNESS,
     HUB_SPACING,
@@ -117,7 +118,7 @@ def place_frame(spec: FrameSpec, plane: PlaneFrame, fittings: Sequence[Fitting])
         frame = assemble(plane.points, forms, shell, rear)
     except MisfitError as e:
         raise SolveError(_bend_fault(spec, e)) from e
-    bridges = tuple(_bridges(spec, fittings, frame))
+    bridges = tuple(_bridges(spec, fittings, frame, taken))
     if bridges:
         frame = assemble(plane.points, forms, shell, rear, bridges=bridges)
     return Placed(plane, frame, _surroundings(spec, plane, taken), taken.defaults)
@@ -211,11 +212,14 @@ def _radius_of(wheel: Wheel) -> Callable[[float], float] | None:
     return lambda width: MarkedTyre(width, diameter, "").radius
 
 
-def _bridges(spec: FrameSpec, fittings: Sequence[Fitting], frame: SpaceFrame) -> Iterator[BridgePlace]:
+def _bridges(
+    spec: FrameSpec, fittings: Sequence[Fitting], frame: SpaceFrame, taken: _Taken
+) -> Iterator[BridgePlace]:
     """Bridges from the fittings. From the axle a distance is taped from the axle, not from the stay's end."""
     for k, fitting in enumerate(fittings):
         if fitting.kind == "bridge" and fitting.role.bridge:
-            place = BridgePlace(fitting.role, stay_station(frame, fitting))
+            diameter = taken.number(f"{fitting.key}.diameter", fitting.diameter, BRIDGE_DIAMETER)
+            place = BridgePlace(fitting.role, stay_station(frame, fitting), diameter)
             if bridge_room(frame, place) <= 0.0:
                 raise SolveError(_bridge_fault(spec, f"fittings.{k}.at", frame, place))
             yield place

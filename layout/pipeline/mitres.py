@@ -19,6 +19,7 @@ from typing import Any
 import numpy as np
 
 from layout.bench.cutting import HEADINGS, rows
+from layout.bench.marks import VENT, Mark, marks
 from layout.drafting.entities import Drawing, Entity
 from layout.drafting.panel import Panel
 from layout.drafting.spreadsheet import csv_text, noted
@@ -61,11 +62,12 @@ class Mitres:
     warnings: tuple[Notice, ...]
     cuts: tuple[Cut, ...]
     tubes: Mapping[str, TubeLengths]
+    marks: tuple[Mark, ...] = ()
 
     @property
     def data(self) -> dict[str, Any]:
         """What `mitres --json` has beside files and warnings."""
-        return {"cuts": self._cuts(), "tubes": self._tubes()}
+        return {"cuts": self._cuts(), "tubes": self._tubes(), "marks": [_mark_json(m) for m in self.marks]}
 
     @property
     def words(self) -> str:
@@ -118,6 +120,22 @@ class Mitres:
         }
 
 
+def _mark_json(mark: Mark) -> dict[str, Any]:
+    """A mark as plain data; `into` for vents alone, null where they open into the air."""
+    row = {
+        "feature": mark.feature,
+        "kind": mark.kind,
+        "tube": mark.tube.name,
+        "end": mark.tube.ends[mark.end],
+        "datum": mark.datum,
+        "datum_phi": mark.datum_phi,
+        "phi": mark.phi,
+        "distance": mark.distance,
+        "s": mark.s,
+    }
+    return {**row, "into": mark.into, "diameter": mark.diameter} if mark.kind == VENT else row
+
+
 def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Sequence[str] = ()) -> Mitres:
     """Write templates, cutting table and rear views of a spec into the folder `out`.
 
@@ -138,7 +156,7 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
         *crowded_notices("rear view", papers.rear.crowded), *lettering_notices(_drawings(outputs)),
         *stale_notices(out, stem, frame.mark, [o.name for o in outputs]),
     ]  # fmt: skip
-    return Mitres(files, tuple(dict.fromkeys(said)), space.cuts, lengths)
+    return Mitres(files, tuple(dict.fromkeys(said)), space.cuts, lengths, marks=marks(frame))
 
 
 def _checked_order(spec: FrameSpec, media: Sequence[str], formats: Sequence[str]) -> Order:

@@ -114,6 +114,9 @@ class Rider(SpecBlock):
     pedal_below: Annotated[float | None, given("pedal_below")] = None
 
 
+JOININGS = ("welded", "fillet", "lugged")
+
+
 class DrawingBlock(SpecBlock):
     """How the side view is drawn."""
 
@@ -162,6 +165,7 @@ class Spec(SpecBlock):
     """One bicycle frame. Lengths in millimetres, angles in degrees; all but geometry has defaults."""
 
     job: JobBlock = block()
+    joining: Annotated[str, OneOf("how the main joints are made", JOININGS)] = JOININGS[0]
     geometry: Geometry = block()
     choose: Choose = block()
     wheels: Wheels = block()

@@ -19,7 +19,8 @@ from layout.spec.values import OneOf, Quantity, Whole, refused
 
 __all__ = ["BottomBracket", "Drivetrain", "Dropout", "FittingRow", "RearEndBlock", "TubeBlock", "Tubes"]
 
-FITTING_KINDS = ("boss", "bridge", "guide", "hanger", "brake_mount", "vent")
+FITTING_KINDS = ("boss", "bridge", "guide", "hanger", "brake_mount", "vent", "port")
+SIZED = ("vent", "port", "bridge")
 BRIDGED = tuple(role.name for role in WRITTEN if role.bridge)
 FITTING_SIDES = ("up", "down", "front", "back", "left", "right")
 
@@ -66,6 +67,9 @@ class Drivetrain(SpecBlock):
     ] = None
 
 
+_PORT = Quantity("a port's size along the tube or round it", 2.0, 120.0)
+
+
 class FittingRow(SpecBlock):
     """A fitting, placed along its tube from one of the tube's ends."""
 
@@ -80,6 +84,12 @@ class FittingRow(SpecBlock):
         ),
     ] = Field(None, alias="from")
     side: Annotated[str | None, OneOf("the side of the tube it is on", FITTING_SIDES)] = None
+    diameter: Annotated[
+        float | None, Quantity("diameter of a vent, a round port, or a bridge", 1.0, 40.0)
+    ] = None
+    size: tuple[Annotated[float, _PORT], Annotated[float, _PORT]] | None = Field(
+        None, description="a port's size along the tube and round it, mm"
+    )
 
     @model_validator(mode="after")
     def _end_of_its_tube(self) -> FittingRow:
@@ -91,4 +101,15 @@ class FittingRow(SpecBlock):
         if self.kind == "bridge" and self.tube not in BRIDGED:
             message = f"is a bridge on the {self.tube}; a bridge joins a pair of stays: write"
             raise refused("type", f"{message} {' or '.join(BRIDGED)}")
+        return self
+
+    @model_validator(mode="after")
+    def _sized_as_its_kind(self) -> FittingRow:
+        if self.size is not None and self.kind != "port":
+            raise refused("type", f"is a {self.kind} with a size; size belongs to a port: delete it")
+        if self.diameter is not None and self.kind not in SIZED:
+            has = " or ".join(SIZED)
+            raise refused("type", f"is a {self.kind} with a diameter; only a {has} has one: delete it")
+        if self.kind == "port" and (self.size is None) == (self.diameter is None):
+            raise refused("type", "is a port; give it one of diameter and size: [along the tube, round it]")
         return self

@@ -10,10 +10,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 
-import numpy as np
-
 from layout.bench.cutting import diameter_words, wall_words
-from layout.bench.marks import side_words
+from layout.bench.marks import BEND, BRIDGE, VENT, Mark, marks, side_words
+from layout.bench.vents import LUGGED, unvented
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_NOTE
@@ -25,7 +24,7 @@ from layout.geometry.space.cutter import MISFIT
 from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.lengths import ALLOWANCE, EndSetting, Mill, TubeLengths
 from layout.geometry.space.mitre import Cut
-from layout.geometry.space.roles import CHAIN_STAY, Role
+from layout.geometry.space.roles import CHAIN_STAY
 from layout.geometry.space.tube import FIRST, SECOND, Tube
 from layout.views.templates.words import SMALL_NOTE
 
@@ -37,11 +36,6 @@ TEMPLATE_ONLY = "template only"
 NOT_REACHED = "not reached"
 MISFIT_SHOWN = 0.005
 """A misfit this small is none on a page, mm."""
-VENT = 6.0
-VENT_STAY = 3.0
-"""Drilled for the gas to leave by, Ø in mm, in a main tube and in a stay; common practice."""
-VENT_FROM_END = 20.0
-"""A stay's vent lies this far from its closed end, mm, common practice."""
 ANGLES = {
     "angle_top_head": "head lug, top tube",
     "angle_down_head": "head lug, down tube",
@@ -53,22 +47,20 @@ ANGLES = {
 def cutting_panels(job: str, frame: Frame, assumed: Mapping[str, str]) -> list[Panel]:
     """The tables of the cutting sheet, WIDTH wide, in reading order; `job` names the spec.
 
-    The two long ones do not follow each other, so that they share out over two pages of A4. A pair of stays
+    A pair of stays
     is one row: the left one is the mirror image of the right one. `assumed` are the
     sizes that the spec does not give, by key.
     """
     space = frame.space
     found = {n: t for n, t in frame.lengths.items() if t.tube.listed}
-    columns = (Column("drill", share=1.0), Column("Ø", Cells.NUMBER), Column("where", share=3.0))
-    vents = [*_vents(space), *_vents_asked_for(frame)]
-    notes = [*_notes(space, found), *_assumed_notes(assumed)]
+    notes = [*_notes(space, found), *_vent_notes(frame), *_assumed_notes(assumed)]
     return [
         _tube_table(job, space, found),
         _rotation_table(space, found),
         _angle_table(frame),
-        table("vents", "Vents, for a welded frame", columns, vents, text_height=TEXT_NOTE, width=WIDTH),
         _end_table(space, found),
         _point_table(space, found),
+        _mark_table(frame, marks(frame)),
         text_block("cutting_notes", "Notes", notes, WIDTH, text_height=SMALL_NOTE),
     ]
 
@@ -199,44 +191,36 @@ def _angles(angle: float) -> tuple[str, str, str]:
     return tuple(format_number(v, 1) + "°" for v in (angle, acute, 90.0 - acute))  # type: ignore[return-value]
 
 
-def _vents(space: Assembly) -> Iterator[tuple[str, str, str]]:
-    """Where each tube lets its gas into the next, and where a closed stay is drilled."""
-    for cut in space.cuts:
-        tube, host = cut.end.tube, cut.hosts[0].tube
-        if not (tube.listed and host.role.cut and host.path.straight) or tube.role.alike_ends:
-            continue
-        from_first = cut.second
-        near = 1 if from_first > host.length / 2 else 0
-        at = host.length - from_first if near else from_first
-        side = _host_side(cut)
-        end = f"from the {words(host.ends[near])} end point"
-        yield (words(host.name), _mm(VENT), f"{_mm(at)} {end}, {side} side, into the {_listed_name(tube)}")
-    for tube in space.listed:
-        closed = tube.role.dropout
-        if closed is not None:
-            where = f"{_mm(VENT_FROM_END, 0)} from the {words(tube.ends[closed])} end, inner side"
-            yield (_listed_name(tube), _mm(VENT_STAY), where)
+def _mark_table(frame: Frame, marked: Sequence[Mark]) -> Panel:
+    """Where each vent, fitting and bend is marked, from what a tape hooks on; of a pair the right one."""
+    columns = (
+        Column("mark", share=2.0), Column("on", share=1.0), Column("distance", Cells.NUMBER),
+        Column("hook the tape on", share=2.0), Column("side", share=1.0),
+    )  # fmt: skip
+    body = [
+        (m.what, _listed_name(m.tube), _mm(m.distance), m.hook, m.side)
+        for m in marked
+        if m.tube.listed or not m.tube.role.paired or not _alike_pair(m)
+    ]
+    title = f"Marks along each tube; vents for a {frame.model.joining} frame"
+    return table("marks", title, columns, body, text_height=TEXT_NOTE, width=WIDTH)
 
 
-def _vents_asked_for(frame: Frame) -> Iterator[tuple[str, str, str]]:
-    """The vents that the spec's fittings place."""
-    for fitting in frame.fittings:
-        if fitting.kind == "vent":
-            size = _vent_size(fitting.role)
-            where = (
-                f"{_mm(fitting.at)} from the {words(fitting.origin)} end, {fitting.side} side, as specified"
-            )
-            yield (words(fitting.tube), _mm(size), where)
+def _alike_pair(mark: Mark) -> bool:
+    """Whether the other tube of the pair has the same mark."""
+    return mark.kind in (BEND, BRIDGE) or mark.feature.startswith(VENT)
 
 
-def _host_side(cut: Cut) -> str:
-    """The side of the host that the branch leaves from."""
-    inward = cut.end.triad.along * cut.end.inward
-    here = cut.hosts[0].tube.path.at(cut.second)
-    off = inward - float(inward @ here.along) * here.along
-    names = (("front", "back"), ("upper", "lower"), ("right", "left"))
-    k = int(np.abs(off).argmax())
-    return names[k][0] if off[k] > 0.0 else names[k][1]
+def _vent_notes(frame: Frame) -> Iterator[str]:
+    """What is drilled because of how the frame is joined, and where no hole has room."""
+    if frame.model.joining == LUGGED:
+        yield (
+            "Lugged: main tubes open into the lugs and the shell, so the joints need no vents. A tube closed "
+            "at both ends needs its own vent. Heating a sealed tube is dangerous."
+        )
+    for missing in unvented(frame):
+        own = "They have" if missing.tube.role.paired else "It has"
+        yield f"{missing.words} {own} a vent of {'their' if missing.tube.role.paired else 'its'} own."
 
 
 def _notes(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]:
@@ -311,11 +295,6 @@ def _facing_notes(space: Assembly, found: Mapping[str, TubeLengths]) -> Iterator
                 f"{words(name).capitalize()}: cut {_mm(lengths.length_needed)}, of which "
                 f"{_mm(lengths.facing[ends[0]])} at {where} end is removed by facing."
             )
-
-
-def _vent_size(role: Role) -> float:
-    """Which drill: a stay's where a dropout closes the tube."""
-    return VENT if role.dropout is None else VENT_STAY
 
 
 def _listed_name(tube: Tube) -> str:

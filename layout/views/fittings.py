@@ -9,12 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from layout.bench.marks import SQUARE_END, fitting_marks, side_words, what_words
 from layout.drafting.calls import Call, NoteCall
 from layout.drafting.entities import Circle, Entity, Line
 from layout.drafting.numbers import format_number
 from layout.drafting.style import TEXT_NOTE, Layer
 from layout.drafting.vector import Point, along
 from layout.frame.job import Fitting
+from layout.frame.solve import Frame
 from layout.frame.words import words
 
 MARK = 3.0
@@ -23,6 +25,8 @@ ACROSS = 9.0
 """Half the stroke across the axis of a fitting that faces the viewer."""
 NEAR = 4.0
 """A fitting's words begin this far from its mark."""
+SAME = 0.05
+"""Two distances this near are one on paper, mm."""
 BETWEEN = ("bridge",)
 """Fittings that join two tubes and so are on no side of either."""
 
@@ -31,13 +35,15 @@ BETWEEN = ("bridge",)
 class SitedFitting:
     """A fitting on paper: its place on its tube's axis, and the axis's direction, degrees.
 
-    `facing` is the direction that it faces, square to the axis, and `off` its distance from the axis that
-    way, mm; None where it faces the viewer, or away.
+    `hooked` is its distance from what a tape hooks on, in words. `facing` is the direction that it faces,
+    square to the axis, and `off` its distance from the axis that way, mm; None where it faces the viewer,
+    or away.
     """
 
     fitting: Fitting
     at: Point
     axis: float
+    hooked: str
     facing: float | None = None
     off: float = 0.0
 
@@ -50,8 +56,9 @@ class SitedFitting:
     def words(self) -> str:
         """What it is, where to hook the tape, and the side that it is on."""
         fitting = self.fitting
-        said = f"{words(fitting.kind)} {format_number(fitting.at, 1)} from {words(fitting.origin)}"
-        return said if joins_two(fitting) else f"{said}, {fitting.side}"
+        said = f"{what_words(fitting)} {format_number(fitting.at, 1)} from {words(fitting.origin)}"
+        side = "" if joins_two(fitting) else f", {fitting.side}"
+        return f"{said}{side}; {self.hooked}" if self.hooked else f"{said}{side}"
 
 
 def joins_two(fitting: Fitting) -> bool:
@@ -59,7 +66,20 @@ def joins_two(fitting: Fitting) -> bool:
     return fitting.kind in BETWEEN
 
 
-def fitting_marks(sited: Iterable[SitedFitting]) -> Iterator[Entity]:
+def hooked_words(frame: Frame, fitting: Fitting) -> str:
+    """How far a fitting is from what a tape hooks on, on its own tube or the drawn one of a pair.
+
+    Empty where it is measured from there already.
+    """
+    *_, mark = fitting_marks(frame, fitting)
+    if mark.datum == SQUARE_END:
+        same = abs(mark.distance - fitting.at) < SAME
+        return "" if same else f"{format_number(mark.distance, 1)} from the square end"
+    hook = f"the long point, {side_words(mark.tube, mark.datum_phi)}"
+    return f"{format_number(mark.distance, 1)} from {hook}"
+
+
+def draw_fittings(sited: Iterable[SitedFitting]) -> Iterator[Entity]:
     """A small circle where each is, and a stroke to the axis, or across it at its station."""
     for each in sited:
         yield Circle(each.mark, MARK, Layer.FITTING)

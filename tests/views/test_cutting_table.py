@@ -144,7 +144,10 @@ def test_vents_lie_where_the_axes_meet():
     space = placed("plain")
     down = space.plane.dimensions["down_tube_at_head"]
     assert down is not None
-    assert f"{down:.1f} from the bottom end point, back side, into the down tube" in words_of("plain")
+    _, said = table_words("", "marks")
+    row = next(k for k, text in enumerate(said) if f"{down:.1f}" == text)
+    assert " ".join(said[row - 3 : row]) == "vent Ø6.0 into down tube head tube"
+    assert " ".join(said[row + 1 : row + 4]) == "the square end at bottom back"
 
 
 def test_assumptions_facing_and_slot_are_said():

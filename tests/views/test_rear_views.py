@@ -214,10 +214,11 @@ def test_a_fitting_on_a_stay_is_marked_where_it_is_said_to_be():
     )
     r = solve(loads(SPECS["plain"] + more, "fitted.yaml"))
     plan, stays = (Drawing("d", part(r).entities) for part in (draft_plan, draft_stays))
+    square = "from the square end"
     cases = (
-        (stays, "boss 200.0 from axle, right", 200.0, "stays_seat_stay_right_axle"),
-        (stays, "brake mount 60.0 from axle, left", 60.0, "stays_seat_stay_left_axle"),
-        (plan, "vent 30.0 from axle, up", 30.0, "plan_chain_stay_right_axle"),
+        (stays, f"boss 200.0 from axle, right; 175.0 {square}", 200.0, "stays_seat_stay_right_axle"),
+        (stays, f"brake mount 60.0 from axle, left; 35.0 {square}", 60.0, "stays_seat_stay_left_axle"),
+        (plan, f"vent 30.0 from axle, up; 5.0 {square}", 30.0, "plan_chain_stay_right_axle"),
     )
     for drawn, text, at, end in cases:
         (said,) = (e for e in drawn if isinstance(e, Text) and e.text == text)

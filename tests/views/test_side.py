@@ -266,7 +266,10 @@ def test_a_fitting_is_marked_and_named_on_the_side_it_is_on(heading: str):
     off = [(p.forward * (m[0] - a[0]), m[1] - a[1]) for m, a in zip(marks, axes, strict=True)]
     assert [math.hypot(*o) for o in off] == pytest.approx([34.9 / 2, 34.9 / 2, 28.6 / 2, 0.0])
     assert off[0][1] > 0.0 > off[1][1] and off[2][0] > 0.0
-    said = {e.text: e.at for e in entities if isinstance(e, Text)}
+    said = {e.text.split(";")[0]: e.at for e in entities if isinstance(e, Text)}
+    least = frame.space.cut_of("down_tube", 1).least.s  # type: ignore[union-attr]
+    (guide,) = (e.text for e in entities if isinstance(e, Text) and e.text.startswith("guide"))
+    assert f"{80.0 - least:.1f} from the long point" in guide
     assert said["boss 210.0 from BB, up"][1] > marks[0][1]
     assert said["boss 210.0 from BB, down"][1] < marks[1][1]
     assert "guide 80.0 from head, left" in said

@@ -159,7 +159,9 @@ def test_the_written_checks_are_what_is_drawn(name: str):
     if there[0] == pytest.approx(there[1]):
         assert found["girth"] == pytest.approx(math.pi * (there[0] + PAPER), abs=0.03)
     said = " ".join(e.text for e in strip.panel.drawing if isinstance(e, Text))
-    assert f"this edge {strip.edge:.1f} from" in said
+    least = strip.cut.least.s
+    assert f"this edge {strip.edge - least:.1f} from the long point" in said
+    assert f"{strip.edge:.1f} from the joint's centre" in said
 
 
 def test_once_round_a_round_tube_is_its_girth_and_the_papers():

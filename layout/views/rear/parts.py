@@ -6,10 +6,10 @@ drive side below (heading right).
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
+from layout.bench.marks import bend_marks
 from layout.drafting.calls import AngleCall, Call, NoteCall
 from layout.drafting.entities import Arc, Circle, Entity, Line, Point, Polyline
 from layout.drafting.numbers import format_number
@@ -27,7 +27,7 @@ from layout.geometry.space.stations import stay_station, stay_tube
 from layout.geometry.space.tube import Tube
 from layout.geometry.space.vectors import Array, Z, unit, vector
 from layout.views.crosses import control_points, crosses
-from layout.views.fittings import SitedFitting, fitting_marks, joins_two
+from layout.views.fittings import SitedFitting, draw_fittings, hooked_words, joins_two
 from layout.views.projection import ProjectionPlane
 from layout.views.rear.checks import named
 
@@ -165,17 +165,12 @@ def tyre_note(frame: Frame, at: float) -> Iterator[Call]:
         yield NoteCall(said, (there, 0.0), TEXT_NOTE, Layer.WHEEL, near=3.0)
 
 
-def bend_notes(tube: Tube, plane: ProjectionPlane) -> Iterator[Call]:
-    """Each bend of a stay at its middle: how far it turns, where along the tube, at what radius."""
-    for piece in tube.path.pieces:
-        if piece.straight:
-            continue
+def bend_notes(frame: Frame, tube: Tube, plane: ProjectionPlane) -> Iterator[Call]:
+    """Each bend of a stay at its middle: how far it turns, at what radius, where to which side."""
+    bent = (piece for piece in tube.path.pieces if not piece.straight)
+    for piece, mark in zip(bent, bend_marks(frame.space, tube), strict=True):
         middle = (piece.low + piece.high) / 2
-        turn = math.degrees((piece.high - piece.low) * piece.curvature)
-        said = (
-            f"bend {format_number(turn, 1)}° at {format_number(middle, 1)}, "
-            f"R{format_number(1.0 / piece.curvature, 0)}"
-        )
+        said = f"{mark.what}, to {mark.side}, middle {mark.hooked}"
         yield NoteCall(said, plane.point(tube.path.at(middle).at), TEXT_NOTE)
 
 
@@ -183,7 +178,8 @@ def sited_fittings(frame: Frame, plane: ProjectionPlane, role: Role) -> Iterator
     """The fittings on the axes of one pair of stays, facing the viewer; bridges are drawn as they are."""
     for fitting in frame.fittings:
         if fitting.role == role and not joins_two(fitting):
-            yield SitedFitting(fitting, *_fitting_at(frame, plane, fitting))
+            at, axis = _fitting_at(frame, plane, fitting)
+            yield SitedFitting(fitting, at, axis, hooked_words(frame, fitting))
 
 
 def _fitting_at(frame: Frame, plane: ProjectionPlane, fitting: Fitting) -> tuple[Point, float]:
@@ -200,7 +196,7 @@ def with_callouts(
 
     The names of the points are placed last.
     """
-    marks = [*crosses(points.values(), CROSS_ARM), *strokes.marks, *fitting_marks(sited)]
+    marks = [*crosses(points.values(), CROSS_ARM), *strokes.marks, *draw_fittings(sited)]
     obstacles: tuple[Group, ...] = (
         (strokes.tubes, HARD),
         (strokes.axes, AXIS_PRICE),

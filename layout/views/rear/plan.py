@@ -203,6 +203,6 @@ def _upper(a: Point, b: Point, toward: float) -> bool:
 def _notes(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
     yield from gap_notes(plan_gaps(frame), plane)
     yield from tyre_note(frame, plane.point(vector(*frame.space.rear_axle))[0])
-    yield from bend_notes(frame.space.drawn(CHAIN_STAY), plane)
+    yield from bend_notes(frame, frame.space.drawn(CHAIN_STAY), plane)
     shell = frame.space.of(SHELL)
     yield NoteCall("drive side", plane.point(shell.path.last.at), TEXT_NOTE)

@@ -208,4 +208,4 @@ def _notes(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
         said = f"{bridge} clears the tyre {format_number(at, 1)} from the axle"
         yield NoteCall(said, (frame.forward * at, 0.0), TEXT_NOTE, Layer.FITTING)
     yield from tyre_note(frame, 0.0)
-    yield from bend_notes(frame.space.drawn(SEAT_STAY), plane)
+    yield from bend_notes(frame, frame.space.drawn(SEAT_STAY), plane)

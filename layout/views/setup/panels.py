@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from layout.bench.cut_list import CutRow, stock
+from layout.bench.marks import BRIDGE, fitting_marks, what_words
 from layout.bench.settings import Setting, rough_points, value_text
 from layout.drafting.columns import Cells, Column
 from layout.drafting.numbers import format_number
@@ -126,14 +127,17 @@ def _stock_words(work: Work) -> str:
 
 
 def fittings_panel(work: Work, width: float) -> Panel:
-    """Where the fittings go, from the end that is named."""
-    groups: dict[tuple[str, str, str], list[str]] = {}
+    """Where the fittings go, from what a tape hooks on."""
+    groups: dict[tuple[str, str], list[str]] = {}
     for f in work.frame.fittings:
-        key = words(f.kind), f"{words(f.tube)}, {f.side}", words(f.origin)
-        groups.setdefault(key, []).append(format_number(f.at, 1))
-    rows = [(kind, tube, origin, ", ".join(at)) for (kind, tube, origin), at in groups.items()]
-    columns = (Column("fitting", share=0.0), Column("on"), Column("from", share=0.0), Column("at", share=0.0))
-    return table("fittings", "Fittings, along the tube", columns, rows, text_height=TEXT_NOTE, width=width)
+        *_, mark = fitting_marks(work.frame, f)
+        side = "" if f.kind == BRIDGE else f" {mark.tube.quarter(mark.phi)}"
+        key = f"{what_words(f)}, {words(f.tube)}{side}", mark.short_hook
+        groups.setdefault(key, []).append(format_number(mark.distance, 1))
+    rows = [(what, hook, ", ".join(at)) for (what, hook), at in groups.items()]
+    columns = (Column("fitting"), Column("from", share=0.0), Column("at", least=25.0, share=0.0))
+    title = "Fittings, from the long point"
+    return table("fittings", title, columns, rows, text_height=TEXT_NOTE, width=width)
 
 
 def tightest(found: Sequence[Clearance]) -> list[Clearance]:

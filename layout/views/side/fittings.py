@@ -9,7 +9,7 @@ from layout.drafting.vector import Point, along, bearing
 from layout.frame.job import Fitting
 from layout.geometry.space.stations import stay_station, stay_tube
 from layout.geometry.space.tube import FIRST
-from layout.views.fittings import SitedFitting, joins_two
+from layout.views.fittings import SitedFitting, hooked_words, joins_two
 from layout.views.side.plan import Plan
 
 
@@ -19,7 +19,7 @@ def sited_fittings(p: Plan) -> Iterator[SitedFitting]:
         at, axis = fitting_at(p, fitting)
         facing = _side(p, fitting, axis)
         off = 0.0 if facing is None else _radius(p, fitting)
-        yield SitedFitting(fitting, at, axis, facing, off=off)
+        yield SitedFitting(fitting, at, axis, hooked_words(p.frame, fitting), facing=facing, off=off)
 
 
 def fitting_at(p: Plan, fitting: Fitting) -> tuple[Point, float]:

@@ -23,7 +23,7 @@ from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.space.roles import HEAD_TUBE, ROLES
 from layout.views.crosses import coinciding, control_points, cross, crosses, name_calls
-from layout.views.fittings import fitting_marks, fitting_notes
+from layout.views.fittings import draw_fittings, fitting_notes
 from layout.views.side.callouts import angle_calls, ground_calls, length_calls
 from layout.views.side.coverage import covered_length
 from layout.views.side.fittings import sited_fittings
@@ -61,7 +61,7 @@ def draft(frame: Frame) -> SideView:
     axes = list(centrelines(p))
     arms = list(crosses(core.values(), partial(arm, p)))
     sited = list(sited_fittings(p))
-    fittings = list(fitting_marks(sited))
+    fittings = list(draw_fittings(sited))
     tape = checks(p.points)
     obstacles: tuple[Group, ...] = (
         (outlines, HARD),

@@ -21,6 +21,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from layout.bench.marks import Mark, bend_marks
 from layout.drafting.entities import (
     Align,
     ControlPoint,
@@ -59,6 +60,8 @@ DIMENSION_ROOM = 10.0
 CROSS_ARM = 4.0
 WIDE = 888.8
 """As wide as a number on a strip gets, for reckoning how many lines the words will take."""
+SHORT = 300.0
+"""On a tube shorter than this, mm, two strips may overlap, which takes more words to say."""
 SMOOTH = 0.01
 """Edges that are no straight lines are drawn within this, mm."""
 PHASE_WORDS = ("phase line, both ends", "phase line", "phase")
@@ -122,17 +125,45 @@ def strips(frame: Assembly, job: str) -> list[Strip]:
     for name in dict.fromkeys(c.tube for c in frame.cuts):
         lengths = lengths_of(frame, name)
         cuts = [c for c in frame.cuts if c.tube == name]
-        edges = {c.end_name: _edge(c, lengths, job, len(cuts) == 2) for c in cuts}
-        for cut in cuts:
-            other = next((e for end, e in edges.items() if end != cut.end_name), None)
-            found.append(_strip(cut, lengths, job, edges[cut.end_name], other=other))
+        bends = tuple(bend_marks(frame, frame.tubes[name]))
+        said = [_Said(c, lengths, job, len(cuts) == 2, bends=bends) for c in cuts]
+        edges = {s.cut.end_name: s.edge() for s in said}
+        for each in said:
+            name_of_end = each.cut.end_name
+            other = next((e for end, e in edges.items() if end != name_of_end), None)
+            found.append(_strip(each, edges[name_of_end], other))
     return found
 
 
-def _strip(cut: Cut, lengths: TubeLengths, job: str, edge: float, other: float | None) -> Strip:
+@dataclass(frozen=True)
+class _Said:
+    """What one strip tells of: its cut, its tube's lengths and bends; `paired`: the other end has one too."""
+
+    cut: Cut
+    lengths: TubeLengths
+    job: str
+    paired: bool
+    bends: tuple[Mark, ...]
+
+    def lines(self, laid: Development, edge: float, other: float | None) -> list[str]:
+        """Its words."""
+        return strip_lines(self.cut, self.lengths, self.job, laid, edge=edge, other=other, bends=self.bends)
+
+    def edge(self) -> float:
+        """From the centre point to the strip's edge, mm: room for the words under the deepest point."""
+        laid = development(self.cut)
+        between = -WIDE if self.lengths.centre_length < SHORT else WIDE
+        other = self.lengths.centre_length - WIDE - between if self.paired else None
+        text = len(self.lines(laid, WIDE, other)) * LINE_SPACING * lettering_height(laid)
+        body = max(LEAST_BODY, text + TICK + SMALL_NOTE + 2 * SIDE)
+        return math.ceil((self.cut.greatest.s + body) / EDGE_STEP) * EDGE_STEP
+
+
+def _strip(said: _Said, edge: float, other: float | None) -> Strip:
     """The template of one end; `other` is the edge of the other end's, mm, if it has one."""
+    cut = said.cut
     laid = development(cut)
-    lines = strip_lines(cut, lengths, job, laid, edge=edge, other=other)
+    lines = said.lines(laid, edge, other)
     layout = _place_layout(cut, laid, edge, ABOVE - min(cut.least.s, 0.0))
     entities: list[Entity] = [
         *_outline(layout),
@@ -144,15 +175,6 @@ def _strip(cut: Cut, lengths: TubeLengths, job: str, edge: float, other: float |
     width, tall = _size(layout)
     name = f"{cut.tube}-{cut.end_name}"
     return Strip(Panel(name, Drawing(name, tuple(entities)), width, tall), cut, laid, edge)
-
-
-def _edge(cut: Cut, lengths: TubeLengths, job: str, paired: bool) -> float:
-    """From the centre point to the strip's edge, mm: room for the words under the deepest point."""
-    laid = development(cut)
-    lines = strip_lines(cut, lengths, job, laid, edge=WIDE, other=WIDE if paired else None)
-    text = len(lines) * LINE_SPACING * lettering_height(laid)
-    body = max(LEAST_BODY, text + TICK + SMALL_NOTE + 2 * SIDE)
-    return math.ceil((cut.greatest.s + body) / EDGE_STEP) * EDGE_STEP
 
 
 def _place_layout(cut: Cut, laid: Development, edge: float, top: float) -> _Layout:

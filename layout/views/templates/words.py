@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from layout.bench.marks import Mark, side_words
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_NOTE
@@ -25,8 +28,8 @@ GUIDE = (
     "the tube: the phase lines of both strips lie on it. Wrap the strip printed side out, the joint "
     "upwards, its left edge on the dashed seam, the straight edge square to the tube at the written "
     "distance.",
-    "The chain line across is the joint's centre: the point of the tube's axis that the written "
-    "distances start from. What lies beyond the cut line is waste.",
+    "The dash-dot line across is the joint's centre, which no tape can hook. Distances on the tube are "
+    "given from the long point of the finished cut, with its side. What lies beyond the cut line is waste.",
     "Cut outside the line and file to fit; try it on the tube it meets before cutting the other end. "
     "Geometry only: strength, welding and testing are the builder's responsibility.",
 )
@@ -49,8 +52,9 @@ def strip_lines(
     laid: Development,
     edge: float,
     other: float | None,
+    bends: Sequence[Mark] = (),
 ) -> list[str]:
-    """What the strip says, broken to its width."""
+    """What the strip says, broken to its width; `bends` are the marks of the tube's bends."""
     room, height = 0.75 * laid.girth - 2 * SIDE, lettering_height(laid)
     said = [
         f"{words(cut.tube)}, {words(cut.end_name)} end",
@@ -61,14 +65,22 @@ def strip_lines(
     if cut.offset >= 0.05:
         said.append(f"offset {format_number(cut.offset, 1)}")
     said.append(f"Ø{_size_words(cut)}, paper {format_number(laid.paper, 1)}")
-    said.append(f"this edge {format_number(edge, 1)} from the joint's centre")
+    long_point = f"long point ({side_words(cut.end.tube, cut.least.phi)})"
+    hooked = f"{format_number(edge - cut.least.s, 1)} from the {long_point}"
+    said.append(f"this edge {hooked}, {format_number(edge, 1)} from the joint's centre")
     if other is not None:
-        between = lengths.centre_length - edge - other
-        apart = "to the other strip's edge" if between >= 0.0 else "overlap of the two strips"
-        said.append(f"{format_number(abs(between), 1)} {apart}")
+        said.append(_between_words(lengths.centre_length - edge - other))
+    said.extend(f"{m.what}, to {m.side}: middle {format_number(m.distance, 1)} from {m.hook}" for m in bends)
     if cut.partial:
         said.append("dashed: passes beside")
     return [line for text in said for line in wrap(text, room, height)]
+
+
+def _between_words(between: float) -> str:
+    """How far the other end's strip is, or that the two do not go on the tube together."""
+    if between >= 0.0:
+        return f"{format_number(between, 1)} to the other strip's edge"
+    return f"strips longer than the tube by {format_number(-between, 1)}: use one at a time"
 
 
 def _angle(value: float) -> str:
