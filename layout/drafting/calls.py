@@ -297,6 +297,10 @@ _ANGLE_STATIONS = ((0.5, 0.0), (0.35, 3.0), (0.65, 3.0), (0.2, 6.0), (0.8, 6.0),
 """Where along the arc its value may stand, as a part of the sweep, and what that costs."""
 
 
+UNLED = 10.0
+"""Words farther than this from their point have a leader, mm: a long line's nearest end may be that far off."""
+
+
 @dataclass(frozen=True)
 class NoteCall:
     """Words beside `at`, on the side that `facing` (degrees) names; farther than `near` they get a leader."""
@@ -334,14 +338,15 @@ class NoteCall:
                 [np.array(self.at) + LEADER_CLEAR * directions,
                  centre - np.minimum(room.min(axis=1), off)[:, None] * directions], axis=1)  # fmt: skip
             index = np.arange(len(off))
-            led = off > self.near
+            beyond = np.maximum(abs(centre - np.array(self.at)) - half, 0.0)
+            led = (off > self.near) | (np.hypot(beyond[:, 0], beyond[:, 1]) > UNLED)
             boxes = _block_boxes(text_at, 0.0, width, self.height)
             proposals = Proposals(boxes, NOTE_PRICE * off, index, lines[led], line_group=index[led])
 
-            def make(i: int, text_at: Array = text_at, lines: Array = lines, off: Array = off) -> Made:
+            def make(i: int, text_at: Array = text_at, lines: Array = lines, led: NDArray[np.bool_] = led) -> Made:
                 x, y = _point(text_at[i])
                 words = Text((x - width / 2, y), self.text, self.height, self.layer)
-                if off[i] <= self.near:
+                if not led[i]:
                     return (words,)
                 return words, Line(_point(lines[i, :2]), _point(lines[i, 2:]), self.layer)
 

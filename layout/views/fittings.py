@@ -74,7 +74,7 @@ def hooked_words(frame: Frame, fitting: Fitting) -> str:
     *_, mark = fitting_marks(frame, fitting)
     if mark.datum == SQUARE_END:
         same = abs(mark.distance - fitting.at) < SAME
-        return "" if same else f"{format_number(mark.distance, 1)} from the square end"
+        return "" if same else f"{format_number(mark.distance, 1)} from the end"
     hook = f"the long point, {side_words(mark.tube, mark.datum_phi)}"
     return f"{format_number(mark.distance, 1)} from {hook}"
 

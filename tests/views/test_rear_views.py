@@ -214,7 +214,7 @@ def test_a_fitting_on_a_stay_is_marked_where_it_is_said_to_be():
     )
     r = solve(loads(SPECS["plain"] + more, "fitted.yaml"))
     plan, stays = (Drawing("d", part(r).entities) for part in (draft_plan, draft_stays))
-    square = "from the square end"
+    square = "from the end"
     cases = (
         (stays, f"boss 200.0 from axle, right; 175.0 {square}", 200.0, "stays_seat_stay_right_axle"),
         (stays, f"brake mount 60.0 from axle, left; 35.0 {square}", 60.0, "stays_seat_stay_left_axle"),

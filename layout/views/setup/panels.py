@@ -7,16 +7,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from layout.bench.cut_list import CutRow, stock
-from layout.bench.marks import BRIDGE, fitting_marks, what_words
+from layout.bench.marks import BRIDGE, Mark, fitting_marks, what_words
 from layout.bench.settings import Setting, rough_points, value_text
 from layout.drafting.columns import Cells, Column
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel, stack_panels
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
 from layout.drafting.tables import table, text_block
+from layout.frame.job import Fitting
 from layout.frame.solve import Frame
 from layout.frame.words import words
-from layout.geometry.space.roles import WRITTEN
+from layout.geometry.space.roles import LEFT, RIGHT, WRITTEN
 from layout.geometry.space.vectors import Z
 
 PLACED = {
@@ -131,13 +132,21 @@ def fittings_panel(work: Work, width: float) -> Panel:
     groups: dict[tuple[str, str], list[str]] = {}
     for f in work.frame.fittings:
         *_, mark = fitting_marks(work.frame, f)
-        side = "" if f.kind == BRIDGE else f" {mark.tube.quarter(mark.phi)}"
-        key = f"{what_words(f)}, {words(f.tube)}{side}", mark.short_hook
+        key = f"{what_words(f)}, {_fitted_words(f, mark)}", mark.short_hook
         groups.setdefault(key, []).append(format_number(mark.distance, 1))
     rows = [(what, hook, ", ".join(at)) for (what, hook), at in groups.items()]
     columns = (Column("fitting"), Column("from", share=0.0), Column("at", least=25.0, share=0.0))
     title = "Fittings, from the long point"
     return table("fittings", title, columns, rows, text_height=TEXT_NOTE, width=width)
+
+
+def _fitted_words(fitting: Fitting, mark: Mark) -> str:
+    """The tube that a fitting is on with the side: of a stay its own, of a bridge none."""
+    if fitting.kind == BRIDGE:
+        return words(fitting.tube)
+    if fitting.role.paired and fitting.side in (LEFT, RIGHT):
+        return words(mark.tube.name)
+    return f"{words(fitting.tube)} {mark.tube.quarter(mark.phi)}"
 
 
 def tightest(found: Sequence[Clearance]) -> list[Clearance]:
