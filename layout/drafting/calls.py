@@ -297,8 +297,9 @@ _ANGLE_STATIONS = ((0.5, 0.0), (0.35, 3.0), (0.65, 3.0), (0.2, 6.0), (0.8, 6.0),
 """Where along the arc its value may stand, as a part of the sweep, and what that costs."""
 
 
+Led = NDArray[np.bool_]
 UNLED = 10.0
-"""Words farther than this from their point have a leader, mm: a long line's nearest end may be that far off."""
+"""Words farther than this from their point have a leader, mm: a long line may lie that far off."""
 
 
 @dataclass(frozen=True)
@@ -343,7 +344,7 @@ class NoteCall:
             boxes = _block_boxes(text_at, 0.0, width, self.height)
             proposals = Proposals(boxes, NOTE_PRICE * off, index, lines[led], line_group=index[led])
 
-            def make(i: int, text_at: Array = text_at, lines: Array = lines, led: NDArray[np.bool_] = led) -> Made:
+            def make(i: int, text_at: Array = text_at, lines: Array = lines, led: Led = led) -> Made:
                 x, y = _point(text_at[i])
                 words = Text((x - width / 2, y), self.text, self.height, self.layer)
                 if not led[i]:
