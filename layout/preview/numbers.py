@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -10,6 +11,7 @@ from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
 from layout.pipeline.setup import frame_clearances
+from layout.spec.load import FrameSpec
 from layout.spec.registered import key_of
 from layout.views.compare import Difference
 
@@ -69,6 +71,11 @@ def clearances(frame: Frame) -> list[dict[str, Any]]:
 
 
 def warnings(frame: Frame) -> list[str]:
-    """What the builder should know, one line each."""
+    """What the builder should know, one text each, with the line of the number it names first."""
     said = (*frame.plane.warnings, *frame.placed.notices("tubes", "rear_end"))
-    return list(dict.fromkeys(notice.message for notice in said))
+    return [_with_line(message, frame.spec) for message in dict.fromkeys(notice.message for notice in said)]
+
+
+def _with_line(message: str, spec: FrameSpec) -> str:
+    named = [name for name in re.findall(r"\w+", message) if name in spec.givens]
+    return f"line {spec.place(spec.givens[named[0]].key)[1]}: {message}" if named else message

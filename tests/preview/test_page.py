@@ -248,6 +248,21 @@ def test_a_layer_is_switched_off_stays_off_and_comes_back(page: Page, watch: Wat
     assert page.locator("#drawing svg > #dim").is_visible()
 
 
+def test_two_fingers_zoom_about_each_other(phone: Page) -> None:
+    was = scale(phone)
+    before = phone.locator("#point-bb").bounding_box()
+    x, y = round(before["x"] + before["width"] / 2), round(before["y"] + before["height"] / 2)
+    touches = phone.context.new_cdp_session(phone)
+    for kind, apart in (("touchStart", 40), ("touchMove", 60), ("touchMove", 80), ("touchEnd", None)):
+        fingers = [{"x": x, "y": y, "id": 0}, {"x": x + (apart or 0), "y": y - (apart or 0), "id": 1}]
+        points = fingers if apart else []
+        touches.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+    assert scale(phone) == pytest.approx(2 * was, rel=0.02)
+    after = phone.locator("#point-bb").bounding_box()
+    assert after["x"] + after["width"] / 2 == pytest.approx(x, abs=2)
+    assert after["y"] + after["height"] / 2 == pytest.approx(y, abs=2)
+
+
 def test_nothing_is_wider_than_a_phone(phone: Page) -> None:
     assert phone.evaluate("() => document.documentElement.scrollWidth") <= 390
     assert phone.locator("#drawing svg").bounding_box()["width"] <= 390

@@ -216,3 +216,10 @@ def test_everything_a_page_is_told_is_json() -> None:
     gaps = preview.clearances()["clearances"]
     assert {g["words"] for g in gaps} >= {"pedal to tyre", "chain stay to tyre"}
     assert all(isinstance(g["short"], bool) for g in gaps)
+
+
+def test_a_warning_tells_the_line_of_the_number_it_names() -> None:
+    text = re.sub(r"head_angle: [0-9.]+", "head_angle: 60", TEXT)
+    line = text[: text.index("head_angle")].count("\n") + 1
+    said = preview_of(text).answer(Asked())["warnings"]
+    assert [w for w in said if w.startswith(f"line {line}: ") and "head_angle" in w]

@@ -119,7 +119,7 @@ function showStart(said) {
   }
   const button = document.querySelector('[data-do="start"]');
   button.disabled = !said.can_start;
-  button.setAttribute("aria-pressed", String(now.start));
+  button.setAttribute("aria-pressed", String(now.start && said.can_start));
 }
 
 function showTurns(said) {

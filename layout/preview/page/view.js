@@ -94,7 +94,6 @@ export class View {
     style.height = `${this.size[1] * this.scale}px`;
     style.transform = `translate(${this.x}px, ${this.y}px)`;
     style.setProperty("--k", String(1 / this.scale));
-    this.frame.classList.toggle("whole", this.isWhole);
     this.frame.dataset.scale = this.scale.toFixed(4);
   }
 
