@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from layout.errors import Notice, SolveError
 from layout.geometry.candidates import Candidate, sane_frames
-from layout.geometry.diagnosis.choice import Score, ambiguous, rank, second_frames, tied
+from layout.geometry.diagnosis.choice import Score, ambiguous, rank, second_frames, telling, tied
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import PART_DEFAULTS
 from layout.geometry.equations import given as given_equation
@@ -59,15 +59,17 @@ def solve_frame(
 
     `given` maps dimension names to mm or degrees; `held` part sizes (plane.HELD) to mm.
     Where two frames fit, the one nearest the dimensions in `choose` is taken, else the
-    more usual one, with the warning second_frame.
+    more usual one, with the warning second_frame. Frames that no dimension tells apart are one.
     Raises SolveError with one Fault for each thing wrong: insufficient, contradictory,
     no_frame, ambiguous, range, unknown_key or type; file and line are left to the caller.
     """
     frames, scores = _ranked(given, held or {}, choose or {}, agreement or Agreement())
-    equal = tied(scores)
-    if equal > 1:
-        raise SolveError(ambiguous([f.dimensions for f in frames[:equal]]))
-    others = second_frames([f.dimensions for f in frames])
+    told_apart = [telling([frames[0].dimensions, f.dimensions]) != [] for f in frames]
+    rivals = [f.dimensions for f, told in zip(frames[: tied(scores)], told_apart, strict=False) if told]
+    if rivals:
+        raise SolveError(ambiguous([frames[0].dimensions, *rivals]))
+    seconds = [f.dimensions for f, told in zip(frames, told_apart, strict=True) if told]
+    others = second_frames([frames[0].dimensions, *seconds])
     return replace(frames[0], warnings=(*others, *frames[0].warnings))
 
 

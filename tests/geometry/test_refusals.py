@@ -9,7 +9,7 @@ import pytest
 from road import ROAD
 
 from layout.errors import Fault, SolveError
-from layout.geometry.solver import Agreement, solve_frame
+from layout.geometry.solver import Agreement, solve_frame, solve_frames
 
 WHEELS = {"rear_radius": 348.0, "front_radius": 348.0}
 
@@ -347,3 +347,11 @@ class TestNoFrame:
         assert "trail" in {c.name for c in found.conflict}
         first = found.conflict[0]
         assert solve_frame({**numbers, **WHEELS, "trail": 300.0, first.name: round(first.needs, 1)})
+
+
+def test_frames_that_nothing_tells_apart_are_one():
+    """Two roots a hundredth of a millimetre apart, at a rear centre that is all but level."""
+    numbers = {**without("bb_drop"), "rear_centre_horizontal": 430.0 - 1e-10}
+    found = solve_frames(numbers)
+    assert len(found) > 1
+    assert "second_frame" not in [w.code for w in solve_frame(numbers).warnings]
