@@ -8,7 +8,8 @@ A print makes of the drawing's x and y axes what the printer, the paper and the 
               |/____ x        a distance (dx, dy) is printed
                               sqrt(x^2 dx^2 + 2 x y sin(skew) dx dy + y^2 dy^2) long
 
-The three are fitted to the readings; the verdict is on the drawing's own check distances, as
+The three are fitted to the readings, and where these show it a fourth: the tape's hook, which adds the
+same to every reading, long or short. The verdict is on the drawing's own check distances, as
 the fit makes them, so that no single reading decides.
 """
 
@@ -25,6 +26,17 @@ from layout.checks.fit import HALF_WIDTH_95, Fit, FitModel, Floats, fitted
 
 LIMIT_PART, LIMIT_LEAST = 0.0015, 0.5
 """A check distance may be off by 0.15 % or 0.5 mm, whichever is greater."""
+
+LEAST_HOOKED = 5
+"""Readings that tell a hook that is off from a scale: the three of the print, it, and one more."""
+MOST_HOOK = 3.0
+"""A hook is loose or bent by no more than this, mm: common practice."""
+HOOK_SEEN = 0.1
+"""In deviations of its own: less is no hook at all, and the sheet is judged by its limits to the letter."""
+MOST_NEXT = 3
+"""Readings that are asked for next, at most."""
+_UNKNOWN = 1e-9
+"""Information that stands for none: what nothing has measured is very wide, not infinite."""
 
 _START = (1.0, 1.0, 0.0)
 
@@ -111,7 +123,10 @@ class Judgement:
     where there is nothing to say. `skew_alone` says that the sheet fails by its skew only, which
     no compensation mends; `skew_stays` that it would still fail by it once the scales are mended.
     `wrong` is how many of the suspects are misread at least. `found` is False where no print at all
-    has these readings.
+    has these readings. `hook` is what the tape likely adds to every reading, mm, already taken off; None
+    where the readings show none. `next` are the distances that would settle it, best first, where they
+    have not. `hook_or_stretch` says that a hook that is off would explain the readings as well as the
+    paper does.
     """
 
     verdict: SheetVerdict
@@ -125,6 +140,9 @@ class Judgement:
     skew_stays: bool
     scatter: float
     found: bool = True
+    hook: float | None = None
+    next: tuple[Distance, ...] = ()
+    hook_or_stretch: bool = False
 
 
 def judge(
@@ -132,19 +150,25 @@ def judge(
     readings: Sequence[TapedDistance],
     printer: tuple[float, float] = (1.0, 1.0),
     turned: bool = False,
+    *,
+    sigma: float = 0.5,
 ) -> Judgement:
     """Judge a sheet by `readings` of any of its distances.
 
     `printer` is the compensation the sheet was printed with, along the paper's axes; `turned`
-    says that the drawing's x lies along printer.y.
+    says that the drawing's x lies along printer.y; `sigma` is the deviation of a reading yet to be taken, mm.
     """
-    fit = fitted(_model(readings))
+    model = _model(readings)
+    fit = fitted(model)
     scale, deviation = _axes(fit)
     estimated = tuple(_estimate(fit, checks))
     if not all(e.known for e in estimated):
         verdict = SheetVerdict.UNDETERMINED
     else:
         verdict = SheetVerdict.USE if all(e.within for e in estimated) else SheetVerdict.REPRINT
+    either = verdict is SheetVerdict.REPRINT and _hook_explains(model, fit, checks)
+    if either:
+        verdict = SheetVerdict.UNDETERMINED
     failing = verdict is SheetVerdict.REPRINT
     x, y, skew = (float(p) for p in fit.parameters)
     skew_fails = failing and not _all_within(checks, (1.0, 1.0, skew))
@@ -165,7 +189,59 @@ def judge(
         skew_stays=skew_fails and not skew_alone,
         scatter=fit.scatter,
         found=fit.found,
+        hook=fit.causes.get(0),
+        next=_best_next(checks, readings, fit, sigma) if verdict is SheetVerdict.UNDETERMINED else (),
+        hook_or_stretch=either,
     )
+
+
+def _hook_explains(model: FitModel, fit: Fit, checks: Sequence[Distance]) -> bool:
+    """Whether a sheet that seems to fail is true if the tape's hook is off, by no more than a hook may be.
+
+    Within one deviation, where the readings show anything of a hook.
+    """
+    if model.causes is None or fit.causes:
+        return False
+    hooked = fitted(model.with_causes((0,)))
+    axes, hook = hooked.parameters[:3], float(hooked.parameters[3])
+    ways, true = _ways(checks), np.array([c.true for c in checks])
+    limits = np.array([c.limit for c in checks])
+    gradients = np.hstack([_gradients(ways, axes), np.zeros((len(ways), 1))])
+    off = np.abs(printed_lengths(ways, axes) - true)
+    own = float(hooked.deviations(np.eye(4)[3:])[0])
+    spread = hooked.deviations(gradients) if abs(hook) > HOOK_SEEN * own else 0.0
+    return hooked.found and abs(hook) <= MOST_HOOK and bool(np.all(off <= limits + spread))
+
+
+def _best_next(
+    checks: Sequence[Distance], readings: Sequence[TapedDistance], fit: Fit, sigma: float
+) -> tuple[Distance, ...]:
+    """The distances not read yet that make every check distance known, or the nearest to it, best first."""
+    used = [r for r, kept in zip(readings, fit.used, strict=True) if kept]
+    done = {frozenset((r.distance.start, r.distance.end)) for r in readings}
+    left = [d for d in checks if frozenset((d.start, d.end)) not in done]
+    at = fit.parameters
+    information = _UNKNOWN * np.eye(3) + _information(used, at) / fit.scatter**2
+    gradients, limits = _gradients(_ways(checks), at), np.array([d.limit for d in checks])
+
+    def worst(known: Floats) -> float:
+        variance = np.einsum("ki,ij,kj->k", gradients, np.linalg.inv(known), gradients)
+        return float(np.max(HALF_WIDTH_95 * np.sqrt(variance) / limits))
+
+    chosen: list[Distance] = []
+    while left and len(chosen) < MOST_NEXT and worst(information) > 1.0:
+        with_each = [information + _information([TapedDistance(d, d.true, sigma)], at) for d in left]
+        best = int(np.argmin([worst(known) for known in with_each]))
+        information = with_each[best]
+        chosen.append(left.pop(best))
+    return tuple(chosen)
+
+
+def _information(readings: Sequence[TapedDistance], at: Floats) -> Floats:
+    """What readings tell of x scale, y scale and skew: the inverse of their covariance, (3, 3)."""
+    weighed = _gradients(_ways([r.distance for r in readings]), at)
+    weighed = weighed / np.array([r.sigma for r in readings], dtype=float).reshape(-1, 1)
+    return np.asarray(weighed.T @ weighed)
 
 
 def printed_lengths(ways: Floats, axes: tuple[float, float, float] | Floats) -> Floats:
@@ -199,6 +275,7 @@ def _model(readings: Sequence[TapedDistance]) -> FitModel:
         lambda p: printed_lengths(ways, p),
         lambda p: _gradients(ways, p),
         start=np.array(_START),
+        causes=np.ones((len(readings), 1)) if len(readings) >= LEAST_HOOKED else None,
     )
 
 

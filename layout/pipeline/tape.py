@@ -46,7 +46,8 @@ def tape(spec_path: str | Path, readings_path: str | Path) -> TapeResult:
     readings = load_readings(readings_path, partial(reading_faults, known))
     taped = _taped_distances(readings, points, spec.spec.tolerance.instruments.tape)
     distances = [_distance(c.start, c.end, points) for c in listed]
-    judgement = judge(distances, taped, readings.sheet.printer, readings.sheet.turned)
+    sigma = spec.spec.tolerance.instruments.tape
+    judgement = judge(distances, taped, readings.sheet.printer, readings.sheet.turned, sigma=sigma)
     words = report(judgement, taped, readings.sheet, _letters(listed))
     status = Exit.DONE if judgement.verdict is SheetVerdict.USE else Exit.CHECK_SAYS_NO
     return TapeResult(judgement, tape_json(judgement), words, status)

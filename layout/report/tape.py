@@ -29,6 +29,7 @@ def report(
     """Everything, ending in a newline."""
     parts = [
         "\n".join(_verdict(judgement, taped, sheet, letters)),
+        "\n".join(_hook(judgement)),
         "\n".join(_set_aside(judgement, letters)),
         "\n".join(_figures(judgement)),
         "\n".join(_table(judgement, taped, letters)),
@@ -47,15 +48,16 @@ def _verdict(
     elif judgement.skew_alone:
         yield "REPRINT: do not use the sheet. It is skewed: the axes do not stand square to each other."
         yield (
-            "No compensation mends that, so no numbers are offered. Feed the paper straight, or print "
+            "No printer number corrects that, so none is offered. Feed the paper straight, or print "
             "on another machine, and measure again."
         )
     elif _is_scaled_page(judgement.scale):
-        came = " and ".join(f"{format_number(v * 100, 1)} %" for v in _known_text(judgement.scale))
-        yield f"REPRINT: do not use the sheet. It came out at {came}: no printer is that far off."
+        came = (f"{format_number(v * 100, 1)} % along {n}" for n, v in _known_scales(judgement.scale))
+        yield f"REPRINT: do not use the sheet. It printed at {', '.join(came)}."
+        yield "A printer alone is never that far off."
         yield (
             "The print dialogue has scaled the page (fit to page, shrink to margins). Print it again at "
-            "100 % and measure that. Only if it comes out the same do these two numbers undo it:"
+            "100 % and measure that. If the second print measures the same, use these two numbers:"
         )
         yield from _compensation(judgement, sheet)
     else:
@@ -65,11 +67,12 @@ def _verdict(
 
 def _is_scaled_page(scale: Axes) -> bool:
     """Whether a print is further off than a printer's own error."""
-    return any(abs(v - 1.0) > MOST_OF_A_PRINTER for v in _known_text(scale))
+    return any(abs(v - 1.0) > MOST_OF_A_PRINTER for _, v in _known_scales(scale))
 
 
-def _known_text(scale: Axes) -> list[float]:
-    return [v for v in (scale.x, scale.y) if v is not None]
+def _known_scales(scale: Axes) -> list[tuple[str, float]]:
+    """The scales that the readings tell, with their axes."""
+    return [(n, v) for n, v in (("x", scale.x), ("y", scale.y)) if v is not None]
 
 
 def _compensation(judgement: Judgement, sheet: PrintedSheet) -> Iterator[str]:
@@ -79,15 +82,15 @@ def _compensation(judgement: Judgement, sheet: PrintedSheet) -> Iterator[str]:
     yield ""
     yield (
         "in the spec, or in a file of its own named with --printer. "
-        f"x acts {_along(sheet.media)}, y square to it."
+        f"x is {_along(sheet.media)}, y across it."
     )
     if sheet.printer != (1.0, 1.0):
         old = " and ".join(format_number(v, 5) for v in sheet.printer)
         yield f"They replace the {old} that this sheet was printed with."
     if judgement.skew_stays:
         yield (
-            "The sheet is skewed as well, which no compensation mends: the new print would still fail by "
-            "it. Feed the paper straight, or print on another machine."
+            "The sheet is also skewed. The two numbers cannot correct that; a new print would fail again. "
+            "Feed the paper straight, or print on another machine."
         )
 
 
@@ -103,23 +106,43 @@ def _along(media: str) -> str:
 def _what_is_missing(judgement: Judgement, taped: Sequence[TapedDistance], letters: Letters) -> Iterator[str]:
     if not taped:
         yield "No reading is filled in."
+        yield from _ask(judgement, letters)
         return
     if not judgement.found:
         yield (
-            "No print of this drawing has these readings: one is far off, or said to be better than it can "
-            "be. Look at the digits and the uncertainties, and take them again."
+            "No print of this drawing has these readings: one is far off, or its uncertainty is too small. "
+            "Look at the digits and the uncertainties, and take them again."
         )
         return
-    measured = {_ends(t.distance) for t in taped}
+    if judgement.hook_or_stretch:
+        yield "Either the paper has stretched or the hook of the tape is off: the readings do not tell."
+        yield "Measure again without the hook: start at the 100 mm mark, and take 100 off each reading."
+        return
     vague = ", ".join(letters[_ends(e.distance)] for e in judgement.checks if not e.known)
     yield f"Not known well enough: {vague}."
-    left = [e.distance for e in judgement.checks if _ends(e.distance) not in measured]
-    if left:
-        yield f"Measure more; no reading yet of {', '.join(letters[_ends(d)] for d in left)}."
+    if judgement.next:
+        yield from _ask(judgement, letters)
     elif judgement.suspects:
         yield "Measure the ones set aside again."
     else:
         yield "Measure each again, and give the readings' uncertainty where the tape is better than stated."
+
+
+def _ask(judgement: Judgement, letters: Letters) -> Iterator[str]:
+    """What to measure next, best first."""
+    asked = ", then ".join(_label(d, letters) for d in judgement.next)
+    if asked:
+        yield f"Measure next, best first: {asked}."
+
+
+def _hook(judgement: Judgement) -> Iterator[str]:
+    """A tape that reads all lengths wrong by the same."""
+    if judgement.hook is not None:
+        by, way = format_number(abs(judgement.hook), 1), "long" if judgement.hook > 0 else "short"
+        yield (
+            f"The hook of the tape is off: it reads every length about {by} mm too {way}. That was taken off "
+            "before the sheet was judged. Do not measure from the hook: start at the 100 mm mark."
+        )
 
 
 def _set_aside(judgement: Judgement, letters: Letters) -> Iterator[str]:
@@ -127,12 +150,12 @@ def _set_aside(judgement: Judgement, letters: Letters) -> Iterator[str]:
     if not suspects:
         return
     if len(suspects) == 1:
-        yield "One reading was set aside, misread by the look of it:"
+        yield "One reading was set aside, probably misread:"
     elif wrong < len(suspects):
         count = "One of these" if wrong == 1 else f"{wrong} of these"
         yield f"{count} must be misread and nothing tells which; all were set aside:"
     else:
-        yield "These readings were set aside, misread by the look of them:"
+        yield "These readings were set aside, probably misread:"
     yield from (_suspect(s, letters) for s in suspects)
     if judgement.scatter > 1.0:
         times = format_number(judgement.scatter, 1)
@@ -144,7 +167,7 @@ def _suspect(suspect: SuspectDistance, letters: Letters) -> str:
     said = f"  {_label(suspect.distance, letters)}: read as {read}"
     if suspect.expected is None:
         return said
-    return f"{said}, by the others it should read {format_number(suspect.expected, 1)}"
+    return f"{said}, the other readings give {format_number(suspect.expected, 1)}"
 
 
 def _figures(judgement: Judgement) -> Iterator[str]:
@@ -171,7 +194,7 @@ def _scales(scale: Axes, deviation: Axes) -> Iterator[tuple[str, float, float]]:
 def _table(judgement: Judgement, taped: Sequence[TapedDistance], letters: Letters) -> Iterator[str]:
     """Each check distance: true, read, what the fit makes of it, its limit."""
     read = {_ends(t.distance): t.measured for t in taped}
-    heading: tuple[str, ...] = ("", "from", "to", "true", "tape", "by the fit", "off", "limit", "")
+    heading: tuple[str, ...] = ("", "from", "to", "true", "tape", "calculated", "off", "limit", "")
     rows = [heading, *(_row(e, read, letters) for e in judgement.checks)]
     yield from aligned_lines(rows, range(3, 8), "  ")
 
@@ -182,7 +205,7 @@ def _row(e: Estimated, read: Mapping[frozenset[str], float], letters: Letters) -
     shown = "" if measured is None else format_number(measured, 1)
     fit = "" if e.estimate is None else format_number(e.estimate, 1)
     off = "" if e.estimate is None else format_number(e.estimate - d.true, 2)
-    mark = "not known well enough" if not e.known else "" if e.within else "over"
+    mark = "?" if not e.known else "" if e.within else "over"
     return (
         letters.get(_ends(d), ""), words(d.start), words(d.end), format_number(d.true, 1), shown, fit, off,
         format_number(d.limit, 2), mark,

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import islice
 from pathlib import Path
 
 import numpy as np
@@ -138,3 +139,55 @@ def test_the_simulation_can_fail(small_frame: Frame):
         ]
         wrong += not is_right(plot, judge(drawn(small_frame), loose))
     assert wrong > 0.1 * SHEETS
+
+
+HOOK = 0.4
+
+
+@pytest.mark.parametrize("stated", [STATED, TAPE])
+def test_a_hook_that_is_off_condemns_no_good_sheet_and_saves_no_bad_one(
+    demo_frame: Frame, stated: float, capsys: pytest.CaptureFixture[str]
+):
+    """A hook 0.4 off adds the same to every reading; it was taken for a stretch of the paper."""
+    listed = drawn(demo_frame)
+    verdicts: dict[bool, list[SheetVerdict]] = {True: [], False: []}
+    for good, seed in ((True, 5), (False, 6)):
+        rng = np.random.default_rng(seed)
+        for plot in islice(plots(demo_frame, good, stated, seed), 200):
+            off = HOOK * rng.choice((-1.0, 1.0))
+            hooked = [replace(r, measured=r.measured + off) for r in plot.readings]
+            verdicts[good].append(judge(listed, hooked).verdict)
+    condemned = np.mean([v is SheetVerdict.REPRINT for v in verdicts[True]])
+    used = sum(v is SheetVerdict.USE for v in verdicts[False])
+    with capsys.disabled():
+        rate = f"{100 * condemned:.1f} % of good sheets condemned"
+        print(f"\n{demo_frame.job.title}, hook off: {rate}, {used} bad used")
+    assert condemned <= 0.01
+    assert used == 0
+
+
+def test_a_hook_well_off_is_named_and_told_from_a_scale(demo_frame: Frame):
+    """2 mm on every reading is the hook; 0.3 % on every reading is the paper."""
+    listed = drawn(demo_frame)
+    hooked = judge(listed, [TapedDistance(d, d.true + 2.0, TAPE) for d in listed])
+    assert hooked.hook == pytest.approx(2.0, abs=0.01)
+    assert hooked.suspects == ()
+    assert hooked.verdict is not SheetVerdict.REPRINT
+    assert hooked.scale.x == pytest.approx(1.0, abs=1e-5)
+    stretched = judge(listed, [TapedDistance(d, d.true * 1.003, TAPE) for d in listed])
+    assert stretched.hook is None
+    assert stretched.verdict is SheetVerdict.REPRINT
+
+
+def test_what_to_measure_next_settles_a_half_empty_form(demo_frame: Frame):
+    """Half of the rows were empty and it ended undetermined, asking for all that were left."""
+    listed = drawn(demo_frame)
+    level = sorted(listed, key=lambda d: abs(d.dy))[:3]
+    first = [TapedDistance(d, d.true, TAPE) for d in level]
+    found = judge(listed, first, sigma=TAPE)
+    assert found.verdict is SheetVerdict.UNDETERMINED
+    assert 1 <= len(found.next) <= 3
+    assert not set(found.next) & set(level)
+    again = judge(listed, [*first, *(TapedDistance(d, d.true, TAPE) for d in found.next)], sigma=TAPE)
+    assert again.verdict is SheetVerdict.USE
+    assert again.next == ()

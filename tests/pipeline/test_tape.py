@@ -75,7 +75,7 @@ def test_a_stretched_sheet_is_to_be_printed_again_with_two_numbers(tmp_path: Pat
     assert found.data["scale"]["x"] == pytest.approx(1.006, abs=1e-4)
     assert found.data["compensation"]["x"] == pytest.approx(1.002 * 1.006, abs=2e-4)
     assert found.data["compensation"]["y"] == pytest.approx(0.999 * 0.995, abs=2e-4)
-    assert "printer: {x: 1.00" in found.words and "x acts along the roll" in found.words
+    assert "printer: {x: 1.00" in found.words and "x is along the roll" in found.words
 
 
 def test_tiles_that_stand_upright_have_the_drawings_x_along_the_papers_y(tmp_path: Path):
@@ -114,7 +114,7 @@ def test_skew_alone_offers_no_numbers(tmp_path: Path):
     found = judged(path)
     assert (found.exit_status, found.data["verdict"]) == (1, "reprint")
     assert found.data["compensation"] == {"x": None, "y": None}
-    assert "skewed" in found.words and "no numbers are offered" in found.words
+    assert "skewed" in found.words and "so none is offered" in found.words
 
 
 def test_an_empty_form_tells_nothing(tmp_path: Path):
@@ -230,7 +230,8 @@ def test_a_page_that_the_dialogue_scaled_is_told_from_a_printers_error(tmp_path:
     path = form(tmp_path)
     fill(path, (0.97, 0.97, 0.0))
     found = judged(path)
-    assert found.words.startswith("REPRINT: do not use the sheet. It came out at 97.0 % and 97.0 %")
+    said = "REPRINT: do not use the sheet. It printed at 97.0 % along x, 97.0 % along y."
+    assert found.words.startswith(said)
     assert "Print it again at 100 %" in found.words
     assert found.data["compensation"]["x"] == pytest.approx(0.97, abs=2e-4)
 
