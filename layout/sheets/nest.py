@@ -112,11 +112,13 @@ def flow(panels: Sequence[Panel], width: float, height: float) -> list[list[Nest
 
     Raises SheetError (code media) where a panel does not fit.
     """
-    filled = Flow(repeat(Rect(0.0, 0.0, width, height)), GAP)
+    filled = Flow(repeat(Rect(0.0, 0.0, width, height)), gap=0.0)
     for panel in panels:
         if panel.width > width + SLACK or panel.height > height + SLACK:
             raise SheetError(Fault(_too_large(panel, width, height), "media", "media"))
-        filled.add(panel)
+        if not filled.fits(panel):
+            filled.turn()
+        filled.put_beside([(0.0, [panel])], panel.height + GAP)
     return [[Nested(p.panel, p.x, p.y, turned=False) for p in page] for page in filled.columns]
 
 
