@@ -109,18 +109,19 @@ class Edition:
         return MitrePapers(self.draft.frame, self.draft.stem, self.order)
 
     def _turns(self) -> Iterator[SheetChoice]:
-        papers, asked = self._laying.media, self.order.papers
+        papers, asked, mitres = self._laying.media, self.order.papers, self._mitres
         side = [(paper.name, partial(self._laying.document, paper)) for paper in papers]
         # Which roll holds the rear views is known only when they are drafted: that can wait.
         rear = [(paper.name, partial(self._rear, paper)) for paper in asked or papers[1:]]
+        pages = mitres.page_media
         yield from _on_papers(SIDE, "Side view", side)
         yield from _on_papers(REAR, "Rear views", rear if asked else [("", self._rear), *rear])
         yield SheetChoice("setup", "Setup", lambda: setup_sheet(self.work, self.draft.stem))
-        yield SheetChoice(
-            "templates", "Templates", lambda: self._mitres.templates(self._mitres.page_media[0])
+        yield from _on_papers(
+            "templates", "Templates", [(p.name, partial(mitres.templates, p)) for p in pages]
         )
-        yield SheetChoice(
-            "cutting", "Cutting table", lambda: self._mitres.cutting(self._mitres.page_media[0])
+        yield from _on_papers(
+            "cutting", "Cutting table", [(p.name, partial(mitres.cutting, p)) for p in pages]
         )
 
     def _rear(self, paper: Medium | None = None) -> Document:

@@ -8,6 +8,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from conftest import DEMOS
 from preview_specs import FAULTY, TEXT, with_head_angle
 
 from layout.geometry.dimensions import REGISTRY
@@ -132,6 +133,25 @@ def test_a_sheet_is_made_when_it_is_turned_to_and_not_before() -> None:
     assert set(preview.shown.edition._made) == {"side"}
     preview.answer(Asked("setup"))
     assert set(preview.shown.edition._made) == {"side", "setup"}
+
+
+@pytest.mark.parametrize("path", DEMOS, ids=lambda p: p.stem)
+def test_every_demo_has_its_first_sheet_and_numbers(path: Path) -> None:
+    preview = Preview(str(path))
+    assert preview.take(path.read_text("utf-8")) == ()
+    said = preview.answer(Asked(start=True))
+    assert len(said["spans"]) > 25
+    assert said["start"].startswith("<?xml")
+    assert preview.clearances()["clearances"]
+
+
+def test_each_paper_asked_for_is_a_sheet_to_turn_to() -> None:
+    preview = preview_of(media=("a0", "a4"))
+    keys = [s["key"] for s in preview.answer(Asked())["sheets"]]
+    assert keys == [
+        "side", "side-a4", "rear", "rear-a4", "setup", "templates", "templates-a4", "cutting", "cutting-a4",
+    ]  # fmt: skip
+    assert preview.answer(Asked("templates-a4"))["size"] in ([210, 297], [297, 210])
 
 
 @pytest.mark.parametrize(

@@ -156,12 +156,17 @@ function showLayers(svg) {
   }));
 }
 
+// A page that nobody sees lets go of its line: a browser holds only six open to one server.
+let events = null;
+
 function listen() {
-  const events = new EventSource("/events");
+  events?.close();
+  if (document.visibilityState === "hidden") return;
+  events = new EventSource("/events");
   events.addEventListener("message", refresh);
   events.addEventListener("error", () => {
     $("status").textContent = "The watch has ended. This page goes on when it runs again at this address.";
-    if (events.readyState === EventSource.CLOSED) setTimeout(listen, 1000);
+    if (events?.readyState === EventSource.CLOSED) setTimeout(listen, 1000);
   });
   events.addEventListener("open", () => {
     if (now.said) $("status").textContent = changesInWords(now.said);
@@ -289,6 +294,7 @@ drawing.addEventListener("pointermove", (e) => {
   });
 });
 drawing.addEventListener("click", (e) => {
+  if (view.moved >= 4) return; // the end of a drag
   const name = pointedAt(e.clientX, e.clientY);
   light(name);
   const row = $("dimensions").querySelector(`tr[data-dimension="${CSS.escape(name)}"]`);
@@ -348,4 +354,5 @@ document.addEventListener("keydown", (e) => {
   e.preventDefault();
 });
 
+document.addEventListener("visibilitychange", listen);
 listen();
