@@ -100,7 +100,7 @@ class Flow:
                 y = top - panel.height
                 self.columns[-1].append(PlacedPanel(panel, self._column.left + left, y))
                 top = y - self._gap
-        self._top -= height + self._gap
+        self._top = self._top - height - self._gap
 
     def add(self, panel: Panel) -> None:
         """Put a panel where there is room for it: under the last one, else into the next column."""
