@@ -29,14 +29,17 @@ def watch(spec: SpecFile, media: Media = None, port: Port = None, show: Open = T
 
     names = tuple(media or ())
     check_order(Order(names))
-    read_text(spec)  # a file that is not there is a slip of the command line
     missing = [name for name in NEEDED if find_spec(name) is None]
     if missing:
         message = f"is not installed. Type: {sys.executable} -m pip install {' '.join(NEEDED)}"
         raise LayoutError(Fault(message, "syntax", ", ".join(missing)))
+    from layout.preview.changes import is_stream, stream
     from layout.preview.preview import Preview
     from layout.preview.serve import serve
 
+    if is_stream(str(spec)):
+        raise LayoutError(stream(str(spec)))
+    read_text(spec)  # a file that is not there is a slip of the command line
     serve(Preview(str(spec), names), port, show=show, address=_address, say=note)
     return Outcome()
 

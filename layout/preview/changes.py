@@ -30,8 +30,21 @@ def gone(source: str) -> Fault:
     return Fault(message, "syntax", file=source)
 
 
+def is_stream(source: str) -> bool:
+    """Whether it is a pipe or a device: reading it would wait for its other end."""
+    path = Path(source)
+    return path.exists() and not path.is_file() and not path.is_dir()
+
+
+def stream(source: str) -> Fault:
+    """What is said of a pipe or a device."""
+    return Fault("this is no file on a disk, so it cannot be watched. Give a file.", "syntax", file=source)
+
+
 def saved(source: str) -> tuple[str | None, tuple[Fault, ...]]:
     """The file's text, or why there is none."""
+    if is_stream(source):
+        return None, (stream(source),)
     try:
         return read_text(source), ()
     except SpecError as e:

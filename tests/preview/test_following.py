@@ -138,6 +138,18 @@ def test_a_folder_that_was_replaced_is_watched_anew(tmp_path: Path) -> None:
     followed(spec, steps)
 
 
+def test_a_pipe_in_the_place_of_the_file_does_not_hold_up_the_watch(spec: Path) -> None:
+    async def steps(preview: Preview) -> None:
+        spec.unlink()
+        os.mkfifo(spec)
+        await until(lambda: len(preview.faults) == 1 and "no file on a disk" in preview.faults[0].message)
+        spec.unlink()
+        spec.write_text(with_head_angle(72.0), "utf-8")
+        await until(lambda: head_angle(preview) == 72.0 and preview.faults == ())
+
+    followed(spec, steps)
+
+
 def test_many_saves_in_a_row_end_at_the_last(spec: Path) -> None:
     """Thirty saves at ten a second; tests/bench/bench_watch.py makes two hundred in a browser, by hand."""
     before = threads()
