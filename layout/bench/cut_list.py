@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from layout.drafting.numbers import format_number
+from layout.frame.origin import DEFAULT, size_origin
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.space.lengths import EndSetting, Mill, TubeLengths
@@ -29,7 +30,8 @@ class CutRow:
     """One row: `count` tubes alike, diameter and wall, lengths in mm and how the ends are cut.
 
     `cut_length` is from longest point to longest point, faced; `sawn` before mitring and facing.
-    `before_ovalling` is the diameter, mm, of the round tube that an oval one is made from, if known.
+    `before_ovalling` is the diameter, mm, of the round tube that an oval one is made from, if known;
+    `origin` says whether the size is given or a default.
     """
 
     tube: str
@@ -40,6 +42,7 @@ class CutRow:
     order_length: float
     ends: str
     before_ovalling: float | None = None
+    origin: str = ""
 
     @property
     def ordered(self) -> str:
@@ -83,7 +86,14 @@ def _cut_row(frame: Frame, found: TubeLengths) -> CutRow:
         order_length=math.ceil(sawn / ORDER_STEP - 1e-9) * ORDER_STEP,
         ends=_ends_words(found.ends),
         before_ovalling=known.diameter if known is not None and known.section is not None else None,
+        origin=_origin(frame, role),
     )
+
+
+def _origin(frame: Frame, role: Role) -> str:
+    """Whether a tube's outside sizes are written or assumed."""
+    size = frame.plane.sizes.get(role.name)
+    return DEFAULT if size is None else size_origin(size.given)
 
 
 def size_words(frame: Frame, role: Role, written: TubeBlock | None) -> str:

@@ -22,6 +22,7 @@ from layout.bench.scale import SAME, Scale, scale_of
 from layout.drafting.numbers import format_number
 from layout.errors import Notice
 from layout.frame.job import Point
+from layout.frame.origin import DEFAULT, FITTED, origin_of, written_value
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
@@ -254,11 +255,19 @@ class _Bench:
         return Setting(
             name,
             main,
-            _HOW.get(main.name) or _small(REGISTRY[name].meaning),
+            f"{_HOW.get(main.name) or _small(REGISTRY[name].meaning)}{self._origin(main)}",
             above_base=None if at is None or self.base is None else at[1] - self.base,
             scale=None if described is None else scale_of(described, main.value, main.finished),
             beside=tuple(_with_finished(hand, done) for hand, done in beside),
         )
+
+    def _origin(self, main: Value) -> str:
+        """A word where the number is not as written: a default, or fitted, with what was written."""
+        plane = self.frame.plane
+        if main.name not in plane.dimensions or origin_of(plane, main.name) not in (DEFAULT, FITTED):
+            return ""
+        written = written_value(plane, main.name)
+        return "; default" if written is None else f"; fitted, given {value_text(written, main.unit)}"
 
     def _main(self, name: str, square: bool) -> Value:
         shown = _LEVEL.get(name, f"{name}_square") if square else name

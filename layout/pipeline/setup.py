@@ -212,11 +212,14 @@ def _finished(value: Value) -> str:
 
 
 def _cuts_csv(cuts: Sequence[CutRow], note: str) -> str:
-    heading = ("order", "tube", "count", "size", "cut_length", "saw_before_mitring", "order_length", "mitres")
+    heading = (
+        "order", "tube", "count", "size", "cut_length", "saw_before_mitring", "order_length", "mitres",
+        "size_is",
+    )  # fmt: skip
     rows: list[Sequence[str]] = [heading]
     for number, c in enumerate(cuts, 1):
         lengths = (format_number(v, 2) for v in (c.cut_length, c.sawn, c.order_length))
-        rows.append((str(number), c.tube, str(c.count), c.size, *lengths, c.ends))
+        rows.append((str(number), c.tube, str(c.count), c.size, *lengths, c.ends, c.origin))
     return csv_text(noted(rows, note))
 
 
@@ -232,6 +235,7 @@ def _json(work: Work) -> str:
                 "tube": c.tube,
                 "count": c.count,
                 "size": c.size,
+                "size_is": c.origin,
                 "cut_length": c.cut_length,
                 "saw_before_mitring": c.sawn,
                 "order_length": c.order_length,

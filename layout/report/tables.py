@@ -41,7 +41,7 @@ _WHAT = {"mm": "lengths", "deg": "angles"}
 _WANTING = "Not determined, for want of rider, cockpit, crank or sag numbers"
 
 _GAP = "   "
-_STYLES = {"given": "\x1b[1m", "default": "\x1b[2m"}
+_STYLES = {"given": "\x1b[1m", "fitted": "\x1b[1m", "default": "\x1b[2m"}
 _PLAIN = "\x1b[0m"
 """Bold and faint (ECMA-48, select graphic rendition), beside the word that says the same."""
 
@@ -176,7 +176,7 @@ def _heading(frame: Frame) -> str:
 
 
 def _dimension_table(frame: Frame) -> str:
-    from layout.spec.registered import key_of
+    from layout.frame.origin import origin_of
 
     header = ["dimension", "value", "unit", "origin"]
     if frame.plane.sagged:
@@ -189,8 +189,7 @@ def _dimension_table(frame: Frame) -> str:
     for name, value in frame.plane.dimensions.items():
         if value is None:
             continue
-        default = key_of(name) in frame.plane.defaults
-        origin = "given" if name in frame.plane.given else "default" if default else "found"
+        origin = origin_of(frame.plane, name) or "calculated"
         rows.append((name, _value_text(name, value), REGISTRY[name].unit, origin, *_extra(frame, name)))
     return _table(header, rows, numbers=(1, 4, 5), style_by=3)
 
@@ -221,21 +220,18 @@ def _residual_lines(frame: Frame) -> str:
 
 def _part_lines(frame: Frame) -> str:
     """Tubes and wheels in one line each, defaults marked."""
+    from layout.frame.origin import size_origin
+
     rows = []
     for name, tube in frame.plane.sizes.items():
-        rows.append((name, tube.outside, "mm", _origins(tube.given)))
+        rows.append((name, tube.outside, "mm", size_origin(tube.given)))
     shell = f"{frame.plane.shell_width:g} x {frame.plane.shell_diameter:g}"
-    rows.append(("bottom bracket shell", shell, "mm", _origins(frame.plane.shell_given)))
+    rows.append(("bottom bracket shell", shell, "mm", size_origin(frame.plane.shell_given)))
     for name, wheel in (("front", frame.plane.front_wheel), ("rear", frame.plane.rear_wheel)):
         if wheel.marking:
             own = f"wheels.{name}" not in frame.plane.defaults
-            rows.append((f"{name} wheel", wheel.marking, "", _origins([own])))
+            rows.append((f"{name} wheel", wheel.marking, "", size_origin([own])))
     return _table(("part", "size", "unit", "origin"), rows, numbers=(1,), style_by=3)
-
-
-def _origins(given: Iterable[bool]) -> str:
-    """One word for sizes that are all given or all defaults, else one for each in their order."""
-    return ", ".join(dict.fromkeys("given" if own else "default" for own in given))
 
 
 def _value_text(name: str, value: float) -> str:

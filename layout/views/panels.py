@@ -12,12 +12,11 @@ from layout.drafting.rulers import calibration_cross
 from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import Cells, Column, Field, table, text_block, title_block
 from layout.frame.job import Job
+from layout.frame.origin import origin_of, size_origin, written_value
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
-from layout.spec.registered import key_of
 
-GIVEN, DEFAULT = "G", "D"
 NOTE_LINES = 5
 """Of a builder's notes in the title block; what is longer ends in an ellipsis."""
 CAUTION_WIDTH = 150.0
@@ -56,18 +55,17 @@ def panels(frame: Frame, checks: Sequence[TapeCheck]) -> Mapping[str, Panel]:
 
 
 def dimension_panel(frame: Frame) -> Panel:
-    """Every dimension that is determined, in two columns; given and default ones marked."""
+    """Every dimension that is determined, in two columns, with a word for where it comes from."""
     rows = []
     for name in REGISTRY:
         value = frame.plane.dimensions.get(name)
         if value is None:
             continue
-        mark = GIVEN if name in frame.plane.given else DEFAULT if key_of(name) in frame.plane.defaults else ""
-        rows.append((mark, words(name), _value_text(name, value)))
-    columns = (Column("", Cells.CENTRED), Column("dimension", share=2.0), Column("mm or °", Cells.NUMBER))
+        rows.append((words(name), _value_text(name, value), _origin_words(frame, name)))
+    columns = (Column("dimension", share=2.0), Column("mm or °", Cells.NUMBER), Column("is"))
     return table(
         "dimensions",
-        "Dimensions: G given, D default, others found",
+        "Dimensions (blank: calculated)",
         (*columns, *columns),
         rows_in_halves(rows),
         width=TITLE_WIDTH + CAUTION_WIDTH + GUTTER,
@@ -81,25 +79,27 @@ def _value_text(name: str, value: float | None) -> str:
     return format_number(value, 2) + "°" if REGISTRY[name].unit == "deg" else format_number(value, 1)
 
 
-def _marks(given: Sequence[bool]) -> str:
-    """One mark for sizes that are all given or all defaults, else one for each."""
-    return " ".join(dict.fromkeys(GIVEN if own else DEFAULT for own in given))
+def _origin_words(frame: Frame, name: str) -> str:
+    """Where a dimension comes from; of a fitted one what was given."""
+    written = written_value(frame.plane, name)
+    origin = origin_of(frame.plane, name)
+    return origin if written is None else f"{origin}, given {_value_text(name, written)}"
 
 
 def tubes_panel(frame: Frame) -> Panel:
-    """The outside sizes that the outlines are drawn with; those that are defaults marked.
+    """The outside sizes that the outlines are drawn with, and whether they are given or defaults.
 
-    Of a tube with one end given and one a default, both are marked in their order.
+    Of a tube with one end given and one a default, both are said in their order.
     """
     rows = []
     for name, size in frame.plane.sizes.items():
-        rows.append((_marks(size.given), words(name), size.outside))
+        rows.append((words(name), size.outside, size_origin(size.given)))
     shell = format_number(frame.plane.shell_diameter, 1)
-    rows.append((_marks(frame.plane.shell_given[1:]), "BB shell", shell))
-    columns = (Column("", Cells.CENTRED), Column("tube", share=2.0), Column("outside, mm"))
+    rows.append(("BB shell", shell, size_origin(frame.plane.shell_given[1:])))
+    columns = (Column("tube", share=2.0), Column("outside, mm"), Column("is"))
     return table(
         "tubes",
-        "Tubes: outside sizes drawn, ovals width x height; G given, D default",
+        "Tubes: outside sizes drawn, ovals width x height",
         (*columns, *columns),
         rows_in_halves(rows),
         width=TITLE_WIDTH + CAUTION_WIDTH + GUTTER,

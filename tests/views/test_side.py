@@ -238,10 +238,10 @@ fork: {axle_to_crown: 395, offset: 45}
 
     def mark(name: str) -> str:
         (x, y) = next(e.at for e in rows if e.text == name)
-        beside = [e.text for e in rows if e.at[1] == y and 0.0 < x - e.at[0] < 25.0]
-        return beside[0] if beside else ""
+        beside = sorted((e.at[0], e.text) for e in rows if e.at[1] == y and e.at[0] > x)
+        return beside[1][1] if len(beside) > 1 and beside[1][1] in ("given", "default") else ""
 
-    assert [mark(n) for n in ("front radius", "BB height", "rear radius")] == ["D", "G", ""]
+    assert [mark(n) for n in ("front radius", "BB height", "rear radius")] == ["default", "given", ""]
 
 
 BOSSES = """

@@ -48,6 +48,9 @@ LEAN_SHOWN = 0.05
 SHEET_CAUTIONS = CAUTIONS[1:]
 """The first is about scale: nothing is to scale here."""
 
+SMALL_CAUTION = 2.5
+"""The cautions where a page has no room for more: no page holds them alone."""
+
 JIG_NOTES = (
     "Zero the gauge on the base; turned end for end it must read the same. Check every setting before "
     "tacking. Tapered head tube: gauge on a straight bar through it."
@@ -63,9 +66,10 @@ def pages(work: Work, width: float, height: float) -> tuple[Drawing, ...]:
     """The pages, each within `width` x `height` mm, with as many as the contents take."""
     paper = HeadedPages("setup", width, height, partial(_heading, work, width))
     flow = paper.flow()
-    noted = _to_set(work, flow)
+    noted, cautioned = _to_set(work, flow)
     flow.turn()
-    _to_cut(work, flow, MITRE_NOTES if noted else (*_first_notes(work), *MITRE_NOTES))
+    notes = MITRE_NOTES if noted else (*_first_notes(work), *MITRE_NOTES)
+    _to_cut(work, flow, notes, cautioned=cautioned)
     return paper.drawings(flow)
 
 
@@ -74,34 +78,50 @@ def _heading(work: Work, width: float, page: int, count: int) -> Panel:
     return page_heading(work.frame.job, "setup sheet", HEADING_SHARES, width, page=said)
 
 
-def _to_set(work: Work, flow: Flow) -> bool:
-    """Sketch and points on top, the settings under them, the notes at the foot; whether those had room.
+def _to_set(work: Work, flow: Flow) -> tuple[bool, bool]:
+    """Sketch and points on top, the settings under them, notes and cautions at the foot.
 
+    Comes back with whether the notes had room, and whether the cautions had it without shrinking the sketch
+    below its least.
     Settings that have no room go on pages of their own, numbered on.
     """
     listed = _listed_settings(work)
     built = partial(settings_panel, width=flow.width, jig=any(s.scale is not None for s in listed))
     foot = text_block("notes", "", _first_notes(work), flow.width, text_height=TEXT_NOTE)
+    cautions = _cautions_across(flow.width)
     spare = flow.room - built(listed).height - foot.height - 2 * GUTTER
-    _put_band(work, listed, flow, spare)
+    under = cautions.height + GUTTER
+    cautioned = spare - under >= _band_height(_beside_sketch(work, flow.width))
+    _put_band(work, listed, flow, spare - under if cautioned else spare)
     flow.add_rows(listed, built)
     fits = flow.fits(foot)
     if fits:
         flow.put(foot)
-    return fits
+    cautioned = flow.fits(cautions)
+    if cautioned:
+        flow.put(cautions)
+    return fits, cautioned
+
+
+def _beside_sketch(work: Work, width: float) -> list[Panel]:
+    """What stands beside the sketch."""
+    beside = (1.0 - SKETCH_SHARE) * width - GUTTER
+    blocks = [blocks_panel(work, beside)] if work.frame.model.jig.is_plate else []
+    return [places_panel(work, beside), *blocks]
+
+
+def _band_height(panels: Sequence[Panel]) -> float:
+    """The least height of the sketch and what stands beside it."""
+    return max(SKETCH_HEIGHTS[0], sum(p.height + GUTTER for p in panels) - GUTTER)
 
 
 def _put_band(work: Work, listed: Sequence[Setting], flow: Flow, spare: float) -> None:
     """The sketch, and beside it where the points lie and, on a plate, the blocks."""
     width = flow.width
-    beside = (1.0 - SKETCH_SHARE) * width - GUTTER
-    panels = [places_panel(work, beside)]
-    if work.frame.model.jig.is_plate:
-        panels.append(blocks_panel(work, beside))
-    least, most = SKETCH_HEIGHTS
-    height = max(min(most, spare), least, sum(p.height + GUTTER for p in panels) - GUTTER)
+    panels = _beside_sketch(work, width)
+    height = max(min(SKETCH_HEIGHTS[1], spare), _band_height(panels))
     sketch = sketch_panel(work.frame, listed, SKETCH_SHARE * width, height)
-    flow.put_beside([(0.0, [sketch]), (width - beside, panels)], height)
+    flow.put_beside([(0.0, [sketch]), (width - panels[0].width, panels)], height)
 
 
 def _listed_settings(work: Work) -> list[Setting]:
@@ -119,7 +139,7 @@ def _leaning(work: Work) -> list[str]:
     return [UNEQUAL.format(format_number(lean, 1))] if lean >= LEAN_SHOWN else []
 
 
-def _to_cut(work: Work, flow: Flow, notes: Sequence[str]) -> None:
+def _to_cut(work: Work, flow: Flow, notes: Sequence[str], cautioned: bool) -> None:
     """Everything after the settings: the cut list, then two columns, on one page if there is a way.
 
     What the columns have no room for goes across under both where that takes less height.
@@ -127,12 +147,15 @@ def _to_cut(work: Work, flow: Flow, notes: Sequence[str]) -> None:
     width = flow.width
     flow.put(cut_panel(work, width))
     flow.put(text_block("mitring", "", [*notes, order_words(work)], width, text_height=TEXT_NOTE))
-    blocks = list(_blocks(work, width))
+    blocks = list(_blocks(work, width, cautioned))
     while blocks:
         count, columns = _in_columns(blocks, width, flow.room, at_least=1 if flow.fresh else 0)
         if columns:
             flow.put_beside(columns, max(_height(panels) for _, panels in columns))
         blocks = blocks[count:]
+        if len(blocks) == 1 and not cautioned and flow.fits(small := _cautions_across(width, SMALL_CAUTION)):
+            flow.put(small)
+            return
         while blocks and flow.fits(across := blocks[0](width)):
             flow.put(across)
             blocks = blocks[1:]
@@ -143,23 +166,28 @@ def _to_cut(work: Work, flow: Flow, notes: Sequence[str]) -> None:
 _Block = Callable[[float], Panel]
 
 
-def _blocks(work: Work, full: float) -> Iterator[_Block]:
-    """What fills the columns, in the order of the work, each for the width it gets, at most `full`."""
+def _blocks(work: Work, full: float, cautioned: bool) -> Iterator[_Block]:
+    """What fills the columns, in the order of the work, each for the width it gets, at most `full`.
+
+    The cautions are left out where they stand on a page already.
+    """
     if work.frame.fittings:
         yield lambda width: fittings_panel(work, width)
     if work.clearances:
         yield lambda width: clearance_panel(work, width)
-    yield lambda width: _cautions(width) if width < full else _cautions_across(width)
+    if not cautioned:
+        yield lambda width: _cautions(width) if width < full else _cautions_across(width)
 
 
 def _cautions(width: float) -> Panel:
     return text_block("cautions", "Cautions", SHEET_CAUTIONS, width)
 
 
-def _cautions_across(width: float) -> Panel:
+def _cautions_across(width: float, height: float = TEXT_NOTE) -> Panel:
     """The same without a line for the title, for the foot of a page."""
     first, *rest = SHEET_CAUTIONS
-    return text_block("cautions", "", [f"Cautions: {first[:1].lower()}{first[1:]}", *rest], width)
+    said = [f"Cautions: {first[:1].lower()}{first[1:]}", *rest]
+    return text_block("cautions", "", said, width, text_height=height)
 
 
 def _in_columns(

@@ -12,7 +12,7 @@ from layout.bench.settings import Setting, rough_points, value_text
 from layout.drafting.columns import Cells, Column
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel, stack_panels
-from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
+from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import table, text_block
 from layout.frame.job import Fitting
 from layout.frame.solve import Frame
@@ -91,18 +91,19 @@ def cut_panel(work: Work, width: float) -> Panel:
     """The cut list, with room to tick and write."""
     columns = (
         Column("", Cells.CENTRED, share=0.0),
-        Column("cut list", share=2.0),
-        Column("Ø x wall", share=1.0),
+        Column("cut list", share=1.0),
+        Column("Ø x wall", share=0.0),
+        Column("size is", share=0.0),
         Column("cut", Cells.NUMBER, share=0.0),
         Column("saw", Cells.NUMBER, share=0.0),
-        Column("done", least=16.0, share=0.0),
+        Column("done", least=12.0, share=0.0),
     )
     rows = []
     for number, cut in enumerate(work.cuts, 1):
         name = words(cut.tube) + (f", {cut.count}" if cut.count > 1 else "")
         sawn = format_number(math.ceil(cut.sawn - ROUNDING), 0)
-        rows.append((str(number), name, cut.size, format_number(cut.cut_length, 1), sawn, ""))
-    return table("cuts", "", columns, rows, text_height=TEXT_TABLE, width=width)
+        rows.append((str(number), name, cut.size, cut.origin, format_number(cut.cut_length, 1), sawn, ""))
+    return table("cuts", "", columns, rows, text_height=TEXT_NOTE, width=width)
 
 
 def _width_words(work: Work) -> str:
