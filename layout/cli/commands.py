@@ -100,11 +100,12 @@ def solve(
     spec: SpecFile,
     tolerances: Annotated[
         bool,
-        typer.Option("--tolerances", help="Also how the errors of stops and gauges move every dimension."),
+        typer.Option("--tolerances", help="Also show how stop and gauge errors change each dimension."),
     ] = False,
     as_json: AsJson = False,
 ) -> Outcome:
     """Work out every dimension of a frame."""
+    from layout.frame.plane import jig_tolerances
     from layout.frame.plane import tolerances as tolerances_of
     from layout.frame.solve import solve as solve_spec
     from layout.spec.load import load
@@ -120,14 +121,15 @@ def solve(
         told = failure(e.faults, e.exit_status, as_json=False)
         return replace(told, text=fault_report({n: g.value for n, g in read.givens.items()}, e.faults))
     moved = tolerances_of(read) if tolerances else None
+    at_jig = jig_tolerances(read) if tolerances else None
     if as_json:
         from layout.report.tables import frame_json
 
         notes = tuple(f"{spec}: warning: {w.message}" for w in frame.plane.warnings)
-        return Outcome(json_text(frame_json(frame, moved)), notes)
-    from layout.report.tables import frame_report, tolerance_report
+        return Outcome(json_text(frame_json(frame, moved, at_jig)), notes)
+    from layout.report.tables import frame_report, tolerance_reports
 
-    return Outcome(frame_report(frame) + (tolerance_report(moved) if moved else ""))
+    return Outcome(frame_report(frame) + (tolerance_reports(at_jig, moved) if moved and at_jig else ""))
 
 
 @app.command()

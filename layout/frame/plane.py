@@ -14,13 +14,26 @@ from typing import TYPE_CHECKING
 from layout.errors import Fault, Notice, SolveError
 from layout.frame.job import Point
 from layout.frame.sizes import TubeSize, Wheel, held_sizes, parts_of, wheels_of
-from layout.geometry.plane import INPUTS, UNKNOWNS
+from layout.geometry.plane import FRAME_PARAMETERS, INPUTS, UNKNOWNS
 from layout.geometry.solver import Agreement, Solution, solve_frame
 from layout.spec.load import FrameSpec
 from layout.spec.registered import key_of
 
 if TYPE_CHECKING:
     from layout.geometry.tolerance import Tolerances
+
+
+JIG_SETTINGS = {
+    "bb_drop": "bb_drop",
+    "rear_centre": "rear_centre",
+    "front_centre": "front_centre",
+    "head_angle": "head_angle",
+    "seat_angle": "seat_angle",
+    "lower_stack": "head_tube_height",
+}
+"""What a jig is set to, by the dimension that answers to it: the head tube's height is that of its lower end
+over the fork, so it moves what the lower stack moves."""
+_AT_JIG = {"rear_centre_horizontal": "rear_centre", "front_centre_horizontal": "front_centre"}
 
 
 @dataclass(frozen=True)
@@ -115,6 +128,29 @@ def tolerances(spec: FrameSpec) -> Tolerances:
             stop=instruments.stop,
             gauge=instruments.gauge,
         )
+
+
+def jig_tolerances(spec: FrameSpec) -> Tolerances:
+    """The same for what a jig is set to, whatever the spec gives: drop, both centres, both angles, head tube.
+
+    Tubes, fork and wheels are as they are. The error of the head tube's height is that of a stop. Raises as
+    `solve` does.
+    """
+    from layout.geometry.tolerance import Tolerances
+    from layout.geometry.tolerance import tolerances as tolerances_of
+
+    dimensions, instruments = solve_plane(spec).dimensions, spec.spec.tolerance.instruments
+    names = [_AT_JIG.get(name, name) for name in (*FRAME_PARAMETERS, *INPUTS)]
+    values = {n: v for n in names if (v := dimensions[n]) is not None}
+    errors = {n: 0.0 for n in values if n not in JIG_SETTINGS}
+    moved = tolerances_of(
+        values, parts_of(spec).held, stop=instruments.stop, gauge=instruments.gauge, errors=errors
+    )
+    return Tolerances(
+        {said: moved.errors[n] for n, said in JIG_SETTINGS.items()},
+        {said: moved.effects[n] for n, said in JIG_SETTINGS.items()},
+        moved.combined,
+    )
 
 
 def _numbers(spec: FrameSpec) -> dict[str, float]:

@@ -20,6 +20,10 @@ from layout.geometry.problem import GAUGE, STOP, Agreement, Problem, read
 from layout.geometry.solver import solve_frame
 
 
+HELD = 1e-4
+"""A number that is held agrees to nothing; here to this, mm or degrees, far under any other's agreement."""
+
+
 @dataclass(frozen=True)
 class Tolerances:
     """What each given number's error does to every dimension, mm or degrees.
@@ -73,7 +77,7 @@ def sensitivities(problem: Problem, frame: Candidate) -> dict[str, dict[str, flo
     equations = [*found.equations, *found.more]
     _, rows = jacobian([e.function for e in equations], frame.parameters, columns)
     own = np.eye(len(columns))[len(found.columns) :]
-    weight = 1.0 / np.array([problem.agreement.of(e) for e in equations])
+    weight = 1.0 / np.maximum([problem.agreement.of(e) for e in equations], HELD)
     free = rows[:, : len(found.columns)] * weight[:, None]
     answers = np.zeros((len(columns), len(equations) + len(inputs)))
     inverse = np.linalg.pinv(free) * weight

@@ -40,6 +40,12 @@ _WHAT = {"mm": "lengths", "deg": "angles"}
 
 _WANTING = "Not determined, for want of rider, cockpit, crank or sag numbers"
 
+_BOLTED = frozenset(
+    {"axle_to_crown", "fork_offset", "fork_length_on_axis", "lower_stack", "upper_stack", "head_tube_length"}
+    | {"front_radius", "rear_radius", "seat_tube_length", "top_tube_at_seat", "top_tube_at_head"}
+)
+"""Given numbers that are bought or cut, not set."""
+
 _GAP = "   "
 _STYLES = {"given": "\x1b[1m", "fitted": "\x1b[1m", "default": "\x1b[2m"}
 _PLAIN = "\x1b[0m"
@@ -48,12 +54,15 @@ _PLAIN = "\x1b[0m"
 Row = tuple[str, ...]
 
 
-def frame_json(frame: Frame, moved: Tolerances | None = None) -> dict[str, Any]:
+def frame_json(
+    frame: Frame, moved: Tolerances | None = None, at_jig: Tolerances | None = None
+) -> dict[str, Any]:
     """A solved frame as plain data, full precision: what `solve --json` prints.
 
-    The key `tolerances` is there only where they were asked for.
+    The keys `tolerances` (of the given numbers) and `jig_tolerances` are there only where asked for.
     """
-    asked = {"tolerances": asdict(moved)} if moved is not None else {}
+    told = {"tolerances": moved, "jig_tolerances": at_jig}
+    asked = {key: asdict(t) for key, t in told.items() if t is not None}
     return {
         "dimensions": dict(frame.plane.dimensions),
         "points": {name: list(at) for name, at in frame.plane.points.items()},
@@ -101,9 +110,18 @@ def _need_text(name: str, value: float | None) -> str:
     return format_number(value, DECIMALS[dimension.unit])
 
 
-def tolerance_report(moved: Tolerances) -> str:
+def tolerance_reports(at_jig: Tolerances, of_given: Tolerances) -> str:
+    """What the instruments' errors do at the jig's settings, and at the given numbers if those are others."""
+    said = tolerance_report(at_jig, "When the jig is set")
+    if set(of_given.errors) <= {*at_jig.errors, *_BOLTED}:
+        return said
+    return said + tolerance_report(of_given, "When the given numbers are set or measured instead")
+
+
+def tolerance_report(moved: Tolerances, title: str = "When the given numbers are set") -> str:
     """How far every dimension moves by the errors of what it is set with, the chief causes named."""
-    errors = {REGISTRY[name].unit: error for name, error in moved.errors.items()}
+    errors = {"deg" if name.endswith("angle") else "mm": error for name, error in moved.errors.items()}
+    errors |= {REGISTRY[n].unit: error for n, error in moved.errors.items() if n in REGISTRY}
     assumed = ", ".join(f"{_WHAT[unit]} {error:g} {unit}" for unit, error in errors.items())
     rows = []
     for name, sigma in moved.combined.items():
@@ -111,9 +129,9 @@ def tolerance_report(moved: Tolerances) -> str:
         if sigma >= 0.5 * 10.0**-decimals:
             rows.append((name, format_number(sigma, decimals), REGISTRY[name].unit, _causes(moved, name)))
     table = _table(
-        ("dimension", "one sigma", "unit", "moved by (each given number off by its error)"), rows, (1,)
+        ("dimension", "off by", "unit", "changes most with (each number off by its error)"), rows, (1,)
     )
-    return f"\nErrors assumed of the numbers given, one sigma: {assumed}.\n\n{table}\n"
+    return f"\n{title}. Errors, one standard deviation: {assumed}.\n\n{table}\n"
 
 
 def _causes(moved: Tolerances, name: str) -> str:
@@ -126,7 +144,7 @@ def _causes(moved: Tolerances, name: str) -> str:
         number = format_number(effects[given], decimals)
         shown.append(f"{given} {number if number.startswith('-') else '+' + number}")
     rest = len(chief) - len(shown)
-    return ", ".join([*shown, f"{rest} less"] if rest else shown)
+    return ", ".join([*shown, f"and {rest} smaller"] if rest else shown)
 
 
 def drawn_report(files: Sequence[FileWritten], warnings: Sequence[str]) -> str:

@@ -100,7 +100,7 @@ def test_solve_adds_tolerances_where_asked(spec: Path, capsys: pytest.CaptureFix
     found = json.loads(capsys.readouterr().out)
     assert found["tolerances"]["errors"]["bb_drop"] == 0.5
     assert run(["solve", str(spec), "--tolerances"]) == 0
-    assert "moved by" in capsys.readouterr().out
+    assert "changes most with" in capsys.readouterr().out
 
 
 def test_a_faulty_spec_gives_messages_and_errors_json(

@@ -9,9 +9,9 @@ import re
 import pytest
 
 from layout.errors import Notice
-from layout.frame.plane import tolerances
+from layout.frame.plane import jig_tolerances, tolerances
 from layout.frame.solve import Frame, solve
-from layout.report.tables import drawn_report, frame_json, frame_report, tolerance_report
+from layout.report.tables import drawn_report, frame_json, frame_report, tolerance_report, tolerance_reports
 from layout.report.written import FileWritten
 from layout.spec.load import loads
 
@@ -115,7 +115,7 @@ def test_the_closing_summary_names_files_sheets_and_warnings() -> None:
 
 def test_the_tolerance_table_names_the_chief_causes_with_their_sign() -> None:
     out = tolerance_report(tolerances(loads(SPEC)))
-    assert "one sigma: lengths 0.5 mm, angles 0.15 deg." in out
+    assert "one standard deviation: lengths 0.5 mm, angles 0.15 deg." in out
     rows = {line.split()[0]: line for line in out.splitlines() if line}
     assert rows["head_angle"].split()[1:] == ["0.150", "deg", "head_angle", "+0.150"]
     assert rows["bb_height"].split()[1:] == ["0.50", "mm", "bb_drop", "-0.50"]
@@ -123,7 +123,7 @@ def test_the_tolerance_table_names_the_chief_causes_with_their_sign() -> None:
     offset = 45.0 * math.cos(math.radians(72.0)) / math.sin(math.radians(72.0)) ** 2 * 0.15 * math.pi / 180
     assert f"head_angle {-(angle - offset):.2f}" in rows["trail"]
     assert "seat_tube_offset" not in rows
-    assert rows["stack"].rstrip().endswith("less") == (rows["stack"].count(",") == 4)
+    assert rows["stack"].rstrip().endswith("smaller") == (rows["stack"].count(",") == 4)
 
 
 def test_tolerances_of_a_table_and_its_json_agree() -> None:
@@ -149,3 +149,36 @@ def test_the_table_foretells_what_a_moved_stop_does() -> None:
     after = solve(loads(SPEC.replace("605", "605.5"))).plane.dimensions
     for name in ("wheelbase", "reach", "trail", "stack", "bb_drop"):
         assert (after[name] or 0.0) - (before[name] or 0.0) == pytest.approx(moved[name], abs=2e-4), name
+
+
+RIDER_SET = """
+geometry: {bb_drop: 70, rear_centre: 425, stack: 560, reach: 385, trail: 60, head_angle: 72, seat_angle: 73}
+fork: {axle_to_crown: 395}
+"""
+
+
+def test_a_rider_s_set_is_shown_at_the_jigs_own_settings() -> None:
+    """With stack, reach and trail given, the table told what an error of the stack does: no jig has such."""
+    spec = loads(RIDER_SET)
+    at_jig, of_given = jig_tolerances(spec), tolerances(spec)
+    settings = ["bb_drop", "rear_centre", "front_centre", "head_angle", "seat_angle", "head_tube_height"]
+    assert list(at_jig.errors) == settings
+    assert at_jig.errors["head_tube_height"] == 0.5
+    assert at_jig.effects["bb_drop"]["bb_height"] == pytest.approx(-0.5)
+    head, up = math.radians(72.0), at_jig.effects["head_tube_height"]
+    assert (up["stack"], up["reach"]) == pytest.approx((0.5 * math.sin(head), -0.5 * math.cos(head)))
+    assert at_jig.combined["stack"] > 0.0 and of_given.combined["stack"] == pytest.approx(0.5)
+    said = tolerance_reports(at_jig, of_given)
+    assert "When the jig is set." in said and "When the given numbers are set or measured instead." in said
+
+
+def test_a_spec_of_jig_settings_has_one_table() -> None:
+    spec = loads(SPEC)
+    said = tolerance_reports(jig_tolerances(spec), tolerances(spec))
+    assert said.count("one standard deviation") == 1
+
+
+def test_tolerances_of_every_demo_are_shown(demo_frame: Frame) -> None:
+    """A wheel given by its marking is held to nothing at all, and the table failed on the division."""
+    said = tolerance_reports(jig_tolerances(demo_frame.spec), tolerances(demo_frame.spec))
+    assert "nan" not in said and "inf" not in said
