@@ -19,7 +19,6 @@ from layout.geometry.plane import Plane
 from layout.geometry.problem import GAUGE, STOP, Agreement, Problem, read
 from layout.geometry.solver import solve_frame
 
-
 HELD = 1e-4
 """A number that is held agrees to nothing; here to this, mm or degrees, far under any other's agreement."""
 

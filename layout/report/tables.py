@@ -207,7 +207,7 @@ def _dimension_table(frame: Frame) -> str:
     for name, value in frame.plane.dimensions.items():
         if value is None:
             continue
-        origin = origin_of(frame.plane, name) or "calculated"
+        origin = origin_of(frame.plane, name) or "found"
         rows.append((name, _value_text(name, value), REGISTRY[name].unit, origin, *_extra(frame, name)))
     return _table(header, rows, numbers=(1, 4, 5), style_by=3)
 

@@ -43,7 +43,8 @@ def spec(tmp_path: Path) -> Path:
 def test_solve_json_has_the_keys_of_the_contract(spec: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["solve", str(spec), "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
-    assert list(found) == ["dimensions", "points", "given", "defaults", "residuals", "sagged", "warnings"]
+    keys = ["dimensions", "points", "given", "defaults", "residuals", "sagged", "mark", "warnings"]
+    assert list(found) == keys
     assert set(found["dimensions"]) == set(REGISTRY)
     assert set(found["points"]) == POINTS
     assert found["given"] == [
@@ -197,7 +198,7 @@ def test_an_unknown_medium_and_format_are_told_together(
 
 COMMANDS = [
     "new", "schema", "media", "solve", "draw", "calibrate", "tape",
-    "mitres", "setup", "plates", "inspect", "compare",
+    "watch", "mitres", "setup", "plates", "inspect", "compare",
 ]  # fmt: skip
 
 
