@@ -73,7 +73,7 @@ _SPANS = {
     "front_axle_height": _above("front_axle", "bb"),
 }
 """Where that is measured which a jig may be set to and is no dimension of the frame."""
-_SUMS = {
+SUMS = {
     "head_tube_height": ("fork_length_on_axis", "lower_stack"),
     "head_tube_top_height": ("fork_length_on_axis", "lower_stack", "head_tube_length"),
 }
@@ -274,8 +274,8 @@ class _Bench:
         unit = REGISTRY[shown].unit if shown in REGISTRY else LENGTH
         if shown in REGISTRY:
             value = self.dimension(shown)
-        elif shown in _SUMS:
-            value = sum(map(self.dimension, _SUMS[shown])) + self._beyond(shown)
+        elif shown in SUMS:
+            value = sum(map(self.dimension, SUMS[shown])) + self._beyond(shown)
         else:
             value = _SPANS[shown].value(self.points)
         return Value(shown, value, unit, _origin(shown))

@@ -16,7 +16,8 @@ from pathlib import Path
 from typing import Any
 
 from layout.bench.cut_list import CutRow, cut_list, stock
-from layout.bench.settings import CANNOT, JIG, LENGTH, Setting, Value, notices, settings, value_text
+from layout.bench.reach import reach_notices
+from layout.bench.settings import CANNOT, JIG, LENGTH, Setting, Value, settings, value_text
 from layout.drafting.numbers import format_number
 from layout.drafting.spreadsheet import csv_text, noted
 from layout.errors import Notice
@@ -95,8 +96,8 @@ def set_up(frame: Frame, stem: str, out: Path, say: Say = lambda _: None) -> Set
     readings = DataFile(form_name, "readings", frame_form(frame, (Path(frame.spec.file).name, form_name)))
     kept = write_form(out / readings.name, readings.text)
     warnings = (
-        *frame.plane.warnings, *frame.placed.notices(), *notices(found), *_slot_notices(frame.spec),
-        *_short(gaps), *lettering_notices(sheet.drawings), *kept,
+        *frame.plane.warnings, *frame.placed.notices(), *reach_notices(frame, found),
+        *_slot_notices(frame.spec), *_short(gaps), *lettering_notices(sheet.drawings), *kept,
         *stale_notices(out, stem, frame.mark, [*(o.name for o in outputs), form_name]),
     )  # fmt: skip
     return SetupResult((*files, file_report(readings, out)), tuple(dict.fromkeys(warnings)), found, cuts)
