@@ -20,8 +20,8 @@ from layout.spec.parts import TubeBlock
 ORDER_STEP = 10.0
 """Lengths to order are rounded up to this, mm."""
 MITRE_NOTES = (
-    "Cut: long point to long point. Saw: to this before mitring and facing. Mitre in this order; down and "
-    "top tube to the head tube first, then their other ends. One line along a tube phases both its cuts.",
+    "Cut: long point to long point. Saw: before mitring and facing. Mitre in this order, at the head tube "
+    "first. Scribe one line along each tube to set both its cuts.",
 )
 
 
@@ -31,7 +31,8 @@ class CutRow:
 
     `cut_length` is from longest point to longest point, faced; `sawn` before mitring and facing.
     `before_ovalling` is the diameter, mm, of the round tube that an oval one is made from, if known;
-    `origin` says whether the size is given or a default.
+    `origin` says whether the size is given or a default. `spare` is the most that may come off each end
+    of a butted tube as bought, mm.
     """
 
     tube: str
@@ -43,6 +44,7 @@ class CutRow:
     ends: str
     before_ovalling: float | None = None
     origin: str = ""
+    spare: tuple[float, float] | None = None
 
     @property
     def ordered(self) -> str:
@@ -87,6 +89,7 @@ def _cut_row(frame: Frame, found: TubeLengths) -> CutRow:
         ends=_ends_words(found.ends),
         before_ovalling=known.diameter if known is not None and known.section is not None else None,
         origin=_origin(frame, role),
+        spare=found.spare,
     )
 
 

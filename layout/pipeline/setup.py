@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import partial
 from pathlib import Path
 from typing import Any
 
+from layout.bench.blocks import Block, blocks
 from layout.bench.cut_list import CutRow, cut_list, stock
 from layout.bench.reach import reach_notices
 from layout.bench.settings import CANNOT, JIG, LENGTH, Setting, Value, settings, value_text
@@ -55,11 +56,16 @@ class SetupResult:
     warnings: tuple[Notice, ...]
     settings: tuple[Setting, ...]
     cuts: tuple[CutRow, ...]
+    blocks: tuple[Block, ...] = ()
 
     @property
     def data(self) -> dict[str, Any]:
         """The numbers beside files and warnings: full precision."""
-        return {"settings": settings_json(self.settings), "stacks": stacks_json(self.settings)}
+        return {
+            "settings": settings_json(self.settings),
+            "stacks": stacks_json(self.settings),
+            "blocks": [asdict(b) for b in self.blocks],
+        }
 
     @property
     def words(self) -> str:
@@ -100,7 +106,14 @@ def set_up(frame: Frame, stem: str, out: Path, say: Say = lambda _: None) -> Set
         *_slot_notices(frame.spec), *_short(gaps), *lettering_notices(sheet.drawings), *kept,
         *stale_notices(out, stem, frame.mark, [*(o.name for o in outputs), form_name]),
     )  # fmt: skip
-    return SetupResult((*files, file_report(readings, out)), tuple(dict.fromkeys(warnings)), found, cuts)
+    written = (*files, file_report(readings, out))
+    said = tuple(dict.fromkeys(warnings))
+    return SetupResult(written, said, found, cuts, blocks=_plate_blocks(frame))
+
+
+def _plate_blocks(frame: Frame) -> tuple[Block, ...]:
+    """What stands under each part where the frame lies on a flat plate; nothing in a jig."""
+    return blocks(frame) if frame.model.jig.is_plate else ()
 
 
 def bench_work(frame: Frame) -> Work:
@@ -215,12 +228,13 @@ def _finished(value: Value) -> str:
 def _cuts_csv(cuts: Sequence[CutRow], note: str) -> str:
     heading = (
         "order", "tube", "count", "size", "cut_length", "saw_before_mitring", "order_length", "mitres",
-        "size_is",
+        "size_is", "off_first_at_most", "off_second_at_most",
     )  # fmt: skip
     rows: list[Sequence[str]] = [heading]
     for number, c in enumerate(cuts, 1):
         lengths = (format_number(v, 2) for v in (c.cut_length, c.sawn, c.order_length))
-        rows.append((str(number), c.tube, str(c.count), c.size, *lengths, c.ends, c.origin))
+        off = ("", "") if c.spare is None else tuple(format_number(v, 1) for v in c.spare)
+        rows.append((str(number), c.tube, str(c.count), c.size, *lengths, c.ends, c.origin, *off))
     return csv_text(noted(rows, note))
 
 
@@ -231,6 +245,7 @@ def _json(work: Work) -> str:
         "mark": work.frame.mark,
         "settings": settings_json(work.settings),
         "stacks": stacks_json(work.settings),
+        "blocks": [asdict(b) for b in _plate_blocks(work.frame)],
         "cuts": [
             {
                 "tube": c.tube,
@@ -240,6 +255,7 @@ def _json(work: Work) -> str:
                 "cut_length": c.cut_length,
                 "saw_before_mitring": c.sawn,
                 "order_length": c.order_length,
+                "off_at_most": None if c.spare is None else list(c.spare),
             }
             for c in work.cuts
         ],

@@ -282,7 +282,15 @@ def _butt_notes(space: Assembly, found: Mapping[str, TubeLengths]) -> Iterator[s
     ]  # fmt: skip
     if eaten:
         yield "The cut eats the butt: " + ", ".join(eaten) + "."
-    yield "Butts left are behind the deepest point of the cut, on a tube cut to the length given here."
+    yield (
+        "Butts left: thick wall behind the deepest point of the finished cut, if nothing is cut off the "
+        "butted ends before. Butted tubes are bought long."
+    )
+    for found_one in found.values():
+        if found_one.spare is not None:
+            name, ends = words(found_one.tube.label).capitalize(), found_one.tube.ends
+            off = (f"{words(e)} {_mm(math.floor(v), 0)}" for e, v in zip(ends, found_one.spare, strict=True))
+            yield f"{name}: take at most this off each end of the tube as bought: {', '.join(off)}."
 
 
 def _facing_notes(space: Assembly, found: Mapping[str, TubeLengths]) -> Iterator[str]:

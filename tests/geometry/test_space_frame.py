@@ -268,3 +268,15 @@ def test_directions_of_unit_length():
     assert length(unit(vector(3.0, 4.0, 12.0))) == pytest.approx(1.0)
     with pytest.raises(ValueError, match="no length"):
         unit(np.zeros(3))
+
+
+def test_an_end_that_is_not_cut_is_not_said_to_lose_its_butt():
+    """The seat tube's thin top end had a warning, though nothing but a facer touches it."""
+    walls = Walls(0.9, 0.6, 0.6, (120.0, 0.0))
+    found = frame(forms={"seat_tube": Form((28.6, 28.6), (28.6, 28.6), walls=walls)})
+    lengths = lengths_of(found, "seat_tube")
+    cut = found.cut_of("seat_tube", 0)
+    assert cut is not None and lengths.spare is not None
+    assert lengths.butts_eaten == (False, False)
+    assert lengths.spare[0] == pytest.approx(120.0 - ALLOWANCE - (cut.greatest.s - cut.least.s) - 15.0)
+    assert lengths.spare[1] == 0.0

@@ -144,13 +144,14 @@ def test_a_plate_gets_blocks_that_bring_every_axis_to_one_height() -> None:
     said = [e.text for e in pages(work(path), *ROOM)[0] if isinstance(e, Text)]
     assert "Blocks, middle plane 34.0 up" in said
     assert said[said.index("under the") :][:12].count("19.7") == 2
-    assert "16.6" in said  # 34 - 34.9 / 2 = 16.55
+    assert "16.55" in said  # 34 - 34.9 / 2 = 16.55
     assert "10.8" in said  # 34 - 46.4 / 2
-    assert "-37.0" in said  # 34 - 142 / 2: the dropout hangs over the plate's edge
+    assert "-44.0" in said  # 34 - 142 / 2 - 7: the dropout hangs over the plate's edge
     high = pages(work(path, "jig: {plane_above_plate: 80}"), *ROOM)[0]
     higher = [e.text for e in high if isinstance(e, Text)]
     assert "65.7" in higher
-    assert "9.0" in higher
+    assert "2.0" in higher  # 80 - 142 / 2 - 7
+    assert "46.0" in higher  # 80 - 68 / 2: the shell's
 
 
 def test_wheels_of_two_sizes_bring_a_word_about_levelling() -> None:

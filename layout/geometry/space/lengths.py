@@ -118,10 +118,28 @@ class TubeLengths:
 
     @property
     def butts_eaten(self) -> tuple[bool, bool]:
-        """At which ends less than BUTT_LEAST of the thick wall is left."""
+        """At which mitred ends less than BUTT_LEAST of the thick wall is left."""
         if self.butts is None:
             return False, False
-        return self.butts[0] < BUTT_LEAST, self.butts[1] < BUTT_LEAST
+        first, second = (
+            end is not None and left < BUTT_LEAST for end, left in zip(self.ends, self.butts, strict=True)
+        )
+        return first, second
+
+    @property
+    def spare(self) -> tuple[float, float] | None:
+        """The most that may come off each end of the tube as bought, before it is sawn to length, mm.
+
+        So much that at a mitred end BUTT_LEAST of thick wall stays behind the deepest point, at a square
+        end some. None for a tube without known butts.
+        """
+        if self.butts is None:
+            return None
+        first, second = (
+            max(0.0, left - (0.0 if end is None else BUTT_LEAST))
+            for end, left in zip(self.ends, self.butts, strict=True)
+        )
+        return first, second
 
 
 def lengths_of_all(frame: Assembly) -> dict[str, TubeLengths]:

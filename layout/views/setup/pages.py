@@ -56,8 +56,8 @@ JIG_NOTES = (
     "tacking. Tapered head tube: gauge on a straight bar through it."
 )
 PLATE_NOTES = (
-    "No jig: tape the drawing flat on the plate, stand the shell on its face over the BB cross, raise each "
-    "tube on its block with its axis over its line. Angles by bevel from the BB level line."
+    "No jig: fix the drawing flat on the plate. Put each part on its block: the shell over the BB cross, "
+    "each tube with its axis over its line. Set angles with a bevel from the BB level line."
 )
 UNEQUAL = "Do not level by a bar across the axles: it leans {0}° when the frame is right."
 

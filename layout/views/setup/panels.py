@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
+from layout.bench.blocks import DROPOUT, Block, blocks, plane_height
 from layout.bench.cut_list import CutRow, stock
 from layout.bench.marks import BRIDGE, Mark, fitting_marks, what_words
 from layout.bench.settings import Setting, rough_points, value_text
@@ -17,8 +19,7 @@ from layout.drafting.tables import table, text_block
 from layout.frame.job import Fitting
 from layout.frame.solve import Frame
 from layout.frame.words import words
-from layout.geometry.space.roles import LEFT, RIGHT, WRITTEN
-from layout.geometry.space.vectors import Z
+from layout.geometry.space.roles import LEFT, RIGHT, SHELL
 
 PLACED = {
     "rear_axle": "rear axle", "front_axle": "front axle", "head_tube_bottom": "head tube low",
@@ -26,6 +27,8 @@ PLACED = {
 }  # fmt: skip
 """Points of the table, with their names there."""
 TOO_LITTLE, MARK = "TOO LITTLE", "*"
+BLOCKED = {SHELL.name: "shell's face", DROPOUT: "dropout's outer face"}
+"""Parts that rest on a face."""
 ROUNDING = 1e-6
 """A length this little over a whole millimetre is that millimetre: what the sums leave, mm."""
 PRACTICE = "common practice"
@@ -186,19 +189,27 @@ def _mark(clearance: Clearance) -> str:
 
 
 def blocks_panel(work: Work, width: float) -> Panel:
-    """How high to block each tube on the plate, axis over the plane."""
-    plane = work.frame.model.jig.plane_above_plate or work.frame.plane.shell_width / 2
-    rows = []
-    for tube in (work.frame.space.of(role) for role in WRITTEN if role.laid):
-        name = tube.name
-        low, high = (format_number(plane - tube.half_extent(t, Z), 1) for t in (0.0, tube.length))
-        if low == high:
-            rows.append((words(name), low))
-        else:
-            named = (f"{words(name)}, {words(end)}" for end in tube.ends)
-            rows.extend(zip(named, (low, high), strict=True))
-    spare = plane - work.rear_spacing / 2
-    rows.append(("rear dropout" if spare > 0 else "rear dropout, over the edge", format_number(spare, 1)))
+    """How high to block each part on the plate, so that every axis lies in the middle plane."""
+    rows: list[tuple[str, str]] = []
+    for part, found in groupby(blocks(work.frame), key=lambda b: b.part):
+        rows.extend(_block_rows(part, list(found)))
     columns = (Column("under the"), Column("block", share=0.0))
-    title = f"Blocks, middle plane {format_number(plane, 1)} up"
+    title = f"Blocks, middle plane {_height_text(plane_height(work.frame))} up"
     return table("blocks", title, columns, rows, text_height=TEXT_NOTE, width=width)
+
+
+def _block_rows(part: str, found: Sequence[Block]) -> list[tuple[str, str]]:
+    """One row where a part is blocked alike at both ends, else one for each."""
+    name, heights = BLOCKED.get(part, words(part)), [_height_text(b.height) for b in found]
+    if len(set(heights)) > 1:
+        return [(f"{name}, {words(b.end or '')}", h) for b, h in zip(found, heights, strict=True)]
+    if found[0].height < -ROUNDING:
+        return [(f"{name}: over the edge", heights[0])]
+    return [(name, "none" if abs(found[0].height) < ROUNDING else heights[0])]
+
+
+def _height_text(height: float) -> str:
+    """A height to 0.05, with no more decimals than it has: half a hundredth is lost at most."""
+    text = format_number(height, 2)
+    return text.removesuffix("0")
+
