@@ -18,17 +18,13 @@ HEADINGS = (
     "tube", "end", "on", "diameter", "wall", "centre_length", "cut_length", "length_needed",
     "mill_angle", "from_square", "cutter", "offset", "cutter_along_phi", "acute_side_phi", "rotation",
     "rotation_from_phi", "rotation_to_phi", "mark_to_long_point", "mark_to_short_point",
-    "long_point_phi", "short_point_phi", "butt", "butt_left", "misfit", "note",
+    "long_point_phi", "short_point_phi", "butt", "butt_left", "misfit",
 )  # fmt: skip
 """Columns of the spreadsheet, one row for each end of each tube and each tube that it is cut on.
 
 What belongs to the whole end stands in its first row. `misfit` is the best hole saw's: where it is too
-large there is no setting of the mill. `note` is the caution, in the first row of all.
+large there is no setting of the mill.
 """
-CAUTION = (
-    "Check the scale before cutting. Written dimensions govern. Geometry only: a frame that fails injures "
-    "its rider."
-)
 
 
 def rows(space: Assembly) -> list[tuple[str, ...]]:
@@ -38,7 +34,7 @@ def rows(space: Assembly) -> list[tuple[str, ...]]:
         tube = space.tubes[name]
         for which in (0, 1):
             found.extend(_end_rows(tube, lengths, which))
-    return [(*row, "" if k else CAUTION) for k, row in enumerate(found)]
+    return found
 
 
 def _end_rows(tube: Tube, lengths: TubeLengths, which: int) -> Iterator[tuple[str, ...]]:
