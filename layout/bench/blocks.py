@@ -20,7 +20,7 @@ DROPOUT = "rear_dropout"
 
 
 @dataclass(frozen=True)
-class Block:
+class PlateBlock:
     """How high a part is blocked over the plate, mm, at one of its ends; `end` is None for the whole part."""
 
     part: str
@@ -33,15 +33,15 @@ def plane_height(frame: Frame) -> float:
     return frame.model.jig.plane_above_plate or frame.plane.shell_width / 2
 
 
-def blocks(frame: Frame) -> tuple[Block, ...]:
+def blocks(frame: Frame) -> tuple[PlateBlock, ...]:
     """Every part that rests on the plate: shell, both ends of each tube in the middle plane, dropout."""
     return tuple(_blocks(frame))
 
 
-def _blocks(frame: Frame) -> Iterator[Block]:
+def _blocks(frame: Frame) -> Iterator[PlateBlock]:
     plane, rear = plane_height(frame), frame.space.rear
-    yield Block(SHELL.name, None, plane - frame.plane.shell_width / 2)
+    yield PlateBlock(SHELL.name, None, plane - frame.plane.shell_width / 2)
     for tube in (frame.space.of(role) for role in WRITTEN if role.laid):
         for end, station in zip(tube.ends, (0.0, tube.length), strict=True):
-            yield Block(tube.name, end, plane - tube.half_extent(station, Z))
-    yield Block(DROPOUT, None, plane - rear.spacing / 2 - rear.thickness)
+            yield PlateBlock(tube.name, end, plane - tube.half_extent(station, Z))
+    yield PlateBlock(DROPOUT, None, plane - rear.spacing / 2 - rear.thickness)

@@ -15,7 +15,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from layout.bench.blocks import Block, blocks
+from layout.bench.blocks import PlateBlock, blocks
 from layout.bench.cut_list import CutRow, cut_list, stock
 from layout.bench.reach import reach_notices
 from layout.bench.settings import CANNOT, JIG, LENGTH, Setting, Value, settings, value_text
@@ -56,7 +56,7 @@ class SetupResult:
     warnings: tuple[Notice, ...]
     settings: tuple[Setting, ...]
     cuts: tuple[CutRow, ...]
-    blocks: tuple[Block, ...] = ()
+    blocks: tuple[PlateBlock, ...] = ()
 
     @property
     def data(self) -> dict[str, Any]:
@@ -111,7 +111,7 @@ def set_up(frame: Frame, stem: str, out: Path, say: Say = lambda _: None) -> Set
     return SetupResult(written, said, found, cuts, blocks=_plate_blocks(frame))
 
 
-def _plate_blocks(frame: Frame) -> tuple[Block, ...]:
+def _plate_blocks(frame: Frame) -> tuple[PlateBlock, ...]:
     """What stands under each part where the frame lies on a flat plate; nothing in a jig."""
     return blocks(frame) if frame.model.jig.is_plate else ()
 

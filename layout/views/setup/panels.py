@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from layout.bench.blocks import DROPOUT, Block, blocks, plane_height
+from layout.bench.blocks import DROPOUT, PlateBlock, blocks, plane_height
 from layout.bench.cut_list import CutRow, stock
 from layout.bench.marks import BRIDGE, Mark, fitting_marks, what_words
 from layout.bench.settings import Setting, rough_points, value_text
@@ -198,7 +198,7 @@ def blocks_panel(work: Work, width: float) -> Panel:
     return table("blocks", title, columns, rows, text_height=TEXT_NOTE, width=width)
 
 
-def _block_rows(part: str, found: Sequence[Block]) -> list[tuple[str, str]]:
+def _block_rows(part: str, found: Sequence[PlateBlock]) -> list[tuple[str, str]]:
     """One row where a part is blocked alike at both ends, else one for each."""
     name, heights = BLOCKED.get(part, words(part)), [_height_text(b.height) for b in found]
     if len(set(heights)) > 1:
