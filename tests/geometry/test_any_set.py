@@ -165,7 +165,8 @@ def one_too_many(pair, seed: int, unit: str) -> None:
     group = dependent_group([*names, extra], frame)
     strongest = max(abs(s) * AGREEMENT.of(equation(n)) for n, s in group.items())
     moves = {n: 10.0 * strongest / s for n, s in group.items() if s != 0.0 and REGISTRY[n].unit == unit}
-    able = [n for n, move in moves.items() if abs(move) < ASIDE and REGISTRY[n].is_sane(truth[n] + move)]
+    moves = {n: move for n, move in moves.items() if n not in WHEELS and abs(move) < ASIDE}
+    able = [n for n, move in moves.items() if REGISTRY[n].is_sane(truth[n] + move)]
     assume(able)
     wrong = rng.choice(able)
     numbers = {n: truth[n] for n in (*names, extra)}

@@ -23,7 +23,9 @@ from layout.geometry.plane import Plane
 
 LEFT_OUT = 1e8
 """How many times its agreement a number left out may miss as easily as another misses by one."""
-_AS_GOOD = 0.01
+_EXACT = 1e-6
+"""Sum of squares of numbers that meet exactly."""
+_AS_GOOD = 1e-6
 """Frames whose squares differ by less, in agreements, agree equally well."""
 _PAIRS_TRIED = 24
 _EXCHANGES_TRIED = 8
@@ -121,14 +123,15 @@ def suspicion(doubts: Doubts, out: Sequence[str], starts: Sequence[Parameters]) 
 def _best_of(
     doubts: Doubts, question: Question, out: Sequence[str], starts: Sequence[Parameters]
 ) -> Met | None:
-    """The frame that agrees best; where a bound holds the first start away, others are tried.
+    """The frame that agrees best: near the first start, or where all other numbers lead by themselves.
 
     Of frames that agree equally well it is the one that needs the least change.
     """
     first = agreeing(question, starts[0])
-    if first is None or not first.held_back:
+    if first is None or first.squares(question.rows) < _EXACT:
         return first
-    others = (agreeing(question, s) for s in (*starts[1:], *doubts.elsewhere(out)))
+    more = (*(starts[1:] if first.held_back else ()), *doubts.elsewhere(out))
+    others = (agreeing(question, start) for start in more)
     found = [first, *(m for m in others if m is not None)]
     least = min(m.squares(question.rows) for m in found)
     name, written = out[0], doubts.written(out[0])
