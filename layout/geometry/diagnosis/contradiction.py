@@ -69,16 +69,17 @@ def _doubts(problem: Problem, found: Structure) -> Doubts:
     reached = tuple(r for r in inputs if _reaches(question, r.equation.name))
     names |= {r.equation.name for r in reached}
     ordered = tuple(n for n in REGISTRY if n in names)
-    return Doubts(question, ordered, reached, partial(_roots_without, problem))
+    return Doubts(question, ordered, reached, partial(_roots_without, problem, found.columns))
 
 
-def _roots_without(problem: Problem, out: Collection[str]) -> Sequence[Parameters]:
+def _roots_without(problem: Problem, columns: Sequence[str], out: Collection[str]) -> Sequence[Parameters]:
     """The frames that satisfy independent ones of all numbers but some."""
     rest = structure(tuple(n for n in problem.names if n not in out))
     if rest.free:
         return ()
     branches, stuck = solve_blocks(rest.blocks, problem.known_values(rest.known), problem.targets)
-    return branches if stuck is None else ()
+    plain = {c: GENERIC[c] for c in columns}
+    return [{**plain, **branch} for branch in branches] if stuck is None else ()
 
 
 def _nearest(question: Question, starts: Sequence[Parameters], plain: Parameters) -> Met:

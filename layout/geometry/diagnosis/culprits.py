@@ -17,7 +17,7 @@ from layout.geometry.derivative import Floats, jacobian
 from layout.geometry.diagnosis.slips import KIN, PenSlip, slip
 from layout.geometry.diagnosis.snooping import cofactors_of, gains
 from layout.geometry.dimensions import REGISTRY
-from layout.geometry.fit import Demand, Met, Question, agreeing, clash
+from layout.geometry.fit import HELD, Demand, Met, Question, agreeing, clash
 from layout.geometry.newton import Parameters
 from layout.geometry.plane import Plane
 
@@ -64,6 +64,12 @@ class Doubts:
     names: tuple[str, ...]
     inputs: tuple[Demand, ...] = ()
     elsewhere: Callable[[Collection[str]], Sequence[Parameters]] = lambda _: ()
+
+    @property
+    def spare(self) -> int:
+        """How many more equations than unknowns there are."""
+        rows = self.question.rows
+        return sum(r.bound or r.unit == HELD for r in rows) - len(self.question.columns)
 
     def without(self, out: Collection[str]) -> Question:
         """The question with some numbers free to miss."""
@@ -164,14 +170,21 @@ def share(name: str, change: float) -> float:
 def singles(doubts: Doubts, starts: Sequence[Parameters]) -> list[Suspicion]:
     """Every number without which all the others agree, the likeliest first.
 
-    Where none is seen from the starts, the frames are looked for that the others have.
+    Where none is seen from the starts, or only one number is too many, the frames are looked for that the
+    others have by themselves.
     """
     found = [s for name in doubts.names if (s := suspicion(doubts, (name,), starts)) is not None]
-    if not found:
-        roots = ((name, doubts.elsewhere((name,))) for name in doubts.names)
-        tried = (suspicion(doubts, (name,), frames) for name, frames in roots if frames)
-        found = [s for s in tried if s is not None]
+    if not found or doubts.spare <= 1:
+        seen = {s.names[0] for s in found}
+        tried = (_by_itself(doubts, name) for name in doubts.names if name not in seen)
+        found += [s for s in tried if s is not None]
     return sorted(found, key=lambda s: s.order)
+
+
+def _by_itself(doubts: Doubts, name: str) -> Suspicion | None:
+    """The suspicion of one number, from the frames that the others have by themselves."""
+    tried = (suspicion(doubts, (name,), [frame]) for frame in doubts.elsewhere((name,)))
+    return next((s for s in tried if s is not None), None)
 
 
 def exchanges(doubts: Doubts, starts: Sequence[Parameters]) -> list[Suspicion]:
