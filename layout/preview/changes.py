@@ -11,6 +11,7 @@ import asyncio
 import contextlib
 import os
 from collections.abc import AsyncIterator
+from functools import partial
 from pathlib import Path
 
 from layout.errors import Fault, SpecError
@@ -64,14 +65,21 @@ async def changes(source: str, stop: asyncio.Event) -> AsyncIterator[None]:
         if not folders:
             await asyncio.sleep(LOOK)
             continue
+        names = {Path(source).name, Path(os.path.realpath(source)).name}
         told = awatch(
-            *folders, watch_filter=None, step=STEP, debounce=GATHER, stop_event=stop, recursive=False,
-            rust_timeout=round(1000 * LOOK), yield_on_timeout=True, ignore_permission_denied=True,
+            *folders, watch_filter=partial(_is_about, names), step=STEP, debounce=GATHER, recursive=False,
+            stop_event=stop, rust_timeout=round(1000 * LOOK), yield_on_timeout=True,
+            ignore_permission_denied=True,
         )  # fmt: skip
         async for _ in told:
             yield None
             if _folders(source) != folders:
                 break
+
+
+def _is_about(names: set[str], _: object, path: str) -> bool:
+    """Whether a change is one of the file's own."""
+    return Path(path).name in names
 
 
 def _folders(source: str) -> dict[Path, int]:

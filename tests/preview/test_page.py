@@ -292,6 +292,10 @@ def test_words_of_the_spec_never_become_markup(page: Page, watch: Watch) -> None
     save(page, watch, re.sub(r"title: .*", f'title: "{title}"', TEXT))
     assert page.inner_text("#title") == title
     assert page.locator("img, #drawing script, #numbers script").count() == 0
+    assert title in page.locator("#drawing svg > title").text_content()
+    kinds = page.eval_on_selector_all("#drawing svg *", "all => all.map(e => e.localName)")
+    drawn = {"g", "path", "circle", "ellipse", "rect", "clipPath", "defs"}
+    assert set(kinds) <= drawn | {"text", "title", "desc"}
     watch.spec.write_text(TEXT.replace("head_angle:", "<b>head</b>:"), "utf-8")
     page.wait_for_selector("#drawing.stale")
     assert "<b>head</b>" in page.inner_text("#faults")
