@@ -18,7 +18,7 @@ from typing import Any
 
 from layout.bench.plates.fixture import Fixture
 from layout.bench.plates.order import OrderRow, order_csv, order_rows
-from layout.bench.plates.parts import fixture
+from layout.bench.plates.parts import GAUGES, fixture, without
 from layout.bench.plates.settings import Number, settings
 from layout.checks.plate_rules import broken_rules
 from layout.errors import Fault, Notice, PlateError
@@ -102,10 +102,20 @@ def plates(spec: FrameSpec, stem: str, out: Path) -> PlatesWritten:
 def _worked_out(frame: Frame, stem: str) -> tuple[Fixture, tuple[OrderRow, ...], list[Document]]:
     """Parts, order list and sheets, nothing written yet. Raises PlateError, its faults without a place."""
     made = fixture(frame, settings(frame.spec, frame.space.rear.spacing))
+    process = made.settings.process
+    refused = {
+        p.name: "; ".join(f.message for f in faults)
+        for p in made.plates
+        if p.name in GAUGES and (faults := broken_rules((p,), process))
+    }
+    made = without(made, refused)
+    if not made.plates and refused:
+        message = f"leaves nothing to make: {'; '.join(refused.values())}"
+        raise PlateError(Fault(message, "range", "plates.parts"))
     if not made.plates:
         message = "leaves nothing to make: none of the parts chosen can be made of this frame; choose more"
         raise PlateError(Fault(message, "range", "plates.parts"))
-    broken = broken_rules(made.plates, made.settings.process)
+    broken = broken_rules(made.plates, process)
     if broken:
         raise PlateError(*broken)
     rows = order_rows(made, stem)

@@ -146,3 +146,17 @@ def test_a_folder_that_cannot_be_made_is_an_error_of_writing(tmp_path: Path) -> 
 def test_loose_parts_alone_need_no_assembly(tmp_path: Path) -> None:
     result = plates(bars_alone(), "s", tmp_path)
     assert {f.kind for f in result.files} == {"part", "table", "nest"}
+
+
+def test_one_gauge_that_cannot_be_made_does_not_refuse_all_parts(tmp_path: Path) -> None:
+    """A bar longer than the sheet stopped every part; the larger sheet that the warning asks for brings it."""
+    text = Path(SPEC).read_text("utf-8").split("\nplates:")[0]
+    parts = "parts: [length_bars, angle_gauges]"
+    small = plates(loads(f"{text}\nplates: {{{parts}, sheet: [560, 500]}}\n", "s.yaml"), "s", tmp_path)
+    made = {p.name for p in small.plates}
+    assert made == {"rear_centre_bar", "head_angle_gauge", "seat_angle_gauge"}
+    (left_out,) = (w for w in small.warnings if w.code == "part_left_out")
+    assert "front centre bar is left out" in left_out.message and "sheet" in left_out.message
+    more = plates(loads(f"{text}\nplates: {{{parts}, sheet: [760, 500]}}\n", "s.yaml"), "s", tmp_path)
+    assert {p.name for p in more.plates} == made | {"front_centre_bar"}
+    assert not any(w.code == "part_left_out" for w in more.warnings)

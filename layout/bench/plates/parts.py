@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from layout.bench.plates.base import base
 from layout.bench.plates.design import CRADLES, Design, design
@@ -26,6 +26,7 @@ from layout.geometry.space.tube import FIRST, SECOND
 
 BARS = {"rear_centre_bar": "rear_centre", "front_centre_bar": "front_centre"}
 """The length that each bar holds between two dowels, one of them in the BB."""
+FOR_BARS = "length bars"
 ANGLES = {"head_angle_gauge": "head_angle", "seat_angle_gauge": "seat_angle"}
 
 
@@ -46,6 +47,22 @@ MITRES = (
     MitreGauge("mitre_top_seat", TOP_TUBE, FIRST, "at the seat"),
     MitreGauge("mitre_top_head", TOP_TUBE, SECOND, "at the head"),
 )
+
+
+GAUGES = frozenset((*BARS, *ANGLES, *(gauge.name for gauge in MITRES)))
+"""Parts that nothing else stands on: where one cannot be made the others still can."""
+
+
+def without(made: Fixture, refused: Mapping[str, str]) -> Fixture:
+    """The fixture without the parts named, with a warning for each: why, and what would let it be made."""
+    kept = tuple(p for p in made.plates if p.name not in refused)
+    notices = tuple(
+        Notice("part_left_out", f"{name.replace('_', ' ')} is left out, all other parts are made: {why}")
+        for name, why in refused.items()
+    )
+    bars = any(p.name in BARS for p in kept)
+    needs = tuple(n for n in made.needs if bars or n.use != FOR_BARS)
+    return replace(made, plates=kept, notices=(*made.notices, *notices), needs=needs)
 
 
 def fixture(frame: Frame, settings: Settings) -> Fixture:
@@ -226,4 +243,4 @@ def _needs(placed: Design, plates: Sequence[Plate]) -> Iterator[FixtureNeed]:
         yield FixtureNeed(f"hexagon bolt {m}, nut", 8, "straps under the seam of the base")
         yield FixtureNeed(f"dowel {p.dowel:g}", 4, "straps, reamed through both plates")
     if names & set(BARS):
-        yield FixtureNeed(f"dowel {p.dowel:g}", 2, "length bars")
+        yield FixtureNeed(f"dowel {p.dowel:g}", 2, FOR_BARS)
