@@ -7,13 +7,13 @@ used is listed under the key where the spec would give it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from layout.errors import Fault, Notice, SolveError
 from layout.frame.job import Fitting
 from layout.frame.plane import PlaneFrame
 from layout.frame.sizes import Oval, TubeSize, Wheel
-from layout.geometry.space.clearance import Surroundings
+from layout.geometry.space.clearance import TYRE_GAP, Surroundings
 from layout.geometry.space.form import (
     BEND_RADIUS,
     BRIDGE_DIAMETER,
@@ -114,6 +114,7 @@ def place_frame(spec: FrameSpec, plane: PlaneFrame, fittings: Sequence[Fitting])
     forms = {r.name: _form(getattr(spec.spec.tubes, r.name), r, plane.sizes[r.name], taken) for r in WRITTEN}
     shell = Shell(plane.shell_width, plane.shell_diameter)
     rear = _rear_end(spec, forms[CHAIN_STAY.name], shell, taken)
+    rear = replace(rear, tyre_reach=plane.rear_wheel.radius + TYRE_GAP)
     try:
         frame = assemble(plane.points, forms, shell, rear)
     except MisfitError as e:

@@ -11,6 +11,9 @@ import numpy as np
 import pytest
 import shapely
 
+from layout.frame.solve import solve
+from layout.spec.load import loads
+
 sys.path.insert(0, str(Path(__file__).parent))
 
 from frame_maker import sane_frame, whole
@@ -167,3 +170,25 @@ def test_a_top_tube_over_the_end_of_the_seat_tube_is_said():
     assert above > 0.0
     assert f"{above:.1f} mm above the seat tube's top end" in said["seat_tube_short"]
     assert "seat_tube_short" not in {w.code for w in solve_frame(ROAD).warnings}
+
+
+@pytest.mark.parametrize("seat_tube", [440, 500, 560, 620])
+def test_a_single_tube_for_the_seat_stays_ends_clear_of_the_tyre(seat_tube: int):
+    """Its lap was laid as if there were no wheel: it ran 18.5 into the tyre, with no word but the gap.
+
+    By hand: the middle of the tube's end and the tyre's tread circle, both in the middle plane.
+    """
+    text = (
+        "geometry: {bb_drop: 70, rear_centre: 435, front_centre: 610, head_angle: 72, seat_angle: 73,\n"
+        f"  head_tube_length: 150, seat_tube_length: {seat_tube}}}\n"
+        "fork: {axle_to_crown: 395, offset: 45}\n"
+        "rear_end: {seat_stay_mount: single}\n"
+    )
+    frame = solve(loads(text, "single.yaml"))
+    tube = frame.space.tubes["single_stay"]
+    axle = frame.plane.points["rear_axle"]
+    end = tube.path.last.at
+    assert math.hypot(end[0] - axle[0], end[1] - axle[1]) - frame.plane.rear_wheel.radius >= 6.0 - 1e-6
+    gap = next(g for g in frame.clearances.gaps if g.tube == "single_stay")
+    assert gap.value >= 6.0
+    assert frame.space.cut_of("seat_stay_right", 1) is not None

@@ -118,7 +118,8 @@ class RearEnd:
     """Hub, dropouts and where the stays go, mm.
 
     `inset` is from the axle to the end of each stay in the side view; `stay_spacing` is
-    between the chain stays' axes on the shell's axis; `mount` is back, side or single.
+    between the chain stays' axes on the shell's axis; `mount` is back, side or single. `tyre_reach` is how
+    far from the axle a single tube stays clear of the tyre, 0 where that is not known.
     """
 
     spacing: float = HUB_SPACING
@@ -128,6 +129,7 @@ class RearEnd:
     mount: str = "back"
     single_diameter: float = SINGLE_STAY.diameters[0]
     single_length: float = SINGLE_LENGTH
+    tyre_reach: float = 0.0
 
     @property
     def dropout_plane(self) -> float:

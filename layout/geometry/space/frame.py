@@ -6,6 +6,7 @@ middle plane span their roles' points; stays go out to the dropouts; bridges run
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -31,6 +32,9 @@ from layout.geometry.space.vectors import Array, Y, Z, length, triad, unit, vect
 
 BACK_MARGIN = 1.04
 """Over a stay's half width: as it leans in, it reaches this much further out where the cut is."""
+SINGLE_PARTS = (1.0, 0.75, 0.5)
+"""Of the usual length of a single tube: nearer the seat tube its weld has no room."""
+ROOM_ROUNDING = 1e-9
 Points = Mapping[str, tuple[float, float]]
 
 
@@ -120,7 +124,8 @@ def _seat_stay_top(points: Points, form: Form, rear: RearEnd, tubes: Mapping[str
     """
     cluster = vector(*points["top_tube_at_seat"])
     if rear.mount == "single":
-        return tubes[SINGLE_STAY.name].path.at(rear.single_length).at
+        meet, aside, _ = _single_lay(points, form, rear)
+        return tubes[SINGLE_STAY.name].path.at(meet).at + aside * Z
     seat = tubes[SEAT_TUBE.name]
     foot = vector(*points["seat_tube_foot"])
     across = seat.half_extent(length(cluster - foot), Z)
@@ -131,15 +136,37 @@ def _seat_stay_top(points: Points, form: Form, rear: RearEnd, tubes: Mapping[str
 
 
 def _single(points: Points, stay: Form, rear: RearEnd) -> Tube:
-    """The single tube: from the seat tube's axis past where the stays' axes meet it, as far as they lap it.
+    """The single tube: from the seat tube's axis past where the stays' axes end, as far as they lap it."""
+    start, axle = vector(*points["top_tube_at_seat"]), vector(*points["rear_axle"])
+    _, _, end = _single_lay(points, stay, rear)
+    return place_tube(
+        SINGLE_STAY, start, start + end * unit(axle - start), round_form(rear.single_diameter)
+    )
 
-    A straight stay that comes in at the angle t laps it by (R + r) / tan t before their axes meet.
+
+def _single_lay(points: Points, stay: Form, rear: RearEnd) -> tuple[float, float, float]:
+    """Where the stays' axes end along the single tube and how far aside of its axis, and its length, mm.
+
+    A straight stay whose axis ends `aside` laps the tube by (R + r - aside) / tan t, t its angle. The
+    axes meet where that leaves the tyre clear; else they end on the tube's skin, where the inner half of
+    each stay is cut to it, and if that does not do, nearer the seat tube.
     """
     start, axle = vector(*points["top_tube_at_seat"]), vector(*points["rear_axle"])
-    along = length(axle - start) - rear.inset - rear.single_length
-    lap = (rear.single_diameter + stay.across(SECOND)) / 2 * along / rear.dropout_plane
-    end = start + (rear.single_length + lap) * unit(axle - start)
-    return place_tube(SINGLE_STAY, start, end, round_form(rear.single_diameter))
+    whole = length(axle - start)
+    room = whole - rear.tyre_reach if rear.tyre_reach else math.inf
+    skin, both = rear.single_diameter / 2, (rear.single_diameter + stay.across(SECOND)) / 2
+    found = (0.0, 0.0, 0.0)
+    for part in SINGLE_PARTS:
+        meet = part * rear.single_length
+        along, most = whole - rear.inset - meet, max(room - meet, 0.0)
+        aside = 0.0
+        if both * along / rear.dropout_plane > most:
+            aside = skin
+        lap = (both - aside) * along / (rear.dropout_plane - aside)
+        found = (meet, aside, meet + lap)
+        if meet + lap <= room + ROOM_ROUNDING:
+            break
+    return found
 
 
 def bridge_room(frame: SpaceFrame, place: BridgePlace) -> float:
