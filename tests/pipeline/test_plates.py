@@ -149,7 +149,7 @@ def test_loose_parts_alone_need_no_assembly(tmp_path: Path) -> None:
 
 
 def test_one_gauge_that_cannot_be_made_does_not_refuse_all_parts(tmp_path: Path) -> None:
-    """A bar longer than the sheet stopped every part; the larger sheet that the warning asks for brings it."""
+    """A bar longer than the sheet stopped every part; a larger sheet, as the warning says, brings it."""
     text = Path(SPEC).read_text("utf-8").split("\nplates:")[0]
     parts = "parts: [length_bars, angle_gauges]"
     small = plates(loads(f"{text}\nplates: {{{parts}, sheet: [560, 500]}}\n", "s.yaml"), "s", tmp_path)
