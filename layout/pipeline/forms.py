@@ -31,7 +31,7 @@ def tape_form(
         "Let the paper settle for an hour, then measure between",
         "the centres of the crosses, mm, and write each reading after its `measured:`. Leave empty what was",
         "not measured. The letter on the sheet and the true distance stand beside each row. Then,",
-        "each file with its folder:",
+        "with the files' folders:",
         f"    layout tape {' '.join(map(typed, files))}",
     )
     rows = [

@@ -40,11 +40,12 @@ def frame_form(frame: Frame, files: tuple[str, str]) -> str:
         f"Readings of the frame {title} ({number}), {mark_words(frame.mark)}.",
         "Write each reading after its `measured:`, mm and degrees; leave empty what was not measured. The",
         "design's value stands beside each row. Add `uncertainty:` (one standard deviation) where a reading",
-        "is better or worse than the instruments of the spec. More readings find a misreading: take most.",
-        "A dummy fork of the spec's length and offset is in the head tube, dummy axles in both ends. Angles",
-        "count with the frame level, as it will stand on its wheels: " + _level_words(frame),
-        "Heights are above (+) the flat plate's centre plane, on the drive side. Then, each file with its",
-        "folder:",
+        "is better or worse than the instruments of the spec. Take as many as you can:",
+        "spare readings show a mistake.",
+        "A dummy fork of the spec's length and offset is in the head tube, dummy axles in both ends. Measure",
+        "angles with the frame level, as it will stand on its wheels: " + _level_words(frame),
+        "Heights are above (+) the flat plate's centre plane, on the drive side. Then, with the",
+        "files' folders:",
         f"    layout inspect {' '.join(map(typed, files))}",
     )
     return form_text(heading, list(_rows(frame)))

@@ -61,10 +61,10 @@ EFFECTS = (
 """In the order in which they are told; common practice."""
 
 _MENDS = {
-    TWIST: "head tube twist: a bar through the head tube, the shell held, turned the other way",
-    "dropout_height": "dropout height: the dropout filed in its slot, or the stay pulled at the axle end",
-    "wheel_centring": "wheel centring: both stays pulled together to the other side",
-    SPACING: "dropout spacing: each dropout pulled by half, then made parallel again",
+    TWIST: "head tube twist: hold the shell, put a bar through the head tube, turn it back",
+    "dropout_height": "dropout height: file the dropout in its slot, or pull the stay at the axle end",
+    "wheel_centring": "wheel centring: pull both stays together to the other side",
+    SPACING: "dropout spacing: pull each dropout by half, then make them parallel again",
     "head_tube_length": "head tube length: face the longer end, as far as the headset allows",
     "seat_tube_length": "seat tube length: trim the top, then ream the bore and open the slot",
 }
@@ -87,7 +87,7 @@ def effects(found: Inspection) -> Iterator[str]:
         words = effect.more if judged.deviation > 0 else effect.less
         yield f"{amount_text(judged)} {words}{_saddle(found, effect.name)}."
     if as_designed:
-        yield f"As designed, as far as the readings tell: {', '.join(as_designed)}."
+        yield f"As designed, within measuring error: {', '.join(as_designed)}."
     yield from _too_near(found)
 
 
@@ -149,8 +149,8 @@ def _out_of_line(found: Inspection) -> Iterator[str]:
     ]
     if out:
         yield (
-            f"Alignment is out of tolerance ({', '.join(out)}): put that right first. The frame may not "
-            "run straight, whatever is as designed in its plane."
+            f"Alignment is out of tolerance ({', '.join(out)}): correct this first. The bicycle may not "
+            "run straight even if every side-view dimension is right."
         )
 
 
@@ -163,7 +163,7 @@ def _saddle(found: Inspection, name: str) -> str:
         return ""
     was, now = (height.design * math.cos(math.radians(a)) for a in (seat.design, seat.estimate))
     way = "back" if now < was else "forward"
-    return f"; slide it {format_number(abs(was - now), 0)} mm {way} to have it where it was"
+    return f"; slide it {format_number(abs(was - now), 0)} mm {way} to keep the rider's position"
 
 
 def _too_near(found: Inspection) -> Iterator[str]:
@@ -185,7 +185,7 @@ def _way(off: float, deviation: float, more: str, less: str) -> str:
 def _mend(name: str, judged: Judged) -> str:
     if name.startswith(HEIGHT):
         point = name.removeprefix(HEIGHT).replace("_", " ")
-        return f"{point} off the plane: pulled towards it, the shell held"
+        return f"{point} off the plane: hold the shell, pull it towards the plane"
     if name.endswith("_length") and (judged.deviation or 0.0) < 0:
         return ""
     return _MENDS.get(name, "")

@@ -67,7 +67,7 @@ def test_the_spreadsheet_has_a_row_for_each_dimension(result: CompareResult) -> 
     assert [r["name"] for r in rows] == [d.name for d in result.differences]
     rear = next(r for r in rows if r["name"] == "rear_centre")
     assert rear == {"name": "rear_centre", "unit": "mm", "first": "450.000", "second": "430.000",
-                    "difference": "-20.000"}  # fmt: skip
+                    "difference": "-20.000", "note": ""}  # fmt: skip
 
 
 def test_the_words_show_both_and_the_difference(result: CompareResult) -> None:

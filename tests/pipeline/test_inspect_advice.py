@@ -40,7 +40,7 @@ def test_effects_follow_the_sign_of_the_deviation(name: str, off: float, words: 
 
 def test_what_the_readings_do_not_tell_from_none_is_called_as_designed() -> None:
     lines = list(effects(inspection(judged("trail", 0.5, uncertainty=0.8), judged("bb_drop", 0.0))))
-    assert lines == ["As designed, as far as the readings tell: trail, BB drop."]
+    assert lines == ["As designed, within measuring error: trail, BB drop."]
     assert not is_off(judged("trail", 0.04, uncertainty=0.01))
 
 
@@ -48,7 +48,7 @@ def test_as_designed_does_not_stand_alone_where_the_alignment_is_out() -> None:
     """A frame whose head tube was twisted by 2 degrees was said to be, on the road, as designed."""
     twisted = inspection(judged("trail", 0.0), judged("head_twist", 2.0, 0.1, design=0.0))
     first, second = effects(twisted)
-    assert first.startswith("Alignment is out of tolerance (head twist +2.00°): put that right first.")
+    assert first.startswith("Alignment is out of tolerance (head twist +2.00°): correct this first.")
     assert second.startswith("As designed")
     straight = inspection(judged("trail", 0.0), judged("head_twist", 0.1, 0.1, design=0.0))
     assert not any("lignment" in line for line in effects(straight))
@@ -87,7 +87,7 @@ def test_a_tube_too_short_is_not_mended_by_taking_more_off() -> None:
 
 def test_heights_off_the_plane_are_pulled_towards_it() -> None:
     (line,) = mending(inspection(judged("height_head_tube_top", 0.7, design=0.0)))
-    assert line == "head tube top off the plane: pulled towards it, the shell held (+0.7 mm)."
+    assert line == "head tube top off the plane: hold the shell, pull it towards the plane (+0.7 mm)."
 
 
 def test_a_deviation_is_shown_with_its_sign() -> None:

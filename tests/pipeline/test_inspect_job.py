@@ -97,7 +97,7 @@ def test_an_empty_form_cannot_tell(form: Path) -> None:
 def test_in_tolerance_but_off_gets_advice_with_its_caution(form: Path, frame: Frame, tmp_path: Path) -> None:
     result = inspect_frame(SPEC, filled(form, frame, tmp_path, dropout_spacing=0.8))
     assert result.exit_status == 0
-    assert "each dropout pulled by half" in result.words
+    assert "pull each dropout by half" in result.words
     assert "steel frames only" in result.words
 
 
