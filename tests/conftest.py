@@ -6,6 +6,7 @@ import ctypes
 import os
 import random
 import sys
+from collections.abc import Callable
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
@@ -105,6 +106,12 @@ def frame(frame_name: str) -> Frame:
     return frame_of(frame_name)
 
 
+@pytest.fixture(scope="session")
+def frame_named() -> Callable[[str], Frame]:
+    """The frame of a name: of a demo, or generated-N."""
+    return frame_of
+
+
 @pytest.fixture
 def space(frame_name: str) -> SpaceFrame:
     """The tubes of the same frame in space."""
@@ -119,3 +126,4 @@ def demo_frame(request: pytest.FixtureRequest) -> Frame:
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--update", action="store_true", help="draw the committed sample in output/ anew")
+    parser.addoption("--all-frames", action="store_true", help="measure all fifty generated frames")

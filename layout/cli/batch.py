@@ -35,7 +35,8 @@ def draw_one(spec: Path, out: Path, order: Order, printer_given: bool, loud: boo
 
     read = load(spec)
     if not printer_given:
-        order = replace(order, printer=Printer(read.spec.printer.x, read.spec.printer.y))
+        of = read.spec.printer
+        order = replace(order, printer=Printer(of.x, of.y, of.margins))
     return draw_spec(read, out, order, partial(_say, spec, loud))
 
 

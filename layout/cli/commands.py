@@ -157,7 +157,8 @@ def draw(
     order = Order(tuple(media or ()), tuple(formats or ()))
     if printer is not None:
         profile = load_profile(printer)
-        order = replace(order, printer=Printer(profile.x, profile.y), printer_media=profile.media)
+        measured = Printer(profile.x, profile.y, profile.margins)
+        order = replace(order, printer=measured, printer_media=profile.media)
     check_order(order)
     work = partial(draw_one, out=out, order=order, printer_given=printer is not None, loud=loud())
     return each(specs, work, jobs, as_json)

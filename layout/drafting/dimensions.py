@@ -69,8 +69,11 @@ def label_text(d: AnyDimension) -> Text | None:
     """The label's lettering, left of the value; None where there is no label."""
     if not d.label:
         return None
-    width, _ = _block(d)
-    return _lettering(d, d.label, -width / 2)
+    width, value_at = _block(d)
+    start = -width / 2
+    if _value_first(d):
+        start = value_at + text_width(value_string(d), d.height) + LABEL_GAP_RATIO * d.height
+    return _lettering(d, d.label, start)
 
 
 def block_width(d: AnyDimension) -> float:
@@ -115,7 +118,11 @@ def _block(d: AnyDimension) -> tuple[float, float]:
     if not d.label:
         return value, -value / 2
     width = text_width(d.label, d.height) + LABEL_GAP_RATIO * d.height + value
-    return width, width / 2 - value
+    return width, -width / 2 if _value_first(d) else width / 2 - value
+
+
+def _value_first(d: AnyDimension) -> bool:
+    return isinstance(d, LengthDimension) and d.value_first
 
 
 def _lettering(d: AnyDimension, text: str, offset: float) -> Text:
@@ -132,14 +139,26 @@ def _linear_lines(d: LengthDimension) -> list[DimensionLine]:
     arrow = ARROW_RATIO * d.height
     tail = arrow * TAIL_RATIO if d.arrows_outside else 0.0
     into = 1.0 if d.arrows_outside else -1.0
-    drawn: list[DimensionLine] = [
-        Line((a[0] - tail * ux, a[1] - tail * uy), (b[0] + tail * ux, b[1] + tail * uy), d.layer)
-    ]
+    begin, end = _under_words(d, a, b, (ux, uy), tail=tail)
+    drawn: list[DimensionLine] = [Line(begin, end, d.layer)]
     drawn.extend(_extension(d.start, a, d))
     drawn.extend(_extension(d.end, b, d))
     drawn.append(_arrow(a, (into * ux, into * uy), arrow, d))
     drawn.append(_arrow(b, (-into * ux, -into * uy), arrow, d))
     return drawn
+
+
+def _under_words(d: LengthDimension, a: Point, b: Point, u: Point, tail: float) -> tuple[Point, Point]:
+    """Both ends of the dimension line: past its arrows' tails, and on under words that lie beyond an end."""
+    length = math.hypot(b[0] - a[0], b[1] - a[1])
+    at = (d.text_at[0] - a[0]) * u[0] + (d.text_at[1] - a[1]) * u[1]
+    half = block_width(d) / 2
+    low, high = -tail, length + tail
+    if at + half > length and at > length / 2:
+        high = max(high, at + half)
+    elif at - half < 0.0 and at < length / 2:
+        low = min(low, at - half)
+    return (a[0] + low * u[0], a[1] + low * u[1]), (a[0] + high * u[0], a[1] + high * u[1])
 
 
 def _extension(point: Point, foot: Point, d: LengthDimension) -> list[DimensionLine]:
@@ -176,6 +195,19 @@ def _angular_lines(d: AngleDimension) -> list[DimensionLine]:
         along = ((tip[0] - tang[0]) / arrow, (tip[1] - tang[1]) / arrow)
         drawn.append(_arrow(tip, along, arrow, d))
     return drawn
+
+
+def arrow_ends(d: AngleDimension) -> tuple[tuple[Point, Point], tuple[Point, Point]]:
+    """Tip and pointing direction of the arrowheads at both ends of an angle's arc."""
+    first, last = (line for line in _angular_lines(d) if isinstance(line, Polyline))
+    return _tip_and_way(first), _tip_and_way(last)
+
+
+def _tip_and_way(arrow: Polyline) -> tuple[Point, Point]:
+    one, tip, two = arrow.points
+    x, y = tip[0] - (one[0] + two[0]) / 2, tip[1] - (one[1] + two[1]) / 2
+    length = math.hypot(x, y)
+    return tip, (x / length, y / length)
 
 
 def _arrow(tip: Point, pointing: Point, length: float, d: AnyDimension) -> Polyline:

@@ -105,9 +105,10 @@ class LengthDimension:
 
     The dimension line passes through `line_at` parallel to `direction`; its ends are
     the feet of start and end on it, joined by extension lines where these are away
-    from the points. `text_at` is the middle of the baseline of the lettering
-    (label and value side by side), `text_angle` its direction, chosen to be read from
-    below or from the right. With `line_drawn` false only the lettering is drawn.
+    from the points, and drawn on under lettering past them. `text_at` is the middle of the
+    baseline of the lettering (label and value side by side, the value before the label with
+    `value_first`), `text_angle` its direction, chosen to be read from below or from the right.
+    With `line_drawn` false only the lettering is drawn.
     `leader` is a point to draw a thin line to from the lettering, or None.
     """
 
@@ -123,6 +124,7 @@ class LengthDimension:
     decimals: int = 1
     height: float = TEXT_CALLOUT
     arrows_outside: bool = False
+    value_first: bool = False
     line_drawn: bool = True
     leader: Point | None = None
     layer: Layer = Layer.DIM

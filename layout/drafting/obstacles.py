@@ -12,11 +12,12 @@ ux, uy), u being the unit vector along its length.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
+from layout.drafting.rooms import Rooms
 from layout.drafting.vector import Point, unit
 
 Array = NDArray[np.float64]
@@ -24,8 +25,13 @@ Indices = NDArray[np.intp]
 
 HARD = 100_000.0
 """Price of lettering on lettering or on a thick line: more than any detour."""
-OWN_LINE_ON_TEXT = 120.0
+OWN_LINE_ON_TEXT = 3000.0
+"""A line through words that stand already: no line runs through a digit where there is any other place."""
 OWN_LINE_ON_LANE = 18.0
+LEADER_APART = 0.5
+"""Half of what two leaders keep from each other, mm."""
+TIP_FREE = 4.0
+"""So far from what they name, mm, leaders may meet."""
 ALONG = 10.0
 """A thin line's price is for each so many millimetres of it under lettering, and once at least."""
 FLAT = 1e-12
@@ -65,6 +71,8 @@ class Proposals:
 
     `boxes` (n, 6) is the lettering, `prices` (n,) what the places themselves cost. `lines` (k, 4)
     would be drawn: line j by every proposal whose `group` (n,) equals `line_group` (k,) there.
+    `arrows` (m, 3, 2) are arrowheads: barb, tip, barb; `arrow_group` (m,) as `line_group`. `leaders` tells
+    that the lines are leaders: two of these never cross.
     """
 
     boxes: Array
@@ -72,17 +80,24 @@ class Proposals:
     group: Indices
     lines: Array
     line_group: Indices
+    arrows: Array = field(default_factory=lambda: np.empty((0, 3, 2)))
+    arrow_group: Indices = field(default_factory=lambda: np.empty(0, dtype=np.intp))
+    leaders: bool = False
 
     def one(self, index: int) -> Proposals:
         """The proposal at `index` alone."""
         mine = self.line_group == self.group[index]
         zeros = np.zeros(int(mine.sum()), dtype=np.intp)
+        heads = self.arrow_group == self.group[index]
         return Proposals(
             self.boxes[index : index + 1],
             self.prices[index : index + 1],
             np.zeros(1, dtype=np.intp),
             self.lines[mine],
             line_group=zeros,
+            arrows=self.arrows[heads],
+            arrow_group=np.zeros(int(heads.sum()), dtype=np.intp),
+            leaders=self.leaders,
         )
 
 
@@ -100,18 +115,23 @@ class Scene:
         """Add several pieces of one price."""
         self._pieces += [(*a, *b, price) for a, b in lines]
 
-    def frozen(self) -> Obstacles:
-        """The obstacles as arrays, ready to price proposals."""
-        return Obstacles(np.array(self._pieces).reshape(-1, 5), np.empty((0, 6)), np.empty(0))
+    def frozen(self, rooms: Rooms | None = None) -> Obstacles:
+        """The obstacles as arrays, ready to price proposals; with `rooms`, what lies outside is dear."""
+        return Obstacles(np.array(self._pieces).reshape(-1, 5), np.empty((0, 6)), np.empty(0), rooms)
 
 
 @dataclass(frozen=True)
 class Obstacles:
-    """Pieces with a price each (n, 5), and boxes (m, 6) that lines pay `box_prices` (m,) to cross."""
+    """Pieces with a price each (n, 5), and boxes (m, 6) that lines pay `box_prices` (m,) to cross.
+
+    `leaders` are thin boxes along leaders, which other leaders keep off.
+    """
 
     pieces: Array
     boxes: Array
     box_prices: Array
+    rooms: Rooms | None = None
+    leaders: Array = field(default_factory=lambda: np.empty((0, 6)))
 
     @staticmethod
     def joined(parts: Iterable[Obstacles]) -> Obstacles:
@@ -121,6 +141,8 @@ class Obstacles:
             np.concatenate([p.pieces for p in all_parts]),
             np.concatenate([p.boxes for p in all_parts]),
             np.concatenate([p.box_prices for p in all_parts]),
+            rooms=next((p.rooms for p in all_parts if p.rooms is not None), None),
+            leaders=np.concatenate([p.leaders for p in all_parts]),
         )
 
     def prices(self, proposals: Proposals) -> Array:
@@ -134,7 +156,31 @@ class Obstacles:
             price = self.box_prices[box] * (1.0 + under / ALONG)
             by_group = np.bincount(proposals.line_group[line], price, groups)
             total = total + by_group[proposals.group]
-        return total
+        if proposals.leaders and len(self.leaders) and len(proposals.lines):
+            _, line, _ = _meetings(self.leaders, proposals.lines)
+            crossed = np.bincount(proposals.line_group[line], None, int(proposals.group.max()) + 1)
+            total = total + HARD * crossed[proposals.group]
+        return total if self.rooms is None else total + _outside(proposals, self.rooms)
+
+
+def _outside(proposals: Proposals, rooms: Rooms) -> Array:
+    """What is not whole on one page, or ends on none, at the price of lettering on a thick line."""
+    cx, cy, hx, hy, ux, uy = proposals.boxes.T
+    corners = np.stack(
+        [
+            np.stack([cx + s * hx * ux - t * hy * uy, cy + s * hx * uy + t * hy * ux], axis=-1)
+            for s, t in ((1, 1), (1, -1), (-1, 1), (-1, -1))
+        ],
+        axis=1,
+    )
+    groups = int(proposals.group.max()) + 1
+    bad = np.zeros(groups)
+    if len(proposals.arrows):
+        bad += np.bincount(proposals.arrow_group, ~rooms.hold(proposals.arrows), groups)
+    if len(proposals.lines):
+        ends = rooms.show(proposals.lines[:, :2]) & rooms.show(proposals.lines[:, 2:])
+        bad += np.bincount(proposals.line_group, ~ends, groups)
+    return np.asarray(HARD * (~rooms.hold(corners) + bad[proposals.group]))
 
 
 def pieces_of_choice(proposal: Proposals, line_price: float, lane_half_width: float) -> Obstacles:
@@ -151,7 +197,18 @@ def pieces_of_choice(proposal: Proposals, line_price: float, lane_half_width: fl
             u = ((x2 - x1) / length, (y2 - y1) / length)
             boxes.append(np.array([(x1 + x2) / 2, (y1 + y2) / 2, length / 2, lane_half_width, *u]))
             prices.append(OWN_LINE_ON_LANE)
-    return Obstacles(np.array(pieces), np.array(boxes), np.array(prices))
+    thin = [_along(line, LEADER_APART) for line in proposal.lines.tolist()] if proposal.leaders else []
+    leaders = np.array(thin, dtype=float).reshape(-1, 6)
+    return Obstacles(np.array(pieces), np.array(boxes), np.array(prices), leaders=leaders)
+
+
+def _along(line: Iterable[float], half: float) -> tuple[float, ...]:
+    """A box `half` mm to each side of a leader, but for its tip: several may name one point."""
+    x1, y1, x2, y2 = line
+    length = max(float(np.hypot(x2 - x1, y2 - y1)), FLAT)
+    off = min(TIP_FREE / length, 0.5)
+    x1, y1, length = x1 + off * (x2 - x1), y1 + off * (y2 - y1), length * (1.0 - off)
+    return (x1 + x2) / 2, (y1 + y2) / 2, length / 2, half, (x2 - x1) / length, (y2 - y1) / length
 
 
 def _meetings(boxes: Array, pieces: Array) -> tuple[Indices, Indices, Array]:

@@ -1,6 +1,6 @@
 """The placer: finds each callout the cheapest place among what is already drawn.
 
-First one by one in the order given (short and important ones first), then once more round: each
+First one by one in the order given (short and important ones first), then twice more round: each
 that crosses something is lifted and placed again among all the others, which mends what
 the order spoiled.
 """
@@ -14,17 +14,23 @@ import numpy as np
 
 from layout.drafting.calls import Call, PlaceBatch
 from layout.drafting.entities import Entity
-from layout.drafting.obstacles import HARD, Obstacles, Proposals, Scene, pieces_of_choice
+from layout.drafting.obstacles import Obstacles, Proposals, Scene, pieces_of_choice
+from layout.drafting.rooms import Rooms
 
-DIMENSION_LINE_PRICE = 70.0
-"""Lettering across a thin line of another callout: legal, ugly."""
+DIMENSION_LINE_PRICE = 3000.0
+"""Lettering across a thin line of another callout: only where there is no other place."""
+CROSSED = 2500.0
+"""A callout that costs this lies on something or is crossed: less than one line through its words."""
 CONTENT = 100.0
 """A callout that crosses less than this is left where it is on a later round."""
 
 
 @dataclass(frozen=True)
 class PlacedCalls:
-    """Where the callouts went, one tuple a call; `crowded` names those that found no clean place."""
+    """Where the callouts went, one tuple a call; `crowded` names those that found no clean place.
+
+    These are not drawn: their tuples are empty.
+    """
 
     groups: tuple[tuple[Entity, ...], ...]
     crowded: tuple[str, ...]
@@ -42,9 +48,11 @@ class _Choice:
     takes: Obstacles
 
 
-def place(calls: Sequence[Call], scene: Scene, rounds: int = 2) -> PlacedCalls:
-    """Place every call among the scene's obstacles and each other."""
-    fixed = scene.frozen()
+def place(
+    calls: Sequence[Call], scene: Scene, rounds: int = 3, rooms: Rooms | None = None
+) -> PlacedCalls:
+    """Place every call among the scene's obstacles and each other; with `rooms`, whole on one page each."""
+    fixed = scene.frozen(rooms)
     chosen: list[_Choice | None] = [None] * len(calls)
     cost = [0.0] * len(calls)
     for again in range(rounds):
@@ -57,9 +65,24 @@ def place(calls: Sequence[Call], scene: Scene, rounds: int = 2) -> PlacedCalls:
                 if cost[i] - float(now.proposal.prices[0]) < CONTENT:
                     continue
             chosen[i], cost[i] = _best(call.batches(), around)
-    groups = tuple(c.entities if c is not None else () for c in chosen)
-    crowded = tuple(c.name for c, price in zip(calls, cost, strict=True) if price >= HARD)
+    kept = _clean(fixed, chosen, cost)
+    groups = tuple(c.entities if c is not None else () for c in kept)
+    crowded = tuple(call.name for call, choice in zip(calls, kept, strict=True) if choice is None)
     return PlacedCalls(groups, crowded)
+
+
+def _clean(fixed: Obstacles, chosen: Sequence[_Choice | None], cost: Sequence[float]) -> list[_Choice | None]:
+    """The choices without those that lie on something: the last of them first, as long as any does."""
+    kept = list(chosen)
+    suspects = [i for i, price in enumerate(cost) if price >= CROSSED]
+    for i in reversed(suspects):
+        choice = kept[i]
+        if choice is None:
+            continue
+        others = [c.takes for j, c in enumerate(kept) if c is not None and j != i]
+        if float(Obstacles.joined([fixed, *others]).prices(choice.proposal)[0]) >= CROSSED:
+            kept[i] = None
+    return kept
 
 
 def _best(batches: Iterable[PlaceBatch], obstacles: Obstacles) -> tuple[_Choice | None, float]:

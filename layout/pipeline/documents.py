@@ -2,7 +2,7 @@
 
     NAME.pdf               all sheets
     NAME.svg, NAME.plt     the sheet, where there is one
-    NAME-1.svg, ...        each sheet, where there are several; tiles by their own names, NAME-a1.svg
+    NAME-1.svg, ...        each sheet, where there are several; tiles by their own names, NAME-1-2.svg
 
 A job says what is on its sheets and in which formats it wants them; what the files are called, what each says
 about itself and how a form's pages are laid is settled here, once.

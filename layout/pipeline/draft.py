@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 
 from layout.drafting.entities import Drawing
@@ -14,6 +14,7 @@ from layout.sheets.roll import holding_rolls
 from layout.views.panels import panels
 from layout.views.side.view import SideView
 from layout.views.side.view import draft as draft_side_view
+from layout.views.table_pages import side_table_pages
 from layout.writers.document import DocumentInfo
 
 DOCUMENT = "frame layout, side view"
@@ -40,6 +41,7 @@ class Draft:
             panels(self.frame, self.view.checks),
             self.frame.wheels_shown,
             mark=self.info.mark,
+            tables=partial(side_table_pages, self.frame, self.view.checks),
         )
 
     @cached_property

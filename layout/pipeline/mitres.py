@@ -161,7 +161,7 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
 
 def _checked_order(spec: FrameSpec, media: Sequence[str], formats: Sequence[str]) -> Order:
     """The order; raises SheetError for all media and formats that do not exist, in one go."""
-    printer = Printer(spec.spec.printer.x, spec.spec.printer.y)
+    printer = Printer(spec.spec.printer.x, spec.spec.printer.y, spec.spec.printer.margins)
     order = Order(tuple(media), tuple(formats), printer, default_formats=DEFAULT_FORMATS)
     check_order(replace(order, formats=tuple(f for f in order.formats if f.lower() != CSV)))
     return order

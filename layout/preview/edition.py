@@ -130,7 +130,7 @@ class Edition:
 
 def edition(spec: FrameSpec, media: tuple[str, ...] = ()) -> Edition:
     """Solve a spec and draft its side view. Raises SolveError where the spec is at fault."""
-    printer = Printer(spec.spec.printer.x, spec.spec.printer.y)
+    printer = Printer(spec.spec.printer.x, spec.spec.printer.y, spec.spec.printer.margins)
     found = Edition(solve(spec), spec.file, Order(media, printer=printer))
     found.pages(SIDE)
     return found

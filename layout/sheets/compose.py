@@ -16,45 +16,36 @@ the window, where a jig does not cover them. Coordinates stay the view's own.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, partial
 
 from layout.drafting.bounds import box_of
-from layout.drafting.clip import break_lines, clip
-from layout.drafting.entities import (
-    AngleDimension,
-    Arc,
-    Circle,
-    ControlPoint,
-    DatumLine,
-    Drawing,
-    Entity,
-    LengthDimension,
-    Line,
-    Polyline,
-    Text,
-)
-from layout.drafting.lettering import text_width
+from layout.drafting.breaks import broken_at_words
+from layout.drafting.entities import ControlPoint, DatumLine, Drawing, Entity
 from layout.drafting.panel import Panel
+from layout.drafting.panel_pages import panel_pages
 from layout.drafting.rect import Rect
-from layout.drafting.style import LETTERING, TEXT_NOTE, Pen
+from layout.drafting.rooms import Rooms
+from layout.drafting.style import Layer
 from layout.drafting.transform import move
-from layout.drafting.vector import along
 from layout.drafting.view import View
-from layout.sheets.composition import Composition
+from layout.sheets.composition import Composition, PagedComposition
+from layout.sheets.datums import datum_lines, shown_part
+from layout.sheets.paged import compose_paged
 
 WINDOW_MARGIN = 40.0
 """Free paper round the view, so that tubes' centrelines and the jig's feet have room."""
 SURROUNDING_MARGIN = 12.0
 GUTTER = 12.0
-TICK = 8.0
-"""Ticks where a datum line meets the sheet's edge, to square the sheet by."""
-LABEL_STEP = 8.0
 
 LEFT = ("calibration", "checks")
 RIGHT_TOP = ("dimensions", "tubes")
 RIGHT_BOTTOM = ("cautions", "title")
+
+
+Tables = Callable[[float, float, tuple[str, ...]], tuple[Drawing, ...]]
+"""Draws the panels on pages of a width and height, with the names of the callouts that found no place."""
 
 
 @dataclass(frozen=True)
@@ -64,13 +55,14 @@ class SheetArrangement:
     `wheels` is "whole" where the surroundings must fit, "arcs" where they are always cut to the
     window, None where the room decides. `yielding` gives the one that never asks for more than the
     core: where no sheet holds the wheels whole, they are cut after all. `mark` tells which frame it is, as
-    pages say it.
+    pages say it. `tables` draws what lies beside the view on pages of its own, where there are several.
     """
 
     view: View
     panels: Mapping[str, Panel]
     wheels: str | None = None
     mark: str = ""
+    tables: Tables | None = None
     _known: dict[tuple[float | None, float | None], Composition] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )
@@ -88,6 +80,24 @@ class SheetArrangement:
         if not groups:
             return self.core_window
         return self.core_window.united(box_of(groups).grown(SURROUNDING_MARGIN))
+
+    @property
+    def held(self) -> Drawing:
+        """What pages that join must hold."""
+        return Drawing(self.view.core.title, self.view.held)
+
+    @property
+    def axes(self) -> Drawing:
+        """The axes of tubes and fork; see the protocol."""
+        return Drawing(self.view.core.title, tuple(e for e in self.view.core if e.layer is Layer.CENTRE))
+
+    def paged(self, rooms: Rooms) -> PagedComposition:
+        """The view alone on pages that join; see the protocol."""
+        return replace(compose_paged(self.view.paged(rooms), rooms), mark=self.mark)
+
+    def table_pages(self, width: float, height: float, lost: tuple[str, ...]) -> tuple[Drawing, ...]:
+        """The panels on pages of their own; see the protocol."""
+        return (self.tables or partial(panel_pages, self.panels))(width, height, lost)
 
     def yielding(self) -> SheetArrangement:
         """The same, with surroundings that give way."""
@@ -176,71 +186,22 @@ def _compose(
     shown: list[Entity] = []
     left_out: list[str] = []
     for group in view.surroundings:
-        kept = _shown_part(group, window)
+        kept = shown_part(group, window)
         shown.extend(kept)
         if not kept:
             left_out.extend(e.name for e in group if isinstance(e, ControlPoint))
     core = [e for e in view.core if not isinstance(e, DatumLine)]
     holes = [Rect(x, y, x + p.width, y + p.height) for p, x, y in placed]
-    boxes = [b for e in (*shown, *core) for b in _lettering_boxes(e)]
-    datums: list[Entity] = []
-    for line in (e for e in view.core if isinstance(e, DatumLine)):
-        named = list(_datum(line, window, outer, holes, boxes=boxes))
-        boxes += [b for e in named for b in _lettering_boxes(e)]
-        datums += named
+    datums = list(datum_lines(view.core, [outer], holes, drawn=[*shown, *core], rooms=[window]))
     panels = [e for p, x, y in placed for e in move(p.drawing, x, y)]
     title = view.core.title
     return Composition(
-        Drawing(title, (*shown, *datums, *core, *panels)),
+        Drawing(title, (*broken_at_words((*shown, *datums, *core)), *panels)),
         outer,
         Drawing(title, (*core, *panels)),
         tuple(left_out),
         window=window,
     )
-
-
-def _shown_part(group: Sequence[Entity], window: Rect) -> list[Entity]:
-    """What of a group the window shows: strokes cut, anything that means more whole or not at all."""
-    if all(isinstance(e, Line | Arc | Circle | Polyline) for e in group):
-        return [piece for e in group for piece in clip(e, window)]
-    return list(group) if window.contains(box_of(group)) else []
-
-
-def _datum(
-    datum: DatumLine, window: Rect, outer: Rect, holes: Sequence[Rect], boxes: Sequence[Rect]
-) -> Iterator[Entity]:
-    """A datum line to the sheet's edges, broken at panels, ticked at both ends and named once."""
-    for whole in clip(datum, outer):
-        if not isinstance(whole, Line):
-            continue
-        for end in (whole.start, whole.end):
-            yield Line(along(end, datum.angle + 90.0, TICK / 2), along(end, datum.angle - 90.0, TICK / 2),
-                       datum.layer, Pen(LETTERING))  # fmt: skip
-        yield from break_lines(whole, holes)
-    if datum.label:
-        yield from _datum_label(datum, window, boxes)
-
-
-def _datum_label(datum: DatumLine, window: Rect, boxes: Sequence[Rect]) -> Iterator[Text]:
-    """The line's name beside it, at the first free place from the window's far end inwards."""
-    width = text_width(datum.label, TEXT_NOTE)
-    for line in clip(datum, window):
-        if not isinstance(line, Line):
-            continue
-        far = max(line.start, line.end)
-        count = int(max(window.width, window.height) / LABEL_STEP)
-        for k in range(count):
-            at = along(along(far, datum.angle + 180.0, 3.0 + width + k * LABEL_STEP), datum.angle + 90.0, 1.5)
-            text = Text(at, datum.label, TEXT_NOTE, datum.layer, angle=datum.angle)
-            box = box_of([text])
-            if not any(box.overlaps(b) for b in boxes):
-                yield text
-                return
-
-
-def _lettering_boxes(e: Entity) -> list[Rect]:
-    """Upright bounds of what lettering must keep off: words and dimensions' words."""
-    return [box_of([e])] if isinstance(e, Text | LengthDimension | AngleDimension) else []
 
 
 def _stretch_window(window: Rect, full: Rect, need: float) -> tuple[float, float]:

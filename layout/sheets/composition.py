@@ -10,6 +10,7 @@ from typing import Protocol
 
 from layout.drafting.entities import Drawing
 from layout.drafting.rect import Rect
+from layout.drafting.rooms import Rooms
 
 
 @dataclass(frozen=True)
@@ -31,6 +32,18 @@ class Composition:
     mark: str = ""
 
 
+@dataclass(frozen=True)
+class PagedComposition:
+    """The view alone on pages that join; `lost` names the callouts that found no place on them.
+
+    `mark` tells which frame it is, as pages say it.
+    """
+
+    drawing: Drawing
+    lost: tuple[str, ...] = ()
+    mark: str = ""
+
+
 class Arrangement(Protocol):
     """A view and its panels that can be arranged for the room there is."""
 
@@ -41,4 +54,22 @@ class Arrangement(Protocol):
 
     def composed(self, width: float | None, height: float | None) -> Composition:
         """The view and its panels arranged within at most that room (mm); None is no limit."""
+        ...
+
+    @property
+    def held(self) -> Drawing:
+        """What pages that join must hold: outlines and points."""
+        ...
+
+    @property
+    def axes(self) -> Drawing:
+        """The lines that a page shows which only joins others, where it can."""
+        ...
+
+    def paged(self, rooms: Rooms) -> PagedComposition:
+        """The view alone, its callouts placed for pages that join."""
+        ...
+
+    def table_pages(self, width: float, height: float, lost: tuple[str, ...]) -> tuple[Drawing, ...]:
+        """The panels on pages of their own within `width` x `height` mm; `lost` callouts are listed there."""
         ...

@@ -86,11 +86,13 @@ MOST_OF_A_PRINTER = 0.02
 class Printer:
     """What a printer makes of a true length: measured over true.
 
-    `x` acts along a roll or along a cut sheet's long edge, `y` square to it.
+    `x` acts along a roll or along a cut sheet's long edge, `y` square to it. `margins` is what it cannot
+    print at the edges, mm, where that is more than devices of its kind need.
     """
 
     x: float = 1.0
     y: float = 1.0
+    margins: float = 0.0
 
     @property
     def likely(self) -> bool:

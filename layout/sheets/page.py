@@ -37,7 +37,7 @@ class Page:
     @property
     def blank(self) -> tuple[float, float]:
         """The device's blank edges along the page's x and y, mm of paper."""
-        side, end = self.medium.device.side, self.medium.device.end
+        side, end = max(self.medium.device.side, self.printer.margins), blank_end(self.medium, self.printer)
         return (end, side) if self.long_level else (side, end)
 
     @property
@@ -51,6 +51,11 @@ class Page:
         return Rect(x - half_w, y - half_h, x + half_w, y + half_h)
 
 
+def blank_end(medium: Medium, printer: Printer) -> float:
+    """What stays blank at a page's ends, mm of paper."""
+    return max(medium.device.end, printer.margins)
+
+
 def across_roll(medium: Medium, printer: Printer) -> float:
     """How much of a roll's width is printable, mm."""
     return Page(medium, medium.short, medium.short, printer).printable.height
@@ -59,14 +64,14 @@ def across_roll(medium: Medium, printer: Printer) -> float:
 def roll_page(medium: Medium, printable_length: float, printer: Printer) -> Page:
     """A page of a roll, as long as its printable length (mm) asks, up to the next millimetre."""
     stretch = max(1.0, 1.0 / printer.x)
-    length = printable_length * stretch + 2 * medium.device.end
+    length = printable_length * stretch + 2 * blank_end(medium, printer)
     return Page(medium, float(math.ceil(length - 1e-6)), medium.short, printer)
 
 
 def longest_printable(medium: Medium, printer: Printer) -> float:
     """The longest printable length of a roll's page, mm."""
     longest = medium.device.longest or 0.0
-    return (longest - 2 * medium.device.end) / max(1.0, 1.0 / printer.x)
+    return (longest - 2 * blank_end(medium, printer)) / max(1.0, 1.0 / printer.x)
 
 
 def cut_pages(medium: Medium, printer: Printer) -> tuple[Page, Page]:

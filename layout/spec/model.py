@@ -155,10 +155,11 @@ _STRETCH = Quantity("measured length over true length", 0.95, 1.05, "")
 
 
 class PrinterBlock(SpecBlock):
-    """The printer's stretch, measured over true, from the calibration page."""
+    """The printer's stretch, measured over true, from the calibration page, and what it cannot print."""
 
     x: Annotated[float, _STRETCH] = 1.0
     y: Annotated[float, _STRETCH] = 1.0
+    margins: Annotated[float, Quantity("what the printer cannot print at the edges", 5.0, 25.0)] = 5.0
 
 
 class Spec(SpecBlock):

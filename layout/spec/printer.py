@@ -39,11 +39,12 @@ class ProfileFile(SpecBlock):
 
 @dataclass(frozen=True)
 class PrinterProfile:
-    """Measured over true along (x) and across (y) the paper, and the media that holds for; empty: all."""
+    """Measured over true along (x) and across (y) the paper, the media (empty: all), the margins, mm."""
 
     x: float
     y: float
     media: tuple[str, ...] = ()
+    margins: float = 5.0
 
 
 def load_profile(path: str | FilePath) -> PrinterProfile:
@@ -55,7 +56,7 @@ def loads_profile(text: str, file: str = "<text>") -> PrinterProfile:
     """The same from text; `file` is the name that messages use.
 
     >>> loads_profile("printer: {x: 1.002, y: 0.999}")
-    PrinterProfile(x=1.002, y=0.999, media=())
+    PrinterProfile(x=1.002, y=0.999, media=(), margins=5.0)
     """
     tree = parse(text, file, _HOLDS)
     faults = list(tree.faults)
@@ -70,4 +71,4 @@ def loads_profile(text: str, file: str = "<text>") -> PrinterProfile:
         faults += [fault(error, tree, file, ProfileFile) for error in e.errors(include_url=False)]
     if faults:
         raise SpecError(*sorted(dict.fromkeys(faults), key=lambda f: f.line or 0))
-    return PrinterProfile(read.printer.x, read.printer.y, read.media)
+    return PrinterProfile(read.printer.x, read.printer.y, read.media, read.printer.margins)

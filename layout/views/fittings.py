@@ -23,8 +23,8 @@ MARK = 3.0
 """Radius of a fitting's mark: a bottle boss's head is about as large, common practice."""
 ACROSS = 9.0
 """Half the stroke across the axis of a fitting that faces the viewer."""
-NEAR = 4.0
-"""A fitting's words begin this far from its mark."""
+NEAR = 10.0
+"""A fitting's words up to this far from its mark need no leader."""
 SAME = 0.05
 """Two distances this near are one on paper, mm."""
 BETWEEN = ("bridge",)
@@ -93,6 +93,6 @@ def draw_fittings(sited: Iterable[SitedFitting]) -> Iterator[Entity]:
 def fitting_notes(sited: Iterable[SitedFitting]) -> list[Call]:
     """The words of each, on the side that it faces."""
     return [
-        NoteCall(each.words, each.mark, TEXT_NOTE, Layer.FITTING, near=NEAR, facing=each.facing)
+        NoteCall(each.words, each.mark, TEXT_NOTE, Layer.FITTING, near=NEAR, facing=each.facing, mark=MARK)
         for each in sited
     ]

@@ -54,13 +54,22 @@ def panels(frame: Frame, checks: Sequence[TapeCheck]) -> Mapping[str, Panel]:
     }
 
 
-def dimension_panel(frame: Frame) -> Panel:
-    """Every dimension that is determined, in two columns, with a word for where it comes from."""
+TABLES_WIDTH = TITLE_WIDTH + CAUTION_WIDTH + GUTTER
+"""Tables end flush with the blocks under them."""
+
+
+def dimensions_shown(frame: Frame) -> list[str]:
+    """The names of the dimensions that are determined, in the registry's order."""
+    return [name for name in REGISTRY if frame.plane.dimensions.get(name) is not None]
+
+
+def dimension_panel(
+    frame: Frame, names: Sequence[str] | None = None, width: float = TABLES_WIDTH
+) -> Panel:
+    """Dimensions that are determined (None: all), in two columns, with a word for where each comes from."""
     rows = []
-    for name in REGISTRY:
+    for name in dimensions_shown(frame) if names is None else names:
         value = frame.plane.dimensions.get(name)
-        if value is None:
-            continue
         rows.append((words(name), _value_text(name, value), _origin_words(frame, name)))
     columns = (Column("dimension", share=2.0), Column("mm or °", Cells.NUMBER), Column("is"))
     return table(
@@ -68,7 +77,7 @@ def dimension_panel(frame: Frame) -> Panel:
         "Dimensions (blank: calculated)",
         (*columns, *columns),
         rows_in_halves(rows),
-        width=TITLE_WIDTH + CAUTION_WIDTH + GUTTER,
+        width=width,
     )
 
 
@@ -86,7 +95,7 @@ def _origin_words(frame: Frame, name: str) -> str:
     return origin if written is None else f"{origin}, given {_value_text(name, written)}"
 
 
-def tubes_panel(frame: Frame) -> Panel:
+def tubes_panel(frame: Frame, width: float = TABLES_WIDTH) -> Panel:
     """The outside sizes that the outlines are drawn with, and whether they are given or defaults.
 
     Of a tube with one end given and one a default, both are said in their order.
@@ -102,11 +111,11 @@ def tubes_panel(frame: Frame) -> Panel:
         "Tubes: outside sizes drawn, ovals width x height",
         (*columns, *columns),
         rows_in_halves(rows),
-        width=TITLE_WIDTH + CAUTION_WIDTH + GUTTER,
+        width=width,
     )
 
 
-def tape_panel(checks: Sequence[TapeCheck]) -> Panel:
+def tape_panel(checks: Sequence[TapeCheck], width: float | None = None) -> Panel:
     """The check distances with room for the readings, who took them, and the advice."""
     columns = (
         Column("", Cells.CENTRED),
@@ -116,7 +125,7 @@ def tape_panel(checks: Sequence[TapeCheck]) -> Panel:
         Column("tape", Cells.BLANK),
     )
     rows = [(c.letter, words(c.start), words(c.end), format_number(c.value, 1), "") for c in checks]
-    distances = table("checks", "Tape checks, mm", columns, rows)
+    distances = table("checks", "Tape checks, mm", columns, rows, width=width)
     signed = table(
         "signed", "", (Column("measured by", Cells.BLANK), Column("date and hour", Cells.BLANK)), [("", "")],
         width=distances.width,
@@ -144,7 +153,7 @@ def page_heading(
     return title_block("heading", [fields], width)
 
 
-def title_panel(frame: Frame, document: str = SIDE_VIEW) -> Panel:
+def title_panel(frame: Frame, document: str = SIDE_VIEW, width: float = TITLE_WIDTH) -> Panel:
     """The title block: which way the bicycle heads, the scale, what was assumed."""
     job = frame.job
     rows = [
@@ -171,4 +180,4 @@ def title_panel(frame: Frame, document: str = SIDE_VIEW) -> Panel:
     if replaced:
         found = ", ".join(f"{words(n)} {_value_text(n, frame.plane.dimensions.get(n))}" for n in replaced)
         rows.append((Field("found from the other numbers, not the default", found, 1.0),))
-    return title_block("title", rows, TITLE_WIDTH)
+    return title_block("title", rows, width)

@@ -14,6 +14,8 @@ from layout.drafting.entities import AngleDimension, LengthDimension, Text
 from layout.drafting.lettering import text_box
 from layout.drafting.obstacles import ALONG, HARD, Box, Proposals, Scene
 from layout.drafting.placer import place
+from layout.drafting.rect import Rect
+from layout.drafting.rooms import Rooms
 from layout.drafting.vector import unit
 
 coordinate = st.floats(-50, 50).map(lambda v: round(v, 2))
@@ -98,12 +100,27 @@ def test_callouts_keep_off_a_thick_wall():
     assert isinstance(placed.groups[2][0], AngleDimension)
 
 
-def test_a_call_without_a_clean_place_is_named_as_crowded():
+def test_a_call_without_a_clean_place_is_named_and_not_drawn():
     scene = Scene()
     scene.add_lines([((-900.0, y / 1.0), (900.0, y / 1.0)) for y in range(-900, 900, 4)], HARD)
     placed = place([NoteCall("shut in", (0, 0), far=60.0)], scene)
     assert placed.crowded == ("shut in",)
-    assert placed.groups[0]
+    assert placed.groups == ((),)
+
+
+def test_on_pages_that_join_lettering_and_arrowheads_keep_off_the_seam():
+    """A dimension over two pages has its words on one of them; what ends on no page is not drawn."""
+    left, right = Rect(0.0, 0.0, 200.0, 200.0), Rect(200.0, 0.0, 400.0, 200.0)
+    rooms = Rooms((left, right), (left.grown(-6.0), right.grown(-6.0)))
+    fits = LengthCall("over", "over both", (50.0, 50.0), (350.0, 50.0), direction=0.0)
+    beyond = LengthCall("beyond", "beyond", (50.0, 50.0), (550.0, 50.0), direction=0.0)
+    on_seam = LengthCall(
+        "on seam", "on seam", (202.0, 20.0), (202.0, 180.0), direction=90.0, clear=0.0, last=0.0
+    )
+    placed = place([fits, beyond, on_seam], Scene(), rooms=rooms)
+    assert placed.crowded == ("beyond", "on seam")
+    assert boxes(placed)
+    assert all(any(Polygon(room.corners).contains(box) for room in rooms.words) for box in boxes(placed))
 
 
 def test_many_notes_at_one_point_find_room():

@@ -43,14 +43,14 @@ def test_several_sheets_are_one_pdf_and_a_file_a_page():
 
 
 def test_tiles_keep_the_names_they_are_taped_by():
-    sheets = (page("map", "tiles"), page("A1", "tiles"), page("B1", "tiles"))
+    sheets = (page("map", "tiles"), page("1-1", "tiles"), page("1-2", "tiles"))
     names = [f.name for f in Document("x-a4-tiles", sheets, INFO).files(SVG)]
-    assert names == ["x-a4-tiles-map.svg", "x-a4-tiles-a1.svg", "x-a4-tiles-b1.svg"]
+    assert names == ["x-a4-tiles-map.svg", "x-a4-tiles-1-1.svg", "x-a4-tiles-1-2.svg"]
 
 
 @pytest.mark.parametrize(("kind", "name"), [("tiles", "x-a4-tiles"), ("drawing", "x-a4")])
 def test_a_set_of_tiles_can_say_so_in_its_name(kind: str, name: str):
-    document = Document("x-a4", (page("map", kind), page("A1", kind)), INFO)
+    document = Document("x-a4", (page("map", kind), page("1-1", kind)), INFO)
     assert document.marked.name == name
     assert document.marked.sheets == document.sheets
 

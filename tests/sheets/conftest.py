@@ -21,7 +21,7 @@ from layout.drafting.entities import (
 )
 from layout.drafting.rect import Rect
 from layout.drafting.style import THICK, Layer, Pen
-from layout.sheets.composition import Composition
+from layout.sheets.composition import Composition, PagedComposition
 
 POINTS = {
     "bb": (0.0, 0.0),
@@ -77,11 +77,19 @@ def core_entities():
     yield AngleDimension(
         "head_angle", POINTS["front_axle"], (500.0, 70.0), (561.5, 203.0), radius=90.0, text_at=(500.0, 130.0)
     )
+
+
+def table_entities():
     yield Polyline(
         ((700.0, -70.0), (880.0, -70.0), (880.0, 130.0), (700.0, 130.0)), Layer.SHEET, True, Pen(THICK)
     )
     for k in range(20):
         yield Text((705.0, 120.0 - 9.0 * k), f"row {k}  {100 + 17.3 * k:.1f}", 5.0)
+
+
+def held_entities():
+    """Outlines and points: what pages that join must hold."""
+    return tuple(e for e in core_entities() if e.layer is Layer.OUTLINE or isinstance(e, ControlPoint))
 
 
 def wheels():
@@ -94,7 +102,7 @@ def wheels():
 class Sketch:
     """The core with a margin; the wheels and what is `around` cut to the room there is."""
 
-    entities: tuple = tuple(core_entities())
+    entities: tuple = (*core_entities(), *table_entities())
     margin: float = 20.0
     around: tuple = ()
 
@@ -114,6 +122,21 @@ class Sketch:
         return Composition(
             Drawing("sketch", (*around, *self.entities)), room, Drawing("sketch", self.entities)
         )
+
+
+    @property
+    def held(self):
+        return Drawing("sketch", held_entities())
+
+    @property
+    def axes(self):
+        return Drawing("sketch", tuple(e for e in core_entities() if e.layer is Layer.CENTRE))
+
+    def paged(self, rooms):
+        return PagedComposition(Drawing("sketch", (*wheels(), *self.around, *core_entities())))
+
+    def table_pages(self, width, height, lost):
+        return (Drawing("tables 1", (Text((0.0, 0.0), "table", 5.0),)),)
 
 
 @pytest.fixture(scope="session")

@@ -9,17 +9,17 @@ from layout.drafting.entities import Circle, ControlPoint, LengthDimension, Line
 from layout.drafting.rect import Rect
 from layout.errors import SheetError
 from layout.sheets.media import medium
-from layout.sheets.tiles.lay import lay_tiles, roll_composition, tile_composition
+from layout.sheets.tiles.lay import lay_tiles, tile_arrangement
 from layout.sheets.tiles.map import map_panel
 from layout.sheets.tiles.map_page import map_page
-from layout.sheets.tiles.order import taping, tile_name
+from layout.sheets.tiles.order import joining, tile_name
 
 CHECKS = [(f"check {k}", f"{500 + 31.7 * k:.1f}") for k in range(12)]
 
 
 @pytest.fixture(scope="module", params=["a4", "letter", "200x200", "a1"])
 def tiling(request, sketch):
-    return tile_composition(roll_composition(sketch), medium(request.param))
+    return tile_arrangement(sketch, medium(request.param))
 
 
 @pytest.fixture
@@ -48,9 +48,9 @@ def test_all_check_distances_are_listed_with_their_values(page):
         assert label in words and value in words
 
 
-def test_every_step_of_the_taping_is_there_with_a_distance(tiling, page):
+def test_every_step_of_the_joining_is_there_with_a_distance(tiling, page):
     whole = " ".join(t.text for t in texts(page))
-    for step in taping(tiling.grid):
+    for step in joining(tiling.grid):
         assert step.words in whole
         for check in step.checks[:1]:
             assert f"{check.first} to {check.second}" in whole

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from functools import cache
+from itertools import combinations
 
 import pytest
 from shapely import MultiLineString, box, unary_union
@@ -40,14 +41,24 @@ def laid(sketch):
     return lay
 
 
+def joined_pages(sheets):
+    """Those that are joined, without the map and the tables."""
+    return [s for s in sheets if re.fullmatch(r"\d+-\d+", s.name)]
+
+
 @pytest.fixture(params=NAMES)
-def tiles(request, laid):
+def whole_set(request, laid):
     return laid(request.param)
 
 
 @pytest.fixture
+def tiles(whole_set):
+    return joined_pages(whole_set)
+
+
+@pytest.fixture
 def a4(laid):
-    return laid("a4")
+    return joined_pages(laid("a4"))
 
 
 def crosses(sheet):
@@ -107,8 +118,8 @@ def back_together(pages):
 
 
 def test_joined_by_their_crosses_the_pages_make_the_whole(tiles):
-    pieces, paper = back_together(tiles[1:])
-    straight = [e for e in tiles[1].placements[0].drawing if isinstance(e, Line | Polyline)]
+    pieces, paper = back_together(tiles)
+    straight = [e for e in tiles[0].placements[0].drawing if isinstance(e, Line | Polyline)]
     whole = lines(straight)
     seen = unary_union(lines(e for e in pieces if isinstance(e, Line | Polyline)))
     assert whole.intersection(paper).difference(seen.buffer(1e-6)).length < 1e-6
@@ -116,10 +127,10 @@ def test_joined_by_their_crosses_the_pages_make_the_whole(tiles):
 
 
 def test_joined_by_their_crosses_the_pages_make_every_arc(tiles):
-    pieces, paper = back_together(tiles[1:])
+    pieces, paper = back_together(tiles)
     arcs = [e for e in pieces if isinstance(e, Arc | Circle)]
     checked = 0
-    for whole in (e for e in tiles[1].placements[0].drawing if isinstance(e, Arc | Circle)):
+    for whole in (e for e in tiles[0].placements[0].drawing if isinstance(e, Arc | Circle)):
         mine = [
             e
             for e in arcs
@@ -141,30 +152,42 @@ def covers(piece, angle):
     )
 
 
-def test_every_core_stroke_is_on_a_page(tiles, sketch):
-    paper = []
-    for sheet in tiles[1:]:
-        r = sheet.placements[0].clip
-        (left, bottom), (right, top) = (
-            in_drawing(sheet, (r.left, r.bottom)),
-            in_drawing(sheet, (r.right, r.top)),
-        )
-        paper.append(box(left, bottom, right, top))
-    core = sketch.composed(None, None).core
-    assert lines(core).difference(unary_union(paper)).length < 1e-6
-    for point in (e for e in core if isinstance(e, ControlPoint)):
+def printed(sheet):
+    r = sheet.placements[0].clip
+    return box(*in_drawing(sheet, (r.left, r.bottom)), *in_drawing(sheet, (r.right, r.top)))
+
+
+def test_every_outline_and_point_is_on_a_page(tiles, sketch):
+    paper = [printed(sheet) for sheet in tiles]
+    assert lines(sketch.held).difference(unary_union(paper)).length < 1e-6
+    for point in (e for e in sketch.held if isinstance(e, ControlPoint)):
         assert any(p.covers(ShapelyPoint(point.at)) for p in paper)
 
 
-def test_the_tiles_show_the_drawing_of_the_default_roll(a4, sketch):
-    roll = lay_roll(sketch, default_roll(sketch))
-    assert all(s.placements[0].drawing == roll.placements[0].drawing for s in a4[1:])
-    assert len({id(s.placements[0].drawing) for s in a4[1:]}) == 1
+def test_no_points_centre_lies_within_six_of_a_seam(whole_set, tiles, sketch):
+    cells = [printed(sheet).buffer(-OVERLAP / 2, join_style="mitre") for sheet in tiles]
+    beside = (a.buffer(1e-6).intersection(b) for a, b in combinations(cells, 2))
+    seams = [strip for strip in beside if strip.length > 1.0]
+    assert seams
+    for point in (e for e in sketch.held if isinstance(e, ControlPoint)):
+        assert all(seam.distance(ShapelyPoint(point.at)) >= 6.0 - 1e-6 for seam in seams)
+
+
+def test_all_tiles_place_one_drawing(a4):
+    assert len({id(s.placements[0].drawing) for s in a4}) == 1
+
+
+def test_map_and_tables_come_first_and_say_that_they_are_not_taped(whole_set, tiles):
+    apart = [s for s in whole_set if s not in tiles]
+    assert [s.name for s in apart] == ["map", "tables"]
+    assert whole_set[: len(apart)] == apart
+    assert all("do not tape: this page is not joined to the drawing" in said(s) for s in apart)
+    assert not any("do not tape" in words for s in tiles for words in said(s))
 
 
 def test_crosses_of_neighbours_are_the_same_place_of_the_drawing(tiles):
     places = {}
-    for sheet in tiles[1:]:
+    for sheet in tiles:
         for name, at in crosses(sheet).items():
             assert places.setdefault(name, in_drawing(sheet, at)) == pytest.approx(
                 in_drawing(sheet, at), abs=1e-6
@@ -173,20 +196,16 @@ def test_crosses_of_neighbours_are_the_same_place_of_the_drawing(tiles):
 
 
 def test_crosses_lie_in_the_middle_of_the_overlaps_corners(tiles):
-    for sheet in tiles[1:]:
+    for sheet in tiles:
         inner = sheet.placements[0].clip.grown(-OVERLAP / 2)
         for at, corner in zip(sorted(crosses(sheet).values()), sorted(inner.corners), strict=True):
             assert at == pytest.approx(corner)
 
 
 def test_neighbours_print_the_overlap_both(a4):
-    by_name = {s.name: s for s in a4[1:]}
-    pairs = [
-        (a, b)
-        for a in by_name
-        for b in by_name
-        if len(a) == len(b) == 2 and ord(b[0]) == ord(a[0]) + 1 and a[1] == b[1]
-    ]
+    by_name = {s.name: s for s in a4}
+    places = {name: tuple(map(int, name.split("-"))) for name in by_name}
+    pairs = [(a, b) for a in by_name for b in by_name if places[b] == (places[a][0], places[a][1] + 1)]
     assert pairs
     for a, b in pairs:
         left, right = by_name[a].placements[0], by_name[b].placements[0]
@@ -194,49 +213,34 @@ def test_neighbours_print_the_overlap_both(a4):
 
 
 def test_margins_on_a4_are_ten(a4):
-    for sheet in a4[1:]:
+    for sheet in a4:
         assert sheet.placements[0].clip == Rect(10.0, 10.0, sheet.width - 10.0, sheet.height - 10.0)
 
 
-def test_all_pages_are_of_one_size_and_the_first_is_the_map(tiles):
-    assert tiles[0].name == "map"
-    assert len({(s.width, s.height, s.stretch, s.medium, s.kind) for s in tiles}) == 1
-    assert all(re.fullmatch(r"[A-Z]+[1-9]\d*", s.name) for s in tiles[1:])
-    assert len({s.name for s in tiles}) == len(tiles)
+def test_all_pages_are_of_one_size_and_the_first_is_the_map(whole_set):
+    assert whole_set[0].name == "map"
+    assert len({(s.width, s.height, s.stretch, s.medium, s.kind) for s in whole_set}) == 1
+    assert len({s.name for s in whole_set}) == len(whole_set)
 
 
-def test_every_tile_has_ink_that_must_be_had(tiles, sketch):
-    core = lines(sketch.composed(None, None).core)
-    for sheet in tiles[1:]:
-        r = sheet.placements[0].clip
-        (left, bottom), (right, top) = (
-            in_drawing(sheet, (r.left, r.bottom)),
-            in_drawing(sheet, (r.right, r.top)),
-        )
-        assert core.intersection(box(left, bottom, right, top)).length > 1.0
+def test_no_page_that_is_joined_is_without_frame(tiles, sketch):
+    frame = lines((*sketch.held, *sketch.axes))
+    for sheet in tiles:
+        assert frame.intersection(printed(sheet)).length > 1.0
 
 
 def test_pages_of_wheel_alone_are_left_out(a4, sketch):
-    composition = sketch.composed(None, 866.0)
-    every = box(*vars_of(composition.bounds))
-    paper = []
-    for sheet in a4[1:]:
-        r = sheet.placements[0].clip
-        paper.append(box(*in_drawing(sheet, (r.left, r.bottom)), *in_drawing(sheet, (r.right, r.top))))
-    left_out = every.difference(unary_union(paper))
-    assert lines(composition.drawing).intersection(left_out).length > 100.0
-    assert lines(composition.core).intersection(left_out).length < 1e-6
+    paper = unary_union([printed(sheet) for sheet in a4])
+    drawing = a4[0].placements[0].drawing
+    assert lines(drawing).difference(paper).length > 100.0
+    assert lines(sketch.held).difference(paper).length < 1e-6
 
 
 def test_points_on_pages_left_out_are_listed(sketch, make_sketch):
     assert points_left_out(lay_tiles(sketch, medium("a4"))) == ()
-    lonely = make_sketch(around=(ControlPoint("saddle", (-300.0, 560.0)),))
+    lonely = make_sketch(around=(ControlPoint("saddle", (-300.0, 760.0)),))
     assert points_left_out(lay_tiles(lonely, medium("a4"))) == ("saddle",)
     assert points_left_out([lay_roll(lonely, default_roll(lonely))]) == ()
-
-
-def vars_of(rect):
-    return rect.left, rect.bottom, rect.right, rect.top
 
 
 @pytest.mark.parametrize("printer", PRINTERS)
@@ -244,7 +248,7 @@ def vars_of(rect):
 def test_nothing_is_printed_where_the_printer_cannot(name, printer, laid):
     for sheet in laid(name, printer):
         hard = Rect(HARD_EDGE, HARD_EDGE, sheet.width - HARD_EDGE, sheet.height - HARD_EDGE)
-        for e in (*sheet.furniture, *(p for p in sheet.placements if p.clip is None for p in p.drawing)):
+        for e in (*sheet.furniture, *apart_entities(sheet)):
             drawn = entity_bounds(e)
             for corner in (drawn.corners[0], drawn.corners[2]):
                 assert hard.holds(corner, 1e-6)
@@ -257,7 +261,7 @@ def test_nothing_is_printed_where_the_printer_cannot(name, printer, laid):
 @pytest.mark.parametrize("printer", PRINTERS)
 @pytest.mark.parametrize("name", ["a4", "letter", "200x200", "a1"])
 def test_words_keep_off_the_drawing_and_off_each_other(name, printer, laid):
-    for sheet in laid(name, printer)[1:]:
+    for sheet in joined_pages(laid(name, printer)):
         content = sheet.placements[0].clip
         words = [entity_bounds(e) for e in sheet.furniture if isinstance(e, Text)]
         for i, one in enumerate(words):
@@ -265,18 +269,24 @@ def test_words_keep_off_the_drawing_and_off_each_other(name, printer, laid):
             assert not any(one.grown(0.3).overlaps(other) for other in words[i + 1 :])
 
 
+def apart_entities(sheet):
+    """What a page that is no tile draws, where it lies."""
+    return [e for p in sheet.placements if p.clip is None for e in move(p.drawing, p.dx, p.dy)]
+
+
 def said(sheet):
     return [e.text for e in sheet.furniture if isinstance(e, Text)]
 
 
-def test_each_tile_says_what_it_is_and_how_to_print_it(a4):
-    for number, sheet in enumerate(a4, start=1):
+def test_each_page_says_what_it_is_and_how_to_print_it(laid):
+    sheets = laid("a4")
+    for number, sheet in enumerate(sheets, start=1):
         words = said(sheet)
-        assert f"page {number} of {len(a4)}" in words
+        assert f"page {number} of {len(sheets)}" in words
         assert "print at 100 %, not fit to page" in words
         assert "a4, 210 x 297 mm" in words
         assert "no printer compensation" in words
-        if number > 1:
+        if number > 2:
             assert words.count(sheet.name) == 4
 
 
@@ -306,16 +316,16 @@ def test_each_tile_has_a_bar_of_100_each_way(tiles):
 
 
 def test_neighbours_are_named_on_the_edges_they_share(tiles):
-    at = {s.name: in_drawing(s, s.placements[0].clip.centre) for s in tiles[1:]}
-    clip_rect = tiles[1].placements[0].clip
+    at = {s.name: in_drawing(s, s.placements[0].clip.centre) for s in tiles}
+    clip_rect = tiles[0].placements[0].clip
     step = clip_rect.width - OVERLAP, clip_rect.height - OVERLAP
-    for sheet in tiles[1:]:
+    for sheet in tiles:
         x, y = at[sheet.name]
         for (dx, dy), phrase in {
             (-1, 0): "cut here, lay on {}",
             (0, 1): "cut here, lay on {}",
-            (1, 0): "{} comes to this line",
-            (0, -1): "{} comes to this line",
+            (1, 0): "edge of {} lies on this line",
+            (0, -1): "edge of {} lies on this line",
         }.items():
             beside = [n for n, p in at.items() if p == pytest.approx((x + dx * step[0], y + dy * step[1]))]
             for name in beside:
@@ -324,7 +334,7 @@ def test_neighbours_are_named_on_the_edges_they_share(tiles):
                 ]
                 where = entity_bounds(words).centre
                 assert on_side(where, clip_rect, (dx, dy))
-        named = {w for text in said(sheet) for w in re.findall(r"(?:lay on (\S+))|(?:(\S+) comes)", text)}
+        named = {w for text in said(sheet) for w in re.findall(r"(?:lay on (\S+))|(?:edge of (\S+))", text)}
         assert len(named) == sum(
             p == pytest.approx((x + dx * step[0], y + dy * step[1]))
             for p in at.values()
@@ -344,7 +354,7 @@ def on_side(at, rect, side):
 def test_trim_lines_and_ticks_of_neighbours_run_on(a4):
     """Every tick and trim line on one page lies, in the drawing, on one of its neighbour's."""
     marks = {}
-    for sheet in a4[1:]:
+    for sheet in a4:
         for e in sheet.furniture:
             if isinstance(e, Line) and math.dist(e.start, e.end) == pytest.approx(5.0):
                 middle = in_drawing(sheet, ((e.start[0] + e.end[0]) / 2, (e.start[1] + e.end[1]) / 2))

@@ -24,21 +24,33 @@ from layout.sheets.tiles.ink import Ink
 from layout.sheets.tiles.seams import Bools, Floats
 
 Cell = tuple[int, int]
+PAGE = 1000
+"""What a cell more costs that joins others; one that is not liked costs one more."""
 Pixels = NDArray[np.int_]
 
 
-def covers(
-    ink: Ink, bound: Ink, first: tuple[Floats, Floats], step: tuple[float, float], half: float
-) -> tuple[Bools, Bools]:
-    """The cells needed, and those of them that only join the rest, both [grid, row, column].
+@dataclass(frozen=True)
+class Cover:
+    """Of each grid, [grid, row, column]: cells needed, those that print the ink, those that print `liked`."""
 
-    All `ink` is had; cells that print `bound`, on the same raster, hang together.
-    Grids are all pairs of the first nodes `first` = (x, y) on the raster, x running faster;
-    cells are `step` apart and print `half` mm beyond their trim lines.
+    needed: Bools
+    inked: Bools
+    liked: Bools
+
+    def of(self, grids: NDArray[np.intp]) -> Cover:
+        """Some of the grids."""
+        return Cover(self.needed[grids], self.inked[grids], self.liked[grids])
+
+
+def covers(
+    ink: Ink, liked: Ink, first: tuple[Floats, Floats], step: tuple[float, float], half: float
+) -> Cover:
+    """The cells that are needed so that all `ink` is had.
+
+    Each grid has its first node at `first` = (x, y) on the raster; cells are `step` apart and print `half`
+    mm beyond their trim lines. `liked` is on the same raster.
     """
-    x, y = (
-        _windows(f, s, size, half) for f, s, size in zip(first, step, (ink.width, ink.height), strict=True)
-    )
+    x, y = _axes(ink, first, step, half)
     kept = _inked_windows(ink, x.middles, y.middles)
     grids, rows, columns = kept.shape
     ringed = np.zeros((grids, rows + 2, columns + 2), dtype=bool)
@@ -47,9 +59,16 @@ def covers(
     _cover_strips(ringed.swapaxes(1, 2), _inked_windows(ink, x.middles, y.strips).swapaxes(1, 2))
     _cover_corners(ringed, _inked_windows(ink, x.strips, y.strips))
     kept = ringed[:, 1:-1, 1:-1].copy()
-    whole = kept.copy()
-    _join(whole, _inked_windows(bound, x.pages, y.pages))
-    return whole, whole & ~kept
+    return Cover(kept, _inked_windows(ink, x.pages, y.pages), _inked_windows(liked, x.pages, y.pages))
+
+
+def forced(
+    ink: Ink, first: tuple[Floats, Floats], step: tuple[float, float], half: float
+) -> NDArray[np.int_]:
+    """How many cells all pairs of first nodes need at least, x running faster: those no other cell prints."""
+    x, y = (axis.middles for axis in _axes(ink, first, step, half))
+    across = ink.sums[:, x[..., 1]] - ink.sums[:, x[..., 0]]
+    return np.asarray(((across[y[..., 1]] - across[y[..., 0]]) > 0).sum(axis=(1, 3)).reshape(-1))
 
 
 @dataclass(frozen=True)
@@ -59,6 +78,15 @@ class _Axis:
     middles: Pixels
     strips: Pixels
     pages: Pixels
+
+
+def _axes(
+    ink: Ink, first: tuple[Floats, Floats], step: tuple[float, float], half: float
+) -> tuple[_Axis, _Axis]:
+    x, y = (
+        _windows(f, s, size, half) for f, s, size in zip(first, step, (ink.width, ink.height), strict=True)
+    )
+    return x, y
 
 
 def _windows(first: Floats, step: float, size: int, half: float) -> _Axis:
@@ -78,10 +106,10 @@ def _windows(first: Floats, step: float, size: int, half: float) -> _Axis:
 
 def _inked_windows(ink: Ink, x: Pixels, y: Pixels) -> Bools:
     """Whether each window has ink, [grid, row, column]."""
-    across = ink.sums[:, x[..., 1]] - ink.sums[:, x[..., 0]]
-    counts = across[y[..., 1]] - across[y[..., 0]]
-    whole = np.moveaxis(counts, 2, 1) > 0
-    return whole.reshape(-1, *whole.shape[2:])
+    low, high = y[:, :, None, 0], y[:, :, None, 1]
+    left, right = x[:, None, :, 0], x[:, None, :, 1]
+    counts = ink.sums[high, right] - ink.sums[low, right] - ink.sums[high, left] + ink.sums[low, left]
+    return np.asarray(counts > 0)
 
 
 def _cover_strips(ringed: Bools, strips: Bools) -> None:
@@ -104,45 +132,46 @@ def _cover_corners(ringed: Bools, corners: Bools) -> None:
             keep |= missing
 
 
-def _join(kept: Bools, bound: Bools) -> None:
-    """Add cells where those to be bound fall apart, grids of fewest pages first.
-
-    A grid that cannot make the fewest pages any more is out of the running: all its cells are kept.
-    """
-    pages = kept.sum(axis=(1, 2))
-    least = kept[0].size
-    for count in sorted(set(pages.tolist())):
-        level = np.flatnonzero(pages == count)
-        if count > least:
-            kept[level] = True
-            continue
-        whole = in_one(kept[level], bound[level])
-        if whole.any():
-            least = count
-        for i in level[~whole]:
-            kept[i] = True if count >= least else bridge_cells(kept[i], bound[i])
-            least = min(least, int(kept[i].sum()))
-
-
-def in_one(kept: Bools, bound: Bools) -> Bools:
-    """Whether, in each grid, the kept cells that are bound hang together by whole edges of kept ones."""
-    wanted = (kept & bound).reshape(len(kept), -1)
+def links(cover: Cover) -> NDArray[np.int_]:
+    """How many cells at least each grid must add so that those needed hang together by whole edges."""
+    wanted = (cover.needed & cover.inked).reshape(len(cover.needed), -1)
     reached = np.zeros_like(wanted)
     reached[np.arange(len(wanted)), wanted.argmax(axis=1)] = True
-    reached = reached.reshape(kept.shape) & kept
-    count = -1
+    reached = _flooded(reached.reshape(cover.needed.shape), cover.needed)
+    left = cover.needed & cover.inked & ~reached
+    added = np.zeros(len(wanted), dtype=int)
+    apart = np.flatnonzero(left.any(axis=(1, 2)))
+    while len(apart):
+        reached[apart] = _grown(reached[apart])
+        met = (_grown(reached[apart]) & left[apart]).any(axis=(1, 2))
+        added[apart] += 1
+        apart = apart[~met]
+    return added
+
+
+def _flooded(reached: Bools, kept: Bools) -> Bools:
+    """All cells kept that hang together with those reached, by whole edges."""
+    reached, count = reached & kept, -1
     while count != (count := int(reached.sum())):
-        grown = reached.copy()
-        grown[:, 1:] |= reached[:, :-1]
-        grown[:, :-1] |= reached[:, 1:]
-        grown[:, :, 1:] |= reached[:, :, :-1]
-        grown[:, :, :-1] |= reached[:, :, 1:]
-        reached = grown & kept
-    return np.asarray((reached | ~(kept & bound)).all(axis=(1, 2)))
+        reached = _grown(reached) & kept
+    return reached
 
 
-def bridge_cells(kept: Bools, bound: Bools) -> Bools:
-    """One grid's cells, with the fewest added that join those bound, part by part (Dijkstra's search)."""
+def _grown(cells: Bools) -> Bools:
+    """The cells and those beside them."""
+    grown = cells.copy()
+    grown[:, 1:] |= cells[:, :-1]
+    grown[:, :-1] |= cells[:, 1:]
+    grown[:, :, 1:] |= cells[:, :, :-1]
+    grown[:, :, :-1] |= cells[:, :, 1:]
+    return grown
+
+
+def bridge_cells(kept: Bools, bound: Bools, liked: Bools) -> Bools:
+    """One grid's cells, with the fewest added that join those bound, part by part (Dijkstra's search).
+
+    Of as few, those that are `liked`.
+    """
     joined = kept.copy()
     wanted = [(int(r), int(c)) for r, c in np.argwhere(kept & bound)]
     while wanted:
@@ -158,7 +187,8 @@ def bridge_cells(kept: Bools, bound: Bools) -> Bools:
                 found = cell
             for beside in _beside(cell, joined.shape):
                 if beside not in before:
-                    heapq.heappush(queue, (cost + int(not joined[beside]), beside, cell))
+                    price = 0 if joined[beside] else PAGE if liked[beside] else PAGE + 1
+                    heapq.heappush(queue, (cost + price, beside, cell))
         if found is None:
             break
         while found != wanted[0]:

@@ -10,32 +10,38 @@ Columns run left to right, rows from the top down; nodes are where trim lines cr
         +-------------+-------------+
         |             |             |  row 1
 
-A cell is needed where its middle, printed on no other page, has ink that must be had; ink in
-an overlap is had by either page. Where the cells with points or dimensions would fall apart, those
-that join them are added back; tables may lie on a sheet of their own. Of grids that are equally
-good the one whose pages lie most evenly about the drawing is taken.
+A cell is needed where its middle, printed on no other page, has ink of the frame; ink in an overlap is
+had by either page. Where the cells needed would fall apart, the fewest that join them are added, those that
+show an axis first. Every cross's centre keeps SEAM_CLEAR from a seam. Of grids that are equally good the one
+whose seams lie farthest from the crosses is taken, then the one whose pages lie most evenly about the frame.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from layout.drafting.rect import Rect
+from layout.drafting.rooms import EDGE_CLEAR, SEAM_CLEAR, Rooms
 from layout.drafting.vector import Point
-from layout.sheets.tiles.cells import Cell, covers
+from layout.sheets.tiles.cells import Cell, Cover, bridge_cells, covers, forced, links
 from layout.sheets.tiles.ink import Ink
-from layout.sheets.tiles.seams import Bools, Features, Floats, clearance, hits
+from layout.sheets.tiles.seams import Bools, Floats, clearance, hits
 
 OVERLAP = 10.0
 """What neighbouring tiles both print, mm."""
 GRAIN = 3
-"""Grids are tried this far apart, mm: 2 found no fewer pages on any frame tried and took twice as long."""
+"""Grids are tried this far apart, mm, then those a FINEST apart that could take fewer pages."""
+FINEST = 1
+"""The raster's pixel, mm: between two of its places no grid is different."""
 MOST_PLACES = 140
 """Along one axis, so that a large sheet takes no longer than A4 does: its grids are tried farther apart."""
+MOST_FINE = 280
+"""The same for the second pass: on A4 and letter every place is tried."""
 
 
 @dataclass(frozen=True)
@@ -63,36 +69,110 @@ class Grid:
         (left, top), (right, bottom) = self.node(column, row), self.node(column + 1, row + 1)
         return Rect(left, bottom, right, top)
 
+    def rooms(self) -> Rooms:
+        """What each page shows, and where on it words may lie: clear of its neighbours, within its print."""
+        kept = set(self.kept)
+        return Rooms(
+            tuple(self.cell(*c).grown(OVERLAP / 2) for c in self.kept),
+            tuple(self._room(c, kept) for c in self.kept),
+        )
+
+    def _room(self, cell: Cell, kept: set[Cell]) -> Rect:
+        (c, r), box, out = cell, self.cell(*cell), OVERLAP / 2 - EDGE_CLEAR
+        left, right, below, above = (
+            -SEAM_CLEAR if beside in kept else out
+            for beside in ((c - 1, r), (c + 1, r), (c, r + 1), (c, r - 1))
+        )
+        return Rect(box.left - left, box.bottom - below, box.right + right, box.top + above)
+
+    def seams(self) -> Iterator[tuple[Point, Point]]:
+        """Where two pages meet: the trim lines between them."""
+        kept = set(self.kept)
+        for c, r in self.kept:
+            box = self.cell(c, r)
+            if (c + 1, r) in kept:
+                yield (box.right, box.bottom), (box.right, box.top)
+            if (c, r + 1) in kept:
+                yield (box.left, box.bottom), (box.right, box.bottom)
+
 
 @dataclass(frozen=True)
 class Choice:
-    """A grid and its cost: pages, then points, dimensions and words on seams, then clearance."""
+    """A grid and its cost: crosses on seams, pages, then clearance."""
 
     cost: tuple[float, ...]
     grid: Grid
 
 
-def best_grid(ink: Ink, bound: Ink, features: Features, step_x: float, step_y: float) -> Choice:
-    """The grid of that step with the fewest pages; among those, the one with the cleanest seams.
+def best_grid(ink: Ink, liked: Ink, points: Sequence[Point], step_x: float, step_y: float) -> Choice:
+    """The grid of that step with the fewest pages that keeps `points` off its seams.
 
-    All `ink` is had, and the pages with `bound` ink hang together.
+    All `ink` is had, and the pages hang together; those that only join others show `liked` ink if they can.
     """
-    across, up = offsets(step_x), offsets(step_y)
-    kept, bridges = covers(ink, bound, (across, up), (step_x, step_y), half=OVERLAP / 2)
-    pages = kept.sum(axis=(1, 2))
-    left = np.flatnonzero(pages == pages.min())
-    x, y = across[left % len(across)] + ink.left, up[left // len(across)] + ink.bottom
-    cost = [float(pages.min())]
     step = (step_x, step_y)
-    for boxes in (features.points, features.dimensions, features.texts):
-        count = hits(boxes, x, y, step, kept=kept[left], reach=OVERLAP / 2)
-        best = count == count.min()
-        left, x, y = left[best], x[best], y[best]
-        cost.append(float(count.min()))
-    clear = clearance(features.points, x, y, step)
-    i = int(np.lexsort((_off_centre(ink, kept[left], x, y, step=step), -clear))[0])
-    grid = _grid(kept[left[i]], bridges[left[i]], (float(x[i]), float(y[i])), step)
-    return Choice((*cost, -float(clear[i])), grid)
+    at = np.round(np.array(points, dtype=float).reshape(-1, 2), 6)
+    coarse = _best(ink, liked, at, step, first=_pairs(offsets(step_x), offsets(step_y)))
+    if coarse is None:
+        raise ValueError("no grid holds the drawing")
+    most = int(coarse.cost[1]) - int(not coarse.cost[0])
+    across, up = offsets(step_x, FINEST), offsets(step_y, FINEST)
+    few = forced(ink, (across, up), step, OVERLAP / 2) <= most
+    x, y = _pairs(across, up)
+    return _best(ink, liked, at, step, first=(x[few], y[few]), most=most) or coarse
+
+
+def _pairs(across: Floats, up: Floats) -> tuple[Floats, Floats]:
+    """All pairs, x running faster."""
+    return np.tile(across, len(up)), np.repeat(up, len(across))
+
+
+def _best(
+    ink: Ink,
+    liked: Ink,
+    at: Floats,
+    step: tuple[float, float],
+    first: tuple[Floats, Floats],
+    most: int | None = None,
+) -> Choice | None:
+    """The best of the grids whose first nodes are given; None where none keeps to `most` pages."""
+    if not len(first[0]):
+        return None
+    cover = covers(ink, liked, first, step, half=OVERLAP / 2)
+    x, y = first[0] + ink.left, first[1] + ink.bottom
+    on_seams = hits(at, x, y, step, kept=cover.needed)
+    pool = on_seams == on_seams.min()
+    if most is not None:
+        pool = (on_seams == 0.0) & (cover.needed.sum(axis=(1, 2)) <= most)
+    if not pool.any():
+        return None
+    return _chosen(ink, cover.of(np.flatnonzero(pool)), at, (x[pool], y[pool]), step=step, most=most)
+
+
+def _chosen(
+    ink: Ink,
+    cover: Cover,
+    at: Floats,
+    nodes: tuple[Floats, Floats],
+    step: tuple[float, float],
+    most: int | None,
+) -> Choice | None:
+    """The grid of fewest pages once each is joined, as clear of the crosses and as even as may be."""
+    x, y = nodes
+    least = hits(at, x, y, step, kept=cover.needed).min()
+    pages, clear = cover.needed.sum(axis=(1, 2)) + links(cover), clearance(at, x, y, step)
+    best, count = -1, cover.needed[0].size + 1 if most is None else most + 1
+    kept = cover.needed[0]
+    for i in np.lexsort((_off_centre(ink, cover.needed, x, y, step=step), -clear, pages)).tolist():
+        if pages[i] >= count:
+            break
+        joined = bridge_cells(cover.needed[i], cover.inked[i], cover.liked[i])
+        clean = hits(at, x[i : i + 1], y[i : i + 1], step, kept=joined[None])[0] <= least
+        if clean and joined.sum() < count:
+            best, kept, count = i, joined, int(joined.sum())
+    if best < 0:
+        return None
+    grid = _grid(kept, kept & ~cover.needed[best], (float(x[best]), float(y[best])), step)
+    return Choice((float(least), float(count), -float(clear[best])), grid)
 
 
 def _off_centre(ink: Ink, kept: Bools, x: Floats, y: Floats, step: tuple[float, float]) -> Floats:
@@ -108,12 +188,12 @@ def _off_centre(ink: Ink, kept: Bools, x: Floats, y: Floats, step: tuple[float, 
     return np.round(total, 6)
 
 
-def offsets(step: float) -> NDArray[np.float64]:
-    """Where the first node may lie on a raster that begins at 0: every place, once, GRAIN apart or more.
+def offsets(step: float, grain: int = GRAIN) -> NDArray[np.float64]:
+    """Where the first node may lie on a raster that begins at 0: every place, once, `grain` apart or more.
 
     The first cell's outer overlap may hold ink too, so the first node is at most half an overlap in.
     """
-    grain = max(GRAIN, math.ceil(step / MOST_PLACES))
+    grain = max(grain, math.ceil(step / (MOST_PLACES if grain > FINEST else MOST_FINE)))
     return OVERLAP / 2 - grain * np.arange(math.ceil(step / grain), dtype=float)
 
 

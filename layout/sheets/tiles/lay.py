@@ -1,39 +1,40 @@
-"""A drawing on tiles: pages of a cut sheet's size that are taped together to the roll drawing.
+"""A drawing on tiles: pages of a cut sheet's size that are joined to the view at true scale.
 
-All pages lie the same way round, whichever takes fewer of them, and the drawing is never turned.
-The first page is the map. Every tile places the same Drawing, clipped to its content.
+The grid is found first, for what the pages must hold; then the callouts are placed among its seams.
+All pages lie the same way round, whichever takes fewer of them, and the drawing is never turned. The
+first page is the map; title block, tables and cautions follow on pages that are not joined.
+Every tile places the same Drawing, clipped to its content.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from layout.drafting.entities import AngleDimension, ControlPoint, Drawing, LengthDimension
-from layout.errors import SheetError
-from layout.sheets.composition import Arrangement, Composition
+from layout.drafting.bounds import bounds
+from layout.drafting.entities import ControlPoint, Drawing
+from layout.errors import Fault, SheetError
+from layout.sheets.composition import Arrangement, PagedComposition
 from layout.sheets.media import TRUE_PRINTER, Medium, Printer
 from layout.sheets.page import Page, cut_pages
-from layout.sheets.roll import composed_for_roll, default_roll
 from layout.sheets.sheet import Placement, Sheet
 from layout.sheets.tiles.grid import Choice, Grid, best_grid
 from layout.sheets.tiles.ink import ink_of
 from layout.sheets.tiles.map_page import CheckRow, map_page
-from layout.sheets.tiles.marks import map_marks, tile_marks, tile_of
+from layout.sheets.tiles.marks import apart_marks, tile_marks, tile_of
 from layout.sheets.tiles.order import cross_names, tile_name
 from layout.sheets.tiles.page import TilePage
-from layout.sheets.tiles.seams import features_of
 
 KIND = "tiles"
 
 
 @dataclass(frozen=True)
 class Tiling:
-    """How a composition is cut for one medium."""
+    """How a drawing is cut for one medium."""
 
     page: TilePage
     grid: Grid
-    composition: Composition
+    composition: PagedComposition
 
 
 def lay_tiles(
@@ -42,51 +43,53 @@ def lay_tiles(
     printer: Printer = TRUE_PRINTER,
     checks: Sequence[CheckRow] = (),
 ) -> list[Sheet]:
-    """The map page and the tiles, in reading order.
+    """The map page, the pages of tables, and the tiles in reading order.
 
     `checks` are the drawing's check distances (label, value as shown), listed on the map page.
     Raises SheetError (code media) where a page is too small for its map.
     """
-    tiling = tile_composition(roll_composition(arrangement, printer), medium, printer)
-    total = len(tiling.grid.kept) + 1
-    return [_map_sheet(tiling, checks, total), *_tile_sheets(tiling, total)]
+    tiling = tile_arrangement(arrangement, medium, printer)
+    room = tiling.page.content
+    tables = arrangement.table_pages(room.width, room.height, tiling.composition.lost)
+    apart = [map_page(tiling.page, tiling.composition.drawing, tiling.grid, checks), *tables]
+    total = len(apart) + len(tiling.grid.kept)
+    return [*_apart_sheets(tiling, apart, total), *_tile_sheets(tiling, len(apart) + 1, total)]
 
 
-def roll_composition(arrangement: Arrangement, printer: Printer = TRUE_PRINTER) -> Composition:
-    """The composition that lies on the default roll; as much as it takes where no roll holds it."""
-    try:
-        roll = default_roll(arrangement, printer)
-    except SheetError:
-        return arrangement.composed(None, None)
-    return composed_for_roll(arrangement, roll, printer)[0]
+def tile_arrangement(arrangement: Arrangement, medium: Medium, printer: Printer = TRUE_PRINTER) -> Tiling:
+    """Cut an arrangement the better way round: the fewest pages, then the clearest seams.
 
-
-def tile_composition(composition: Composition, medium: Medium, printer: Printer = TRUE_PRINTER) -> Tiling:
-    """Cut a composition the better way round: fewest pages, then the cleanest seams."""
-    ink = ink_of(composition.core, composition.bounds)
-    measured = [e for e in composition.core if isinstance(e, ControlPoint | LengthDimension | AngleDimension)]
-    bound = ink_of(measured, composition.bounds)
-    features = features_of(composition.drawing)
+    Raises SheetError (code media) where the arrangement has nothing that pages must hold.
+    """
+    held, axes = arrangement.held, arrangement.axes
+    room = bounds((*held, *axes))
+    if room is None:
+        raise SheetError(Fault("nothing is drawn that tiles could hold", code="media", key="media"))
+    ink, liked = ink_of(held, room), ink_of(axes, room)
+    points = [e.at for e in held if isinstance(e, ControlPoint)]
     found: list[tuple[Choice, TilePage]] = []
     for page in cut_pages(medium, printer):
         tile_page = TilePage(page)
-        found.append((best_grid(ink, bound, features, *tile_page.step), tile_page))
+        found.append((best_grid(ink, liked, points, *tile_page.step), tile_page))
     choice, tile_page = min(found, key=lambda f: f[0].cost)
-    return Tiling(tile_page, choice.grid, composition)
+    return Tiling(tile_page, choice.grid, arrangement.paged(choice.grid.rooms()))
 
 
-def _map_sheet(tiling: Tiling, checks: Sequence[CheckRow], total: int) -> Sheet:
-    drawing = map_page(tiling.page, tiling.composition.drawing, tiling.grid, checks)
-    drawn = tiling.composition
-    marks = map_marks(tiling.page, 1, total, drawn.drawing.title, mark=drawn.mark)
-    return _sheet(tiling.page.page, "map", (Placement(drawing, 0.0, 0.0),), Drawing("map", marks))
+def _apart_sheets(tiling: Tiling, drawings: Sequence[Drawing], total: int) -> Iterator[Sheet]:
+    """The map, drawn in sheet coordinates, and the tables, drawn from the content's corner."""
+    content, title = tiling.page.content, tiling.composition.drawing.title
+    for number, drawing in enumerate(drawings, 1):
+        x, y = (0.0, 0.0) if number == 1 else (content.left, content.bottom)
+        name = "map" if number == 1 else "tables" if len(drawings) == 2 else f"tables-{number - 1}"
+        marks = apart_marks(tiling.page, number, total, title, mark=tiling.composition.mark)
+        yield _sheet(tiling.page.page, name, (Placement(drawing, x, y),), Drawing(name, marks))
 
 
-def _tile_sheets(tiling: Tiling, total: int) -> list[Sheet]:
+def _tile_sheets(tiling: Tiling, first: int, total: int) -> list[Sheet]:
     page, grid, drawn = tiling.page, tiling.grid, tiling.composition
     crosses = cross_names(grid)
     sheets: list[Sheet] = []
-    for number, cell in enumerate(grid.kept, start=2):
+    for number, cell in enumerate(grid.kept, start=first):
         corner = grid.cell(*cell)
         placement = Placement(
             tiling.composition.drawing,

@@ -1,10 +1,10 @@
 """A reduced view with the tiles over it: where each page lies, and which are not printed.
 
-+----+----+
-| A1 | B1 |  x     names stand clear of the view's lines;
-+----+----+----+   a cell with an x has nothing that is needed
-| A2 | B2 | C2 |
-+----+----+----+
++-----+-----+
+| 1-1 | 1-2 |  x     names stand clear of the view's lines;
++-----+-----+-----+   a cell with an x has nothing that is needed
+| 2-1 | 2-2 | 2-3 |
++-----+-----+-----+
 """
 
 from __future__ import annotations

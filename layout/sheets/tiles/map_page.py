@@ -1,4 +1,4 @@
-"""The first page of a set of tiles: the map, how to tape, the order, the check distances.
+"""The first page of a set of tiles: the map, how to join, the order, the check distances.
 
 Blocks of words flow through columns under the map or beside it; the largest map with
 which all of them fit is taken.
@@ -33,7 +33,7 @@ from layout.errors import Fault, SheetError
 from layout.sheets.page import medium_words
 from layout.sheets.tiles.grid import Grid
 from layout.sheets.tiles.map import map_panel, map_size
-from layout.sheets.tiles.order import TapingStep, taping
+from layout.sheets.tiles.order import JoiningStep, joining
 from layout.sheets.tiles.page import TilePage
 
 SCALES = REDUCTIONS[1:]
@@ -44,14 +44,13 @@ NARROWEST = 70.0
 SMALL = 2.5
 
 HOW = (
-    "Print this page first, at 100 %, not fit to page, and measure both bars: 100.0 mm each way. "
-    "Only then print the rest with the same settings.",
-    "Cells with an x on the map are not printed. Let the paper settle for an hour.",
-    "Where a tile names a page on its left or above it, cut it along that line, through the crosses. "
-    "Lay the cut edge on the line of the page named: crosses (R1, R2, ...) and ticks of both "
-    "run on into each other. Tape from the middle outwards.",
-    "Tape each row from left to right, check it, then lay each row on the one above and check again. "
-    "Over 0.5 mm wrong: lift the tape and lay it anew.",
+    "1  Print this page first at 100 %. Measure both bars: 100.0 mm each. All four corner names must show on "
+    "each page; if one is cut, write the printer's margins in the spec (printer: margins).",
+    "2  Print the other pages with the same settings. Wait one hour. Pages marked x are not printed.",
+    "3  Where an edge says 'cut here', cut along that line, through the crosses. Lay the edge on the page "
+    "named, so that crosses R1, R2 ... and ticks meet.",
+    "4  Join each row from left to right. Stick each seam from its middle outwards. Measure the row.",
+    "5  Lay each row on the row above. Measure again. More than 0.5 mm wrong: lift and join again.",
 )
 
 CheckRow = tuple[str, str]
@@ -139,7 +138,7 @@ def _flow_blocks(
     return [e for column in flow.columns for placed in column for e in placed.drawing()]
 
 
-def _step_rows(step: TapingStep, most: int) -> Iterator[tuple[str, str, str]]:
+def _step_rows(step: JoiningStep, most: int) -> Iterator[tuple[str, str, str]]:
     """A step, what to measure after it and how much; a row for each further check."""
     words = step.words
     for check in step.checks[:most]:
@@ -152,12 +151,12 @@ def _step_rows(step: TapingStep, most: int) -> Iterator[tuple[str, str, str]]:
 def _block(index: int, grid: Grid, checks: Sequence[CheckRow], words: _Words, width: float) -> Panel | None:
     """The how, the order or the check distances, `width` mm wide; None where there is nothing to say."""
     if index == 0:
-        return text_block("how", "How to tape", HOW, width, text_height=words.height)
+        return text_block("how", "How to join the pages", HOW, width, text_height=words.height)
     if index == 1:
-        rows = [row for step in taping(grid) for row in _step_rows(step, words.most)]
+        rows = [row for step in joining(grid) for row in _step_rows(step, words.most)]
         between = text_width("R000 to R000", words.height) + 2 * pad(words.height)
         columns = [
-            Column("tape"),
+            Column("join"),
             Column("then measure", least=between, share=0.0),
             Column("mm", Cells.NUMBER, share=0.0),
         ]

@@ -3,9 +3,9 @@
 A tile that has a neighbour on its left or above is cut along the trim line there and laid on that
 neighbour, whose own trim line on the right or below shows where the cut edge comes to lie:
 
-        A1          |  B1                    B1's left edge is cut and laid on A1's right line;
+        1-1         |  1-2                   1-2's left edge is cut and laid on 1-1's right line;
         ... content |--- content             half crosses and half ticks on the cut edge
-           lay B1 here  ^cut                 run on into whole ones beneath
+          edge of 1-2   ^cut                 run on into whole ones beneath
 
 Trim lines run to the printable edge, so that a knife can follow them over the whole page.
 Words keep to the bands outside the content.
@@ -51,6 +51,7 @@ CROSS_NAME_ROOM = 10.0
 TITLE_ROOM = 45.0
 """The most of a page's bands that the drawing's title takes, mm: pages of two jobs are told apart."""
 MARK_PEN = Pen(THIN)
+APART = "do not tape: this page is not joined to the drawing"
 
 
 @dataclass(frozen=True)
@@ -89,12 +90,16 @@ def tile_marks(tile_page: TilePage, tile: Tile, crosses: Mapping[Node, str]) -> 
     )
 
 
-def map_marks(
+def apart_marks(
     tile_page: TilePage, number: int, total: int, title: str = "", mark: str = ""
 ) -> tuple[Entity, ...]:
-    """The bars and words of the map page, which is no tile, in sheet coordinates."""
+    """The bars and words of a page that is no tile, in sheet coordinates."""
     said = partial(page_words, tile_page, number, total, title=title, mark=mark)
-    return tuple(_filled(tile_page, lambda sizes: [*_bars(), *said(sizes=sizes)]))
+    return tuple(_filled(tile_page, lambda sizes: [*_bars(), _apart(sizes), *said(sizes=sizes)]))
+
+
+def _apart(sizes: Sizes) -> Thing:
+    return words(APART, ("bottom", "top", "left", "right"), height=sizes.words)
 
 
 @dataclass(frozen=True)
@@ -160,7 +165,7 @@ def _neighbours(tile: Tile, height: float) -> Iterable[Thing]:
             yield words(f"cut here, lay on {name}", (side,), height=height)
     for name, side in ((tile.right, "right"), (tile.below, "bottom")):
         if name:
-            yield words(f"{name} comes to this line", (side,), height=height)
+            yield words(f"edge of {name} lies on this line", (side,), height=height)
 
 
 def _names(tile_page: TilePage, name: str) -> Iterator[Text]:

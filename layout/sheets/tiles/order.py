@@ -1,4 +1,4 @@
-"""The order in which tiles are taped together, and the distance to check after each step.
+"""The order in which tiles are joined, and the distance to check after each step.
 
 Rows first, each from left to right, then the rows, from the top down. Crosses lie on the
 nodes of the grid at the corners of kept tiles and are numbered in reading order, R1, R2, ...;
@@ -28,24 +28,20 @@ class StepCheck:
 
 
 @dataclass(frozen=True)
-class TapingStep:
-    """One step of the taping: what to do, then what to check."""
+class JoiningStep:
+    """One step of the joining: what to do, then what to check."""
 
     words: str
     checks: tuple[StepCheck, ...]
 
 
 def tile_name(cell: Cell) -> str:
-    """Column letter and row number, both from the upper left.
+    """Row and column, both counted from the upper left.
 
-    >>> tile_name((1, 1)), tile_name((27, 0))
-    ('B2', 'AB1')
+    >>> tile_name((1, 0)), tile_name((26, 3))
+    ('1-2', '4-27')
     """
-    column, letters = cell[0] + 1, ""
-    while column:
-        column, rest = divmod(column - 1, 26)
-        letters = chr(ord("A") + rest) + letters
-    return f"{letters}{cell[1] + 1}"
+    return f"{cell[1] + 1}-{cell[0] + 1}"
 
 
 def cross_names(grid: Grid) -> dict[Node, str]:
@@ -72,21 +68,21 @@ def runs(grid: Grid) -> list[list[Cell]]:
     return found
 
 
-def taping(grid: Grid) -> tuple[TapingStep, ...]:
+def joining(grid: Grid) -> tuple[JoiningStep, ...]:
     """Every step, rows first, then the rows together, then what stays by itself."""
     names = cross_names(grid)
     return (*_row_steps(grid, names), *_joining_steps(grid, names), *_apart_steps(grid))
 
 
-def _row_steps(grid: Grid, names: Mapping[Node, str]) -> Iterable[TapingStep]:
+def _row_steps(grid: Grid, names: Mapping[Node, str]) -> Iterable[JoiningStep]:
     for run in runs(grid):
         if len(run) > 1:
             (c, r), (last, _) = run[0], run[-1]
             words = f"row {r + 1}: {', '.join(tile_name(cell) for cell in run)}"
-            yield TapingStep(words, (_check(grid, names, (c, r + 1), (last + 1, r + 1)),))
+            yield JoiningStep(words, (_check(grid, names, (c, r + 1), (last + 1, r + 1)),))
 
 
-def _joining_steps(grid: Grid, names: Mapping[Node, str]) -> Iterable[TapingStep]:
+def _joining_steps(grid: Grid, names: Mapping[Node, str]) -> Iterable[JoiningStep]:
     parts: list[set[Cell]] = []
     rows = {row: list(group) for row, group in groupby(runs(grid), key=lambda run: run[0][1])}
     for row, across in rows.items():
@@ -99,15 +95,15 @@ def _joining_steps(grid: Grid, names: Mapping[Node, str]) -> Iterable[TapingStep
                 over = {(c, r - 1) for run in here for c, r in run}
                 above = [run for run in rows[row - 1] if over & set(run)]
                 words = f"lay {_name_runs(here, across)} on {_name_runs(above, rows[row - 1])}"
-                yield TapingStep(words, _diagonals(grid, names, part))
+                yield JoiningStep(words, _diagonals(grid, names, part))
 
 
-def _apart_steps(grid: Grid) -> Iterable[TapingStep]:
+def _apart_steps(grid: Grid) -> Iterable[JoiningStep]:
     """What hangs together with nothing larger: a table on pages of its own."""
     parts = sorted(_parts(grid), key=len)
     for part in parts[:-1]:
         words = ", ".join(tile_name(cell) for cell in sorted(part, key=lambda c: (c[1], c[0])))
-        yield TapingStep(f"{words}: not joined to the rest", ())
+        yield JoiningStep(f"{words}: a separate piece", ())
 
 
 def _parts(grid: Grid) -> list[set[Cell]]:

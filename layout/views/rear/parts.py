@@ -15,6 +15,7 @@ from layout.drafting.entities import Arc, Circle, Entity, Line, Point, Polyline
 from layout.drafting.numbers import format_number
 from layout.drafting.obstacles import HARD
 from layout.drafting.placer import place
+from layout.drafting.rooms import Rooms
 from layout.drafting.scene import Group, scene, squares
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
 from layout.drafting.vector import along, bearing
@@ -45,7 +46,7 @@ TYRE_BEYOND = 40.0
 RIM_PART = 0.6
 """A rim's width over its tyre's, for its line on the drawing, common practice."""
 RIM_SHOWN = 12.0
-AXIS_PRICE, ADJACENT_PRICE, MARK_PRICE = 30.0, 18.0, 80.0
+AXIS_PRICE, ADJACENT_PRICE, MARK_PRICE = 30.0, 18.0, 3000.0
 
 
 @dataclass(frozen=True)
@@ -60,10 +61,11 @@ class Strokes:
 
 @dataclass(frozen=True)
 class Drafted:
-    """A part of the sheet: its entities, and the callouts that found no clean place."""
+    """A part of the sheet: its entities, the callouts that found no clean place, its tubes and points."""
 
     entities: tuple[Entity, ...]
     crowded: tuple[str, ...]
+    held: tuple[Entity, ...]
 
 
 def stay_plane(frame: Frame, towards: Array, origin: Array) -> ProjectionPlane:
@@ -146,7 +148,7 @@ def lean_call(name: str, stay: Tube, plane: ProjectionPlane, ranks: int) -> Iter
 def gap_notes(gaps: Iterable[Gap], plane: ProjectionPlane) -> Iterator[Call]:
     """Each gap in words, at its place."""
     for gap in gaps:
-        yield NoteCall(gap_words(gap), plane.point(vector(*gap.at)), TEXT_NOTE)
+        yield NoteCall(gap_words(gap), plane.point(vector(*gap.at)), TEXT_NOTE, mark=GAP_MARK)
 
 
 def gap_words(gap: Gap) -> str:
@@ -190,7 +192,12 @@ def _fitting_at(frame: Frame, plane: ProjectionPlane, fitting: Fitting) -> tuple
 
 
 def with_callouts(
-    strokes: Strokes, points: Mapping[str, Point], sited: Iterable[SitedFitting], calls: Iterable[Call]
+    strokes: Strokes,
+    points: Mapping[str, Point],
+    sited: Iterable[SitedFitting],
+    calls: Iterable[Call],
+    *,
+    rooms: Rooms | None = None,
 ) -> Drafted:
     """A view of the rear end: its strokes, a cross on each of its points, its fittings and its callouts.
 
@@ -204,6 +211,7 @@ def with_callouts(
         (marks, MARK_PRICE),
         (squares(points.values(), CROSS_CLEAR), HARD),
     )
-    placed = place([*calls, *named(points)], scene(obstacles))
+    placed = place([*calls, *named(points)], scene(obstacles), rooms=rooms)
     drawn = (*strokes.around, *strokes.axes, *strokes.tubes, *placed.entities, *marks)
-    return Drafted((*drawn, *control_points(points)), placed.crowded)
+    spots = tuple(control_points(points))
+    return Drafted((*drawn, *spots), placed.crowded, (*strokes.tubes, *spots))

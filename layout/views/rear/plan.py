@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from layout.drafting.calls import Call, LengthCall, NoteCall
 from layout.drafting.entities import Entity, Line, Point, Polyline
+from layout.drafting.rooms import Rooms
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
 from layout.drafting.vector import bearing
 from layout.frame.solve import Frame
@@ -45,7 +46,7 @@ from layout.views.rear.parts import (
 )
 
 
-def draft_plan(frame: Frame) -> Drafted:
+def draft_plan(frame: Frame, rooms: Rooms | None = None) -> Drafted:
     """Draw the plan of the rear end."""
     axle = vector(*frame.space.rear_axle)
     plane = stay_plane(frame, -axle, vector(0.0, 0.0))
@@ -60,7 +61,7 @@ def draft_plan(frame: Frame) -> Drafted:
     lean = lean_call("stay_lean", frame.space.drawn(CHAIN_STAY), plane, 16)
     calls = letter_calls([*_lengths(frame, plane), *lean], checks(points), points, TEXT_TABLE)
     calls += [*_notes(frame, plane), *fitting_notes(sited)]
-    return with_callouts(strokes, points, sited, calls)
+    return with_callouts(strokes, points, sited, calls, rooms=rooms)
 
 
 def _tubes(frame: Frame, plane: ProjectionPlane) -> Iterator[Entity]:

@@ -5,17 +5,19 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from layout.bench.tape import TapeCheck
 from layout.drafting.bounds import box_of
 from layout.drafting.entities import Drawing, Text
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel, stack_panels
+from layout.drafting.rooms import Rooms
 from layout.drafting.rulers import calibration_cross
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE
 from layout.drafting.tables import Cells, Column, table, text_block
 from layout.drafting.transform import move
-from layout.drafting.view import View
+from layout.drafting.view import PagedView, View
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.space.clearance import MUDGUARD_GAP, TYRE_GAP, WANTED
@@ -43,23 +45,37 @@ class RearSheet:
 
 def draft_rear(frame: Frame) -> RearSheet:
     """Draft the rear end of a frame in space."""
+    view, crowded = _view(frame, None)
+    tape = checks(view.core.points())
+    table = tape_panel([with_point_words(c) for c in tape])
+    return RearSheet(view, {**_panels(frame), "checks": table}, tape, crowded)
+
+
+def _view(frame: Frame, rooms: Rooms | None) -> tuple[View, tuple[str, ...]]:
+    """Both parts over each other and the callouts without a place; `rooms` where pages join."""
     plan, stays = draft_plan(frame), draft_stays(frame)
     low, high = box_of(plan.entities), box_of(stays.entities)
     up = low.top + TITLE_ABOVE + BETWEEN - high.bottom
     across = -frame.forward * math.hypot(*frame.space.rear_axle)
-    lifted = [move(e, across, up) for e in stays.entities]
-    entities = (
-        *plan.entities,
-        *lifted,
+    if rooms is not None:
+        plan, stays = draft_plan(frame, rooms), draft_stays(frame, rooms.moved(-across, -up))
+    titles = (
         Text((low.left, low.top + TITLE_ABOVE), "Chain stays, in their own plane, from above", TEXT_TABLE),
         Text(
             (low.left, high.top + up + TITLE_ABOVE), "Seat stays, in their own plane, from above", TEXT_TABLE
         ),
     )
-    view = View(Drawing(frame.job.title or DOCUMENT, entities))
-    tape = checks(view.core.points())
-    table = tape_panel([with_point_words(c) for c in tape])
-    return RearSheet(view, {**_panels(frame), "checks": table}, tape, (*plan.crowded, *stays.crowded))
+    shown = (t for t in titles if rooms is None or rooms.whole(box_of([t])))
+    entities = (*plan.entities, *(move(e, across, up) for e in stays.entities), *shown)
+    held = (*plan.held, *(move(e, across, up) for e in stays.held))
+    title = Drawing(frame.job.title or DOCUMENT, entities)
+    view = View(title, (), held, partial(_on_pages, frame))
+    return view, (*plan.crowded, *stays.crowded)
+
+
+def _on_pages(frame: Frame, rooms: Rooms) -> PagedView:
+    view, lost = _view(frame, rooms)
+    return PagedView(view, tuple(map(words, lost)))
 
 
 def _panels(frame: Frame) -> dict[str, Panel]:

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from layout.drafting.calls import Call, LengthCall, NoteCall
 from layout.drafting.entities import Entity, Line, Point
 from layout.drafting.numbers import format_number
+from layout.drafting.rooms import Rooms
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
 from layout.drafting.vector import bearing
 from layout.frame.solve import Frame
@@ -46,7 +47,7 @@ from layout.views.rear.parts import (
 BRIDGE_MARK = 9.0
 
 
-def draft_stays(frame: Frame) -> Drafted:
+def draft_stays(frame: Frame, rooms: Rooms | None = None) -> Drafted:
     """Draw the seat stays in true shape."""
     axle, top = vector(*frame.space.rear_axle), vector(*frame.plane.points["top_tube_at_seat"])
     plane = stay_plane(frame, top - axle, axle)
@@ -62,7 +63,7 @@ def draft_stays(frame: Frame) -> Drafted:
     lean = lean_call("seat_stay_lean", frame.space.drawn(SEAT_STAY), plane, 20)
     calls = letter_calls([*_lengths(frame, plane), *lean], checks(points), points, TEXT_TABLE)
     calls += [*_notes(frame, plane), *fitting_notes(sited)]
-    return with_callouts(strokes, points, sited, calls)
+    return with_callouts(strokes, points, sited, calls, rooms=rooms)
 
 
 def _tubes(frame: Frame, plane: ProjectionPlane) -> Iterator[Entity]:

@@ -15,15 +15,16 @@ from layout.drafting.calls import Call
 from layout.drafting.entities import Circle, DatumLine, Drawing, Entity, Line
 from layout.drafting.obstacles import HARD
 from layout.drafting.placer import place
+from layout.drafting.rooms import Rooms
 from layout.drafting.scene import Group, scene, squares
 from layout.drafting.style import THIN, Layer, Pattern, Pen
 from layout.drafting.vector import Point, along, bearing, distance, middle
-from layout.drafting.view import View
+from layout.drafting.view import PagedView, View
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.space.roles import HEAD_TUBE, ROLES
 from layout.views.crosses import coinciding, control_points, cross, crosses, name_calls
-from layout.views.fittings import draw_fittings, fitting_notes
+from layout.views.fittings import SitedFitting, draw_fittings, fitting_notes
 from layout.views.side.callouts import angle_calls, ground_calls, length_calls
 from layout.views.side.coverage import covered_length
 from layout.views.side.fittings import sited_fittings
@@ -38,13 +39,13 @@ LONGEST_COVER = 85.0
 """A part that covers more of an arm than this runs along with it: its edge is no place to look for it."""
 CROSS_CLEAR = 5.0
 """Half the square round a cross's centre that lettering keeps off, for the scriber's point."""
-CENTRELINE_PRICE, WHEEL_PRICE, DATUM_PRICE, ARM_PRICE = 24.0, 8.0, 20.0, 80.0
+CENTRELINE_PRICE, WHEEL_PRICE, DATUM_PRICE, ARM_PRICE = 24.0, 8.0, 20.0, 3000.0
 ADJACENT = Pen(THIN, Pattern.PHANTOM)
 
 
 @dataclass(frozen=True)
 class SideView:
-    """The view, its tape checks, and the callouts that found no clean place."""
+    """The view, its tape checks, and the callouts that found no clean place and are not drawn."""
 
     view: View
     checks: tuple[TapeCheck, ...]
@@ -53,36 +54,84 @@ class SideView:
 
 def draft(frame: Frame) -> SideView:
     """Draw the side view of a solved frame, its tubes as they lie in space."""
-    p = plan(frame)
-    core = {n: at for n, at in p.points.items() if n not in SURROUNDING_POINTS}
-    around = {n: at for n, at in p.points.items() if n in SURROUNDING_POINTS}
-    wheels = list(adjacent_parts(p))
-    outlines = list(tubes(p)) if frame.tubes_shown == "outline" else []
-    axes = list(centrelines(p))
-    arms = list(crosses(core.values(), partial(arm, p)))
-    sited = list(sited_fittings(p))
-    fittings = list(draw_fittings(sited))
-    tape = checks(p.points)
+    strokes = _strokes(plan(frame))
+    view, crowded = _lettered(strokes, None)
+    return SideView(view, strokes.checks, crowded)
+
+
+@dataclass(frozen=True)
+class _Strokes:
+    """The view before anything is lettered: what callouts keep off."""
+
+    plan: Plan
+    checks: tuple[TapeCheck, ...]
+    wheels: tuple[Entity, ...]
+    outlines: tuple[Entity, ...]
+    axes: tuple[Entity, ...]
+    arms: tuple[Entity, ...]
+    sited: tuple[SitedFitting, ...]
+
+    @property
+    def core(self) -> dict[str, Point]:
+        """The points that must be on the sheet."""
+        return {n: at for n, at in self.plan.points.items() if n not in SURROUNDING_POINTS}
+
+    @property
+    def around(self) -> dict[str, Point]:
+        """The points that are shown where there is room."""
+        return {n: at for n, at in self.plan.points.items() if n in SURROUNDING_POINTS}
+
+
+def _strokes(p: Plan) -> _Strokes:
+    core = [at for n, at in p.points.items() if n not in SURROUNDING_POINTS]
+    return _Strokes(
+        p,
+        checks(p.points),
+        tuple(adjacent_parts(p)),
+        tuple(tubes(p)) if p.frame.tubes_shown == "outline" else (),
+        axes=tuple(centrelines(p)),
+        arms=tuple(crosses(core, partial(arm, p))),
+        sited=tuple(sited_fittings(p)),
+    )
+
+
+def _lettered(strokes: _Strokes, rooms: Rooms | None) -> tuple[View, tuple[str, ...]]:
+    """The view with its callouts, and those without a place; `rooms` where pages join."""
+    p, core, around = strokes.plan, strokes.core, strokes.around
+    fittings = list(draw_fittings(strokes.sited))
     obstacles: tuple[Group, ...] = (
-        (outlines, HARD),
-        (axes, CENTRELINE_PRICE),
-        (wheels, WHEEL_PRICE),
-        ([*arms, *crosses(around.values(), partial(arm, p)), *fittings], ARM_PRICE),
+        (strokes.outlines, HARD),
+        (strokes.axes, CENTRELINE_PRICE),
+        (strokes.wheels, WHEEL_PRICE),
+        ([*strokes.arms, *crosses(around.values(), partial(arm, p)), *fittings], ARM_PRICE),
         (squares(p.points.values(), CROSS_CLEAR), HARD),
         (_levels(p), DATUM_PRICE),
     )
-    inner = [*angle_calls(p), *length_calls(p, tape), *fitting_notes(sited), *_names(core)]
-    grounded = ground_calls(p) if frame.wheels_shown != "none" else []
-    placed = place([*inner, *grounded, *_names(around)], scene(obstacles))
+    inner = [*angle_calls(p), *length_calls(p, strokes.checks), *fitting_notes(strokes.sited), *_names(core)]
+    grounded = ground_calls(p) if p.frame.wheels_shown != "none" else []
+    placed = place([*inner, *grounded, *_names(around)], scene(obstacles), rooms=rooms)
     shown = [e for group in placed.groups[: len(inner)] for e in group]
-    entities = (*_datums(p), *axes, *outlines, *fittings, *shown, *arms, *control_points(core))
+    points = tuple(control_points(core))
+    entities = (
+        *_datums(p), *strokes.axes, *strokes.outlines, *fittings, *shown, *strokes.arms, *points,
+    )  # fmt: skip
     groups = (
-        *((e,) for e in (*wheels, *ground_line(p))),
-        *placed.groups[len(inner) : len(inner) + len(grounded)],
+        *((e,) for e in (*strokes.wheels, *ground_line(p))),
+        *(group for group in placed.groups[len(inner) : len(inner) + len(grounded)] if group),
         *_named_groups(p, around, placed.groups[len(inner) + len(grounded) :]),
     )
-    view = View(Drawing(frame.job.title, entities), groups)
-    return SideView(view, tape, placed.crowded)
+    view = View(
+        Drawing(p.frame.job.title, entities),
+        groups,
+        (*strokes.outlines, *points) if strokes.outlines else (*strokes.axes, *points),
+        partial(_on_pages, strokes),
+    )
+    return view, placed.crowded
+
+
+def _on_pages(strokes: _Strokes, rooms: Rooms) -> PagedView:
+    view, lost = _lettered(strokes, rooms)
+    return PagedView(view, tuple(map(words, lost)))
 
 
 def adjacent_parts(p: Plan) -> Iterator[Entity]:

@@ -1,0 +1,111 @@
+"""Angles: an arc about a vertex in ranks of radii, the value level, outside or inside it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import KW_ONLY, dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from layout.drafting.calls.batch import Made, PlaceBatch, arrowheads, block_boxes, point_of
+from layout.drafting.dimensions import ARROW_RATIO, arrow_ends, block_width
+from layout.drafting.dimensions import lines as dimension_lines
+from layout.drafting.entities import AngleDimension, Polyline
+from layout.drafting.obstacles import HARD, Array, Proposals
+from layout.drafting.pieces import pieces
+from layout.drafting.style import TEXT_CALLOUT
+from layout.drafting.vector import Point
+
+RADII_AT_ONCE = 5
+RADIUS_PRICE = 5.0
+"""For each radius further out than the first."""
+
+
+@dataclass(frozen=True)
+class AngleCall:
+    """An angle counter-clockwise from `start` to `end` about `vertex`."""
+
+    name: str
+    label: str
+    _: KW_ONLY
+    vertex: Point
+    start: Point
+    end: Point
+    radii: tuple[float, ...]
+    height: float = TEXT_CALLOUT
+
+    def batches(self) -> Iterator[PlaceBatch]:
+        """Radii, the value level, outside or inside the arc at several stations, or past its ends."""
+        bare = AngleDimension(
+            self.name,
+            self.vertex,
+            self.start,
+            self.end,
+            radius=self.radii[0],
+            text_at=self.vertex,
+            label=self.label,
+            height=self.height,
+        )
+        width = block_width(bare)
+        half = (width / 2 + 2.0, self.height / 2 + 2.0)
+        parts, extra = np.array(_ANGLE_STATIONS).T
+        direction = np.radians(bare.start_angle + parts * bare.value)
+        u = np.stack([np.cos(direction), np.sin(direction)], axis=1)
+        beyond = abs(u) @ np.array(half)
+        for first in range(0, len(self.radii), RADII_AT_ONCE):
+            places, lines, groups = [], [], []
+            for rank, radius in enumerate(self.radii[first : first + RADII_AT_ONCE]):
+                within, fits = _within(radius, u, half)
+                away = np.concatenate([radius + beyond, within])
+                inside = np.where(fits, extra + 4.0, HARD)
+                price = RADIUS_PRICE * (first + rank) + np.concatenate([extra, inside])
+                places.append(np.column_stack([away[:, None] * np.concatenate([u, u]), price]))
+                drawn = dimension_lines(replace(bare, radius=radius))
+                drawn_pieces = [(*a, *b) for e in drawn if not isinstance(e, Polyline) for a, b in pieces(e)]
+                lines += drawn_pieces
+                groups += [rank] * len(drawn_pieces)
+            found = np.concatenate(places)
+            text_at = np.array(self.vertex) + found[:, :2] - (0.0, self.height / 2)
+            each = len(places[0])
+            proposals = Proposals(
+                block_boxes(text_at, 0.0, width, self.height),
+                found[:, 2],
+                np.repeat(np.arange(len(places)), each),
+                np.array(lines),
+                line_group=np.array(groups),
+                **_arrows(bare, self.radii[first : first + RADII_AT_ONCE]),
+            )
+
+            def make(i: int, first: int = first, text_at: Array = text_at, each: int = each) -> Made:
+                return (replace(bare, radius=self.radii[first + i // each], text_at=point_of(text_at[i])),)
+
+            yield PlaceBatch(RADIUS_PRICE * first, proposals, make)
+
+
+def _arrows(bare: AngleDimension, radii: Sequence[float]) -> dict[str, Any]:
+    """The arrowheads at both ends of the arc, for each radius."""
+    if bare.value <= 0.0:
+        return {}
+    heads = [arrow_ends(replace(bare, radius=radius)) for radius in radii]
+    tips = np.array([tip for pair in heads for tip, _ in pair])
+    pointing = np.array([way for pair in heads for _, way in pair])
+    length = ARROW_RATIO * bare.height
+    return {
+        "arrows": arrowheads(tips, pointing, length),
+        "arrow_group": np.repeat(np.arange(len(radii)), 2),
+    }
+
+
+def _within(radius: float, u: Array, half: tuple[float, float]) -> tuple[Array, NDArray[np.bool_]]:
+    """How far out along each of `u` (n, 2) a box lies wholly inside a circle, and whether it does at all."""
+    corners = np.array([(s * half[0], t * half[1]) for s in (1, -1) for t in (1, -1)])
+    over = u @ corners.T
+    room = over**2 - (corners**2).sum(axis=1) + radius**2
+    away = (np.sqrt(np.maximum(room, 0.0)) - over).min(axis=1)
+    return np.maximum(away, 0.0), (room >= 0.0).all(axis=1) & (away >= 0.3 * radius)
+
+
+_ANGLE_STATIONS = ((0.5, 0.0), (0.35, 3.0), (0.65, 3.0), (0.2, 6.0), (0.8, 6.0), (-0.2, 50.0), (1.2, 50.0))
+"""Where along the arc its value may stand, as a part of the sweep, and what that costs."""

@@ -1,0 +1,247 @@
+"""Lengths: a dimension in ranks beside what it measures, a check lettered on the line between its points."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import KW_ONLY, dataclass, replace
+
+import numpy as np
+
+from layout.drafting.calls.batch import Made, PlaceBatch, arrowheads, block_boxes, point_of
+from layout.drafting.dimensions import ARROW_RATIO, TAIL_RATIO, block_width
+from layout.drafting.entities import LengthDimension, Line
+from layout.drafting.obstacles import Array, Proposals
+from layout.drafting.style import TEXT_CALLOUT, Layer
+from layout.drafting.vector import Point, along, bearing, distance, middle, readable, unit
+
+TEXT_GAP_RATIO = 0.44
+"""Baseline above its dimension line, over text height: descenders, which are 0.3 deep, stay clear of it."""
+RANK = 4.0
+"""Ranks are tried this far apart; two dimensions then lie a text height and a gap apart."""
+NEAR_RANKS = 48.0
+"""Farther out than this, ranks are tried twice as far apart."""
+RANKS_AT_ONCE = 8
+"""Ranks priced in one go: array work is cheap once begun."""
+FIRST_RANK = 13.0
+LAST_RANK = 280.0
+ROOM_FOR_ARROWS = 11.0
+CHECK_STUB = 14.0
+CHECK_BESIDE = 9.0
+"""Lettering beside the line of its check, rather than on it."""
+RANK_PRICE = 0.6
+"""Per millimetre that a dimension line stands off what it measures."""
+WRONG_SIDE = 40.0
+BEYOND = 34.0
+"""Lettering past the end of what it measures, on the line drawn on under it."""
+VALUE_FIRST = 6.0
+"""The value before its name, so that it stands next to the arrow."""
+ARROWS_TURNED = 60.0
+"""Arrowheads that point inwards though there is room between them: only to keep them off a seam."""
+BESIDE_ARROW = 1.5
+"""Between an arrowhead and the words past it, mm."""
+UNDER_WORDS = 1.0
+"""A line drawn on under words ends this far past them, mm."""
+STATIONS = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88)
+"""Where between its arrows the middle of a dimension's words may stand, as a part of its length."""
+LANE = 3.0
+"""Half the width of the strip that other dimension lines keep off a dimension line."""
+
+
+_RANKS = np.concatenate([np.arange(0.0, NEAR_RANKS, RANK), np.arange(NEAR_RANKS, LAST_RANK, 2 * RANK)])
+
+@dataclass(frozen=True)
+class LengthCall:
+    """A dimension from `start` to `end` along `direction`.
+
+    `clear` is how far beside the line of its points the first rank lies, `side` which side is
+    liked: +1 left of the direction, -1 right, 0 either; `last` how far out it may go.
+    """
+
+    name: str
+    label: str
+    start: Point
+    end: Point
+    _: KW_ONLY
+    direction: float
+    side: int = 0
+    clear: float = FIRST_RANK
+    last: float = LAST_RANK
+    height: float = TEXT_CALLOUT
+
+    def batches(self) -> Iterator[PlaceBatch]:
+        """Ranks on both sides, lettering along each at several stations or beyond its ends."""
+        bare = LengthDimension(
+            self.name,
+            self.start,
+            self.end,
+            self.direction,
+            line_at=self.start,
+            text_at=self.start,
+            text_angle=readable(self.direction),
+            label=self.label,
+            height=self.height,
+        )
+        ends, u, n = np.array([self.start, self.end]), unit(self.direction), unit(self.direction + 90.0)
+        span, levels = ends @ np.array(u), ends @ np.array(n)
+        ways = _ways(bare, float(span.min()), float(span.max()))
+        ranks = self.clear + _RANKS[_RANKS <= max(self.last - self.clear, RANK)]
+        for first in range(0, len(ranks), RANKS_AT_ONCE):
+            out = ranks[first : first + RANKS_AT_ONCE]
+            level = np.concatenate([levels.max() + out, levels.min() - out])
+            wrong = [WRONG_SIDE if self.side not in (0, s) else 0.0 for s in (1, -1)]
+            price = np.tile(RANK_PRICE * out, 2) + np.repeat(wrong, len(out))
+            yield _batch(bare, ways, level, price, ends=ends)
+
+
+@dataclass(frozen=True)
+class _Way:
+    """One way to draw a dimension on its line: where the words may stand, how far its line goes, its arrows.
+
+    `stations` are along the direction, `extra` their prices; `low` and `high` are the line's ends.
+    """
+
+    stations: tuple[float, ...]
+    extra: tuple[float, ...]
+    low: float
+    high: float
+    arrows_outside: bool
+    value_first: bool = False
+
+
+def _ways(bare: LengthDimension, low: float, high: float) -> list[_Way]:
+    """On the line between the arrows, or past either end with the line drawn on under the words."""
+    width, length, arrow = block_width(bare), high - low, ARROW_RATIO * bare.height
+    short = length < 2.2 * ROOM_FOR_ARROWS
+    tail = arrow * TAIL_RATIO
+    ways: list[_Way] = []
+    on_line = [
+        (low + part * length, 14.0 * abs(part - 0.5))
+        for part in STATIONS
+        if min(part, 1 - part) * length >= width / 2 + ROOM_FOR_ARROWS / 2
+    ]
+    if on_line and not short:
+        places, extra = zip(*on_line, strict=True)
+        ways.append(_Way(places, extra, low, high, arrows_outside=False))
+        turned = tuple(e + ARROWS_TURNED for e in extra)
+        ways.append(_Way(places, turned, low - tail, high + tail, arrows_outside=True))
+    forward = np.dot(unit(bare.text_angle), unit(bare.direction)) > 0
+    gap, rest = arrow + BESIDE_ARROW, tail if short else 0.0
+    for up in (True, False):
+        first = up == forward and bool(bare.label)
+        middle_at = high + gap + width / 2 if up else low - gap - width / 2
+        far = gap + width + UNDER_WORDS
+        ends = (low - rest, high + far) if up else (low - far, high + rest)
+        price = BEYOND + (VALUE_FIRST if first else 0.0)
+        ways.append(_Way((middle_at,), (price,), *ends, arrows_outside=short, value_first=first))
+    return ways
+
+
+def _batch(bare: LengthDimension, ways: list[_Way], level: Array, price: Array, ends: Array) -> PlaceBatch:
+    """Every way on every level; a group is a way on a level."""
+    u, n = np.array(unit(bare.direction)), np.array(unit(bare.direction + 90.0))
+    up = TEXT_GAP_RATIO * bare.height * np.array(unit(bare.text_angle + 90.0))
+    span = ends @ u
+    feet = level[:, None, None] * n + span[:, None] * u
+    count, each = len(level), [len(way.stations) for way in ways]
+    stations = np.concatenate([way.stations for way in ways])
+    way_of = np.repeat(np.arange(len(ways)), each)
+    text_at = (level[:, None, None] * n + stations[:, None] * u + up).reshape(-1, 2)
+    extra = np.concatenate([way.extra for way in ways])
+    group = (np.arange(count)[:, None] * len(ways) + way_of).ravel()
+    groups = np.arange(count * len(ways))
+    line_ends = np.array([(way.low, way.high) for way in ways])
+    lines = np.concatenate([_flat(level, line_ends, u, n), *_extensions(feet, ends, len(ways))])
+    low_first = np.array([1.0, -1.0]) if span[0] <= span[1] else np.array([-1.0, 1.0])
+    inward = np.array([1.0 if way.arrows_outside else -1.0 for way in ways])
+    pointing = inward[:, None, None] * low_first[:, None] * u
+    tips = np.repeat(feet, len(ways), axis=0).reshape(-1, 2)
+    proposals = Proposals(
+        block_boxes(text_at, bare.text_angle, block_width(bare), bare.height),
+        (price[:, None] + extra).ravel(),
+        group,
+        lines,
+        line_group=np.tile(groups, 3),
+        arrows=arrowheads(tips, np.tile(pointing.reshape(-1, 2), (count, 1)), ARROW_RATIO * bare.height),
+        arrow_group=np.repeat(groups, 2),
+    )
+
+    def make(i: int) -> Made:
+        way = ways[int(way_of[i % len(stations)])]
+        return (
+            replace(
+                bare,
+                line_at=point_of(feet[i // len(stations), 0]),
+                text_at=point_of(text_at[i]),
+                arrows_outside=way.arrows_outside,
+                value_first=way.value_first,
+            ),
+        )
+
+    return PlaceBatch(float(price.min()), proposals, make, LANE)
+
+
+def _flat(level: Array, line_ends: Array, u: Array, n: Array) -> Array:
+    """Dimension lines as rows, a level's ways one after another."""
+    points = level[:, None, None, None] * n + line_ends[..., None] * u
+    return np.asarray(points.reshape(-1, 4))
+
+
+def _extensions(feet: Array, ends: Array, ways: int) -> Iterator[Array]:
+    """Both extension lines of each level, for each way."""
+    for k in (0, 1):
+        rows = np.concatenate([np.broadcast_to(ends[k], feet[:, k].shape), feet[:, k]], axis=1)
+        yield np.repeat(rows, ways, axis=0)
+
+
+@dataclass(frozen=True)
+class CheckCall:
+    """A tape check: the distance between two points, lettered somewhere on the line between them."""
+
+    name: str
+    label: str
+    start: Point
+    end: Point
+    _: KW_ONLY
+    height: float = TEXT_CALLOUT
+
+    def batches(self) -> Iterator[PlaceBatch]:
+        """Stations along the line, lettered on it, or just above or below it."""
+        direction = bearing(self.start, self.end)
+        angle = readable(direction)
+        bare = LengthDimension(
+            self.name,
+            self.start,
+            self.end,
+            direction,
+            line_at=self.start,
+            text_at=self.start,
+            text_angle=angle,
+            label=self.label,
+            height=self.height,
+            line_drawn=False,
+        )
+        width = block_width(bare)
+        span = distance(self.start, self.end)
+        least = min((width / 2 + CHECK_STUB + 20.0) / span, 0.5)
+        parts = np.tile(np.linspace(least, 1.0 - least, 41), 3)
+        beside = np.repeat((0.0, 1.0, -1.0), 41)
+        centres = [middle(self.start, self.end, float(part)) for part in parts]
+        text_at = np.array(
+            [
+                along(c, angle + 90.0, (1.1 * s - 0.5) * self.height)
+                for c, s in zip(centres, beside, strict=True)
+            ]
+        )
+        near, far = width / 2 + 3.0, width / 2 + 3.0 + CHECK_STUB
+        stubs = [
+            [Line(along(c, direction, s * near), along(c, direction, s * far), Layer.DIM) for s in (1, -1)]
+            for c in centres
+        ]
+        lines = np.array([(*line.start, *line.end) for pair in stubs for line in pair])
+        index = np.arange(len(parts))
+        boxes = block_boxes(text_at, angle, width, self.height)
+        price = 30.0 * abs(parts - 0.5) + CHECK_BESIDE * abs(beside)
+        proposals = Proposals(boxes, price, index, lines, line_group=np.repeat(index, 2))
+        yield PlaceBatch(
+            0.0, proposals, lambda i: (replace(bare, text_at=point_of(text_at[i])), stubs[i][0], stubs[i][1])
+        )

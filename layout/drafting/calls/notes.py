@@ -1,0 +1,90 @@
+"""Notes: words beside a point, with a leader to it where they stand off."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import KW_ONLY, dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from layout.drafting.calls.batch import Made, PlaceBatch, block_boxes, point_of
+from layout.drafting.entities import Circle, Line, Text
+from layout.drafting.lettering import text_width
+from layout.drafting.obstacles import Array, Proposals
+from layout.drafting.style import TEXT_NOTE, THIN, Layer, Pen
+from layout.drafting.vector import Point
+
+FACING = 0.25
+"""Cosine of the widest angle at which words beside a point still lie on a side of it."""
+NOTE_PRICE = 0.9
+"""Per millimetre that a note stands off its point."""
+RING = 1.5
+"""Radius of the ring that ends a leader on what it names, mm."""
+LONG, TOO_LONG = 40.0, 300.0
+"""A leader longer than this, mm, costs so much more: it is hard to follow."""
+
+
+Led = NDArray[np.bool_]
+UNLED = 10.0
+"""Words farther than this from their point have a leader, mm: a long line may lie that far off."""
+
+
+@dataclass(frozen=True)
+class NoteCall:
+    """Words beside `at`, on the side that `facing` (degrees) names; farther than `near` they get a leader.
+
+    It ends in a ring about `at`, or on the edge of the mark that is drawn there, `mark` mm in radius.
+    """
+
+    text: str
+    at: Point
+    height: float = TEXT_NOTE
+    layer: Layer = Layer.NOTE
+    _: KW_ONLY
+    near: float = 9.0
+    far: float = 80.0
+    mark: float = 0.0
+    facing: float | None = None
+
+    @property
+    def name(self) -> str:
+        """What is told where no clean place is found."""
+        return self.text
+
+    def batches(self) -> Iterator[PlaceBatch]:
+        """Directions all round, from close by to far off."""
+        width = text_width(self.text, self.height)
+        half = np.array([width / 2, self.height / 2])
+        turn = np.radians(15.0 * np.arange(24) + 7.5)
+        if self.facing is not None:
+            turn = turn[np.cos(turn - math.radians(self.facing)) > FACING]
+        u = np.stack([np.cos(turn), np.sin(turn)], axis=1)
+        away = np.arange(0.6 * self.near, self.far, 5.0)
+        for first in range(0, len(away), 4):
+            off = np.repeat(away[first : first + 4], len(u))
+            directions = np.tile(u, (len(off) // len(u), 1))
+            centre = np.array(self.at) + (off + abs(directions) @ half)[:, None] * directions
+            text_at = centre - (0.0, self.height / 2)
+            room = (half + 1.0) / np.maximum(abs(directions), 1e-9)
+            lines = np.concatenate(
+                [np.array(self.at) + self.mark * directions,
+                 centre - np.minimum(room.min(axis=1), off)[:, None] * directions], axis=1)  # fmt: skip
+            index = np.arange(len(off))
+            beyond = np.maximum(abs(centre - np.array(self.at)) - half, 0.0)
+            led = (off > self.near) | (np.hypot(beyond[:, 0], beyond[:, 1]) > UNLED)
+            boxes = block_boxes(text_at, 0.0, width, self.height)
+            price = NOTE_PRICE * off + np.where(off > LONG, TOO_LONG, 0.0)
+            proposals = Proposals(boxes, price, index, lines[led], line_group=index[led], leaders=True)
+
+            def make(i: int, text_at: Array = text_at, lines: Array = lines, led: Led = led) -> Made:
+                x, y = point_of(text_at[i])
+                words = Text((x - width / 2, y), self.text, self.height, self.layer)
+                if not led[i]:
+                    return (words,)
+                leader = Line(point_of(lines[i, :2]), point_of(lines[i, 2:]), self.layer)
+                ring = () if self.mark else (Circle(self.at, RING, self.layer, Pen(THIN)),)
+                return (words, leader, *ring)
+
+            yield PlaceBatch(NOTE_PRICE * float(off[0]), proposals, make)

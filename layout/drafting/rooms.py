@@ -1,0 +1,80 @@
+"""Where callouts may lie on pages that join: whole on one page, clear of the lines where two pages meet.
+
+A page shows its cell and half an overlap round it. Words, arrowheads and crosses' centres keep SEAM_CLEAR
+from a seam, a trim line between two cells that are both pages:
+
+    +-------------+-------------+
+    |  - - - - -  |  - - - - -  |
+    | |  words  | | |         | |
+    |  - - - - -  |  - - - - -  |
+    +-------------+-------------+
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from layout.drafting.rect import Rect
+from layout.drafting.vector import Point
+
+SEAM_CLEAR = 6.0
+"""Words, arrowheads and the centres of crosses stay this far from a seam, mm."""
+EDGE_CLEAR = 1.0
+"""Words stay this far inside what a page prints where it has no neighbour, mm."""
+
+Array = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class Rooms:
+    """`pages` is what each page shows of the drawing, `words` where on it lettering may lie."""
+
+    pages: tuple[Rect, ...]
+    words: tuple[Rect, ...]
+
+    @cached_property
+    def _pages(self) -> Array:
+        return _edges(self.pages)
+
+    @cached_property
+    def _words(self) -> Array:
+        return _edges(self.words)
+
+    def hold(self, points: Array) -> Bools:
+        """Whether all points of each figure, [figure, point, 2], lie in the room of one page: shape (n,)."""
+        return np.asarray(np.any(np.all(_within(points, self._words), axis=1), axis=1))
+
+    def show(self, points: Array) -> Bools:
+        """Whether each point, [n, 2], is on a page."""
+        return np.asarray(np.any(_within(points, self._pages), axis=1))
+
+    def moved(self, dx: float, dy: float) -> Rooms:
+        """The same rooms where a part of the drawing that will be moved by (-dx, -dy) sees them."""
+        return Rooms(
+            tuple(page.moved(dx, dy) for page in self.pages), tuple(room.moved(dx, dy) for room in self.words)
+        )
+
+    def whole(self, box: Rect) -> bool:
+        """Whether a box lies in the room of one page."""
+        return any(room.contains(box) for room in self.words)
+
+    def clear(self, at: Point) -> bool:
+        """Whether a cross's centre lies on a page, clear of its seams."""
+        return any(room.holds(at) for room in self.words)
+
+
+def _edges(rects: Iterable[Rect]) -> Array:
+    return np.array([(r.left, r.bottom, r.right, r.top) for r in rects], dtype=float).reshape(-1, 4)
+
+
+def _within(points: Array, rooms: Array) -> Bools:
+    """Whether each point is in each room, [..., room]."""
+    x, y = points[..., 0, None], points[..., 1, None]
+    left, bottom, right, top = rooms.T
+    return np.asarray((x >= left) & (x <= right) & (y >= bottom) & (y <= top))

@@ -1,0 +1,136 @@
+"""What a sheet shows of a view: parts of what surrounds it, datum lines to the edges, with their names.
+
+Ticks stand at both ends of every stretch of a datum line, to square the sheet by.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from layout.drafting.bounds import box_of
+from layout.drafting.clip import break_lines, clip
+from layout.drafting.dimensions import explode
+from layout.drafting.entities import Arc, Circle, DatumLine, Drawing, Entity, Line, Polyline, Text
+from layout.drafting.lettering import text_box, text_width
+from layout.drafting.obstacles import HARD, Box, Obstacles, Proposals, Scene
+from layout.drafting.pieces import pieces
+from layout.drafting.rect import Rect
+from layout.drafting.style import LETTERING, TEXT_NOTE, Layer, Pen
+from layout.drafting.vector import Point, along, unit
+
+TICK = 8.0
+"""Ticks where a datum line meets the sheet's edge, to square the sheet by."""
+LABEL_STEP = 8.0
+NAME_ABOVE, NAME_CLEAR = 1.6, 0.8
+"""A datum line's name stands this far off it, with free paper round it, mm."""
+
+
+def shown_part(group: Sequence[Entity], window: Rect) -> list[Entity]:
+    """What of a group the window shows: strokes cut, anything that means more whole or not at all."""
+    if strokes_alone(group):
+        return [piece for e in group for piece in clip(e, window)]
+    return list(group) if window.contains(box_of(group)) else []
+
+
+def strokes_alone(group: Sequence[Entity]) -> bool:
+    """Whether a group may be cut: nothing in it means more than its line."""
+    return all(isinstance(e, Line | Arc | Circle | Polyline) for e in group)
+
+
+def datum_lines(
+    core: Drawing,
+    edges: Sequence[Rect],
+    holes: Sequence[Rect],
+    drawn: Sequence[Entity],
+    rooms: Sequence[Rect],
+) -> Iterator[Entity]:
+    """The datum lines of a view within `edges`, broken at `holes`, ticked at their ends and named once.
+
+    A name lies whole in one of `rooms` and keeps off all that is `drawn`.
+    """
+    taken = Scene()
+    for e in drawn:
+        for part in explode(e):
+            if isinstance(part, Text):
+                taken.add_lines(_box(part).ribs(), HARD)
+            elif part.layer is not Layer.WHEEL:
+                taken.add_lines(pieces(part), HARD)
+    for line in (e for e in core if isinstance(e, DatumLine)):
+        for whole in _stretches(line, edges):
+            for end in (whole.start, whole.end):
+                yield Line(
+                    along(end, line.angle + 90.0, TICK / 2),
+                    along(end, line.angle - 90.0, TICK / 2),
+                    line.layer,
+                    Pen(LETTERING),
+                )
+            yield from break_lines(whole, holes)
+        name = _name(line, rooms, taken.frozen())
+        if name is not None:
+            taken.add_lines(_box(name).ribs(), HARD)
+            yield name
+
+
+def _box(text: Text) -> Box:
+    """The box of a line of lettering with free paper round it."""
+    low, right, high, _ = text_box(text, NAME_CLEAR)
+    length, height = math.dist(low, right), math.dist(right, high)
+    return Box(((low[0] + high[0]) / 2, (low[1] + high[1]) / 2), length / 2, height / 2, text.angle)
+
+
+def _stretches(datum: DatumLine, edges: Sequence[Rect]) -> list[Line]:
+    """The pieces of an endless line that lie within any of `edges`; those that touch are one."""
+    u = unit(datum.angle)
+
+    def place(p: Point) -> float:
+        return (p[0] - datum.through[0]) * u[0] + (p[1] - datum.through[1]) * u[1]
+
+    spans = sorted(
+        sorted((place(piece.start), place(piece.end)))
+        for edge in edges
+        for piece in clip(datum, edge)
+        if isinstance(piece, Line)
+    )
+    joined: list[list[float]] = []
+    for low, high in spans:
+        if joined and low <= joined[-1][1]:
+            joined[-1][1] = max(high, joined[-1][1])
+        else:
+            joined.append([low, high])
+    return [
+        Line(along(datum.through, datum.angle, low), along(datum.through, datum.angle, high), datum.layer,
+             datum.pen)
+        for low, high in joined
+    ]  # fmt: skip
+
+
+def _name(datum: DatumLine, rooms: Sequence[Rect], taken: Obstacles) -> Text | None:
+    """The line's name beside it, at the first free place from its far end inwards."""
+    places = list(_name_places(datum, rooms)) if datum.label else []
+    if not places:
+        return None
+    boxes = np.array([_box(text).row() for text in places])
+    none, alone = np.empty((0, 4)), np.arange(len(places))
+    prices = taken.prices(Proposals(boxes, np.zeros(len(places)), alone, none, line_group=alone[:0]))
+    free = np.flatnonzero(prices == 0.0)
+    return places[int(free[0])] if len(free) else None
+
+
+def _name_places(datum: DatumLine, rooms: Sequence[Rect]) -> Iterator[Text]:
+    """Where the name could stand, on either side of the line."""
+    width = text_width(datum.label, TEXT_NOTE)
+    for room in sorted(rooms, key=lambda r: (-r.right, -r.top)):
+        for line in clip(datum, room):
+            if not isinstance(line, Line):
+                continue
+            far, length = max(line.start, line.end), math.dist(line.start, line.end)
+            for k in range(int(length / LABEL_STEP)):
+                back = along(far, datum.angle + 180.0, 3.0 + width + k * LABEL_STEP)
+                for off in (NAME_ABOVE, -NAME_ABOVE - TEXT_NOTE):
+                    at = along(back, datum.angle + 90.0, off)
+                    text = Text(at, datum.label, TEXT_NOTE, datum.layer, angle=datum.angle)
+                    if room.contains(box_of([text])):
+                        yield text

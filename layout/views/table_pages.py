@@ -1,0 +1,47 @@
+"""The side view's panels on pages of their own: title block, cautions, checks, tables.
+
+Where a drawing takes several pages that are joined, these are not joined to it. Panels flow down the
+pages, each as wide as a page at most; what found no place among the seams is listed last.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+
+from layout.bench.tape import TapeCheck
+from layout.drafting.entities import Drawing
+from layout.drafting.panel_pages import add_lost, drawn_pages, empty_pages
+from layout.drafting.style import TEXT_NOTE
+from layout.drafting.tables import text_block
+from layout.frame.solve import Frame
+from layout.views.panels import (
+    CAUTION_WIDTH,
+    CAUTIONS,
+    SIDE_VIEW,
+    TITLE_WIDTH,
+    dimension_panel,
+    dimensions_shown,
+    tape_panel,
+    title_panel,
+    tubes_panel,
+)
+
+TABLES_WIDTH = 190.0
+"""The most that a table takes of a page: wider, its numbers stand far from their names."""
+
+
+def side_table_pages(
+    frame: Frame, checks: Sequence[TapeCheck], width: float, height: float, lost: Sequence[str]
+) -> tuple[Drawing, ...]:
+    """The side view's panels on pages of `width` x `height` mm, with the callouts that are not drawn."""
+    across = min(TABLES_WIDTH, width)
+    flow = empty_pages(width, height)
+    flow.add(title_panel(frame, SIDE_VIEW, min(TITLE_WIDTH, width)))
+    block = text_block("cautions", "Cautions", CAUTIONS, min(CAUTION_WIDTH, width), text_height=TEXT_NOTE)
+    flow.add(block)
+    flow.add(tape_panel(checks, across))
+    flow.add_rows(dimensions_shown(frame), partial(dimension_panel, frame, width=across))
+    flow.add(tubes_panel(frame, across))
+    add_lost(flow, lost, width)
+    return drawn_pages(flow)

@@ -1,0 +1,115 @@
+"""What could be misread on a drawing, measured with the real lettering: shapely judges.
+
+The bounds are the project's own: what a builder with a scriber must not meet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from crowding import lettering, stroke
+from shapely import STRtree
+from shapely.geometry import LineString, MultiLineString
+from shapely.geometry import Point as Spot
+
+from layout.drafting.dimensions import ARROW_RATIO, explode
+from layout.drafting.entities import (
+    AngleDimension,
+    Arc,
+    Circle,
+    ControlPoint,
+    Drawing,
+    Entity,
+    LengthDimension,
+    Line,
+    Polyline,
+    Text,
+)
+from layout.drafting.pieces import arc_pieces
+from layout.drafting.style import Layer
+from layout.drafting.vector import Point
+
+SEAM = 6.0
+"""Nothing that is read or scribed lies nearer to a seam, mm."""
+INSIDE = 0.3
+"""What a line may reach into the box of lettering, mm: the box holds the pen's width."""
+
+NOTES = (Layer.NOTE, Layer.FITTING)
+"""Layers that notes and their leaders are drawn on."""
+
+Seams = Iterable[tuple[Point, Point]]
+
+
+@dataclass(frozen=True)
+class Misreadings:
+    """What was found, each by its words or name."""
+
+    on_seam: tuple[str, ...]
+    crossed: tuple[str, ...]
+    leaders_cross: int
+    leaders: tuple[float, ...]
+
+
+def misreadings(drawing: Drawing, seams: Seams = ()) -> Misreadings:
+    """All of it, for the view alone: tables have their own measure."""
+    leaders = list(leaders_of(drawing))
+    return Misreadings(
+        tuple(near_seams(drawing, seams)),
+        tuple(crossed_words(drawing)),
+        sum(a.crosses(b) for i, a in enumerate(leaders) for b in leaders[:i]),
+        tuple(leader.length for leader in leaders),
+    )
+
+
+def near_seams(drawing: Drawing, seams: Seams) -> Iterator[str]:
+    """Words, arrowheads and crosses' centres nearer than SEAM to a seam."""
+    lines = MultiLineString([LineString(s) for s in seams])
+    if lines.is_empty:
+        return
+    for words, box in lettering(drawing):
+        if box.distance(lines) < SEAM:
+            yield words
+    for e in drawing:
+        if isinstance(e, ControlPoint) and Spot(e.at).distance(lines) < SEAM:
+            yield e.name
+        for head in arrowheads(e):
+            if head.distance(lines) < SEAM:
+                yield f"arrow of {getattr(e, 'name', '')}"
+
+
+def arrowheads(e: Entity) -> Iterator[LineString]:
+    """The arrowheads of a dimension."""
+    if isinstance(e, LengthDimension | AngleDimension):
+        for part in explode(e):
+            if isinstance(part, Polyline) and len(part.points) == 3:
+                head = LineString(part.points)
+                assert head.length < 3 * ARROW_RATIO * e.height
+                yield head
+
+
+def crossed_words(drawing: Drawing) -> Iterator[str]:
+    """Words that a line of any width runs through, but for the line they stand on."""
+    words = lettering(drawing)
+    tree = STRtree([box.buffer(-INSIDE) for _, box in words])
+    for e in drawing:
+        for line in strokes(e):
+            for k in tree.query(line, predicate="intersects"):
+                yield f"{words[k][0]} by {getattr(e, 'name', e.layer.value)}"
+
+
+def strokes(e: Entity) -> Iterator[LineString]:
+    for part in explode(e):
+        if isinstance(part, Line | Polyline | Circle):
+            yield stroke(part)
+        elif isinstance(part, Arc):
+            yield LineString([a for a, _ in arc_pieces(part, 2.0)] + [arc_pieces(part, 2.0)[-1][1]])
+
+
+def leaders_of(drawing: Drawing) -> Iterator[LineString]:
+    """Lines that follow their words: how a note draws its leader."""
+    before: Entity | None = None
+    for e in drawing:
+        if isinstance(e, Line) and isinstance(before, Text) and e.layer in NOTES:
+            yield LineString([e.start, e.end])
+        before = e
