@@ -59,12 +59,21 @@ class Fault:
         return ": ".join([*heads, self.message])
 
 
+NOTES = frozenset({"points_left_out"})
+"""Codes of what is normal and said once: a sheet that ends close to the frame shows no contacts."""
+
+
 @dataclass(frozen=True)
 class Notice:
-    """A warning: the work goes on, the builder should know. `code` is stable for scripts."""
+    """A warning or a note: the work goes on, the builder should know. `code` is stable for scripts."""
 
     code: str
     message: str
+
+    @property
+    def kind(self) -> str:
+        """What it is called where it is said: a note where nothing has to be done."""
+        return "note" if self.code in NOTES else "warning"
 
 
 class LayoutError(Exception):

@@ -64,7 +64,8 @@ def each(specs: Sequence[Path], work: Work[Any], jobs: int, as_json: bool) -> Ou
     from layout.report.tables import drawn_report
 
     files = tuple(f for r in batch.results for f in r.files)
-    warnings = tuple(f"{d.spec}: {w.message}" for d in batch.done if d.result for w in d.result.warnings)
+    said = ((d.spec, w) for d in batch.done if d.result for w in d.result.warnings)
+    warnings = tuple(f"{w.kind}: {spec}: {w.message}" for spec, w in said)
     words = "".join(f"{r.words}\n" for r in batch.results if r.words)
     return Outcome(words + drawn_report(files, warnings), messages(faults), batch.status)
 

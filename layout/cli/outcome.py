@@ -103,7 +103,7 @@ def written_outcome(result: Result, about: str, as_json: bool, status: int = Exi
     if result.files or result.warnings:
         from layout.report.tables import drawn_report
 
-        parts.append(drawn_report(result.files, [f"{about}: {w.message}" for w in result.warnings]))
+        parts.append(drawn_report(result.files, [f"{w.kind}: {about}: {w.message}" for w in result.warnings]))
     return Outcome("\n".join(parts), (), status)
 
 

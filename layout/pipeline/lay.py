@@ -145,6 +145,8 @@ def _paper_notices(draft: Draft, files: Sequence[LaidFile]) -> Iterator[Notice]:
     for name, sheets in by_medium.items():
         drawn = {n for s in sheets for p in s.placements for n in p.drawing.points()}
         absent = sorted(everything - (drawn - set(points_left_out(sheets))))
+        if draft.frame.wheels_shown == "none":
+            absent = [point for point in absent if point not in GROUND]
         if absent:
             names = ", ".join(words(n) for n in absent)
             yield Notice("points_left_out", f"{name}: the sheet ends close to the frame; not on it: {names}")

@@ -148,7 +148,7 @@ def _causes(moved: Tolerances, name: str) -> str:
 
 
 def drawn_report(files: Sequence[FileWritten], warnings: Sequence[str]) -> str:
-    """The closing summary of a drawing: each file with its paper and page size, and the warnings."""
+    """The closing summary of a drawing: each file with its paper and page size, then warnings and notes."""
     rows = []
     for f in files:
         size = f"{f.size[0]:.0f} x {f.size[1]:.0f}" if f.size else "1:1" if f.format == "dxf" else ""
@@ -159,7 +159,7 @@ def drawn_report(files: Sequence[FileWritten], warnings: Sequence[str]) -> str:
 
         parts.append(" ".join(CAUTION))
     if warnings:
-        parts.append("\n".join(f"warning: {w}" for w in warnings))
+        parts.append("\n".join(warnings))
     return "\n\n".join(parts) + "\n"
 
 

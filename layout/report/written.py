@@ -54,7 +54,7 @@ def crowded_notices(where: str, names: Sequence[str]) -> Iterator[Notice]:
     """A word where callouts of the drawing called `where` found no clean place."""
     if names:
         said = ", ".join(words(n) for n in names)
-        message = f"no clear place was found on the {where} for: {said}; look for overlap there"
+        message = f"no clear place was found on the {where} for: {said}; they are in the tables alone"
         yield Notice("crowded", message)
 
 

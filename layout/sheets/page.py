@@ -93,6 +93,8 @@ def compensation_words(printer: Printer) -> str:
 
 def medium_words(medium: Medium) -> str:
     """What a sheet says of its paper: the medium's name and size in mm."""
+    if medium.kind is MediumKind.ROLL:
+        return f"{medium.name}, {medium.size.removesuffix(' wide')} mm wide"
     words = f"{medium.size} mm"
     return words if medium.name == words.replace(" ", "").removesuffix("mm") else f"{medium.name}, {words}"
 

@@ -106,11 +106,12 @@ def test_the_closing_summary_names_files_sheets_and_warnings() -> None:
         FileWritten("out/a.dxf", "dxf", None, None, "drawing"),
         FileWritten("out/a-a4-tiles.pdf", "pdf", "a4", None, "tiles", (297.0, 210.0), 27),
     ]
-    out = drawn_report(files, ["a.yaml: " + Notice("x", "look here").message])
+    found = (Notice("x", "look here"), Notice("points_left_out", "not on it: saddle"))
+    out = drawn_report(files, [f"{w.kind}: a.yaml: {w.message}" for w in found])
     assert "out/a.dxf" in out
     row = next(line for line in out.splitlines() if "tiles" in line)
     assert row.split() == ["out/a-a4-tiles.pdf", "tiles", "a4", "297", "x", "210", "27"]
-    assert out.endswith("\nwarning: a.yaml: look here\n")
+    assert out.endswith("\nwarning: a.yaml: look here\nnote: a.yaml: not on it: saddle\n")
 
 
 def test_the_tolerance_table_names_the_chief_causes_with_their_sign() -> None:

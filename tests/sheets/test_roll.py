@@ -190,12 +190,12 @@ def words(sheet):
 def test_the_sheet_says_what_paper_it_is_for_its_scale_and_its_compensation():
     said = words(lay_roll(Box(1100.0, 700.0), medium("roll-914")))
     for phrase in (
-        "roll-914, 914 wide mm",
+        "roll-914, 914 mm wide",
         "scale 1:1",
         "print at 100 %, not fit to page",
         "no printer compensation",
     ):
-        assert phrase.replace(" wide mm", "") in said
+        assert phrase.replace(" mm wide", "") in said
     said = words(lay_roll(Box(1100.0, 700.0), medium("roll-914"), Printer(0.985, 1.012)))
     assert "x 0.9850, y 1.0120" in said
 

@@ -22,6 +22,8 @@ NOTE_PRICE = 0.9
 """Per millimetre that a note stands off its point."""
 RING = 1.5
 """Radius of the ring that ends a leader on what it names, mm."""
+EDGEWISE = 2.5
+"""Words stand with their nearest edge or corner off the point; straight above and below, in their middle."""
 LONG, TOO_LONG = 40.0, 300.0
 """A leader longer than this, mm, costs so much more: it is hard to follow."""
 
@@ -65,12 +67,11 @@ class NoteCall:
         for first in range(0, len(away), 4):
             off = np.repeat(away[first : first + 4], len(u))
             directions = np.tile(u, (len(off) // len(u), 1))
-            centre = np.array(self.at) + (off + abs(directions) @ half)[:, None] * directions
+            aside = half * np.clip(EDGEWISE * directions, -1.0, 1.0)
+            centre = np.array(self.at) + off[:, None] * directions + aside
             text_at = centre - (0.0, self.height / 2)
-            room = (half + 1.0) / np.maximum(abs(directions), 1e-9)
-            lines = np.concatenate(
-                [np.array(self.at) + self.mark * directions,
-                 centre - np.minimum(room.min(axis=1), off)[:, None] * directions], axis=1)  # fmt: skip
+            near = np.clip(np.array(self.at), centre - half - 1.0, centre + half + 1.0)
+            lines = np.concatenate([np.array(self.at) + self.mark * directions, near], axis=1)
             index = np.arange(len(off))
             beyond = np.maximum(abs(centre - np.array(self.at)) - half, 0.0)
             led = (off > self.near) | (np.hypot(beyond[:, 0], beyond[:, 1]) > UNLED)

@@ -107,8 +107,10 @@ def _lettered(strokes: _Strokes, rooms: Rooms | None) -> tuple[View, tuple[str, 
         (squares(p.points.values(), CROSS_CLEAR), HARD),
         (_levels(p), DATUM_PRICE),
     )
-    inner = [*angle_calls(p), *length_calls(p, strokes.checks), *fitting_notes(strokes.sited), *_names(core)]
-    grounded = ground_calls(p) if p.frame.wheels_shown != "none" else []
+    inner = [*angle_calls(p), *fitting_notes(strokes.sited), *length_calls(p, strokes.checks), *_names(core)]
+    wheeled = p.frame.wheels_shown != "none"
+    grounded = ground_calls(p) if wheeled else []
+    ground = ground_line(p) if wheeled else ()
     placed = place([*inner, *grounded, *_names(around)], scene(obstacles), rooms=rooms)
     shown = [e for group in placed.groups[: len(inner)] for e in group]
     points = tuple(control_points(core))
@@ -116,7 +118,7 @@ def _lettered(strokes: _Strokes, rooms: Rooms | None) -> tuple[View, tuple[str, 
         *_datums(p), *strokes.axes, *strokes.outlines, *fittings, *shown, *strokes.arms, *points,
     )  # fmt: skip
     groups = (
-        *((e,) for e in (*strokes.wheels, *ground_line(p))),
+        *((e,) for e in (*strokes.wheels, *ground)),
         *(group for group in placed.groups[len(inner) : len(inner) + len(grounded)] if group),
         *_named_groups(p, around, placed.groups[len(inner) + len(grounded) :]),
     )
