@@ -14,7 +14,7 @@ from layout.bench.tape import TapeCheck, checks
 from layout.drafting.calls import Call
 from layout.drafting.entities import Circle, DatumLine, Drawing, Entity, Line
 from layout.drafting.obstacles import HARD
-from layout.drafting.placer import place
+from layout.drafting.placer import PlacedCalls, place
 from layout.drafting.rooms import Rooms
 from layout.drafting.scene import Group, scene, squares
 from layout.drafting.style import THIN, Layer, Pattern, Pen
@@ -107,11 +107,21 @@ def _lettered(strokes: _Strokes, rooms: Rooms | None) -> tuple[View, tuple[str, 
         (squares(p.points.values(), CROSS_CLEAR), HARD),
         (_levels(p), DATUM_PRICE),
     )
-    inner = [*angle_calls(p), *fitting_notes(strokes.sited), *length_calls(p, strokes.checks), *_names(core)]
+    lengths, notes = length_calls(p, strokes.checks), fitting_notes(strokes.sited)
     wheeled = p.frame.wheels_shown != "none"
     grounded = ground_calls(p) if wheeled else []
     ground = ground_line(p) if wheeled else ()
-    placed = place([*inner, *grounded, *_names(around)], scene(obstacles), rooms=rooms)
+    around_names, found = _names(around), scene(obstacles)
+
+    def placed_in_order(first: Sequence[Call], second: Sequence[Call]) -> tuple[list[Call], PlacedCalls]:
+        inner = [*angle_calls(p), *first, *second, *_names(core)]
+        return inner, place([*inner, *grounded, *around_names], found, rooms=rooms)
+
+    inner, placed = placed_in_order(lengths, notes) if rooms is None else placed_in_order(notes, lengths)
+    if placed.crowded and rooms is None:
+        inner, placed = min(
+            (inner, placed), placed_in_order(notes, lengths), key=lambda way: len(way[1].crowded)
+        )
     shown = [e for group in placed.groups[: len(inner)] for e in group]
     points = tuple(control_points(core))
     entities = (
