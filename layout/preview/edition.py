@@ -27,6 +27,7 @@ from layout.pipeline.setup import bench_work, setup_sheet
 from layout.sheets.media import Medium, Printer
 from layout.sheets.sheet import Placement, Sheet
 from layout.sheets.tiles.grid import OVERLAP
+from layout.sheets.tiles.order import is_tile
 from layout.spec.load import FrameSpec
 from layout.views.setup.panels import Work
 from layout.writers.document import DocumentInfo
@@ -148,11 +149,11 @@ def _on_papers(key: str, title: str, papers: Sequence[tuple[str, Make]]) -> Iter
 
 def pages_of(document: Document) -> Iterator[ScreenPage]:
     """A document page by page; tiles after the whole drawing with their edges."""
-    tiles = document.sheets[1:] if document.tiled else ()
+    tiles = tuple(s for s in document.sheets if is_tile(s.name)) if document.tiled else ()
     if tiles:
         yield ScreenPage(EDGES, with_edges(tiles), document.info)
     for number, sheet in enumerate(document.sheets, 1):
-        reduced = document.tiled and number == 1
+        reduced = document.tiled and not is_tile(sheet.name)
         yield ScreenPage(
             sheet.name if document.tiled else str(number), sheet, document.info, true=not reduced
         )

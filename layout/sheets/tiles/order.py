@@ -8,6 +8,7 @@ the same cross is printed on every tile that meets there.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import groupby
@@ -42,6 +43,15 @@ def tile_name(cell: Cell) -> str:
     ('1-2', '4-27')
     """
     return f"{cell[1] + 1}-{cell[0] + 1}"
+
+
+def is_tile(name: str) -> bool:
+    """Whether a page's name is a tile's: the map and the tables have words.
+
+    >>> is_tile("2-4"), is_tile("map"), is_tile("tables-2")
+    (True, False, False)
+    """
+    return re.fullmatch(r"\d+-\d+", name) is not None
 
 
 def cross_names(grid: Grid) -> dict[Node, str]:
