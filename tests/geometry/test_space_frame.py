@@ -6,8 +6,10 @@ import math
 
 import numpy as np
 import pytest
+from conftest import SPECS
 from space_samples import FORMS, POINTS, REAR, SHELL_SIZE
 
+from layout.frame.solve import solve
 from layout.geometry.space.form import BridgePlace, Form, RearEnd, default_stay_spacing, round_form
 from layout.geometry.space.frame import SpaceFrame, assemble
 from layout.geometry.space.lengths import ALLOWANCE, lengths_of
@@ -16,6 +18,7 @@ from layout.geometry.space.roles import SEAT_STAY, SHELL, SINGLE_STAY
 from layout.geometry.space.stays import stay_path
 from layout.geometry.space.tube import Walls
 from layout.geometry.space.vectors import Triad, X, Y, Z, length, unit, vector
+from layout.spec.load import load
 
 
 def frame(**changes: object) -> SpaceFrame:
@@ -280,3 +283,12 @@ def test_an_end_that_is_not_cut_is_not_said_to_lose_its_butt():
     assert lengths.butts_eaten == (False, False)
     assert lengths.spare[0] == pytest.approx(120.0 - ALLOWANCE - (cut.greatest.s - cut.least.s) - 15.0)
     assert lengths.spare[1] == 0.0
+
+
+def test_one_ends_mitre_is_had_without_all_the_others():
+    space = solve(load(SPECS / "all-road.yaml")).space
+    joint = space.joints[0]
+    one = space.cut_of(joint.tube, joint.which)
+    assert list(space._known) == [joint]
+    assert one is space.cuts[0]
+    assert len(space._known) == len(space.joints)

@@ -78,8 +78,18 @@ class Assembly:
         have = {(c.tube, c.end.which) for c in self.cuts}
         return tuple(j for j in self.joints if (j.tube, j.which) not in have)
 
+    @cached_property
+    def _known(self) -> dict[Joint, Cut | None]:
+        """The mitres worked out so far: who asks for one end does not wait for all."""
+        return {}
+
     def cut(self, joint: Joint) -> Cut | None:
         """One joint's mitre."""
+        if joint not in self._known:
+            self._known[joint] = self._mitre(joint)
+        return self._known[joint]
+
+    def _mitre(self, joint: Joint) -> Cut | None:
         hosts = [
             Host(t) if k == 0 else Host(t, 0.0, t.length)
             for k, t in enumerate(self.tubes[h] for h in joint.hosts)
@@ -88,4 +98,5 @@ class Assembly:
 
     def cut_of(self, tube: str, which: int) -> Cut | None:
         """The mitre of a tube's first (0) or second (1) end, None where it is square."""
-        return next((c for c in self.cuts if c.tube == tube and c.end.which == which), None)
+        joints = (j for j in self.joints if (j.tube, j.which) == (tube, which))
+        return next((c for c in map(self.cut, joints) if c is not None), None)
