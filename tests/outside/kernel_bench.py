@@ -1,0 +1,168 @@
+"""Generated frames, and what a bench does with their numbers, done in the solid kernel.
+
+`check(seed)` goes through one; seeds 0 to 39 are for going through by hand, every tenth is in the suite.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+from dataclasses import dataclass
+
+import numpy as np
+from kernel_solids import edges, extent, less, mitred_end, tube_solid
+from OCP.BRepClass3d import BRepClass3d_SolidClassifier
+from OCP.BRepPrimAPI import BRepPrimAPI_MakeCylinder
+from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
+from OCP.TopAbs import TopAbs_IN
+
+from layout.bench.marks import LONG_POINT, Mark, marks
+from layout.frame.solve import Frame, solve
+from layout.geometry.space.cutter import Cutter
+from layout.geometry.space.mitre import Cut
+from layout.spec.load import loads
+
+ON = 1e-4
+LONG = 200.0
+
+
+@dataclass(frozen=True)
+class Found:
+    """The worst of one frame: misfit beyond the stated one, a distance's error; what was counted."""
+
+    beyond: float
+    misfit: float
+    mills: int
+    distance: float
+    distances: int
+    vents: int
+    vents_outside: int
+
+
+def spec_of(seed: int) -> str:
+    """A frame with cones, steps, ovals, bends and offsets, by its seed."""
+    r = random.Random(seed)
+    step = "{diameter_top: 44, diameter_bottom: 50, taper: [40, 40]}"
+    head = r.choice(["{diameter: 36}", "{diameter_top: 46, diameter_bottom: 56}", step, "{diameter: 31.8}"])
+    seat = r.choice(["{diameter: 28.6}", "{diameter: 34.9}", "{section: [36, 28]}", "{diameter: 31.8}"])
+    down = r.choice(["{diameter: 34.9}", "{diameter: 38.1, diameter_end: 31.8}", "{section: [33, 42]}"])
+    top = r.choice(["{diameter: 28.6}", "{diameter: 31.8, diameter_end: 28.6}", "{section: [32, 24]}"])
+    bend = "{at: 150, angle: 6, plane: 270, radius: 140}, {at: 280, angle: 6, plane: 90, radius: 140}"
+    chain = r.choice(["{diameter: 22.2, diameter_end: 14}", "{section: [16, 30], diameter_end: 14}",
+                      f"{{diameter: 19, diameter_end: 19, bends: [{bend}]}}"])  # fmt: skip
+    return f"""\
+joining: {r.choice(["welded", "fillet"])}
+geometry:
+  bb_drop: {r.uniform(55, 80):.1f}
+  rear_centre: {r.uniform(425, 450):.1f}
+  front_centre: {r.uniform(595, 690):.1f}
+  head_angle: {r.uniform(66, 74):.2f}
+  seat_angle: {r.uniform(71, 75):.2f}
+  head_tube_length: {r.uniform(105, 180):.1f}
+  seat_tube_length: {r.uniform(480, 570):.1f}
+  seat_tube_offset: {r.choice([0, 0, 12])}
+fork: {{axle_to_crown: 395, offset: 45}}
+wheels: {{front: 37-622, rear: 37-622}}
+rear_end: {{seat_stay_mount: {r.choice(["side", "back"])}}}
+tubes:
+  head_tube: {head}
+  seat_tube: {seat}
+  down_tube: {down}
+  top_tube: {top}
+  chain_stay: {chain}
+fittings:
+  - {{kind: bridge, tube: seat_stay, at: 380, from: axle}}
+  - {{kind: bridge, tube: chain_stay, at: {r.choice([70, 150])}, from: bb, diameter: 12}}
+  - {{kind: boss, tube: down_tube, at: 220, from: bb, side: up}}
+  - {{kind: guide, tube: top_tube, at: 90, from: head, side: down}}
+"""
+
+
+def check(seed: int) -> Found:
+    """Every mill setting, hand distance and vent of a generated frame, in the kernel."""
+    frame = solve(loads(spec_of(seed), f"generated-{seed}.yaml"))
+    beyond, misfit, mills = 0.0, 0.0, 0
+    for cut in frame.space.cuts:
+        for k, best in enumerate(frame.space.cutters[cut.tube, cut.end.which]):
+            setting = frame.lengths[cut.tube].ends[cut.end.which]
+            assert setting is not None
+            if best is None or setting.mills[k].cutter is None or not cut.end.tube.listed:
+                continue
+            mills += 1
+            theirs = milled_misfit(cut, k, best)
+            misfit, beyond = max(misfit, theirs), max(beyond, theirs - best.misfit)
+    found = [m for m in marks(frame) if m.tube.listed and not passes_beside(frame, m)]
+    least = {(m.tube.name, m.end): long_point(frame, m) for m in found if m.datum == LONG_POINT}
+    errors = [abs(m.s - least[m.tube.name, m.end] - m.distance) for m in found if m.datum == LONG_POINT]
+    vents = [m for m in marks(frame) if m.kind == "vent" and m.into is not None]
+    outside = sum(not opens(frame, m) for m in vents)
+    return Found(beyond, misfit, mills, max(errors), len(errors), len(vents), outside)
+
+
+def passes_beside(frame: Frame, mark: Mark) -> bool:
+    """Whether part of the hooked end passes beside the other tube: its end is not in the curve."""
+    cut = frame.space.cut_of(mark.tube.name, mark.end)
+    return cut is not None and cut.partial
+
+
+def long_point(frame: Frame, mark: Mark) -> float:
+    """The least s of the finished end, off the kernel's solid."""
+    cut = frame.space.cut_of(mark.tube.name, mark.end)
+    assert cut is not None
+    at = cut.end.tube.path.at(cut.origin).at
+    return extent(mitred_end(cut), at, cut.end.inward * cut.end.triad.along)[0]
+
+
+def milled_misfit(cut: Cut, k: int, best: Cutter) -> float:
+    """The misfit of the cutter's cylinder, cut out of the branch by the kernel, over its part.
+
+    Of the saw's two sides that which faces into the tube counts.
+    """
+    end = cut.end
+    into = end.inward * end.triad.along
+    a, t = math.radians(best.acute), math.radians(best.angle)
+    towards = math.cos(a) * end.triad.reference + math.sin(a) * end.triad.across
+    axis = math.cos(t) * into + math.sin(t) * towards
+    host, side = cut.hosts[k].tube, np.cross(into, towards)
+    start = end.triad.at + (cut.origin - end.t) * end.triad.along
+    stations = np.linspace(-200.0, host.length + 200.0, 20001)
+    line = [host.path.at(float(x)).at for x in stations[:: 1 if host.path.straight is False else 20]]
+    off = np.array(line) - start
+    near = off[np.linalg.norm(off - (off @ into)[:, None] * into, axis=1).argmin()]
+    foot = start + best.place * into + float(near @ side) * side - LONG * axis
+    saw = BRepPrimAPI_MakeCylinder(
+        gp_Ax2(gp_Pnt(*map(float, foot)), gp_Dir(*map(float, axis))), best.diameter / 2, 2 * LONG
+    ).Shape()
+    low, high = sorted((cut.origin - end.inward * 90.0, cut.origin + end.inward * 140.0))
+    inside = end.tube.path.at(cut.origin + end.inward * 139.0).at
+    points = np.concatenate(edges(less(tube_solid(end.tube, low, high), [saw], inside)))
+    round_axis = points - foot
+    radial = round_axis - (round_axis @ axis)[:, None] * axis
+    apart, leaves = np.linalg.norm(radial, axis=1), radial @ into > 0.0
+    on = (np.abs(apart - best.diameter / 2) < ON) & (np.abs(end.tube.outside(points)) < 1e-5)
+    there = end.triad.local(points[on])
+    phi = np.degrees(np.arctan2(there[:, 2], there[:, 1]))
+    s, hosts = cut.at(phi)
+    theirs = end.inward * (there[:, 0] + end.t - cut.origin)
+    mine = (hosts == k) & leaves[on]
+    assert mine.sum() > 20
+    gap = (theirs - s)[mine]
+    return float(gap.max() - gap.min())
+
+
+def opens(frame: Frame, mark: Mark) -> bool:
+    """Whether the whole rim of a vent lies in the other tube, filled, as the kernel tells."""
+    cut, other = frame.space.cut_of(mark.tube.name, mark.end), frame.space.tubes[str(mark.into)]
+    origin = (0.0 if mark.end == 0 else mark.tube.length) if cut is None else cut.origin
+    station = origin + mark.tube.end(mark.end).inward * mark.s
+    judge = BRepClass3d_SolidClassifier(tube_solid(other, -60.0, other.length + 60.0))
+    r = float(mark.tube.profile.radius(mark.phi, station))
+    here = mark.tube.path.at(station)
+    for turn in np.arange(0.0, 2 * math.pi, math.pi / 8):
+        a = math.radians(mark.phi) + (mark.diameter or 0.0) / 2 * math.sin(turn) / r
+        ahead = (mark.diameter or 0.0) / 2 * math.cos(turn)
+        rim = here.at + ahead * here.along + r * (math.cos(a) * here.reference + math.sin(a) * here.across)
+        judge.Perform(gp_Pnt(*map(float, rim)), 1e-6)
+        if judge.State() != TopAbs_IN:
+            return False
+    return True
