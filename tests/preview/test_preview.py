@@ -212,7 +212,8 @@ def test_edges_of_tiles_lie_side_by_side_over_the_whole_drawing() -> None:
     (edges,) = [g for g in root if g.get("id") == "sheet"]
     cells = [p.get("d") for p in edges if p.tag == f"{SVG}path" and p.get("d").endswith("Z")]
     words = {t.text for t in root.iter(f"{SVG}text")}
-    tiles = said["pages"][2:]
+    tiles = [name for name in said["pages"][2:] if not name.startswith("tables")]
+    assert len(tiles) > 5
     assert set(tiles) <= words
     assert len(cells) >= len(tiles)
     width, height = said["size"]
