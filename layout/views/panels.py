@@ -64,9 +64,12 @@ def dimensions_shown(frame: Frame) -> list[str]:
 
 
 def dimension_panel(
-    frame: Frame, names: Sequence[str] | None = None, width: float = TABLES_WIDTH
+    frame: Frame, names: Sequence[str] | None = None, width: float = TABLES_WIDTH, *, halves: bool = True
 ) -> Panel:
-    """Dimensions that are determined (None: all), in two columns, with a word for where each comes from."""
+    """Dimensions that are determined (None: all), with a word for where each comes from.
+
+    In two halves side by side, or one under the other where a page is too narrow for that.
+    """
     rows = []
     for name in dimensions_shown(frame) if names is None else names:
         value = frame.plane.dimensions.get(name)
@@ -75,8 +78,8 @@ def dimension_panel(
     return table(
         "dimensions",
         "Dimensions (blank: calculated)",
-        (*columns, *columns),
-        rows_in_halves(rows),
+        (*columns, *columns) if halves else columns,
+        rows_in_halves(rows) if halves else rows,
         width=width,
     )
 

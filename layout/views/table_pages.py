@@ -29,6 +29,8 @@ from layout.views.panels import (
 
 TABLES_WIDTH = 190.0
 """The most that a table takes of a page: wider, its numbers stand far from their names."""
+LIST_WIDTH = 140.0
+"""The same of the list of dimensions, whose names stay whole in it."""
 
 
 def side_table_pages(
@@ -41,7 +43,8 @@ def side_table_pages(
     block = text_block("cautions", "Cautions", CAUTIONS, min(CAUTION_WIDTH, width), text_height=TEXT_NOTE)
     flow.add(block)
     flow.add(tape_panel(checks, across))
-    flow.add_rows(dimensions_shown(frame), partial(dimension_panel, frame, width=across))
+    listed = partial(dimension_panel, frame, width=min(LIST_WIDTH, width), halves=False)
+    flow.add_rows(dimensions_shown(frame), listed)
     flow.add(tubes_panel(frame, across))
     add_lost(flow, lost, width)
     return drawn_pages(flow)
