@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
-from conftest import SPECS
+SPECS = Path(__file__).parent.parent / "specs"
 
 TEXT = (SPECS / "all-road.yaml").read_text("utf-8")
 FAULTY = TEXT.replace("head_angle:", "head_angel:")

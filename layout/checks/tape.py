@@ -226,7 +226,7 @@ def _best_next(
 
     def worst(known: Floats) -> float:
         variance = np.einsum("ki,ij,kj->k", gradients, np.linalg.inv(known), gradients)
-        return float(np.max(HALF_WIDTH_95 * np.sqrt(variance) / limits))
+        return float(np.max(HALF_WIDTH_95 * np.sqrt(np.maximum(variance, 0.0)) / limits))
 
     chosen: list[Distance] = []
     while left and len(chosen) < MOST_NEXT and worst(information) > 1.0:

@@ -87,7 +87,7 @@ def arc_extremes(arc: Arc) -> tuple[Point, ...]:
     """An arc's ends and the points where it runs level or upright.
 
     >>> from layout.drafting.style import Layer
-    >>> arc_extremes(Arc((0.0, 0.0), 2.0, 80.0, 100.0, Layer.DIM))[1:-1]
+    >>> arc_extremes(Arc((0.0, 0.0), 2.0, 80.0, 100.0, layer=Layer.DIM))[1:-1]
     ((0.0, 2.0),)
     """
     first = math.ceil(arc.start_angle / 90.0)

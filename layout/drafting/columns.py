@@ -166,7 +166,7 @@ def _fitting_widths(
 def rows_in_halves(rows: Sequence[tuple[str, ...]]) -> list[tuple[str, ...]]:
     """Rows set in two halves side by side, the first half on the left; a blank row fills up.
 
-    >>> halved([("a",), ("b",), ("c",)])
+    >>> rows_in_halves([("a",), ("b",), ("c",)])
     [('a', 'c'), ('b', '')]
     """
     count = (len(rows) + 1) // 2

@@ -36,7 +36,7 @@ def move(thing: Movable, dx: float, dy: float) -> Movable:
     """The entity or drawing moved by (dx, dy) mm.
 
     >>> from layout.drafting.entities import ControlPoint
-    >>> moved(ControlPoint("bb", (1.0, 2.0)), 10.0, 20.0).at
+    >>> move(ControlPoint("bb", (1.0, 2.0)), 10.0, 20.0).at
     (11.0, 22.0)
     """
 
@@ -52,7 +52,7 @@ def turn_quarters(thing: Movable, quarter: int) -> Movable:
     Lettering turns with it.
 
     >>> from layout.drafting.entities import ControlPoint
-    >>> turned(ControlPoint("bb", (3.0, 1.0)), 1).at
+    >>> turn_quarters(ControlPoint("bb", (3.0, 1.0)), 1).at
     (-1.0, 3.0)
     """
     turns = quarter % 4

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from layout.errors import Fault, SolveError
 from layout.geometry.space.roles import ROLES, Role
@@ -41,7 +41,7 @@ class Fitting:
     side: str
     diameter: float | None = None
     size: tuple[float, float] | None = None
-    key: str = ""
+    key: str = field(default="", compare=False)
 
     @property
     def role(self) -> Role:

@@ -121,7 +121,7 @@ def is_off(judged: Judged) -> bool:
 def signed_text(judged: Judged) -> str:
     """A deviation with its sign and unit.
 
-    >>> signed(Judged("trail", "mm", 60.0, 61.2, 0.5, 1.0))
+    >>> signed_text(Judged("trail", "mm", 60.0, 61.2, 0.5, 1.0))
     '+1.2 mm'
     """
     decimals = DECIMALS[judged.unit]

@@ -8,7 +8,7 @@ from collections.abc import Container, Iterator, Sequence
 def aligned_lines(rows: Sequence[Sequence[str]], numbers: Container[int], gap: str = "   ") -> Iterator[str]:
     """Each row as a line; the columns in `numbers` are set to the right, the others to the left.
 
-    >>> list(aligned([("trail", "61.4"), ("rear centre", "430.0")], {1}))
+    >>> list(aligned_lines([("trail", "61.4"), ("rear centre", "430.0")], {1}))
     ['trail          61.4', 'rear centre   430.0']
     """
     widths = [max(len(row[k]) for row in rows) for k in range(len(rows[0]))] if rows else []

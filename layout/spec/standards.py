@@ -35,7 +35,7 @@ class TyreMarking:
     def radius(self) -> float:
         """Unloaded wheel radius, mm, by geometry's rule.
 
-        >>> Tyre(37.0, 622, "37-622").radius
+        >>> TyreMarking(37.0, 622, "37-622").radius
         348.0
         """
         return wheel_radius(self.width, self.bead_seat_diameter)

@@ -28,7 +28,7 @@ def dash_run(run: Sequence[Point], dashes: Sequence[float]) -> Iterator[Run]:
 
     A run without a pattern, or shorter than the first mark, is one mark.
 
-    >>> list(dashed([(0.0, 0.0), (5.0, 0.0)], [2.0, 1.0]))
+    >>> list(dash_run([(0.0, 0.0), (5.0, 0.0)], [2.0, 1.0]))
     [((0.0, 0.0), (2.0, 0.0)), ((3.0, 0.0), (5.0, 0.0))]
     """
     if not dashes:
@@ -57,7 +57,7 @@ def dash_run(run: Sequence[Point], dashes: Sequence[float]) -> Iterator[Run]:
 def clip_run(run: Sequence[Point], window: Rect) -> list[Run]:
     """What of a run lies inside a window, its edges included (Liang and Barsky's clipping).
 
-    >>> cut([(-1.0, 1.0), (1.0, 1.0), (1.0, 9.0)], Rect(0.0, 0.0, 4.0, 4.0))
+    >>> clip_run([(-1.0, 1.0), (1.0, 1.0), (1.0, 9.0)], Rect(0.0, 0.0, 4.0, 4.0))
     [((0.0, 1.0), (1.0, 1.0), (1.0, 4.0))]
     """
     pieces: list[list[Point]] = []

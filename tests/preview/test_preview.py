@@ -8,7 +8,6 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from conftest import DEMOS
 from preview_specs import FAULTY, TEXT, with_head_angle
 
 from layout.geometry.dimensions import REGISTRY
@@ -20,6 +19,7 @@ from layout.preview.preview import Asked, Preview
 from layout.spec.load import loads
 
 SVG = "{http://www.w3.org/2000/svg}"
+DEMOS = sorted((Path(__file__).parents[2] / "specs").glob("*.yaml"))
 
 
 def nameless(svg: str) -> str:

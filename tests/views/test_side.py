@@ -79,7 +79,9 @@ def test_the_drawing_holds_all_it_should(frame: Frame, space: SpaceFrame):
     checks = {c.name for c in view.checks}
     known = frame.plane.dimensions
     present = CALLOUTS - {n for n in ("lower_stack", "fork_offset") if abs(known[n] or 0.0) < 0.05}
-    assert present <= set(named)
+    # What no clear place was found for is not drawn, but named: it stands in the table of dimensions.
+    assert present - set(view.crowded) <= set(named)
+    assert len(view.crowded) <= 2
     assert [n for n, count in Counter(named).items() if count > 1] == []
     assert len(view.checks) >= 8
     lent = [e for e in view.view.core if isinstance(e, LengthDimension) and e.label[:1].isupper()]

@@ -73,7 +73,7 @@ class ContourPiece:
     def at(self, part: float) -> Point:
         """The point at `part` (0 to 1) of the way along.
 
-        >>> x, y = Piece((1.0, 0.0), (-1.0, 0.0), 1.0).at(0.5)
+        >>> x, y = ContourPiece((1.0, 0.0), (-1.0, 0.0), 1.0).at(0.5)
         >>> round(x, 12) + 0.0, round(y, 12)
         (0.0, 1.0)
         """

@@ -50,7 +50,7 @@ def closed_ring(turns: Sequence[Turn]) -> Contour:
     relief are not square to each other.
 
     >>> square = [Turn((0.0, 0.0)), Turn((2.0, 0.0)), Turn((2.0, 2.0), Corner.ROUND, 1.0), Turn((0.0, 2.0))]
-    >>> round(closed(square).area - (3.0 + math.pi / 4), 12)
+    >>> round(closed_ring(square).area - (3.0 + math.pi / 4), 12)
     0.0
     """
     count = len(turns)

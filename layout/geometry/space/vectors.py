@@ -67,7 +67,7 @@ def square_to(v: Array, direction: Array) -> Array:
 def rotate(v: Array, axis: Array, angle: float) -> Array:
     """One vector turned right-handed about the unit vector `axis` by `angle` degrees.
 
-    >>> turned(X, Z, 90.0).round(12).tolist()
+    >>> rotate(X, Z, 90.0).round(12).tolist()
     [0.0, 1.0, 0.0]
     """
     a = math.radians(angle)
