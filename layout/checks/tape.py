@@ -225,7 +225,10 @@ def _best_next(
     gradients, limits = _gradients(_ways(checks), at), np.array([d.limit for d in checks])
 
     def worst(known: Floats) -> float:
-        variance = np.einsum("ki,ij,kj->k", gradients, np.linalg.inv(known), gradients)
+        try:
+            variance = np.einsum("ki,ij,kj->k", gradients, np.linalg.inv(known), gradients)
+        except np.linalg.LinAlgError:
+            return math.inf
         return float(np.max(HALF_WIDTH_95 * np.sqrt(np.maximum(variance, 0.0)) / limits))
 
     chosen: list[Distance] = []

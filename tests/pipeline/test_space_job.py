@@ -64,10 +64,10 @@ def test_a_short_steep_head_tube_is_placed() -> None:
 
 
 def test_a_bridge_where_the_stays_have_met_is_refused_at_its_own_line() -> None:
-    text = "rear_end: {seat_stay_mount: back}\nfittings:\n  - {kind: boss, tube: seat_tube, at: 100}\n"
-    fault = fault_of(f"{text}  - {{kind: bridge, tube: seat_stay, at: 0, from: top}}\n")
+    text = "rear_end: {stay_spacing_at_shell: 20}\nfittings:\n  - {kind: boss, tube: seat_tube, at: 100}\n"
+    fault = fault_of(f"{text}  - {{kind: bridge, tube: chain_stay, at: 0, from: bb}}\n")
     assert (fault.key, fault.line) == ("fittings.1.at", 7)
-    assert "16.0 apart" in fault.message and "bend" not in fault.message
+    assert "20.0 apart" in fault.message and "bend" not in fault.message
 
 
 def test_every_size_that_had_to_be_assumed_is_named_by_every_job_that_uses_it(tmp_path: Path) -> None:
