@@ -15,6 +15,7 @@ import hypothesis
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
+sys.path.insert(1, str(Path(__file__).parent / "geometry"))
 
 from layout.frame.solve import Frame, solve
 from layout.geometry.space.frame import SpaceFrame

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
-from conftest import SPECS
 from space_samples import FORMS, POINTS, REAR, SHELL_SIZE
 
 from layout.frame.solve import solve
@@ -19,6 +19,8 @@ from layout.geometry.space.stays import stay_path
 from layout.geometry.space.tube import Walls
 from layout.geometry.space.vectors import Triad, X, Y, Z, length, unit, vector
 from layout.spec.load import load
+
+SPECS = Path(__file__).parents[2] / "specs"
 
 
 def frame(**changes: object) -> SpaceFrame:
