@@ -3,7 +3,7 @@
 They are written and read back in a hidden folder beside where they belong, then moved there one after the
 other:
 
-    .layout-XXXX/          the stage, locked by the process that works in it
+    .layout-.../           the stage, locked by the process that works in it
         frame.dxf, ...     the new files
         .old/              what stood in their places, until all are moved
         .moving            there once the first may have been moved
