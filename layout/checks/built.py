@@ -54,7 +54,10 @@ Function = Callable[[Plane], Value]
 
 @dataclass(frozen=True)
 class Judged:
-    """One dimension: mm or degrees by `unit`. What no reading reaches has None for all that is found."""
+    """One dimension: mm or degrees by `unit`. What no reading reaches has None for all that is found.
+
+    `held`: of what is bolted on or of the rider, at the spec's value: nothing that is built moves it.
+    """
 
     name: str
     unit: str
@@ -62,6 +65,7 @@ class Judged:
     estimate: float | None
     uncertainty: float | None
     tolerance: float
+    held: bool = False
 
     @property
     def deviation(self) -> float | None:
@@ -139,7 +143,8 @@ class Built:
         values, gradients = self._derivative([REGISTRY[n].function for n in names], self.fit.parameters)
         deviations = self.fit.deviations(gradients)
         for name, value, gradient, deviation in zip(names, values, gradients, deviations, strict=True):
-            known = bool(np.any(gradient != 0.0)) and _known(value, deviation)
+            held = not np.any(gradient != 0.0)
+            known = not held and _known(value, deviation)
             unit = REGISTRY[name].unit
             yield Judged(
                 name,
@@ -148,6 +153,7 @@ class Built:
                 float(value) if known else None,
                 uncertainty=float(deviation) if known else None,
                 tolerance=tolerance_of(unit, self.tolerance),
+                held=held,
             )
 
     @property

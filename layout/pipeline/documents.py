@@ -13,11 +13,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from layout.drafting.cautions import CAUTION
 from layout.drafting.entities import Drawing
 from layout.frame.mark import mark_words
 from layout.frame.solve import Frame
 from layout.pipeline.files import PDF, PagesFile
-from layout.sheets.border import CAUTION
 from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.media import medium
 from layout.sheets.sheet import Sheet

@@ -20,6 +20,7 @@ import numpy as np
 
 from layout.bench.cutting import HEADINGS, rows
 from layout.bench.marks import VENT, Mark, marks
+from layout.drafting.cautions import cautions_panel
 from layout.drafting.entities import Drawing, Entity
 from layout.drafting.panel import Panel
 from layout.drafting.spreadsheet import csv_text, noted
@@ -44,7 +45,7 @@ from layout.views.cutting import cutting_panels
 from layout.views.rear.checks import with_point_words
 from layout.views.rear.sheet import RearSheet, draft_rear
 from layout.views.templates.strips import Strip, strips
-from layout.views.templates.words import guide
+from layout.views.templates.words import GUIDE_WIDTH, SMALL_NOTE, guide
 from layout.writers.document import DocumentInfo
 
 DEFAULT_FORMATS = (DXF, SVG, PDF, CSV)
@@ -207,7 +208,7 @@ class MitrePapers:
 
     def templates(self, paper: Medium) -> Document:
         """The wrap templates on as many pages of one medium as they take."""
-        panels = [guide(self.job), *(s.panel for s in self.strips)]
+        panels = [guide(self.job), cautions_panel(GUIDE_WIDTH, SMALL_NOTE), *(s.panel for s in self.strips)]
         return self._nested("templates", panels, paper, TEMPLATE, foot="mitre templates", arrange=nest)
 
     def cutting(self, paper: Medium) -> Document:
@@ -279,8 +280,9 @@ def _foot(say: str, job: str) -> Callable[[int, int], str]:
 
 
 def _in_rows(found: Sequence[Strip]) -> Drawing:
-    """All strips side by side in model space, no paper about them."""
-    (page,) = nest([s.panel for s in found], DXF_WIDTH, DXF_HEIGHT)
+    """All strips side by side in model space, and the cautions among them; no paper about them."""
+    panels = [*(s.panel for s in found), cautions_panel(GUIDE_WIDTH, SMALL_NOTE)]
+    (page,) = nest(panels, DXF_WIDTH, DXF_HEIGHT)
     entities: list[Entity] = [e for item in page for e in item.entities()]
     return Drawing("mitre templates", tuple(entities))
 

@@ -18,14 +18,14 @@ VERDICTS = {
 }
 NAMED = 8
 """Dimensions beyond tolerance that are named; the table has them all."""
-HEADINGS = ("dimension", "design", "built", "off", "± 1 s", "allowed", "")
+HEADINGS = ("dimension", "design", "built", "off", "known to ±", "allowed", "")
 HELD = "Wheels, fork and headset were held at the spec's values."
 
 
 def headline(found: Inspection) -> str:
     """The verdict in a sentence; with a PASS, how many readings it leaves aside."""
     known = len(reached_dimensions(found))
-    missing = len(found.dimensions) - known
+    missing = len(missing_dimensions(found))
     said = VERDICTS[found.verdict].format(
         measured="dimension measured is" if known == 1 else f"{known} dimensions measured are",
         others=f"; {missing} {'was' if missing == 1 else 'were'} not measured" if missing else "",
@@ -57,7 +57,8 @@ def because(found: Inspection) -> str:
     """What the verdict rests on, in a sentence or two."""
     lines = reached_dimensions(found)
     out = [words(j.name) for j in lines if j.within is False]
-    said = [f"{found.taken} readings reach {len(lines)} of {len(found.dimensions)} dimensions."]
+    every = len(lines) + len(missing_dimensions(found))
+    said = [f"{found.taken} readings reach {len(lines)} of {every} dimensions of the frame."]
     if found.suspects:
         count = len(found.suspects)
         said.append(f"{count} of them {'is' if count == 1 else 'are'} suspect and set aside.")
@@ -71,6 +72,11 @@ def reached_dimensions(found: Inspection) -> list[Judged]:
     """The dimensions that have an estimate; those that are out first, then as the registry has them."""
     known = [j for j in found.dimensions.values() if j.estimate is not None]
     return sorted(known, key=lambda j: j.within is not False)
+
+
+def missing_dimensions(found: Inspection) -> list[str]:
+    """The frame's own dimensions that no reading reaches, in words: of these the verdict says nothing."""
+    return [words(n) for n, j in found.dimensions.items() if j.estimate is None and not j.held]
 
 
 def blocks(found: Inspection, more: Mapping[str, tuple[str, ...]] | None = None) -> Iterator[Block]:
@@ -90,8 +96,7 @@ def blocks(found: Inspection, more: Mapping[str, tuple[str, ...]] | None = None)
 
 
 def _not_measured(found: Inspection) -> Iterator[str]:
-    """The dimensions that no reading reaches: of these the verdict says nothing."""
-    missing = [words(name) for name, j in found.dimensions.items() if j.estimate is None]
+    missing = missing_dimensions(found)
     if missing:
         yield f"{', '.join(missing)}."
 

@@ -155,7 +155,7 @@ def drawn_report(files: Sequence[FileWritten], warnings: Sequence[str]) -> str:
         rows.append((f.path, f.kind, f.media or "", size, str(f.pages) if f.size else ""))
     parts = [_table(("file", "kind", "media", "page, mm", "pages"), rows, numbers=(3, 4))]
     if files:
-        from layout.sheets.border import CAUTION
+        from layout.drafting.cautions import CAUTION
 
         parts.append(" ".join(CAUTION))
     if warnings:

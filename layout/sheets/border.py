@@ -20,6 +20,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from layout.drafting.cautions import CAUTION
 from layout.drafting.entities import Align, Drawing, Entity, Line, Polyline, Text
 from layout.drafting.lettering import text_width
 from layout.drafting.rect import Rect
@@ -37,12 +38,6 @@ FINE_NOTE = 1.8
 """The least size of ISO 3098, for paper narrower than A4."""
 CLEAR = 4.0
 """Between words and the centring mark, or between two pieces of words, mm."""
-CAUTION = (
-    "Check the scale before cutting.",
-    "Written dimensions govern.",
-    "Geometry only: a frame that fails injures its rider.",
-)
-"""What every page says at its foot."""
 BORDER_PEN = Pen(THICK)
 
 

@@ -18,6 +18,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from layout.drafting.cautions import CAUTION_WIDTH, cautions_panel
 from layout.drafting.columns import Cells, Column
 from layout.drafting.entities import Align, ControlPoint, Drawing, Entity, Line, Text
 from layout.drafting.numbers import format_number
@@ -29,7 +30,7 @@ from layout.drafting.tables import table, text_block
 from layout.drafting.transform import move
 from layout.drafting.vector import Point
 from layout.errors import Fault, SheetError
-from layout.sheets.border import BAND, border, sheet_border
+from layout.sheets.border import BAND, FINE_NOTE, SMALL_NOTE, border, sheet_border
 from layout.sheets.media import TRUE_PRINTER, Medium, MediumKind
 from layout.sheets.page import Page, cut_pages, medium_words, roll_page
 from layout.sheets.sheet import Placement, Sheet
@@ -49,7 +50,8 @@ INSET = 1.0
 WORDS_OFF = 14.0
 """From an arm to the blocks between the arms, mm: the names of the axes stand there."""
 GUTTER = 5.0
-HEIGHTS = (TEXT_NOTE, 2.5)
+HEIGHTS = ((TEXT_NOTE, TEXT_NOTE), (TEXT_NOTE, SMALL_NOTE), (SMALL_NOTE, SMALL_NOTE), (SMALL_NOTE, FINE_NOTE))
+"""Of the words and of the cautions under them: the first that has room."""
 _FINE = Pen(THIN)
 
 
@@ -162,18 +164,32 @@ def _axes(corner: Point, arms: tuple[float, float], medium: Medium) -> Iterator[
 def _blocks(
     medium: Medium, corner: Point, arms: tuple[float, float], room: Rect, lengths: Sequence[Length]
 ) -> list[Entity]:
-    """The words and the table between the arms, lettered as large as they fit."""
+    """The words, the table and the cautions between the arms, lettered as large as they fit.
+
+    On a narrow roll the cautions stand beyond the level arm.
+    """
     left, bottom = corner[0] + WORDS_OFF, corner[1] + WORDS_OFF
     width = min(room.right, corner[0] + arms[0] + OVERRUN) - left
     height = corner[1] + arms[1] - bottom
-    for size in HEIGHTS:
+    beyond = left + width + GUTTER
+    apart = room.right - beyond >= CAUTION_WIDTH
+    for size, small in HEIGHTS:
         panels = (
             text_block("how", "How to calibrate", _how(medium, arms), width, text_height=size),
             _readings(lengths, arms, width, size),
         )
-        if sum(p.height for p in panels) + GUTTER <= height and max(p.width for p in panels) <= width + 1e-6:
-            return list(_stacked_blocks(panels, left, bottom + height))
+        for between in ((*panels, cautions_panel(width, small)), *([panels] if apart else ())):
+            if _fits(between, width, height):
+                laid = list(_stacked_blocks(between, left, bottom + height))
+                if between is panels:
+                    laid += _stacked_blocks([cautions_panel(CAUTION_WIDTH, size)], beyond, bottom + height)
+                return laid
     raise _too_small(medium)
+
+
+def _fits(panels: Sequence[Panel], width: float, height: float) -> bool:
+    high = sum(p.height + GUTTER for p in panels) - GUTTER
+    return high <= height and max(p.width for p in panels) <= width + 1e-6
 
 
 def _stacked_blocks(panels: Sequence[Panel], left: float, top: float) -> Iterator[Entity]:

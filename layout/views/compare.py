@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from layout.drafting.calls import NoteCall
+from layout.drafting.cautions import CAUTION_WIDTH, cautions_across, cautions_panel
 from layout.drafting.columns import Cells, Column, rows_in_halves
 from layout.drafting.entities import Circle, DatumLine, Drawing, Entity, Line, Polyline
 from layout.drafting.flow import HeadedPages
@@ -21,14 +22,14 @@ from layout.drafting.placer import place
 from layout.drafting.rulers import calibration_cross
 from layout.drafting.scene import Group, scene, squares
 from layout.drafting.style import LETTERING, TEXT_NOTE, TEXT_TABLE, Layer, Pattern, Pen
-from layout.drafting.tables import Field, table, text_block, title_block
+from layout.drafting.tables import Field, smaller, table, title_block
 from layout.drafting.vector import Point
 from layout.drafting.view import View
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
 from layout.views.crosses import control_points, crosses
-from layout.views.panels import CAUTION_WIDTH, CAUTIONS, CROSS_LENGTH, TITLE_WIDTH
+from layout.views.panels import CROSS_LENGTH, TITLE_WIDTH
 from layout.views.panels import GUTTER as PANEL_GUTTER
 from layout.views.side.plan import Plan, plan
 from layout.views.side.tubes import tubes
@@ -115,7 +116,7 @@ def panels(first: Frame, second: Frame, names: tuple[str, str]) -> Mapping[str, 
     return {
         "calibration": calibration_cross(CROSS_LENGTH),
         "dimensions": _wide_table(differences(first, second), names),
-        "cautions": text_block("cautions", "Cautions", CAUTIONS, CAUTION_WIDTH, text_height=TEXT_NOTE),
+        "cautions": cautions_panel(),
         "title": _title_panel(first, second, names),
     }
 
@@ -127,6 +128,7 @@ def table_pages(
     paper = HeadedPages("table", width, height, partial(_heading, first, second, names, width))
     flow = paper.flow()
     flow.add_rows(differences(first, second), partial(_table, names=names, width=width), ROWS_A_PAGE)
+    flow.add(cautions_across(width, smaller(TEXT_NOTE)))
     return paper.drawings(flow)
 
 

@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from layout.bench.cutting import diameter_words, wall_words
 from layout.bench.marks import BEND, BRIDGE, VENT, Mark, marks, side_words
 from layout.bench.vents import LUGGED, unvented
+from layout.drafting.cautions import cautions_across
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_NOTE
@@ -58,6 +59,7 @@ def cutting_panels(job: str, frame: Frame, assumed: Mapping[str, str]) -> list[P
         _tube_table(job, space, found),
         _rotation_table(space, found),
         _angle_table(frame),
+        cautions_across(WIDTH, SMALL_NOTE),
         _end_table(space, found),
         _point_table(space, found),
         _mark_table(frame, marks(frame)),

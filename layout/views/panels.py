@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from layout.bench.tape import TapeCheck
+from layout.drafting.cautions import CAUTION_WIDTH, cautions_panel
 from layout.drafting.columns import rows_in_halves
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel, stack_panels
@@ -19,7 +20,6 @@ from layout.geometry.dimensions import REGISTRY
 
 NOTE_LINES = 5
 """Of a builder's notes in the title block; what is longer ends in an ellipsis."""
-CAUTION_WIDTH = 150.0
 TITLE_WIDTH = 180.0
 """The most that ISO 7200 gives a title block (from memory)."""
 GUTTER = 12.0
@@ -28,14 +28,6 @@ CROSS_LENGTH = 200.0
 AT_REST = ("head_angle", "seat_angle", "bb_height", "trail", "stack", "reach")
 """What a rider would ask of a frame at rest on its suspension."""
 SIDE_VIEW = "frame layout, side view"
-CAUTIONS = (
-    "Verify the scale of this sheet before cutting: ruled cross and tape checks, both ways and across.",
-    "The written dimensions govern, not the print.",
-    "Geometry only. Strength, choice of tubes, welding procedure and testing (ISO 4210) are the "
-    "builder's responsibility; local law and qualified practice come first.",
-    "A frame that fails injures its rider. Hot work and brazing fumes: protect eyes and lungs, "
-    "clear what burns.",
-)
 TAPE_ADVICE = (
     "Let the paper settle for an hour after printing, then measure between the centres of the "
     "crosses. Measure again before use: paper grows and shrinks with the weather.",
@@ -49,7 +41,7 @@ def panels(frame: Frame, checks: Sequence[TapeCheck]) -> Mapping[str, Panel]:
         "checks": tape_panel(checks),
         "dimensions": dimension_panel(frame),
         "tubes": tubes_panel(frame),
-        "cautions": text_block("cautions", "Cautions", CAUTIONS, CAUTION_WIDTH, text_height=TEXT_NOTE),
+        "cautions": cautions_panel(),
         "title": title_panel(frame),
     }
 

@@ -15,13 +15,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import partial
 
+from layout.drafting.cautions import cautions_across
 from layout.drafting.columns import Cells, Column
 from layout.drafting.entities import Drawing
 from layout.drafting.flow import HeadedPages
 from layout.drafting.numbers import format_number
-from layout.drafting.panel import Panel
+from layout.drafting.panel import Panel, stack_panels
 from layout.drafting.style import TEXT_CALLOUT, TEXT_NOTE
-from layout.drafting.tables import table, text_block
+from layout.drafting.tables import smaller, table, text_block
 from layout.frame.job import Job
 from layout.frame.words import words
 from layout.views.panels import page_heading
@@ -73,7 +74,7 @@ def pages(record: Record, width: float, height: float) -> tuple[Drawing, ...]:
     flow.add_rows(record.lines, partial(_table, width=width))
     for block in record.blocks:
         flow.add(text_block(block.title, block.title, block.paragraphs, width, text_height=TEXT_NOTE))
-    flow.add(_signed_text(width))
+    flow.add(stack_panels("foot", (cautions_across(width, smaller(TEXT_NOTE)), _signed_text(width))))
     return paper.drawings(flow)
 
 
@@ -83,7 +84,7 @@ def _table(lines: Iterable[RecordLine], width: float) -> Panel:
         Column("design", Cells.NUMBER, share=0.3),
         Column("built", Cells.NUMBER, share=0.3),
         Column("off", Cells.NUMBER, share=0.3),
-        Column("± 1 s", Cells.NUMBER, share=0.2),
+        Column("known to ±", Cells.NUMBER, share=0.2),
         Column("allowed", Cells.NUMBER, share=0.2),
         Column("", Cells.CENTRED, share=0.2),
     )

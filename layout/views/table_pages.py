@@ -10,14 +10,11 @@ from collections.abc import Sequence
 from functools import partial
 
 from layout.bench.tape import TapeCheck
+from layout.drafting.cautions import CAUTION_WIDTH, cautions_panel
 from layout.drafting.entities import Drawing
 from layout.drafting.panel_pages import add_lost, drawn_pages, empty_pages
-from layout.drafting.style import TEXT_NOTE
-from layout.drafting.tables import text_block
 from layout.frame.solve import Frame
 from layout.views.panels import (
-    CAUTION_WIDTH,
-    CAUTIONS,
     SIDE_VIEW,
     TITLE_WIDTH,
     dimension_panel,
@@ -40,8 +37,7 @@ def side_table_pages(
     across = min(TABLES_WIDTH, width)
     flow = empty_pages(width, height)
     flow.add(title_panel(frame, SIDE_VIEW, min(TITLE_WIDTH, width)))
-    block = text_block("cautions", "Cautions", CAUTIONS, min(CAUTION_WIDTH, width), text_height=TEXT_NOTE)
-    flow.add(block)
+    flow.add(cautions_panel(min(CAUTION_WIDTH, width)))
     flow.add(tape_panel(checks, across))
     listed = partial(dimension_panel, frame, width=min(LIST_WIDTH, width), halves=False)
     flow.add_rows(dimensions_shown(frame), listed)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import json
 import re
+from collections.abc import Sequence
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -30,6 +31,15 @@ CAUTION = (
     "Geometry only: a frame that fails injures its rider.",
 )
 """The wording agreed for the foot of every page."""
+BLOCK = (
+    "Check the scale of each full-size sheet before cutting",
+    "The written dimensions govern, not the print.",
+    "strength, tube choice, welding and testing (ISO 4210)",
+    "Local law and qualified practice come first.",
+    "A frame that fails injures its rider.",
+    "eye protection, keep fumes out of your lungs",
+)
+"""What the block says that stands once in every document: scale, numbers, strength and law, hot work."""
 
 
 def _pages(path: Path) -> list[str]:
@@ -40,6 +50,33 @@ def _pages(path: Path) -> list[str]:
         return [re.sub(r"\s+", " ", " | ".join(texts))]
     document = pypdfium2.PdfDocument(path)
     return [re.sub(r"\s+", " ", page.get_textpage().get_text_range()) for page in document]
+
+
+def _dxf_words(path: Path) -> str:
+    """All lettering of a DXF's model space, by raw group codes: what follows code 1 of a TEXT."""
+    lines = path.read_text(encoding="utf-8").splitlines()
+    said, kind = [], ""
+    for code, value in zip(lines[::2], lines[1::2], strict=False):
+        kind = value if code.strip() == "0" else kind
+        if code.strip() == "1" and kind == "TEXT":
+            said.append(value)
+    return " ".join(said)
+
+
+def _check_block(paths: Sequence[Path]) -> None:
+    """Each document says the whole block: all pages of a PDF or of a set of SVG, the model of a DXF."""
+    documents: dict[str, list[str]] = {}
+    for path in paths:
+        if path.suffix in (".pdf", ".svg"):
+            name = re.sub(r"-\d+(?=\.svg$)", "", path.name) if "setup" in path.name else path.name
+            documents.setdefault(name, []).extend(_pages(path))
+        elif path.suffix == ".dxf" and "-plate-" not in path.name:
+            documents[path.name] = [_dxf_words(path)]
+    assert documents
+    for name, pages in documents.items():
+        words = re.sub(r"[\s|]+", "", " ".join(pages))
+        for said in BLOCK:
+            assert re.sub(r"\s+", "", said).lower() in words.lower(), (name, said)
 
 
 def _check(path: Path, mark: str) -> None:
@@ -73,6 +110,7 @@ def test_all_files_of_a_demo_carry_mark_and_caution(spec: Path, tmp_path: Path) 
     assert len(written) > 20
     for file in written:
         _check(Path(file.path), mark)
+    _check_block([Path(file.path) for file in written])
     said = drawn_report(written, ())
     assert said.count(" ".join(CAUTION)) == 1
 
@@ -86,6 +124,7 @@ def test_a_comparison_carries_both_marks(tmp_path: Path) -> None:
         assert " and ".join(both) in raw, file.path
         if file.format in ("pdf", "svg"):
             assert all(said in page for page in _pages(Path(file.path)) for said in CAUTION)
+    _check_block([Path(file.path) for file in result.files])
 
 
 def test_the_inspection_record_carries_both(tmp_path: Path) -> None:
@@ -93,12 +132,16 @@ def test_the_inspection_record_carries_both(tmp_path: Path) -> None:
     form.write_text("readings:\n  - {dimension: head_angle, measured: 71.5}\n", encoding="utf-8")
     spec = DEMOS[0]
     mark = solve(load(spec)).mark
-    for file in inspect_frame(spec, form, tmp_path / "out").files:
+    files = inspect_frame(spec, form, tmp_path / "out").files
+    for file in files:
         _check(Path(file.path), mark)
+    _check_block([Path(file.path) for file in files])
 
 
 def test_the_calibration_page_shows_no_frame_but_carries_the_caution(tmp_path: Path) -> None:
-    for file in calibrate(None, tmp_path).files:
+    files = calibrate(("a4", "roll-200", "roll-914"), tmp_path).files
+    _check_block([Path(file.path) for file in files])
+    for file in (f for f in files if f.format != "plt"):
         (words,) = _pages(Path(file.path))
         assert all(said in words for said in CAUTION)
         assert "frame mark" not in words

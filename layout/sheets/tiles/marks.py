@@ -18,13 +18,14 @@ from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
 
+from layout.drafting.cautions import CAUTION
 from layout.drafting.entities import Align, Circle, Entity, Line, Text
 from layout.drafting.lettering import text_width
 from layout.drafting.style import TEXT_NOTE, THIN, Layer, Pen
 from layout.drafting.vector import Point
 from layout.drafting.wrapping import shorten
 from layout.sheets.bar import BAR_LENGTH, bar
-from layout.sheets.border import CAUTION, FINE_NOTE
+from layout.sheets.border import FINE_NOTE
 from layout.sheets.page import PRINTING_WORDS, compensation_words, medium_words
 from layout.sheets.tiles.cells import Cell
 from layout.sheets.tiles.grid import OVERLAP, Grid

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import product
 
 import numpy as np
@@ -11,6 +12,7 @@ from numpy.typing import NDArray
 
 from layout.bench.plates.fixture import Fixture
 from layout.bench.plates.order import OrderRow, total_weight
+from layout.drafting.cautions import cautions_across
 from layout.drafting.entities import Align, Drawing, Entity, Polyline, Text
 from layout.drafting.lettering import text_width
 from layout.drafting.numbers import format_number
@@ -96,19 +98,23 @@ def _page(
 ) -> OnePage:
     process = fixture.settings.process
     width, height = max(process.sheet), min(process.sheet)
-    free = (room[0] - COLUMN - 3 * MARGIN, room[1] - 2 * MARGIN)
-    scale = largest(SCALES, lambda s: s if width / s <= free[0] and height / s <= free[1] else None)
+    across = room[0] - COLUMN - 3 * MARGIN
+    column = partial(_column, frame, fixture, rows, which)
+    beside = column(cautioned=True, scale="").height <= room[1]
+    under = [] if beside else [cautions_across(across, SMALL)]
+    up = room[1] - 2 * MARGIN - sum(p.height + MARGIN for p in under)
+    scale = largest(SCALES, lambda s: s if width / s <= across and height / s <= up else None)
     if scale is None:
         message = f"a stock sheet of {width:g} x {height:g} does not fit the page at any scale"
         raise PlateError(Fault(message, "range", "plates.sheet"))
-    shown = ratio(scale)
-    column = _column(frame, fixture, rows, which, scale=shown)
-    if column.height > room[1]:
+    listed = column(cautioned=beside, scale=ratio(scale))
+    if listed.height > room[1]:
         raise PlateError(Fault("the list of so many parts does not fit the page", "range", "plates.parts"))
     drawing = _sheet(plates, (width, height), process.sheet_edge, numbers_of(rows), scale=scale)
     top = room[1] - MARGIN - height / scale
-    entities = [*move(drawing, MARGIN, round(top, 6)), *move(column.drawing, room[0] - COLUMN, 0.0)]
-    return OnePage(Drawing(NEST, tuple(entities)), shown)
+    entities = [*move(drawing, MARGIN, round(top, 6)), *move(listed.drawing, room[0] - COLUMN, 0.0)]
+    entities += (e for p in under for e in move(p.drawing, MARGIN, MARGIN))
+    return OnePage(Drawing(NEST, tuple(entities)), ratio(scale))
 
 
 def _sheet(
@@ -175,16 +181,21 @@ def _solid(rings: Sequence[Array], places: Array, half: Array) -> NDArray[np.boo
 
 
 def _column(
-    frame: Frame, fixture: Fixture, rows: Sequence[OrderRow], which: tuple[int, int], scale: str
+    frame: Frame,
+    fixture: Fixture,
+    rows: Sequence[OrderRow],
+    which: tuple[int, int],
+    *,
+    cautioned: bool,
+    scale: str,
 ) -> Panel:
-    return stack_panels(
-        "column",
-        (
-            parts_panel(rows, SMALL, COLUMN),
-            text_block("totals", "For a price", _totals(fixture, rows, which), COLUMN, text_height=SMALL),
-            title_panel(frame, NEST, scale, COLUMN),
-        ),
-    )
+    panels = [
+        parts_panel(rows, SMALL, COLUMN),
+        text_block("totals", "For a price", _totals(fixture, rows, which), COLUMN, text_height=SMALL),
+        *([cautions_across(COLUMN, SMALL)] if cautioned else []),
+        title_panel(frame, NEST, scale, COLUMN),
+    ]
+    return stack_panels("column", panels)
 
 
 def _totals(fixture: Fixture, rows: Sequence[OrderRow], which: tuple[int, int]) -> tuple[str, ...]:

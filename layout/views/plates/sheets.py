@@ -18,6 +18,7 @@ from functools import cache, partial
 from layout.bench.plates.fixture import Fixture
 from layout.bench.plates.order import OrderRow
 from layout.drafting.bounds import box_of
+from layout.drafting.cautions import CAUTION_WIDTH, cautions_across
 from layout.drafting.entities import Drawing, Entity
 from layout.drafting.panel import Panel, stack_panels
 from layout.drafting.rulers import calibration_cross
@@ -27,7 +28,7 @@ from layout.drafting.transform import move
 from layout.drafting.view import View
 from layout.errors import Fault, PlateError
 from layout.frame.solve import Frame
-from layout.views.panels import CAUTION_WIDTH, CROSS_LENGTH, GUTTER, TITLE_WIDTH
+from layout.views.panels import CROSS_LENGTH, GUTTER, TITLE_WIDTH
 from layout.views.plates.assembly import control_points, ink, numbered_plan, section
 from layout.views.plates.tables import (
     ASSEMBLY,
@@ -102,10 +103,11 @@ def assembly_page(
 
     Raises PlateError where it does not fit at any scale.
     """
-    under, plan, scale = _largest(frame, fixture, rows, room)
+    beside = _column(frame, fixture, rows, "", cautioned=True).height + 2 * MARGIN <= room[1]
+    under, plan, scale = _largest(frame, fixture, rows, room, cautioned=not beside)
     shown, top = ratio(scale), room[1] - MARGIN
     size = box_of(plan)
-    column = _column(frame, fixture, rows, f"plan {shown}")
+    column = _column(frame, fixture, rows, f"plan {shown}", cautioned=beside)
     if column.height + 2 * MARGIN > room[1]:
         raise PlateError(Fault("the list of so many parts does not fit the page", "range", "plates.parts"))
     entities = [
@@ -117,9 +119,17 @@ def assembly_page(
 
 
 def _largest(
-    frame: Frame, fixture: Fixture, rows: Sequence[OrderRow], room: tuple[float, float]
+    frame: Frame,
+    fixture: Fixture,
+    rows: Sequence[OrderRow],
+    room: tuple[float, float],
+    *,
+    cautioned: bool,
 ) -> tuple[Panel, Drawing, int]:
-    """What stands under the plan, and the plan with its scale: the largest section first, then the plan."""
+    """What stands under the plan, and the plan with its scale: the largest section first, then the plan.
+
+    `cautioned`: the cautions stand there too.
+    """
     left = room[0] - COLUMN - 2 * MARGIN
 
     @cache
@@ -131,7 +141,7 @@ def _largest(
         high = size.height + under.height + 3 * MARGIN
         return scale if size.width <= left and high <= room[1] else None
 
-    for detail, under in _under_plan(fixture, left):
+    for detail, under in _under_plan(fixture, left, cautioned):
         scales = [s for s in SCALES if s <= PLAN_OVER_SECTION * detail]
         scale = largest(scales, partial(fitting, under))
         if scale is not None:
@@ -141,25 +151,30 @@ def _largest(
     raise PlateError(Fault(message, "range", "plates.height"))
 
 
-def _column(frame: Frame, fixture: Fixture, rows: Sequence[OrderRow], scale: str) -> Panel:
-    """Parts, hardware and title, one over the other, with the title at the foot."""
+def _column(
+    frame: Frame, fixture: Fixture, rows: Sequence[OrderRow], scale: str, *, cautioned: bool
+) -> Panel:
+    """Parts, hardware, cautions where they fit, and title, one over the other, with the title at the foot."""
     panels = [parts_panel(rows, SMALL, COLUMN)]
     bought = hardware_panel(fixture, SMALL, COLUMN)
     panels += [] if bought is None else [bought]
+    panels += [cautions_across(COLUMN, SMALL)] if cautioned else []
     panels.append(title_panel(frame, ASSEMBLY, scale, COLUMN))
     return stack_panels("column", panels)
 
 
-def _under_plan(fixture: Fixture, width: float) -> Iterator[tuple[int, Panel]]:
+def _under_plan(fixture: Fixture, width: float, cautioned: bool) -> Iterator[tuple[int, Panel]]:
     """Numbers, section and notes side by side, `width` mm; the section's scale, smaller each time."""
     for scale in SCALES:
         detail = section(fixture, 1.0 / scale, SMALL)
-        found = _side_by_side(fixture, detail, width)
+        found = _side_by_side(fixture, detail, width, cautioned)
         if found is not None:
             yield scale, found
 
 
-def _side_by_side(fixture: Fixture, detail: Drawing | None, width: float) -> Panel | None:
+def _side_by_side(
+    fixture: Fixture, detail: Drawing | None, width: float, cautioned: bool
+) -> Panel | None:
     """Numbers, a section where there is one, and notes; None where the notes are left too little."""
     numbers = numbers_panel(fixture, SMALL)
     if numbers.width > WIDEST_NUMBERS:
@@ -173,6 +188,6 @@ def _side_by_side(fixture: Fixture, detail: Drawing | None, width: float) -> Pan
         x += box.width + MARGIN
     if width - x < NARROWEST_NOTES:
         return None
-    text = notes_panel(fixture, SMALL, width - x)
+    text = notes_panel(fixture, SMALL, width - x, cautioned=cautioned)
     entities += move(text.drawing, x, 0.0)
     return Panel("under", Drawing("under", tuple(entities)), width, max(height, text.height))

@@ -7,13 +7,13 @@ from functools import cache
 
 from layout.bench.plates.fixture import Fixture
 from layout.bench.plates.order import OrderRow, total_weight
+from layout.drafting.cautions import CAUTIONS
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.tables import Cells, Column, Field, table, text_block, title_block
 from layout.drafting.wrapping import shorten
 from layout.frame.solve import Frame
 from layout.frame.words import words
-from layout.views.panels import CAUTIONS
 
 LONGEST_MATERIAL = 24.0
 """As much of a material's name as a table has room for, over text height; the order list has it whole."""
@@ -96,9 +96,10 @@ def notes(fixture: Fixture) -> tuple[str, ...]:
     )
 
 
-def notes_panel(fixture: Fixture, text_height: float, width: float) -> Panel:
-    """How it goes together, and the cautions that every sheet carries."""
-    return text_block("notes", "Assembly", (*notes(fixture), *CAUTIONS[2:]), width, text_height=text_height)
+def notes_panel(fixture: Fixture, text_height: float, width: float, *, cautioned: bool = True) -> Panel:
+    """How it goes together, and the cautions that every sheet carries, unless they stand elsewhere on it."""
+    said = (*notes(fixture), *([" ".join(CAUTIONS)] if cautioned else ()))
+    return text_block("notes", "Assembly", said, width, text_height=text_height)
 
 
 def title_panel(frame: Frame, document: str, scale: str, width: float) -> Panel:

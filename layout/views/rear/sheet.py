@@ -9,6 +9,7 @@ from functools import partial
 
 from layout.bench.tape import TapeCheck
 from layout.drafting.bounds import box_of
+from layout.drafting.cautions import CAUTION_WIDTH, cautions_panel
 from layout.drafting.entities import Drawing, Text
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel, stack_panels
@@ -21,7 +22,7 @@ from layout.drafting.view import PagedView, View
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.space.clearance import MUDGUARD_GAP, TYRE_GAP, WANTED
-from layout.views.panels import CAUTION_WIDTH, CAUTIONS, tape_panel, title_panel
+from layout.views.panels import tape_panel, title_panel
 from layout.views.rear.checks import checks, with_point_words
 from layout.views.rear.plan import draft_plan
 from layout.views.rear.stays import draft_stays
@@ -84,7 +85,7 @@ def _panels(frame: Frame) -> dict[str, Panel]:
     return {
         "calibration": calibration_cross(CROSS_LENGTH),
         "dimensions": stack_panels("gaps", (gaps, tyres)),
-        "cautions": text_block("cautions", "Cautions", CAUTIONS, CAUTION_WIDTH, text_height=TEXT_NOTE),
+        "cautions": cautions_panel(),
         "title": title_panel(frame, DOCUMENT),
     }
 

@@ -15,6 +15,7 @@ from itertools import product
 
 from layout.bench.cut_list import MITRE_NOTES
 from layout.bench.settings import Setting
+from layout.drafting.cautions import cautions_across, cautions_panel
 from layout.drafting.entities import Drawing
 from layout.drafting.flow import GUTTER, Flow, HeadedPages, Stack
 from layout.drafting.numbers import format_number
@@ -22,7 +23,7 @@ from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import text_block
 from layout.drafting.vector import bearing
-from layout.views.panels import CAUTIONS, page_heading
+from layout.views.panels import page_heading
 from layout.views.setup.panels import (
     Work,
     blocks_panel,
@@ -45,9 +46,6 @@ LEFT_SHARE = 0.38
 """Of the width: the left column of the second page."""
 LEAN_SHOWN = 0.05
 """A line through the axles that leans less than this, degrees, is level to a gauge."""
-SHEET_CAUTIONS = CAUTIONS[1:]
-"""The first is about scale: nothing is to scale here."""
-
 SMALL_CAUTION = 2.5
 """The cautions where a page has no room for more: no page holds them alone."""
 
@@ -88,7 +86,7 @@ def _to_set(work: Work, flow: Flow) -> tuple[bool, bool]:
     listed = _listed_settings(work)
     built = partial(settings_panel, width=flow.width, jig=any(s.scale is not None for s in listed))
     foot = text_block("notes", "", _first_notes(work), flow.width, text_height=TEXT_NOTE)
-    cautions = _cautions_across(flow.width)
+    cautions = cautions_across(flow.width)
     spare = flow.room - built(listed).height - foot.height - 2 * GUTTER
     under = cautions.height + GUTTER
     cautioned = spare - under >= _band_height(_beside_sketch(work, flow.width))
@@ -153,7 +151,7 @@ def _to_cut(work: Work, flow: Flow, notes: Sequence[str], cautioned: bool) -> No
         if columns:
             flow.put_beside(columns, max(_height(panels) for _, panels in columns))
         blocks = blocks[count:]
-        if len(blocks) == 1 and not cautioned and flow.fits(small := _cautions_across(width, SMALL_CAUTION)):
+        if len(blocks) == 1 and not cautioned and flow.fits(small := cautions_across(width, SMALL_CAUTION)):
             flow.put(small)
             return
         while blocks and flow.fits(across := blocks[0](width)):
@@ -176,18 +174,7 @@ def _blocks(work: Work, full: float, cautioned: bool) -> Iterator[_Block]:
     if work.clearances:
         yield lambda width: clearance_panel(work, width)
     if not cautioned:
-        yield lambda width: _cautions(width) if width < full else _cautions_across(width)
-
-
-def _cautions(width: float) -> Panel:
-    return text_block("cautions", "Cautions", SHEET_CAUTIONS, width)
-
-
-def _cautions_across(width: float, height: float = TEXT_NOTE) -> Panel:
-    """The same without a line for the title, for the foot of a page."""
-    first, *rest = SHEET_CAUTIONS
-    said = [f"Cautions: {first[:1].lower()}{first[1:]}", *rest]
-    return text_block("cautions", "", said, width, text_height=height)
+        yield lambda width: cautions_panel(width) if width < full else cautions_across(width)
 
 
 def _in_columns(

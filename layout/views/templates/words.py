@@ -30,13 +30,12 @@ GUIDE = (
     "distance.",
     "The dash-dot line across is the joint's centre, which no tape can hook. Distances on the tube are "
     "given from the long point of the finished cut, with its side. What lies beyond the cut line is waste.",
-    "Cut outside the line and file to fit; try it on the tube it meets before cutting the other end. "
-    "Geometry only: strength, welding and testing are the builder's responsibility.",
+    "Cut outside the line and file to fit; try it on the tube it meets before cutting the other end.",
 )
 
 
 def guide(job: str) -> Panel:
-    """How the strips are used, with the cautions that matter here, as a panel among them."""
+    """How the strips are used, as a panel among them."""
     return text_block("guide", "Mitre templates", [f"{job}.", *GUIDE], GUIDE_WIDTH, text_height=SMALL_NOTE)
 
 
