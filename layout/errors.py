@@ -7,6 +7,7 @@ the stage that does fills them in with `Fault.located`.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from enum import IntEnum
 
@@ -20,6 +21,24 @@ class Exit(IntEnum):
     NOT_WRITTEN = 3
 
 
+_ITEMS = {
+    "readings": "reading", "fittings": "fitting", "bends": "bend", "parts": "part", "walls": "wall",
+    "butts": "butt", "shims": "shim", "media": "medium", "taper": "taper", "section": "section",
+    "size": "size", "range": "range", "sheet": "sheet", "lug": "lug",
+}  # fmt: skip
+"""What one item of a list is called, by the list's key."""
+_ITEM = re.compile(rf"\b({'|'.join(_ITEMS)})\.(\d+)(\.(?=\w))?")
+
+
+def spoken(key: str) -> str:
+    """A dotted key in words: the items of a list are counted from 1.
+
+    >>> spoken("fittings.0.at"), spoken("tubes.chain_stay.bends.1"), spoken("geometry.head_angle")
+    ('fitting 1, at', 'tubes.chain_stay.bend 2', 'geometry.head_angle')
+    """
+    return _ITEM.sub(lambda m: f"{_ITEMS[m[1]]} {int(m[2]) + 1}{', ' if m[3] else ''}", key)
+
+
 @dataclass(frozen=True)
 class Conflict:
     """One member of a contradictory set: what was given, what the others need (mm or degrees)."""
@@ -31,12 +50,12 @@ class Conflict:
 
 @dataclass(frozen=True)
 class Fault:
-    """One thing to mend.
+    """One thing to correct.
 
     `code` is one of syntax, unknown_key, type, range, duplicate, insufficient,
     contradictory, no_frame, ambiguous, media, output, read_back.
-    `free` lists, for each freedom left, the dimensions any one of which settles it. `said` is
-    how the message names the key to a person, where that differs: keys count from 0, people from 1.
+    `free` lists, for each freedom left, the dimensions any one of which settles it. A key counts the
+    items of a list from 0, as scripts do; the message that is printed counts them from 1.
     """
 
     message: str
@@ -46,7 +65,6 @@ class Fault:
     line: int | None = None
     free: tuple[tuple[str, ...], ...] = ()
     conflict: tuple[Conflict, ...] = ()
-    said: str | None = None
 
     def located(self, file: str | None, line: int | None) -> Fault:
         """Return the same fault with its place in a file."""
@@ -55,7 +73,7 @@ class Fault:
     def __str__(self) -> str:
         parts = [p for p in (self.file, None if self.line is None else str(self.line)) if p]
         place = ":".join(parts)
-        heads = [h for h in (place, self.said or self.key) if h]
+        heads = [h for h in (place, spoken(self.key or "")) if h]
         return ": ".join([*heads, self.message])
 
 

@@ -16,6 +16,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 sys.path.insert(1, str(Path(__file__).parent / "geometry"))
+sys.path.insert(2, str(Path(__file__).parent / "words"))
 
 from layout.frame.solve import Frame, solve
 from layout.geometry.space.frame import SpaceFrame

@@ -15,13 +15,18 @@ from layout.errors import Fault
 from layout.frame.solve import Frame
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.plane import Plane
+from layout.spec import words
 from layout.spec.readings import PrintedSheet, Reading, ReadingKind, Readings, range_of
+from layout.spec.text import shown
 
 COINCIDENT = 0.01
 """Points nearer than this are one point, mm."""
 
 _CLOSE = 0.72
 """Likeness (difflib's ratio) from which a name is offered."""
+
+_MANY = 4
+"""Rows of strange names that are each told; more, and most of a file, are another frame's."""
 
 _KEYS = {ReadingKind.DISTANCE: ("from", "to")}
 """The keys that a row's names stand at, where that is not the kind's own."""
@@ -50,30 +55,37 @@ def reading_faults(known: Known, readings: Readings) -> Iterator[Fault]:
     """A fault, with its place, for each row that names what is not there, or cannot have been read."""
     for fault in _sheet_faults(known, readings.sheet):
         yield fault.located(*readings.place(fault.key or ""))
-    for row in readings.rows:
-        for fault in _row_faults(known, row):
+    told = [(row, f) for row in readings.rows for f in _row_faults(known, row)]
+    strange = {row.key: f for row, f in told if f.code == "unknown_key"}
+    other = len(strange) > _MANY and 2 * len(strange) > len(readings.rows)
+    if other:
+        yield _other_frame(strange, readings)
+    for row, fault in told:
+        if not (other and row.key in strange):
             yield fault.located(*readings.place(fault.key or ""))
+
+
+def _other_frame(strange: Mapping[str, Fault], readings: Readings) -> Fault:
+    """One fault for a whole file of names that the frame does not have."""
+    key, first = next(iter(strange.items()))
+    row = next(r for r in readings.rows if r.key == key)
+    name = next(n for n in row.names if shown(n) in first.message)
+    counts = {"count": len(strange), "total": len(readings.rows)}
+    said = words.OTHER_FRAME.format(name=name, **counts)
+    return Fault(said, "unknown_key", first.key).located(*readings.place(first.key or ""))
 
 
 def _sheet_faults(known: Known, sheet: PrintedSheet) -> Iterator[Fault]:
     """Readings of the wrong thing: of paper where a frame is meant, of a sheet of other numbers."""
     if known.frame_mark is None and sheet.media:
-        message = (
-            "these are readings of a plotted sheet, for `layout tape`; `layout inspect` takes the form of the"
-            " frame, which `layout setup` writes"
-        )
-        yield Fault(message, "type", "sheet")
+        yield Fault(words.FOR_TAPE, "type", "sheet")
     elif known.frame_mark is not None and sheet.frame not in ("", known.frame_mark):
-        message = (
-            "the spec's numbers have changed since this sheet was drawn: its distances are no longer the"
-            " frame's; draw the sheet again and read that one, or judge this one with the spec as it was"
-        )
-        yield Fault(message, "contradictory", "sheet.frame")
+        yield Fault(words.OLD_SHEET, "contradictory", "sheet.frame")
 
 
 def _row_faults(known: Known, row: Reading) -> Iterator[Fault]:
     if row.kind not in known.kinds:
-        message = f"is for `layout inspect`; `layout tape` takes distances: from and to, not {row.kind.value}"
+        message = words.FOR_INSPECT.format(kind=row.kind.value)
         yield Fault(message, "type", f"{row.key}.{row.kind.value}")
         return
     strange = list(_strange(known, row))
@@ -98,25 +110,27 @@ def _one_place(known: Known, row: Reading) -> Iterator[Fault]:
     """Two points with no distance between them."""
     start, end = row.names
     if math.dist(known.points[start], known.points[end]) < COINCIDENT:
-        message = f"is {end}, which lies on {start} in this frame; expected a point away from it"
-        yield Fault(message, "range", f"{row.key}.to")
+        yield Fault(words.SAME_POINT, "range", f"{row.key}.to")
 
 
 def _unreadable(row: Reading, measured: float) -> Iterator[Fault]:
     """A number that nobody can have read of any frame."""
     if row.kind is ReadingKind.DISTANCE:
-        message = "" if measured > 0.0 else f"is {measured:g}; expected a distance over 0 mm"
+        message = "" if measured > 0.0 else words.NO_DISTANCE.format(measured=measured)
     else:
         readable = range_of(row.kind, row.names[0])
-        message = "" if readable is None or readable.holds(measured) else readable.refusal(measured)
+        good = readable is None or readable.holds(measured)
+        message = "" if good else words.NO_VALUE_READ.format(refusal=readable and readable.refusal(measured))
     if message:
-        yield Fault(f"{message}, or nothing where none was read", "range", f"{row.key}.measured")
+        yield Fault(message, "range", f"{row.key}.measured")
 
 
 def _unknown_fault(name: str, known: Iterable[str], kind: ReadingKind) -> str:
-    what = "dimension" if kind is ReadingKind.DIMENSION else "point"
     if kind is ReadingKind.DIMENSION and name in REGISTRY:
-        return f"is {name}, which the spec does not determine: give the numbers it needs, or delete the row"
+        return words.UNDETERMINED.format(name=name)
     near = difflib.get_close_matches(name, list(known), 2, _CLOSE)
-    hint = f"did you mean {' or '.join(near)}?" if near else f"expected one of {', '.join(known)}"
-    return f"is {name!r}, no {what} of this frame; {hint}"
+    hint = words.ONE_OF_KEYS.format(names=words.listed(list(known)))
+    if near:
+        hint = words.DID_YOU_MEAN.format(names=" or ".join(near))
+    said = words.NO_DIMENSION if kind is ReadingKind.DIMENSION else words.NO_POINT
+    return said.format(name=shown(name), hint=hint)

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from pydantic_core import ErrorDetails
 
 from layout.errors import Fault
-from layout.spec import keys
+from layout.spec import keys, words
 from layout.spec.block import SpecBlock
 from layout.spec.model import Spec
+from layout.spec.text import shown
 from layout.spec.tree import Path, Scalar, Tree, dotted
 
 
@@ -43,17 +45,43 @@ def _say(error: ErrorDetails, path: Path, root: type[SpecBlock]) -> tuple[str, s
         return kind, error["msg"]
     if kind == "extra_forbidden":
         return "unknown_key", keys.unknown(path, error["input"], root)
-    if kind == "missing" and isinstance(error["loc"][-1], int):
-        return "type", f"has {error['loc'][-1]} values, too few; expected {_described(path, root)}"
-    if kind == "missing":
-        return "type", f"is missing; {_described(path, root)} has to be said here"
-    if kind == "too_long":
-        count = context.get("actual_length")
-        return "type", f"has {count} values, too many; expected {_described(path, root)}"
+    if kind == "missing" and not isinstance(error["loc"][-1], int):
+        key = str(path[-1])
+        told = {"key": key, "example": _EXAMPLES.get(key, "..."), "meaning": _described(path, root)}
+        return "type", words.MISSING.format(**told)
+    example = _EXAMPLES.get(str(path[-1]) if path else "", "[...]")
+    if kind in ("missing", "too_long"):
+        count = context.get("actual_length") or len(error["input"])
+        said = words.TOO_FEW_VALUES if kind == "missing" else words.TOO_MANY_VALUES
+        return "type", said.format(count=count, wanted=example.count(",") + 1, example=example)
     found = _what(error["input"])
     if kind in ("tuple_type", "list_type"):
-        return "type", f"is {found}; expected a list such as [1, 2]"
-    return "type", f"is {found}; expected a block of keys{_sample(path, root)}"
+        return "type", words.NO_LIST.format(found=found, example=example)
+    return "type", _no_block(error["input"], found, path, root)
+
+
+_EXAMPLES = {
+    "kind": "boss",
+    "tube": "down_tube",
+    "at": "200",
+    "angle": "5",
+    "radius": "341",
+    "printer": "{x: 1.0021, y: 0.9986}",
+    "fittings": "- {kind: boss, tube: down_tube, at: 200, from: bb}",
+    "readings": "- {from: bb, to: front_axle, measured: 612.5}",
+    "bends": "[{at: 200, angle: 5}]",
+    "walls": "[0.8, 0.5, 0.8]",
+    "butts": "[100, 80]",
+    "taper": "[100, 200]",
+    "section": "[30, 16]",
+    "size": "[40, 12]",
+    "range": "[40, 90]",
+    "shims": "[0.5, 1, 2]",
+    "parts": "[base, bb_post]",
+    "sheet": "[2000, 1000]",
+    "media": "[a4, a3]",
+}
+"""A value as it may be written, by its key: of each list, and of each key that must be there."""
 
 
 def _described(path: Path, root: type[SpecBlock]) -> str:
@@ -62,13 +90,16 @@ def _described(path: Path, root: type[SpecBlock]) -> str:
     return keys.meaning(model, str(path[-1])) if model else "a value"
 
 
-def _what(value: Any) -> str:
-    if isinstance(value, Scalar):
-        return f"the single value {value.text[:40]!r}"
-    return "a list" if isinstance(value, list) else "a block of keys"
-
-
-def _sample(path: Path, root: type[SpecBlock]) -> str:
+def _no_block(value: Any, found: str, path: Path, root: type[SpecBlock]) -> str:
+    """What is said of a value that stands where keys should."""
+    if isinstance(value, Scalar) and re.match(r"[a-z_]+:\S", value.text):
+        return words.NO_BLOCK_TIGHT.format(text=shown(value.text))
     model = keys.block_at(path, root)
     names = list(keys.fields_of(model))[:4] if model else []
-    return f" below it, indented, such as {', '.join(names)}" if names else ""
+    return words.NO_BLOCK.format(found=found, names=words.listed(names, "and"))
+
+
+def _what(value: Any) -> str:
+    if isinstance(value, Scalar):
+        return f"the single value {shown(value.text)}"
+    return "a list" if isinstance(value, list) else "a block of keys"

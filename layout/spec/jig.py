@@ -15,6 +15,7 @@ from typing import Annotated
 from pydantic import BeforeValidator, Field, model_validator
 
 from layout.geometry.dimensions import REGISTRY
+from layout.spec import words
 from layout.spec.block import SpecBlock, rows
 from layout.spec.values import OneOf, Quantity, refused
 
@@ -86,12 +87,12 @@ class JigSetting(SpecBlock):
     @model_validator(mode="after")
     def _sound(self) -> JigSetting:
         if self.range is not None and self.range[0] >= self.range[1]:
-            least, greatest = self.range
-            raise refused("range", f"range goes from {least:g} to {greatest:g}; write the least value first")
+            first, second = self.range
+            raise refused("range", words.RANGE_ORDER.format(first=first, second=second))
         if self.shims and self.pitch is None:
-            raise refused("type", "has shims and no pitch; a plain scale needs none: give the steps' pitch")
+            raise refused("type", words.SHIMS_ALONE)
         if len(self.shims) > MOST_SHIMS:
-            raise refused("range", f"has {len(self.shims)} shims; expected at most {MOST_SHIMS} pieces")
+            raise refused("range", words.SHIMS_MOST.format(count=len(self.shims), most=MOST_SHIMS))
         return self
 
 
@@ -100,7 +101,7 @@ class Jig(SpecBlock):
 
     kind: Annotated[
         str | None,
-        OneOf("what holds the frame; a plate where no settings are described", ("jig", "plate")),
+        OneOf("what holds the frame (default: plate where no settings are described)", ("jig", "plate")),
     ] = None
     bb_above_base: Annotated[
         float | None, Quantity(f"bottom bracket centre {_ABOVE}", -2000.0, 2000.0)
@@ -108,7 +109,7 @@ class Jig(SpecBlock):
     rear_axle_above_base: Annotated[float | None, Quantity(f"rear axle {_ABOVE}", -2000.0, 2000.0)] = None
     plane_above_plate: Annotated[
         float | None,
-        Quantity("the frame's middle plane above the flat plate; half the shell's width where left out",
+        Quantity("the frame's middle plane above the flat plate (default: half the shell's width)",
                  10.0, 500.0),
     ] = None  # fmt: skip
     settings: dict[str, JigSetting] = Field(
@@ -124,8 +125,7 @@ class Jig(SpecBlock):
     @model_validator(mode="after")
     def _one_height(self) -> Jig:
         if self.bb_above_base is not None and self.rear_axle_above_base is not None:
-            message = "has bb_above_base and rear_axle_above_base; the drop lies between them: keep one"
-            raise refused("duplicate", message)
+            raise refused("duplicate", words.ONE_HEIGHT)
         return self
 
 
@@ -138,7 +138,7 @@ def odd_settings(jig: Jig) -> Iterator[tuple[str, str]]:
     """Key and message for each setting that asks for what its dimension cannot have."""
     for name, setting in jig.settings.items():
         if setting.shims and name in REGISTRY and REGISTRY[name].unit == "deg":
-            yield f"jig.settings.{name}.shims", "shims set lengths, and this is an angle: delete them"
+            yield f"jig.settings.{name}.shims", words.SHIMS_ANGLE
         if setting.measured == "square" and name not in SQUARE_SETTINGS:
-            able = ", ".join(SQUARE_SETTINGS)
-            yield f"jig.settings.{name}.measured", f"is square; that is told apart only for {able}: delete it"
+            able = words.listed(SQUARE_SETTINGS, "and")
+            yield f"jig.settings.{name}.measured", words.SQUARE_ALONE.format(names=able)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import Any, get_args
 
+from layout.errors import spoken
+from layout.spec import words
 from layout.spec.block import SpecBlock
 from layout.spec.jig import DESCRIBED_SETTINGS
 from layout.spec.model import Spec
@@ -35,6 +37,9 @@ _OTHER_WORDS = {
     "drop": "geometry.bb_drop",
     "slope": "geometry.top_tube_slope",
     "flop": "geometry.wheel_flop",
+    "thread": "bottom_bracket.shell",
+    "threading": "bottom_bracket.shell",
+    "standard": "bottom_bracket.shell",
     "setback": "rider.saddle_setback",
     "crank": "rider.crank_length",
     "stem": "cockpit.stem_length",
@@ -43,10 +48,7 @@ _OTHER_WORDS = {
 }
 """Words people use for a key of another name; common practice."""
 
-_TWO_LENGTHS = (
-    "a fork's length can mean two things: write fork.axle_to_crown for the straight line from crown race "
-    "to axle (what data sheets give), or fork.length_on_axis for the same measured along the steering axis"
-)
+
 _TIGHT = re.compile(r"([a-z_]+):(\S.*)")
 
 
@@ -86,9 +88,10 @@ def unknown(path: Path, value: Any, root: type[SpecBlock] = Spec) -> str:
     key, above = str(path[-1]), path[:-1]
     model = block_at(above, root)
     here = tuple(fields_of(model)) if model else ()
-    where = f"in {dotted(above)}" if above else "at the top level"
-    meant = _meant(key, above, here, value) if root is Spec else _meant_here(key, here, value)
-    return f"unknown key {where}; {meant}"
+    hint = _meant(key, above, here, value) if root is Spec else _meant_here(key, here, value)
+    if not above:
+        return words.NO_TOP_KEY.format(hint=hint)
+    return words.NO_KEY.format(block=spoken(dotted(above)), hint=hint)
 
 
 def _meant_here(key: str, here: tuple[str, ...], value: Any) -> str:
@@ -97,35 +100,44 @@ def _meant_here(key: str, here: tuple[str, ...], value: Any) -> str:
     if slip:
         return slip
     near = difflib.get_close_matches(key.strip().lower(), here, 2, _CLOSE_HERE)
-    return f"did you mean {' or '.join(near)}?" if near else f"expected one of {', '.join(here)}"
+    return did_you_mean(near) if near else words.ONE_OF_KEYS.format(names=words.listed(here))
+
+
+def did_you_mean(near: Sequence[str]) -> str:
+    """The question that offers what is near to what was typed."""
+    return words.DID_YOU_MEAN.format(names=" or ".join(near))
 
 
 def _meant(key: str, above: Path, here: tuple[str, ...], value: Any) -> str:
     word = key.strip().lower().replace("-", "_").replace(" ", "_")
     if (word == "length" and above == ("fork",)) or word == "fork_length":
-        return _TWO_LENGTHS
+        return words.TWO_LENGTHS
     if word in asked_only():
-        return f"{word} is a worst case over steering or lean: it is found, never given; delete it"
+        return words.CALCULATED
     slip = _typing_slip(key, value)
     if slip:
         return slip
+    if word == "diameter" and above[:1] == ("wheels",):
+        return words.HALF_DIAMETER
     name = dotted(above)
     if word in here:
-        return f"write it {word}"
+        return words.WRITE_IT.format(word=word)
     if above and word.removeprefix(f"{above[-1]}_") in here:
-        return f"here it is called {word.removeprefix(f'{above[-1]}_')}"
+        return words.CALLED_HERE.format(word=word.removeprefix(f"{above[-1]}_"))
     places = _places().get(word) or ((_OTHER_WORDS[word],) if word in _OTHER_WORDS else ())
+    if places and places[0].rpartition(".")[0] == name:
+        return words.CALLED_HERE.format(word=places[0].rpartition(".")[2])
     if places:
-        return f"it belongs in another block: write {places[0]}"
+        return words.ELSEWHERE.format(place=places[0])
     near = difflib.get_close_matches(word, here, 2, _CLOSE_HERE)
     if near:
-        return f"did you mean {' or '.join(near)}?"
+        return did_you_mean(near)
     far = difflib.get_close_matches(word, [*_places(), *_OTHER_WORDS], 1, _CLOSE_ELSEWHERE)
     if far:
-        return f"did you mean {(_places().get(far[0]) or (_OTHER_WORDS[far[0]],))[0]}?"
+        return did_you_mean([(_places().get(far[0]) or (_OTHER_WORDS[far[0]],))[0]])
     if len(here) <= 20:
-        return f"expected one of {', '.join(here)}"
-    return f"expected the name of a dimension: `layout solve` lists them all, {name}.head_angle is one"
+        return words.ONE_OF_KEYS.format(names=words.listed(here))
+    return words.DIMENSIONS.format(block=name, example="head_angle")
 
 
 def _typing_slip(key: str, value: Any) -> str | None:
@@ -134,9 +146,9 @@ def _typing_slip(key: str, value: Any) -> str | None:
         return None
     tight = _TIGHT.fullmatch(key)
     if tight:
-        return f"there is no space after the colon: write {tight[1]}: {key_text(tight[2])}"
+        return words.TIGHT_COLON.format(key=tight[1], value=key_text(tight[2]))
     if key.replace(".", "", 1).isdigit():
-        return "it looks like the second half of a number with a decimal comma: write a decimal point"
+        return words.DECIMAL_COMMA
     return None
 
 
@@ -174,5 +186,4 @@ def unknown_setting(name: str) -> str:
     """What to say of a jig's setting that is neither a dimension's name nor a described setting's."""
     names = [*fields_of(block_at(("geometry",)) or SpecBlock), *DESCRIBED_SETTINGS]
     near = difflib.get_close_matches(name, names, 2, _CLOSE_HERE)
-    hint = f"did you mean {' or '.join(near)}?" if near else "`layout solve` lists them"
-    return f"is not the name of a dimension; {hint}"
+    return words.NO_SETTING.format(hint=did_you_mean(near) if near else words.SETTINGS)

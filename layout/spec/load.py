@@ -12,6 +12,7 @@ from pathlib import Path as FilePath
 from pydantic import ValidationError
 
 from layout.errors import Fault, SpecError
+from layout.spec import words
 from layout.spec.jig import Jig, names_setting, odd_settings
 from layout.spec.model import Spec
 from layout.spec.registered import DIMENSION_KEYS
@@ -59,8 +60,7 @@ def load(path: str | FilePath) -> FrameSpec:
     try:
         str(path).encode()
     except UnicodeEncodeError as e:
-        message = "the name of this file is not UTF-8, so no other file can be named after it: rename it"
-        raise SpecError(Fault(message, "syntax", file=ascii(str(path)))) from e
+        raise SpecError(Fault(words.NAME_NOT_UTF_8, "syntax", file=ascii(str(path)))) from e
     return loads(read_text(path), str(path))
 
 
@@ -90,8 +90,7 @@ def _given_twice(tree: Tree, file: str) -> Iterator[Fault]:
         there, here = ("geometry", name), tuple(key.split("."))
         if there in tree.lines and here in tree.lines:
             first, second = sorted((there, here), key=lambda path: tree.lines[path])
-            already = f"{dotted(first)} in line {tree.lines[first]}"
-            message = f"gives the {name} that {already} gives already: keep one of them"
+            message = words.GIVEN_TWICE.format(name=name, other=dotted(first), line=tree.lines[first])
             yield Fault(message, "duplicate", dotted(second), file, line=tree.lines[second])
 
 

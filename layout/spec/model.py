@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 from pydantic import BeforeValidator, Field, create_model
 
 from layout.geometry import problem
+from layout.spec import words
 from layout.spec.block import SpecBlock, block, rows
 from layout.spec.jig import Jig
 from layout.spec.parts import BottomBracket, Drivetrain, FittingRow, RearEndBlock, Tubes
@@ -30,7 +31,7 @@ class JobBlock(SpecBlock):
 
     number: Annotated[str, Words("the builder's number of the job, as written")] = ""
     title: Annotated[str, Words("what the drawing is called")] = ""
-    rider: Annotated[str, Words("for whom the frame is built; initials do")] = ""
+    rider: Annotated[str, Words("for whom the frame is built; initials are enough")] = ""
     drawn_by: Annotated[str, Words("who drew it")] = ""
     approved_by: Annotated[str, Words("who approved it")] = ""
     date: Annotated[str, Words("the date on the sheet, as written, best as 2024-05-01; no clock is read")] = (
@@ -69,11 +70,9 @@ class Wheels(SpecBlock):
     """Tyre and rim by the marking on the tyre's side, or a measured radius."""
 
     front: Annotated[
-        TyreMarking | MeasuredWheel | None, WheelReader("front wheel; the same as the rear where left out")
+        TyreMarking | MeasuredWheel | None, WheelReader("front wheel (default: the same as the rear)")
     ] = None
-    rear: Annotated[TyreMarking | MeasuredWheel | None, WheelReader("rear wheel; 37-622 where left out")] = (
-        None
-    )
+    rear: Annotated[TyreMarking | MeasuredWheel | None, WheelReader("rear wheel (default: 37-622)")] = None
 
 
 class Fork(SpecBlock):
@@ -115,6 +114,11 @@ class Rider(SpecBlock):
 
 
 JOININGS = ("welded", "fillet", "lugged")
+_JOINED = (
+    *((word, words.DID_YOU_MEAN.format(names="welded")) for word in ("tig", "mig", "weld")),
+    *((word, words.DID_YOU_MEAN.format(names="fillet or lugged")) for word in ("brazed", "braze", "silver")),
+    *((word, words.DID_YOU_MEAN.format(names="lugged")) for word in ("lug", "lugs")),
+)
 
 
 class DrawingBlock(SpecBlock):
@@ -166,7 +170,7 @@ class Spec(SpecBlock):
     """One bicycle frame. Lengths in millimetres, angles in degrees; all but geometry has defaults."""
 
     job: JobBlock = block()
-    joining: Annotated[str, OneOf("how the main joints are made", JOININGS)] = JOININGS[0]
+    joining: Annotated[str, OneOf("how the main joints are made", JOININGS, _JOINED)] = JOININGS[0]
     geometry: Geometry = block()
     choose: Choose = block()
     wheels: Wheels = block()

@@ -11,8 +11,9 @@ from typing import Annotated
 from pydantic import Field, model_validator
 
 from layout.geometry.space.roles import ROLES, WRITTEN
+from layout.spec import words
 from layout.spec.block import SpecBlock, block
-from layout.spec.standards import SHELLS
+from layout.spec.standards import SHELL_HINTS, SHELLS
 from layout.spec.text import shown
 from layout.spec.tubes import TubeBlock, Tubes
 from layout.spec.values import OneOf, Quantity, Whole, refused
@@ -30,7 +31,9 @@ _DIAMETER = "outside diameter"
 class BottomBracket(SpecBlock):
     """The shell: a standard one by name, or measured."""
 
-    shell: Annotated[str | None, OneOf("standard shell, by thread and width", tuple(SHELLS))] = None
+    shell: Annotated[
+        str | None, OneOf("standard shell, by thread and width", tuple(SHELLS), SHELL_HINTS)
+    ] = None
     width: Annotated[float | None, Quantity("width of the shell along its axis", 40.0, 140.0)] = None
     diameter: Annotated[float | None, Quantity(f"{_DIAMETER} of the shell", 30.0, 80.0)] = None
 
@@ -61,7 +64,7 @@ class Drivetrain(SpecBlock):
     """What the right chain stay must clear."""
 
     chainline: Annotated[float | None, Quantity("from the mid-plane to the chainring", 30.0, 90.0)] = None
-    chainring_teeth: Annotated[int | None, Whole("teeth of the largest chainring", 16, 70, "teeth")] = None
+    chainring_teeth: Annotated[int | None, Whole("largest chainring", 16, 70, "teeth")] = None
     crank_clearance: Annotated[
         float | None, Quantity("from the mid-plane to the inner face of the crank's end", 40.0, 110.0)
     ] = None
@@ -79,7 +82,7 @@ class FittingRow(SpecBlock):
     origin: Annotated[
         str | None,
         OneOf(
-            "the end it is measured from; the tube's first end where left out",
+            "the end it is measured from (default: the tube's first end)",
             ("bb", "seat", "head", "axle", "bottom", "top"),
         ),
     ] = Field(None, alias="from")
@@ -95,21 +98,19 @@ class FittingRow(SpecBlock):
     def _end_of_its_tube(self) -> FittingRow:
         ends = ROLES[self.tube].end_words
         if self.origin is not None and self.origin not in ends:
-            raise refused(
-                "type", f"from is {shown(self.origin)}; expected an end of {self.tube}: {' or '.join(ends)}"
-            )
+            said = words.NO_END.format(text=shown(self.origin), tube=self.tube, ends=words.listed(ends))
+            raise refused("type", said)
         if self.kind == "bridge" and self.tube not in BRIDGED:
-            message = f"is a bridge on the {self.tube}; a bridge joins a pair of stays: write"
-            raise refused("type", f"{message} {' or '.join(BRIDGED)}")
+            raise refused("type", words.NO_BRIDGE.format(tube=self.tube, tubes=words.listed(BRIDGED)))
         return self
 
     @model_validator(mode="after")
     def _sized_as_its_kind(self) -> FittingRow:
         if self.size is not None and self.kind != "port":
-            raise refused("type", f"is a {self.kind} with a size; size belongs to a port: delete it")
+            raise refused("type", words.NO_SIZE.format(kind=self.kind))
         if self.diameter is not None and self.kind not in SIZED:
-            has = " or ".join(SIZED)
-            raise refused("type", f"is a {self.kind} with a diameter; only a {has} has one: delete it")
+            kinds = words.listed(SIZED)
+            raise refused("type", words.NO_DIAMETER.format(kind=self.kind, kinds=kinds))
         if self.kind == "port" and (self.size is None) == (self.diameter is None):
-            raise refused("type", "is a port; give it one of diameter and size: [along the tube, round it]")
+            raise refused("type", words.PORT_SIZE)
         return self

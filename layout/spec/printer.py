@@ -21,7 +21,7 @@ from layout.spec.text import read_text
 from layout.spec.tree import Holds, parse
 from layout.spec.values import Words
 
-_SOURCE = "`layout calibrate` prints a page that says what to write in one"
+_SOURCE = "`layout calibrate` prints a page that says what to write in one."
 _HOLDS = Holds("printer profile", "printer", "x: 1.0021", _SOURCE)
 _SPEC_KEYS = frozenset(Spec.model_fields)
 
@@ -30,7 +30,7 @@ class ProfileFile(SpecBlock):
     """The file."""
 
     printer: PrinterBlock = Field(
-        description="{x: 1.0, y: 1.0}, measured over true along and across the paper"
+        description="measured over true, along and across the paper"
     )
     media: Annotated[
         tuple[Annotated[str, Words("a paper, as `layout media` lists it")], ...], BeforeValidator(rows)

@@ -12,9 +12,8 @@ A row whose `measured` is empty was not measured. Uncertainties are one standard
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path as FilePath
 from typing import Annotated, Any
@@ -23,6 +22,7 @@ from pydantic import BeforeValidator, Field, ValidationError, model_validator
 
 from layout.errors import Fault, SpecError
 from layout.geometry.dimensions import REGISTRY
+from layout.spec import words
 from layout.spec.block import SpecBlock, block, rows
 from layout.spec.model import PrinterBlock
 from layout.spec.registered import quantity
@@ -41,10 +41,10 @@ ALIGNMENT_RANGES = {
 """What is measured of a frame's alignment on a flat plate, and what can be read of it: more is a slip."""
 ALIGNMENTS = tuple(ALIGNMENT_RANGES)
 
-_SOURCE = "`layout draw` and `layout setup` write a form to fill in"
+_SOURCE = "`layout draw` and `layout setup` write a form to fill in."
 _ROWS = "readings"
 """The key that the rows stand under."""
-_KEY = re.compile(rf"\b{_ROWS}\.(\d+)(\.(?=\w))?")
+
 _NAMES = ("from", "to", "dimension", "height", "alignment")
 """Keys of a row that say what it measures."""
 _HOLDS = Holds("readings", _ROWS, "- {from: bb, to: front_axle, measured: 612.5}", _SOURCE)
@@ -98,9 +98,7 @@ class Row(SpecBlock):
             return self
         if not named and None not in points:
             return self
-        raise refused(
-            "type", "is not one reading; expected from and to, or one of dimension, height, alignment"
-        )
+        raise refused("type", words.NO_READING)
 
 
 class SheetBlock(SpecBlock):
@@ -203,8 +201,7 @@ def loads_readings(text: str, file: str = "<text>", check: Check = _no_check) ->
         )
     faults += check(found)
     if faults:
-        told = (_counted(f) for f in dict.fromkeys(faults))
-        raise SpecError(*sorted(told, key=lambda f: f.line or 0))
+        raise SpecError(*sorted(dict.fromkeys(faults), key=lambda f: f.line or 0))
     return found
 
 
@@ -221,20 +218,6 @@ def _named(written: Any) -> Iterator[Reading]:
             yield _reading(read, f"{_ROWS}.{n}")
             break
 
-
-def _counted(fault: Fault) -> Fault:
-    """The same with its row named as a person counts, from one; its key as scripts have it, from zero."""
-    said = None if fault.key is None else _spoken(fault.key)
-    return replace(fault, message=_spoken(fault.message), said=None if said == fault.key else said)
-
-
-def _spoken(text: str) -> str:
-    """Keys of rows in words.
-
-    >>> _spoken("readings.18.to"), _spoken("unknown key in readings.0; delete it")
-    ('reading 19, to', 'unknown key in reading 1; delete it')
-    """
-    return _KEY.sub(lambda m: f"reading {int(m[1]) + 1}{', ' if m[2] else ''}", text)
 
 
 def _reading(row: Row, key: str) -> Reading:

@@ -10,6 +10,7 @@ import shlex
 from pathlib import Path
 
 from layout.errors import Fault, SpecError
+from layout.spec import words
 
 MAX_BYTES = 256 * 1024
 """A full spec with comments is under 20 kB; anything much larger is another file taken by mistake."""
@@ -25,7 +26,7 @@ No value holds these either: an escape in quotation marks could bring them in.
 """
 
 
-def read_text(path: str | Path, source: str = "`layout new FILE` writes one to start from") -> str:
+def read_text(path: str | Path, source: str = "`layout new FILE` writes one to start from.") -> str:
     """The file's text without a byte order mark. Pipes are read too; `source` says what writes such files.
 
     Raises SpecError where the file cannot be read, is larger than MAX_BYTES, is not UTF-8
@@ -43,20 +44,15 @@ def read_text(path: str | Path, source: str = "`layout new FILE` writes one to s
 def decode(data: bytes, file: str) -> str:
     """Decode the bytes of a spec; see `read_text` for what is raised."""
     if len(data) > MAX_BYTES:
-        size = f"{MAX_BYTES // 1024} kB"
-        message = f"the file is over {size}; expected a frame spec of a few kB: is it the right file?"
+        message = words.TOO_LARGE.format(size=MAX_BYTES // 1024)
         raise SpecError(Fault(message, "syntax", file=file))
     if data.startswith(_UTF16_MARKS):
-        message = "the file is saved as UTF-16; expected UTF-8: save it again with the encoding UTF-8"
-        raise SpecError(Fault(message, "syntax", file=file, line=1))
+        raise SpecError(Fault(words.UTF_16, "syntax", file=file, line=1))
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as e:
         line = data.count(b"\n", 0, e.start) + 1
-        message = (
-            f"the byte 0x{data[e.start]:02X} is not UTF-8; expected UTF-8 text: save the file again with the "
-            "encoding UTF-8 (older Windows editors save accented letters otherwise)"
-        )
+        message = words.NOT_UTF_8.format(byte=data[e.start])
         raise SpecError(Fault(message, "syntax", file=file, line=line)) from e
     return check_characters(text, file)
 
@@ -66,7 +62,7 @@ def check_characters(text: str, file: str) -> str:
     found = NOT_TEXT.search(text)
     if found:
         line = text.count("\n", 0, found.start()) + 1
-        message = f"the character U+{ord(found[0]):04X} cannot stand in a text file: delete it"
+        message = words.NO_CHARACTER.format(code=ord(found[0]))
         raise SpecError(Fault(message, "syntax", file=file, line=line))
     return text
 
@@ -98,10 +94,10 @@ def key_text(key: str) -> str:
 
 def _unreadable(error: OSError | ValueError, source: str) -> str:
     if isinstance(error, FileNotFoundError):
-        return f"there is no such file; {source}"
+        return words.NO_FILE.format(source=source)
     if isinstance(error, IsADirectoryError):
-        return "this is a folder; expected a YAML file"
+        return words.FOLDER
     if isinstance(error, PermissionError):
-        return "the file may not be read: change its permissions"
+        return words.FORBIDDEN
     reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-    return f"the file cannot be read: {reason}"
+    return words.UNREADABLE.format(reason=reason)

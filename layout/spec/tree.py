@@ -18,6 +18,7 @@ from typing import Any
 import yaml  # noqa: TID251 - this is the room that knows YAML
 
 from layout.errors import Fault, SpecError
+from layout.spec import words
 from layout.spec.text import check_characters, key_text
 
 try:
@@ -83,10 +84,10 @@ class Holds:
     source: str
 
 
-SPEC = Holds("spec", "geometry", "head_angle: 72", "`layout new FILE` writes one")
+SPEC = Holds("spec", "geometry", "head_angle: 72", "`layout new FILE` writes one.")
 
 
-_TOLD_APART = ("geometry", "readings")
+_TOLD_APART = {"geometry": words.SPEC_NOT_READINGS, "readings": words.READINGS_NOT_SPEC}
 """Keys by which a spec and a file of readings are told apart where one is given for the other."""
 
 
@@ -106,14 +107,13 @@ def parse(text: str, file: str, holds: Holds = SPEC) -> Tree:
     except yaml.MarkedYAMLError as e:
         raise SpecError(*builder.faults, _syntax_fault(e, text, file)) from e
     except yaml.YAMLError as e:
-        message = f"this is not YAML: {' '.join(str(e).split())}"
+        message = words.NO_YAML.format(problem=" ".join(str(e).split()))
         raise SpecError(Fault(message, "syntax", file=file)) from e
     finally:
         loader.dispose()
     tree = builder.tree()
-    for key in _TOLD_APART:
+    for key, message in _TOLD_APART.items():
         if holds.key in _TOLD_APART and key in tree.root and holds.key not in tree.root:
-            message = f"this is no file for the {holds.what}, it holds {key}: look at the order of the files"
             raise SpecError(Fault(message, "syntax", key, file, line=tree.line((key,))))
     return tree
 
@@ -155,16 +155,12 @@ class _Builder:
         """What was read, once the events have ended."""
         if self.root is None or (isinstance(self.root, Scalar) and self.root.empty):
             holds = self.holds
-            message = f"the file holds no {holds.what}; expected keys such as `{holds.key}:`; {holds.source}"
+            message = words.NOTHING.format(what=holds.what, key=holds.key, source=holds.source)
             raise self._fatal(None, message)
         if not isinstance(self.root, dict):
             what = "a list" if isinstance(self.root, list) else "a single text"
-            raise self._fatal(
-                1,
-                f"the file holds {what}; expected keys with values, such as `{self.holds.key}:` and below "
-                f"it, indented, `{self.holds.below}` (a space after each colon)",
-                code="type",
-            )
+            message = words.NO_KEYS.format(found=what, key=self.holds.key, below=self.holds.below)
+            raise self._fatal(1, message, code="type")
         return Tree(self.root, self.lines, tuple(self.faults))
 
     def take(self, event: Any) -> None:
@@ -177,15 +173,12 @@ class _Builder:
         elif isinstance(event, yaml.DocumentStartEvent):
             self._documents += 1
             if self._documents > 1:
-                raise self._fatal(
-                    line,
-                    "a second document starts here (---); one file holds one frame: move it to another file",
-                )
+                raise self._fatal(line, words.SECOND_DOCUMENT)
 
     def _node(self, event: Any, line: int) -> None:
         anchor, tag = event.anchor, getattr(event, "tag", None)
         if tag is not None and not _implicit(event):
-            raise self._fatal(line, f"the tag {key_text(str(tag))} has no meaning in a spec: delete it")
+            raise self._fatal(line, words.TAG.format(tag=key_text(str(tag))))
         if isinstance(event, yaml.ScalarEvent):
             scalar = Scalar(event.value, plain=bool(event.implicit[0]))
             if anchor:
@@ -203,18 +196,11 @@ class _Builder:
         if top is None or not isinstance(top.content, dict) or top.key is not None:
             return False
         if scalar.plain and scalar.text == "<<":
-            raise self._fatal(line, "merge keys (<<) are not read in a spec: write the keys out", top.path)
+            raise self._fatal(line, words.MERGE_KEY, top.path)
         path = (*top.path, scalar.text)
         if scalar.text in top.content:
-            self.faults.append(
-                Fault(
-                    f"written twice, first in line {self.lines[path]}: keep one of them",
-                    "duplicate",
-                    dotted(path),
-                    self.file,
-                    line=line,
-                )
-            )
+            message = words.TWICE.format(line=self.lines[path])
+            self.faults.append(Fault(message, "duplicate", dotted(path), self.file, line=line))
         else:
             self.lines.setdefault(path, line)
         top.key = scalar.text
@@ -229,12 +215,10 @@ class _Builder:
 
     def _alias(self, name: str, line: int) -> None:
         if name not in self._anchors:
-            raise self._fatal(
-                line, f"*{key_text(name)} refers to nothing: no &{key_text(name)} stands above it"
-            )
+            raise self._fatal(line, words.NO_ANCHOR.format(name=key_text(name)))
         known = self._anchors[name]
         if known is None:
-            raise self._fatal(line, f"*{key_text(name)} stands inside what it refers to: write the value out")
+            raise self._fatal(line, words.IN_ITSELF.format(name=key_text(name)))
         self._deep(line, known.height)
         self._put(known.value, line, known.size, known.height)
 
@@ -250,11 +234,7 @@ class _Builder:
         """Store a finished value under the path it stands at."""
         self._values += size
         if self._values > MAX_VALUES:
-            raise self._fatal(
-                line,
-                f"more than {MAX_VALUES} values (repeats through * counted); a spec has a few hundred: "
-                "is it the right file?",
-            )
+            raise self._fatal(line, words.TOO_MANY.format(most=MAX_VALUES))
         self._place(line)
         if not self._stack:
             self.root = value
@@ -281,12 +261,12 @@ class _Builder:
             self.lines.setdefault(path, line)
             return path
         if top.key is None:
-            raise self._fatal(line, "a key is a list, a mapping or an alias here; expected a word", top.path)
+            raise self._fatal(line, words.NO_WORD, top.path)
         return (*top.path, top.key)
 
     def _deep(self, line: int, height: int) -> None:
         if len(self._stack) + height > MAX_DEPTH:
-            raise self._fatal(line, f"nested more than {MAX_DEPTH} deep; a spec needs 6: check the brackets")
+            raise self._fatal(line, words.TOO_DEEP.format(most=MAX_DEPTH))
 
     def _fatal(self, line: int | None, message: str, path: Path = (), code: str = "syntax") -> SpecError:
         fault = Fault(message, code, dotted(path) or None, self.file, line=line)
@@ -300,31 +280,32 @@ def _implicit(event: Any) -> bool:
 
 
 def _syntax_fault(error: yaml.MarkedYAMLError, text: str, file: str) -> Fault:
-    """The parser's complaint with what most likely went wrong, at the line that needs the mending."""
+    """The parser's complaint with what most likely went wrong, at the line to be corrected."""
     mark = error.problem_mark or error.context_mark
     line = mark.line + 1 if mark is not None else 1
     lines = text.splitlines() or [""]
     problem = " ".join((error.problem or "cannot be read").split())
     for near in (line, line - 1):
         if 1 <= near <= len(lines) and _TIGHT_COLON.match(lines[near - 1]):
-            line, hint = near, "there is no space after the colon: write `key: value`"
+            line, hint = near, words.HINT_COLON
             break
     else:
         hint = _hint(lines[min(line, len(lines)) - 1], problem)
-    return Fault(f"not readable as YAML ({problem}); {hint}", "syntax", None, file, line=line)
+    message = words.SYNTAX.format(hint=hint) if hint else words.SYNTAX_OTHER.format(problem=problem)
+    return Fault(message, "syntax", None, file, line=line)
 
 
 def _hint(written: str, problem: str) -> str:
-    """What most likely went wrong on the line that the parser stopped at."""
+    """What most likely went wrong on the line that the parser stopped at; empty where nothing is likely."""
     indent = written[: len(written) - len(written.lstrip())]
     if "\t" in indent or "tab" in problem or "'\\t'" in problem:
-        return "there is a tab; YAML is indented with spaces: replace the tab by spaces"
-    if "quot" in problem or "end of stream" in problem:
-        return "a quotation mark or bracket is left open: close it"
-    if "nesting" in problem:
-        return "a spec needs 6 levels: check the brackets"
-    if "cannot start any token" in problem:
-        return "a text that begins with a special character needs quotation marks"
-    if "mapping values are not allowed" in problem:
-        return "two colons on a line, or a line indented more than its neighbours: quote the text or align it"
-    return "expected `key: value` lines, the keys of one block aligned, brackets and quotation marks closed"
+        return words.HINT_TAB
+    hints = {
+        "quot": words.HINT_OPEN,
+        "end of stream": words.HINT_OPEN,
+        "',' or": words.HINT_COMMA,
+        "nesting": words.HINT_DEEP,
+        "cannot start any token": words.HINT_QUOTE,
+        "mapping values are not allowed": words.HINT_ALIGN,
+    }
+    return next((hint for part, hint in hints.items() if part in problem), "")

@@ -5,7 +5,7 @@
     HeadTube     round, with a top and a bottom diameter, faced at both ends
     Stay         may be bent; its thin end is at the axle
 
-A key of the contract that a kind of tube cannot have is refused with what to write instead, rather than
+A key that a kind of tube cannot have is refused with what to write instead, rather than
 read and not used. Ranges are wide enough for anything a builder would make and narrow enough to
 catch a slipped digit or a wrong unit (common practice).
 """
@@ -20,6 +20,7 @@ from typing import Annotated, Any, ClassVar
 from pydantic import BeforeValidator, Field, GetJsonSchemaHandler, ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticOmit
 
+from layout.spec import words
 from layout.spec.block import SpecBlock, block, rows
 from layout.spec.values import Code, Quantity, QuarterOrAngle, Reader, refused
 
@@ -54,22 +55,13 @@ class Slip:
     message: str
 
 
-_HEAD_ALONE = Meaningless(
-    "only a head tube has it; write diameter, and diameter_end for the second end where that differs"
-)
-_HEAD_ALONE_STAY = Meaningless("only a head tube has it; write diameter, and diameter_end for the axle end")
-_STAYS_ALONE = Meaningless(
-    "only stays may be bent: dimensions and drawing take this tube as straight; delete it"
-)
-_ROUND = Meaningless("a head tube is round; write diameter, or diameter_top and diameter_bottom")
-_HEAD_ENDS = Meaningless("a head tube's ends are its top and bottom; write diameter_top and diameter_bottom")
-_MITRED = Meaningless(
-    "no end of this tube is faced, both its ends are mitred; what mitring takes is added anyway: delete it"
-)
-_NOT_FACED = Meaningless(
-    "no end of a stay is faced, one is mitred and one goes to the dropout; what mitring takes is added "
-    "anyway: delete it"
-)
+_HEAD_ALONE = Meaningless(words.HEAD_ALONE)
+_HEAD_ALONE_STAY = Meaningless(words.HEAD_ALONE_STAY)
+_STAYS_ALONE = Meaningless(words.STAYS_ALONE)
+_ROUND = Meaningless(words.ROUND)
+_HEAD_ENDS = Meaningless(words.HEAD_ENDS)
+_MITRED = Meaningless(words.MITRED)
+_NOT_FACED = Meaningless(words.NOT_FACED)
 
 
 class BendRow(SpecBlock):
@@ -136,7 +128,7 @@ class TubeBlock(SpecBlock):
     @model_validator(mode="after")
     def _sound(self) -> TubeBlock:
         if self.wall is not None and self.walls is not None:
-            raise refused("duplicate", "has wall and walls, which say the same thing twice: keep one of them")
+            raise refused("duplicate", words.WALL_TWICE)
         found = list(self._slips())
         if found:
             title = type(self).__name__
@@ -149,16 +141,15 @@ class TubeBlock(SpecBlock):
         """Orders and sizes that cannot be, and keys without the one that gives them a meaning."""
         yield from self._wall_slips()
         if self.taper is not None and self.taper[0] > self.taper[1]:
-            start, end = self.taper
-            said = f"is [{start:g}, {end:g}]; where it begins comes first: write [{end:g}, {start:g}]"
-            yield Slip(("taper",), "range", said)
+            first, second = self.taper
+            yield Slip(("taper",), "range", words.TAPER_ORDER.format(first=first, second=second))
         if self.taper is not None and self.tapers_by and not self._has(self.tapers_by):
-            yield Slip(("taper",), "type", f"leads to no other size: give {' or '.join(self.tapers_by)} too")
+            yield Slip(("taper",), "type", words.TAPER_ALONE.format(keys=words.listed(self.tapers_by)))
         if self.turned is not None and self.section is None:
-            yield Slip(("turned",), "type", "turns an oval, and this tube is round: give its section too")
+            yield Slip(("turned",), "type", words.TURNED_ALONE)
         for k, (before, bend) in enumerate(pairwise(self.bends), 1):
             if bend.at < before.at:
-                said = f"is {bend.at:g}, before the bend at {before.at:g}: write them from the first end on"
+                said = words.BEND_ORDER.format(at=bend.at, before=before.at)
                 yield Slip(("bends", k, "at"), "range", said)
 
     def _wall_slips(self) -> Iterator[Slip]:
@@ -166,14 +157,11 @@ class TubeBlock(SpecBlock):
         thickest = max(w or 0.0 for w in walls)
         thinnest = min(self._sizes(), default=None)
         if thinnest is not None and thickest >= thinnest / 2:
-            said = f"is {thickest:g}; it must be less than half of {thinnest:g}, the least size outside"
-            yield Slip((key,), "range", said)
+            yield Slip((key,), "range", words.WALL_THICK.format(wall=thickest, size=thinnest))
         if self.walls is not None and self.walls[1] > max(self.walls[0], self.walls[2]):
-            said = f"has {self.walls[1]:g} between two that are less; the middle one is the thinnest"
-            yield Slip(("walls",), "range", said)
+            yield Slip(("walls",), "range", words.WALL_MIDDLE.format(wall=self.walls[1]))
         if self.butts is not None and self.walls is None:
-            said = "are lengths of thicker wall: give walls: [first, middle, second] too"
-            yield Slip(("butts",), "type", said)
+            yield Slip(("butts",), "type", words.BUTTS_ALONE)
 
     def _has(self, keys: tuple[str, ...]) -> bool:
         return any(getattr(self, key) is not None for key in keys)
@@ -218,8 +206,7 @@ class HeadTube(TubeBlock):
     def _slips(self) -> Iterator[Slip]:
         yield from super()._slips()
         if None not in (self.diameter, self.diameter_top, self.diameter_bottom):
-            said = "is given beside diameter_top and diameter_bottom, which say it all: keep those or this"
-            yield Slip(("diameter",), "duplicate", said)
+            yield Slip(("diameter",), "duplicate", words.HEAD_DIAMETERS)
 
 
 class Stay(TubeBlock):
@@ -235,8 +222,7 @@ class Stay(TubeBlock):
         yield from super()._slips()
         thick, thin = self.diameter, self.diameter_end
         if self.section is None and thick is not None and thin is not None and thin > thick:
-            said = f"is {thin:g}, more than the diameter, {thick:g}; it is that of the thin end, at the axle"
-            yield Slip(("diameter_end",), "range", f"{said}: write the two the other way round")
+            yield Slip(("diameter_end",), "range", words.STAY_ENDS.format(thin=thin, thick=thick))
 
 
 class Tubes(SpecBlock):

@@ -18,6 +18,7 @@ from typing import Any, ClassVar, Literal
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import PydanticCustomError, core_schema
 
+from layout.spec import words
 from layout.spec.text import NOT_TEXT, shown
 from layout.spec.tree import Scalar
 from layout.spec.units import INCH, in_inches, pattern, with_unit
@@ -57,7 +58,7 @@ class Reader:
 
     def read(self, value: Any) -> Any:
         """The value, or a pydantic error that says what to write instead."""
-        raise refused("type", "cannot be read")
+        raise NotImplementedError
 
     def __get_pydantic_core_schema__(
         self, _source: Any, _handler: GetCoreSchemaHandler
@@ -108,8 +109,8 @@ class Quantity(Reader):
             if stated is not None and stated[1] == self.unit:
                 return stated[0]
             if stated is not None:
-                what = "an angle" if stated[1] == "degrees" else "a length"
-                raise refused("type", f"is {what}, {shown(value.text)}; expected {self.expected}")
+                said = words.AN_ANGLE if stated[1] == "degrees" else words.A_LENGTH
+                raise refused("type", said.format(text=shown(value.text), expected=self.expected))
         return read_number(value, self.expected)
 
     def holds(self, found: float) -> bool:
@@ -118,22 +119,23 @@ class Quantity(Reader):
 
     def refusal(self, found: float) -> str:
         """What is said of a number out of range."""
-        hint = self._other_unit(found)
-        return f"is {found:g}; expected {self.expected}: {hint or 'check the digits and the unit'}"
+        meant = self._other_unit(found)
+        hint = words.CHECK_DIGITS if self.unit else words.CHECK_NUMBER
+        if meant:
+            hint = words.DID_YOU_MEAN.format(names=" or ".join(meant))
+        return words.OUT_OF_RANGE.format(found=found, expected=self.expected, hint=hint)
 
-    def _other_unit(self, found: float) -> str:
+    def _other_unit(self, found: float) -> list[str]:
         """What a number out of range may have been meant as."""
-        if self.unit != "mm":
-            return ""
-        if found * INCH == 0.0 or not math.isfinite(found):
-            return ""
-        if self.holds(found * INCH):
-            return f"inches? write {in_inches(found)}"
-        return f"centimetres? write {found:g} cm" if self.holds(found * 10.0) else ""
+        if self.unit != "mm" or found * INCH == 0.0 or not math.isfinite(found):
+            return []
+        inches = [in_inches(found)] if self.holds(found * INCH) else []
+        return [*inches, *([f"{found:g} cm"] if self.holds(found * 10.0) else [])]
 
     def json_schema(self) -> dict[str, Any]:
         """Type, bounds and meaning with unit."""
-        note = ", ".join(part for part in (self.meaning, self.unit) if part)
+        main, default, rest = self.meaning.partition(" (default")
+        note = ", ".join(part for part in (main, self.unit) if part) + default + rest
         schema = {"type": self.json_type, "minimum": self.low, "maximum": self.high, "description": note}
         if self.unit in ("mm", "degrees"):
             schema |= {"type": [self.json_type, "string"], "pattern": pattern(self.unit)}
@@ -156,8 +158,9 @@ class Sure(Quantity):
             return super().read(value)
         strange = [key for key in value if key not in ("value", "agreement")]
         if strange or "value" not in value:
-            what = f"has the key {shown(str(strange[0]))}" if strange else "has no value"
-            raise refused("type", f"{what}; expected a number, or {{value: ..., agreement: ...}}")
+            example = _EXAMPLE[self.unit]
+            said = words.STRANGE_KEY if strange else words.NO_STATED_VALUE
+            raise refused("type", said.format(key=shown(str([*strange, ""][0])), example=example))
         found = Stated(super().read(value["value"]))
         if "agreement" in value:
             found.agreement = Quantity("", *_AGREEMENTS[self.unit], self.unit).read(value["agreement"])
@@ -184,6 +187,7 @@ class Sure(Quantity):
 
 _AGREEMENTS = {"mm": (0.001, 20.0), "degrees": (0.001, 5.0)}
 """What a number may be off by, as the block `agreement` has it."""
+_EXAMPLE = {"mm": "{value: 425, agreement: 1.5}", "degrees": "{value: 72, agreement: 0.3}"}
 
 
 @dataclass(frozen=True)
@@ -196,25 +200,29 @@ class Whole(Quantity):
         """A whole number in range."""
         found = super().read(value)
         if found != int(found):
-            raise refused("type", f"is {found:g}; expected a whole number, {self.expected}")
+            raise refused("type", words.NOT_WHOLE.format(found=found, expected=self.expected))
         return int(found)
 
 
 @dataclass(frozen=True)
 class OneOf(Reader):
-    """One of a field's words, in any case."""
+    """One of a field's words, in any case; `hints` says more of what people write in place of one."""
 
     words: tuple[str, ...] = ()
+    hints: tuple[tuple[str, str], ...] = ()
 
     def read(self, value: Any) -> str:
         """The word in lower case."""
-        expected = "one of " + ", ".join(self.words)
+        expected = words.listed(self.words)
         written = _scalar(value, expected).strip()
         if written.lower() in self.words:
             return written.lower()
         near = difflib.get_close_matches(written.lower(), self.words, 1)
-        hint = f"; did you mean {near[0]}?" if near else ""
-        raise refused("type", f"is {shown(written)}; expected {expected}{hint}")
+        hint = dict(self.hints).get(written.lower(), "")
+        if near and not hint:
+            hint = words.DID_YOU_MEAN.format(names=near[0])
+        said = words.NOT_OF_WORDS.format(text=shown(written), words=expected, hint=hint and f" {hint}")
+        raise refused("type", said)
 
     def json_schema(self) -> dict[str, Any]:
         """The words."""
@@ -232,7 +240,7 @@ class Boolean(Reader):
         written = _scalar(value, "true or false").strip()
         found = _BOOLEANS.get(written.lower())
         if found is None:
-            raise refused("type", f"is {shown(written)}; expected true or false")
+            raise refused("type", words.NOT_TRUE_FALSE.format(text=shown(written)))
         return found
 
 
@@ -248,11 +256,11 @@ class Words(Reader):
             return ""
         written = _scalar(value, "a text", empty_allowed=True)
         if len(written) > MAX_TEXT:
-            raise refused("range", f"has {len(written)} characters; expected at most {MAX_TEXT}: shorten it")
+            raise refused("range", words.TOO_LONG.format(count=len(written), most=MAX_TEXT))
         strange = NOT_TEXT.search(written)
         if strange:
             kind = "control character" if unicodedata.category(strange[0]) == "Cc" else "character"
-            raise refused("type", f"holds the {kind} U+{ord(strange[0]):04X}: delete it")
+            raise refused("type", words.STRANGE_CHARACTER.format(kind=kind, code=ord(strange[0])))
         return _BREAK.sub("\n", written).strip()
 
     def json_schema(self) -> dict[str, Any]:
@@ -279,46 +287,54 @@ def read_number(value: Any, expected: str) -> float:
     """A finite decimal number; `expected` is the range that messages name."""
     text = _scalar(value, f"a number, {expected}").strip()
     if isinstance(value, Scalar) and not value.plain:
-        raise refused(
-            "type", f"is the text {shown(text)}; expected a number, {expected}, without quotation marks"
-        )
+        raise refused("type", words.QUOTED.format(text=shown(text), expected=expected))
     trap = _number_trap(text, expected)
     if trap:
         raise refused(*trap)
     if not (_NUMBER.fullmatch(text) and text.isascii()):
-        raise refused("type", f"is {shown(text)}; expected a number, {expected}")
+        raise refused("type", words.NO_NUMBER.format(text=shown(text), expected=expected))
     found = float(text)
     if not math.isfinite(found):
-        raise refused("range", f"is {shown(text)}; expected {expected}")
+        raise refused("range", words.TOO_GREAT.format(text=shown(text), expected=expected))
     return found
 
 
 def _scalar(value: Any, expected: str, empty_allowed: bool = False) -> str:
     if isinstance(value, Scalar):
         if value.empty and not empty_allowed:
-            raise refused("type", f"has no value; expected {expected}: write one or delete the key")
+            raise refused("type", words.NO_VALUE.format(expected=expected))
         return value.text
     what = "a block of keys" if isinstance(value, dict) else "a list"
-    raise refused("type", f"is {what}; expected {expected}")
+    raise refused("type", words.NO_SCALAR.format(found=what, expected=expected))
 
 
 def _number_trap(text: str, expected: str) -> tuple[Code, str] | None:
     """Code and message where `text` is a number that people or YAML read in more ways than one."""
     zero = _LEADING_ZERO.fullmatch(text)
+    told = {"text": shown(text), "expected": expected}
     if text.lower() in _BOOLEANS:
-        return "type", f"is {shown(text)}, which YAML reads as yes or no; expected a number, {expected}"
+        return "type", words.YES_OR_NO.format(**told)
     if zero:
-        return "type", f"is {text}; a leading zero can mean octal in YAML: write {zero[1]}{zero[2]}"
+        return "type", words.LEADING_ZERO.format(text=text, number=f"{zero[1]}{zero[2]}")
     if _SEXAGESIMAL.fullmatch(text):
-        return "type", f"is {text}, which YAML can read in sixties; expected a decimal number, {expected}"
+        return "type", words.HOURS.format(text=text, expected=expected, hint=_minutes(text, expected))
     if _PROGRAMMER.fullmatch(text):
-        return "type", f"is {text}; expected a decimal number, {expected}"
+        return "type", words.PROGRAMMER.format(text=text, expected=expected)
     if "_" in text and _UNDERSCORE.fullmatch(text):
-        return "type", f"is {text}; expected a number without underscores: write {text.replace('_', '')}"
+        return "type", words.UNDERSCORES.format(text=text, number=text.replace("_", ""))
     if _COMMA.fullmatch(text):
-        return "type", f"is {text}; expected a decimal point: write {text.replace(',', '.')}"
+        return "type", words.COMMA.format(text=text, number=text.replace(",", "."))
     if _INFINITE.fullmatch(text):
-        return "range", f"is {shown(text)}; expected a finite number, {expected}"
+        return "range", words.INFINITE.format(**told)
     if _WITH_UNIT.fullmatch(text):
-        return "type", f"is {shown(text)}; write the number alone, {expected}"
+        return "type", words.NUMBER_ALONE.format(**told)
     return None
+
+
+def _minutes(text: str, expected: str) -> str:
+    """Degrees and minutes as a decimal number, offered; nothing where they are not just that."""
+    degrees, *minutes = text.split(":")
+    if len(minutes) != 1 or float(minutes[0]) >= 60.0 or "degrees" not in expected:
+        return ""
+    size = abs(float(degrees)) + float(minutes[0]) / 60.0
+    return " " + words.DID_YOU_MEAN.format(names=f"{'-' if degrees.startswith('-') else ''}{size:g}")

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Any
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import core_schema
 
+from layout.spec import words
 from layout.spec.block import SpecBlock
 from layout.spec.registered import given
 from layout.spec.standards import TyreMarking, read_marking
-from layout.spec.text import shown
 from layout.spec.tree import Scalar
 from layout.spec.values import Reader, refused
 
@@ -20,7 +20,7 @@ from layout.spec.values import Reader, refused
 class MeasuredWheel(SpecBlock):
     """A wheel measured as it stands, unloaded."""
 
-    radius: Annotated[float, given("rear_radius")]
+    radius: Annotated[float, replace(given("rear_radius"), meaning="wheel radius, unloaded")]
 
 
 @dataclass(frozen=True)
@@ -33,13 +33,11 @@ class WheelReader(Reader):
             wheel: MeasuredWheel = measured(value)
             return wheel
         if value.empty:
-            raise refused(
-                "type", 'has no value; expected a marking such as "37-622": write one or delete the key'
-            )
+            raise refused("type", words.NO_WHEEL)
         try:
             return read_marking(value.text.strip())
         except ValueError as e:
-            raise refused("type", f"is {shown(value.text)}; {e}") from e
+            raise refused("type", str(e)) from e
 
     def __get_pydantic_core_schema__(
         self, _source: Any, handler: GetCoreSchemaHandler

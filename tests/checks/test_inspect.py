@@ -224,7 +224,7 @@ def test_moves_say_where_a_point_is_off(frame: Frame) -> None:
 
 
 def test_rows_that_no_frame_has_are_refused_here_too(frame: Frame) -> None:
-    with pytest.raises(SpecError, match="did you mean head_angle"):
+    with pytest.raises(SpecError, match="Did you mean head_angle"):
         look(frame, "dimension: head_angel, measured: 71")
 
 

@@ -119,7 +119,7 @@ def test_a_faulty_spec_gives_messages_and_errors_json(
     assert all(list(e) == ["file", "line", "key", "code", "message", "free", "conflict"] for e in errors)
     lines = told.err.splitlines()
     assert lines[0].startswith(f"{path}:2: geometry.head_angle: is 99; expected 45 to 90 degrees")
-    assert lines[1].startswith(f"{path}:3: geometry.seat_angel: unknown key")
+    assert lines[1].startswith(f"{path}:3: geometry.seat_angel: is not a key")
     assert len(lines) == 2
 
 

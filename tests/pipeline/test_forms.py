@@ -120,5 +120,5 @@ def test_a_title_that_no_form_can_hold_draws_nothing(tmp_path: Path, capsys: pyt
     spec.write_text(SPEC.read_text("utf-8").replace("title:", 'title: "a\\uFFFEb" #', 1), "utf-8")
     assert run(["draw", str(spec), "--out", str(tmp_path / "out")]) == 2
     line = next(n for n, text in enumerate(spec.read_text("utf-8").splitlines(), 1) if "FFFE" in text)
-    assert capsys.readouterr().err == f"{spec}:{line}: job.title: holds the character U+FFFE: delete it\n"
+    assert capsys.readouterr().err == f"{spec}:{line}: job.title: holds the character U+FFFE. Delete it.\n"
     assert not (tmp_path / "out").exists()

@@ -45,13 +45,13 @@ def test_without_a_described_jig_the_frame_lies_on_a_plate(jig: str, plate: bool
         ("jig: {settings: {bb_drop: {shims: [1]}}}", "settings.bb_drop", "type", "pitch"),
         (f"jig: {{settings: {{bb_drop: {{pitch: 5, shims: [{'1, ' * 40}1]}}}}}}", "settings.bb_drop", "range",
          "at most 40"),
-        ("jig: {bb_above_base: 1, rear_axle_above_base: 2}", "", "duplicate", "keep one"),
+        ("jig: {bb_above_base: 1, rear_axle_above_base: 2}", "", "duplicate", "Delete one"),
         ("jig: {settings: {head_angle: {pitch: 0.5, shims: [1]}}}", "settings.head_angle.shims", "type",
          "angle"),
         ("jig: {settings: {bb_drop: {measured: square}}}", "settings.bb_drop.measured", "type",
          "rear_centre"),
         ("jig: {settings: {head_tube_hight: {}}}", "settings.head_tube_hight", "unknown_key",
-         "did you mean head_tube_height"),
+         "Did you mean head_tube_height"),
     ],
 )  # fmt: skip
 def test_what_is_refused(jig: str, key: str, code: str, words: str) -> None:

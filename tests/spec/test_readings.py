@@ -63,13 +63,13 @@ WRONG = [
     ("{from: bb, to: rear_axle, dimension: trail, measured: 3}", "readings.0", "type", "is not one reading"),
     ("{height: bb, alignment: head_twist}", "readings.0", "type", "is not one reading"),
     ("{measured: 3}", "readings.0", "type", "is not one reading"),
-    ("{fron: bb, to: rear_axle}", "readings.0.fron", "unknown_key", "did you mean from?"),
-    ("{from: bb, to: rear_axle, mm: 4}", "readings.0.mm", "unknown_key", "expected one of from, to,"),
+    ("{fron: bb, to: rear_axle}", "readings.0.fron", "unknown_key", "Did you mean from?"),
+    ("{from: bb, to: rear_axle, mm: 4}", "readings.0.mm", "unknown_key", "Expected from, to,"),
     ("{alignment: twist, measured: 1}", "readings.0.alignment", "type", "head_twist, dropout_height"),
     ("{from: bb, to: rear_axle, measured: six}", "readings.0.measured", "type", "is 'six'"),
     ("{from: bb, to: rear_axle, measured: 99999}", "readings.0.measured", "range", "-5080 to 5080"),
-    ("{from: bb, to: rear_axle, measured: '612'}", "readings.0.measured", "type", "without quotation marks"),
-    ("{from: bb, to: rear_axle, measured: 612mm}", "readings.0.measured", "type", "write the number alone"),
+    ("{from: bb, to: rear_axle, measured: '612'}", "readings.0.measured", "type", "quotation marks"),
+    ("{from: bb, to: rear_axle, measured: 612mm}", "readings.0.measured", "type", "Write the number alone"),
     ("{from: bb, to: rear_axle, uncertainty: 0}", "readings.0.uncertainty", "range", "0.001 to 20"),
     ("{from: bb, to: rear_axle, measured: 612,5}", "readings.0.5", "unknown_key", "decimal comma"),
     ("bb", "readings.0", "type", "expected a block of keys"),
@@ -112,11 +112,11 @@ def test_a_row_is_named_as_a_person_counts():
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("", "the file holds no readings; expected keys such as `readings:`; `layout draw`"),
-        ("[1, 2]", "the file holds a list; expected keys with values, such as `readings:`"),
+        ("", "the file holds no readings. Write keys such as `readings:`. `layout draw`"),
+        ("[1, 2]", "the file holds a list, not keys with values. Write `readings:`"),
         ("readings:\n- {from: bb, from: bb, to: x}", "written twice"),
-        ("readings: {", "not readable as YAML"),
-        ("readings:5", "not readable as YAML|holds a single text"),
+        ("readings: {", "this line is not YAML"),
+        ("readings:5", "this line is not YAML|holds a single text"),
     ],
 )
 def test_what_is_no_readings_file_is_said(text: str, words: str):
@@ -125,7 +125,7 @@ def test_what_is_no_readings_file_is_said(text: str, words: str):
 
 
 def test_a_missing_file_says_what_writes_one(tmp_path: Path):
-    with pytest.raises(SpecError, match="no such file; `layout draw` and `layout setup` write a form"):
+    with pytest.raises(SpecError, match=r"no such file\. `layout draw` and `layout setup` write a form"):
         load_readings(tmp_path / "none.yaml")
 
 

@@ -66,15 +66,15 @@ def test_units_stand_in_tubes_and_parts_too() -> None:
 
 
 REFUSED = [
-    ("geometry: {seat_tube_length: 21.25}", "geometry.seat_tube_length", "inches? write 21 1/4 in"),
-    ("geometry: {seat_tube_length: 54}", "geometry.seat_tube_length", "centimetres? write 54 cm"),
+    ("geometry: {seat_tube_length: 21.25}", "geometry.seat_tube_length", "Did you mean 21 1/4 in"),
+    ("geometry: {seat_tube_length: 54}", "geometry.seat_tube_length", "Did you mean 54 cm"),
     ("geometry: {seat_tube_length: 73 deg}", "geometry.seat_tube_length", "is an angle, '73 deg'"),
     ("geometry: {head_angle: 73 mm}", "geometry.head_angle", "is a length, '73 mm'"),
     ("geometry: {seat_tube_length: 21 1/0 in}", "geometry.seat_tube_length", "expected a number"),
     ("geometry: {seat_tube_length: 5400 cm}", "geometry.seat_tube_length", "expected 100 to 900 mm"),
-    ("drivetrain: {chainring_teeth: 42 mm}", "drivetrain.chainring_teeth", "write the number alone"),
+    ("drivetrain: {chainring_teeth: 42 mm}", "drivetrain.chainring_teeth", "Write the number alone"),
     ("geometry: {stack: {value: 560, agrement: 1}}", "geometry.stack", "has the key 'agrement'"),
-    ("geometry: {stack: {agreement: 1}}", "geometry.stack", "has no value"),
+    ("geometry: {stack: {agreement: 1}}", "geometry.stack", "has no key `value`"),
     ("geometry: {stack: {value: 560, agreement: 0}}", "geometry.stack", "expected 0.001 to 20 mm"),
     ("choose: {stack: {value: 560, agreement: 1}}", "choose.stack", "is a block of keys"),
 ]

@@ -77,7 +77,7 @@ def bolt(diameter: float) -> Bolt:
     for made in BOLTS:
         if made.diameter == diameter:
             return made
-    raise ValueError(f"expected one of {BOLT_SIZES}")
+    raise ValueError(f"expected {BOLT_SIZES}")
 
 
 BOLT = bolt(6.0)

@@ -1,0 +1,223 @@
+"""Mistakes that people make in a spec, each with what its message has to offer as the way out.
+
+A row is the text of a spec and words of the message.
+"""
+
+from __future__ import annotations
+
+GOOD = """\
+geometry:
+  bb_drop: 70
+  rear_centre: 425
+  front_centre: 605
+  head_angle: 72
+  seat_angle: 73
+  head_tube_length: 150
+  seat_tube_length: 540
+fork: {axle_to_crown: 395, offset: 45}
+"""
+
+
+def good_but(**changed: str) -> str:
+    """The frame that is right with other values for some of its dimensions, written as in the file."""
+    lines = []
+    for line in GOOD.splitlines():
+        key = line.split(":")[0].strip()
+        lines.append(f"  {key}: {changed.pop(key)}" if key in changed else line)
+    assert not changed, f"the frame has no {', '.join(changed)}"
+    return "\n".join(lines) + "\n"
+
+
+UNREADABLE = [
+    ("", "`layout new FILE` writes one"),
+    ("- head_angle: 72", "a space after each colon"),
+    ("head_angle", "a space after each colon"),
+    ("geometry:\n\thead_angle: 72", "spaces"),
+    ("geometry: {head_angle: 72", "close it"),
+    ("job: {title: 'x}", "close it"),
+    ("job: {title: @x}", "quotation marks"),
+    ("geometry:\n  head_angle:72\n  seat_angle:73", "write `key: value`"),
+    ("geometry:\n  head_angle: 72\n   seat_angle: 73", "align"),
+    ("geometry: {head_angle:72}", "write head_angle: 72"),
+    ("geometry: {head_angle: 72,5}", "decimal point"),
+    ("geometry: {head_angle: 72}\n---\ngeometry: {head_angle: 73}", "another file"),
+    ("geometry: {head_angle: !!str 72}", "Delete it"),
+    ("a: &a {x: 1}\nb: {<<: *a}", "Write the keys out"),
+    ("geometry: {head_angle: *angle}", "Write the value"),
+    ("a: &a [*a]", "Write the value out"),
+    ("? [a]\n: 1", "Write a word"),
+    ("a: [[[[[[[[[[[[[[1]]]]]]]]]]]]]]", "check the brackets"),
+    ("readings: []", "Give the spec first"),
+    ("geometry: {head_angle: 72}\ngeometry: {seat_angle: 73}", "Delete one"),
+    ("geometry: {head_angle: 72, head_angle: 73}", "Delete one"),
+    ("job: {title: \"a\\x07\"}", "Delete it"),
+]
+
+UNKNOWN = [
+    ("geometry: {head_angel: 72}", "Did you mean head_angle?"),
+    ("geometry: {rear_center: 425}", "Did you mean rear_centre?"),
+    ("geometry: {BB-Drop: 70}", "Write it bb_drop"),
+    ("geometry: {offset: 45}", "write fork.offset"),
+    ("geometry: {rake: 45}", "write fork.offset"),
+    ("geometry: {chainstay: 425}", "Here it is called rear_centre"),
+    ("geometry: {chainstay_length: 425}", "Here it is called rear_centre"),
+    ("geometry: {crank: 170}", "write rider.crank_length"),
+    ("geometry: {toe_clearance: 30}", "Delete it"),
+    ("geometry: {pedal_to_tyre: 30}", "Delete it"),
+    ("geometry: {wheels: 37-622}", "write wheels"),
+    ("geometry: {xyzzy: 1}", "`layout terms`"),
+    ("head_angle: 72", "write geometry.head_angle"),
+    ("jobs: {}", "Did you mean job?"),
+    ("qqq: 1", "Expected job, joining"),
+    ("fork: {length: 395}", "fork.axle_to_crown"),
+    ("geometry: {fork_length: 395}", "fork.length_on_axis"),
+    ("fork: {fork_sag: 20}", "Here it is called sag"),
+    ("fork: {rake: 45}", "Here it is called offset"),
+    ("wheels: {middle: 37-622}", "Expected front or rear"),
+    ("headset: {stem_length: 90}", "write cockpit.stem_length"),
+    ("tubes: {headtube: {}}", "Did you mean head_tube?"),
+    ("tubes: {seat_tube: {diametre: 28.6}}", "Did you mean diameter"),
+    ("fittings: [{kind: boss, tube: down_tube, at: 5, form: bb}]", "Did you mean from?"),
+    ("drawing: {wheel: arcs}", "Did you mean wheels?"),
+    ("jig: {settings: {drop: {}}}", "Did you mean bb_drop?"),
+    ("jig: {settings: {bbdrop: {}}}", "Did you mean bb_drop?"),
+    ("jig: {settings: {zzz: {}}}", "`layout terms`"),
+    ("job: {titel: x}", "Did you mean title?"),
+    ("bottom_bracket: {thread: bsa}", "Here it is called shell"),
+    ("brazeons: []", "called fittings"),
+    ("geometry: {tt_length: 1}", "top_tube_length"),
+]
+
+VALUES = [
+    ("geometry: {head_angle: 72d}", "expected a number"),
+    ("geometry: {head_angle: seventy}", "expected a number"),
+    ("geometry: {head_angle: '72'}", "Delete the quotation marks"),
+    ("geometry: {head_angle: 072}", "Write 72"),
+    ("geometry: {head_angle: 72:30}", "72.5"),
+    ("geometry: {head_angle: '72,5'}", "Delete the quotation marks"),
+    ("geometry:\n  head_angle: 72,5", "72.5"),
+    ("geometry: {rear_centre: 1_000}", "Write 1000"),
+    ("geometry: {rear_centre: 0x1ab}", "decimal number"),
+    ("geometry: {rear_centre: .inf}", "finite number"),
+    ("geometry: {rear_centre: yes}", "expected a number"),
+    ("geometry: {rear_centre: }", "delete the key"),
+    ("geometry: {rear_centre: [425]}", "expected a number, 230 to 1200 mm"),
+    ("geometry: {rear_centre: {value: 425, agreed: 1}}", "{value: 425, agreement: 1.5}"),
+    ("geometry: {rear_centre: {agreement: 1}}", "{value: 425, agreement: 1.5}"),
+    ("geometry: {rear_centre: {value: 425, agreement: 50}}", "0.001 to 20 mm"),
+    ("geometry: {rear_centre: 42.5}", "42.5 cm"),
+    ("geometry: {rear_centre: 16.75}", "16 3/4 in"),
+    ("geometry: {rear_centre: 42500}", "230 to 1200 mm"),
+    ("geometry: {rear_centre: 73 deg}", "230 to 1200 mm"),
+    ("geometry: {head_angle: 72 mm}", "45 to 90 degrees"),
+    ("geometry: {head_angle: 7.2}", "Check the digits"),
+    ("geometry: {head_angle: 72%}", "Write the number alone"),
+    ("geometry: 5", "such as bb_drop"),
+    ("geometry: [72, 73]", "such as bb_drop"),
+    ("tubes: {seat_tube: 28.6}", "such as diameter"),
+    ("rider: [1, 2]", "such as saddle_height"),
+    ("drivetrain: {chainring_teeth: 42.5}", "whole number"),
+    ("drivetrain: {chainring_teeth: 420}", "16 to 70 teeth"),
+    ("drawing: {heading: north}", "right or left"),
+    ("drawing: {wheels: full}", "whole, arcs or none"),
+    ("joining: tig", "welded"),
+    ("joining: brazed", "fillet"),
+    ("printer: {x: 1.2}", "0.95 to 1.05"),
+    ("printer: {x: 100.2}", "0.95 to 1.05"),
+    ("printer: 1.002", "such as x, y"),
+    ("agreement: {length: 0}", "0.001 to 20 mm"),
+    ("tolerance: {length: -1}", "0.001 to 20 mm"),
+]
+
+PARTS = [
+    ("wheels: {front: 700x25}", "Did you mean 25-622?"),
+    ("wheels: {front: 700x25c}", "Did you mean 25-622?"),
+    ("wheels: {front: 700C}", "37-622"),
+    ("wheels: {front: 26x2.0}", "Did you mean 51-559?"),
+    ("wheels: {front: 29x2.25}", "Did you mean 57-622?"),
+    ("wheels: {front: 650bx47}", "Did you mean 47-584?"),
+    ("wheels: {front: 622x37}", "Did you mean 37-622?"),
+    ("wheels: {front: 37/622}", "Did you mean 37-622?"),
+    ("wheels: {front: 37-623}", "Expected one of 349"),
+    ("wheels: {front: 3-622}", "37-622"),
+    ("wheels: {front: 200-622}", "18 to 125 mm"),
+    ("wheels: {front: }", "delete the key"),
+    ("wheels: {front: {radius: 3400}}", "120 to 480 mm"),
+    ("wheels: {front: {diameter: 680}}", "Write radius"),
+    ("bottom_bracket: {shell: english}", "iso-68"),
+    ("bottom_bracket: {shell: bsa}", "iso-68"),
+    ("bottom_bracket: {shell: iso-69}", "Did you mean iso-68?"),
+    ("bottom_bracket: {shell: italian}", "m36-70"),
+    ("bottom_bracket: {shell: pressfit}", "width and diameter"),
+    ("bottom_bracket: {width: 6.8}", "6.8 cm"),
+    ("tubes: {top_tube: {walls: [0.8, 0.5]}}", "[0.8, 0.5, 0.8]"),
+    ("tubes: {top_tube: {walls: [1, 1, 1, 1]}}", "[0.8, 0.5, 0.8]"),
+    ("tubes: {top_tube: {walls: [0.5, 0.8, 0.5]}}", "in the middle"),
+    ("tubes: {top_tube: {butts: 30}}", "a list such as [100, 80]"),
+    ("tubes: {top_tube: {butts: [100, 80]}}", "Add walls"),
+    ("tubes: {top_tube: {walls: [1, 9, 1]}}", "0.3 to 6 mm"),
+    ("tubes: {top_tube: {wall: 0.8, walls: [1, 1, 1]}}", "Delete one"),
+    ("tubes: {seat_tube: {diameter: 10, wall: 5}}", "less than half"),
+    ("tubes: {top_tube: {bends: [{at: 9, angle: 5}]}}", "only stays may have bends. Delete it"),
+    ("tubes: {chain_stay: {bends: [{at: 9}]}}", "bend 1, angle"),
+    ("tubes: {chain_stay: {bends: [{at: 200, angle: 5}, {at: 100, angle: 5}]}}", "first end"),
+    ("tubes: {down_tube: {facing_allowance: 2}}", "Delete it"),
+    ("tubes: {chain_stay: {facing_allowance: 2}}", "Delete it"),
+    ("tubes: {down_tube: {diameter_top: 30}}", "Write diameter"),
+    ("tubes: {head_tube: {diameter_end: 44}}", "diameter_bottom"),
+    ("tubes: {head_tube: {section: [30, 40]}}", "diameter"),
+    ("tubes: {head_tube: {diameter: 36, diameter_top: 36, diameter_bottom: 44}}", "give either diameter or"),
+    ("tubes: {down_tube: {taper: [100, 200]}}", "Add diameter_end"),
+    ("tubes: {down_tube: {taper: [200, 100], diameter_end: 30}}", "Write [100, 200]"),
+    ("tubes: {down_tube: {turned: 90}}", "section"),
+    ("tubes: {chain_stay: {diameter: 12, diameter_end: 22}}", "Exchange the two"),
+    ("fittings: {kind: boss}", "{kind: boss, tube: down_tube, at: 200, from: bb}"),
+    ("fittings: [boss]", "such as kind, tube, at and from"),
+    ("fittings: [{tube: down_tube, at: 5}]", "fitting 1, kind"),
+    ("fittings: [{kind: bos, tube: down_tube, at: 5}]", "Did you mean boss?"),
+    ("fittings: [{kind: boss, tube: downtube, at: 5}]", "Did you mean down_tube?"),
+    ("fittings: [{kind: boss, tube: down_tube, at: 5, from: axle}]", "bb or head"),
+    ("fittings: [{kind: bridge, tube: down_tube, at: 5}]", "chain_stay or seat_stay"),
+    ("fittings: [{kind: boss, tube: down_tube, at: 5, diameter: 4}]", "Delete it"),
+    ("fittings: [{kind: boss, tube: down_tube, at: 5, size: [4, 5]}]", "Delete it"),
+    ("fittings: [{kind: port, tube: down_tube, at: 50}]", "diameter"),
+    ("fittings: [{kind: port, tube: down_tube, at: 50, size: 8}]", "[40, 12]"),
+    ("jig: {settings: {bb_drop: {shims: [1]}}}", "pitch"),
+    ("jig: {settings: {bb_drop: {range: [90, 40]}}}", "least value first"),
+    ("jig: {settings: {bb_drop: {range: 40}}}", "[40, 90]"),
+    ("jig: {settings: {head_angle: {shims: [1], pitch: 1}}}", "Delete them"),
+    ("jig: {settings: {bb_drop: {measured: square}}}", "Delete it"),
+    ("jig: {bb_above_base: 300, rear_axle_above_base: 370}", "Delete one"),
+    ("plates: {parts: [bass]}", "Did you mean base?"),
+    ("plates: {parts: [{a: b}]}", "expected base, bb_post"),
+    ("plates: {parts: base}", "a list such as [base"),
+    ("plates: {bolt: 7}", "expected 3, 4"),
+    ("plates: {thickness: 0.5}", "1 to 40 mm"),
+    ("headset: {lower_stack: 12}\ngeometry: {lower_stack: 13}", "Delete one"),
+    ("choose: {toe_clearance: 5}", "Delete it"),
+]
+
+NUMBERS = [
+    ("geometry: {head_angle: 72}", "give"),
+    ("geometry: {bb_drop: 70, rear_centre: 425, front_centre: 605, head_angle: 72, seat_angle: 73}", "give"),
+    ("geometry: {stack: 560, reach: 380}\nfork: {axle_to_crown: 395, offset: 45}", "give"),
+    (good_but() + "rider: {saddle_height: 700}\nwheels: {front: 37-622}", ""),
+    (good_but(front_centre="605").replace("fork:", "  wheelbase: 1100\nfork:"), "would have to be"),
+    (good_but().replace("fork:", "  stack: 650\nfork:"), "would have to be"),
+    (good_but().replace("fork:", "  stack: 650\n  trail: 20\nfork:"), "would have to be"),
+    (good_but(bb_drop="70").replace("fork:", "  wheelbase: 1021\nfork:"), "agreement"),
+    (good_but().replace("seat_tube_length: 540", "top_tube_slope: 60"), ""),
+    ("geometry: {bb_drop: 70, rear_centre: 425, front_centre: 605, trail: 500}", "-100 to 450 mm"),
+    (good_but(rear_centre="240"), ""),
+    (good_but(front_centre="320"), ""),
+]  # fmt: skip
+
+ROOM = [
+    ("fittings: [{kind: boss, tube: down_tube, at: 890, from: bb}]", "is 890"),
+    ("fittings: [{kind: bridge, tube: seat_stay, at: 20, from: top}]", ""),
+    ("tubes: {chain_stay: {bends: [{at: 5, angle: 30}]}}", ""),
+    ("tubes: {chain_stay: {bends: [{at: 100, angle: 80}]}}", ""),
+    ("rear_end: {axle: 12, dropout: {slot: 10}}", ""),
+    ("tubes: {chain_stay: {bends: [{at: 100, angle: 80}, {at: 200, angle: 80}]}}", ""),
+]
+"""Below a frame that is right: what its tubes in space have no room for."""

@@ -1,0 +1,68 @@
+"""The rules that every sentence of the program keeps, as functions that name what breaks them.
+
+A sentence ends at a full stop, a colon, a question mark or the end of its line.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+MOST_WORDS = 20
+
+ODD_WORDS = (
+    "sane", "mend", "mended", "lest", "anew", "for want of", "by the look of", "take part", "takes no part",
+    "beside", "wanted", "short of", "the contract", "the surface", "eats", "craned", "keep one",
+    "has to be said", "in one go",
+)  # fmt: skip
+"""Words that a builder who learned English on the job may not know, and names of what no visitor has."""
+
+_SENTENCE = re.compile(r"(?<=[.:?!])\s+|\n")
+_ODD = re.compile(r"\b(" + "|".join(re.escape(w) for w in ODD_WORDS) + r")\b", re.IGNORECASE)
+_VERDICT = re.compile(r"(^|[|\s])in\s*($|\|)", re.MULTILINE)
+_TO_DO = re.compile(
+    r"\b(write|give|delete|check|choose|add|shorten|rename|move|change|expected|type|save|put|close|align|"
+    r"quote|exchange|print|use|measure|set|take|did you mean|correct|leave|draw|make|install|look|lists the|"
+    r"shows what|belongs|called|is this|try|tell|raise|free|feed|report|replace|divide)\b",
+    re.IGNORECASE,
+)
+
+
+def words_in(sentence: str) -> int:
+    """How many words a sentence has; a list in code marks or braces, or a number with its unit, is one."""
+    plain = re.sub(r"`[^`]*`|\{[^}]*\}|\[[^\]]*\]", "code", sentence)
+    plain = re.sub(r"(\w+, ){3,}\w+( (or|and) \S+)?", "a list ", plain)
+    plain = re.sub(r"(-?\d[\d.]*) (mm|degrees?|deg|kg|%)", "number", plain)
+    return len(plain.split())
+
+
+def long_sentences(text: str) -> Iterator[str]:
+    """The sentences of more than MOST_WORDS words."""
+    for sentence in _SENTENCE.split(text):
+        if words_in(sentence) > MOST_WORDS:
+            yield sentence
+
+
+def odd_words(text: str) -> list[str]:
+    """The odd words of a text."""
+    return [m[0] for m in _ODD.finditer(text)]
+
+
+def bare_verdicts(text: str) -> list[str]:
+    """Each bare "in" that stands alone in a cell: it reads as inch."""
+    return [m[0] for m in _VERDICT.finditer(text)]
+
+
+def says_what_to_do(message: str) -> bool:
+    """Whether an error tells a way out."""
+    return bool(_TO_DO.search(message))
+
+
+def broken(text: str, *, error: bool = False) -> list[str]:
+    """What a text breaks, in words; empty where it keeps the rules."""
+    found = [f"{words_in(s)} words: {s}" for s in long_sentences(text)]
+    found += [f"odd word: {w}" for w in odd_words(text)]
+    found += [f"bare verdict: {v!r}" for v in bare_verdicts(text)]
+    if error and not says_what_to_do(text):
+        found.append("nothing to do")
+    return found
