@@ -17,6 +17,7 @@ import numpy as np
 
 from layout.checks.alignment import is_angle
 from layout.checks.fit import HALF_WIDTH_95, Fit, FitModel, Floats, fitted
+from layout.checks.level import LEAN, LEVELLED, ZERO, leaning
 from layout.errors import Notice
 from layout.frame.solve import Frame
 from layout.geometry.analytic import Value, hypot
@@ -36,9 +37,6 @@ FLOAT_IF_READ = ("seat_tube_offset", "down_tube_offset")
 """Taken from the spec, unless a reading is of the offset itself."""
 MOVED = ("rear_axle", "head_tube_bottom", "head_tube_top", "seat_tube_top")
 """Points that can be pulled before the frame is welded."""
-LEVELLED = {"head_angle": 1.0, "seat_angle": 1.0, "seat_angle_effective": 1.0, "top_tube_slope": -1.0}
-"""Angles from the level: what a gauge whose zero is off by one degree, or a frame that leans by it, adds to
-each. The two causes cannot be told apart; included angles have neither."""
 SLIPPED = 2.0
 """How near the number meant by a slip of the pen comes to the one expected, in deviations of the reading."""
 SLACK = 1e-9
@@ -91,10 +89,14 @@ class Judged:
 
 @dataclass(frozen=True)
 class SuspectReading:
-    """A reading set aside; `expected` is what the others say it should read, None where they cannot."""
+    """A reading set aside; `expected` is what the others say it should read, None where they cannot.
+
+    `shared`: it is off with others by one cause.
+    """
 
     reading: Reading
     expected: float | None
+    shared: bool = False
 
 
 @dataclass(frozen=True)
@@ -159,18 +161,24 @@ class Built:
     @property
     def zero_off(self) -> float | None:
         """By how many degrees the gauge's zero, or the frame's level, is likely off; None where it is not."""
-        return self.fit.causes.get(0)
+        return sum(self.fit.causes.values()) if self.fit.causes else None
+
+    @property
+    def leans(self) -> bool:
+        """Whether it is the frame that is not level: a length read plumb or level says so."""
+        return set(self.fit.causes) == {LEAN}
 
     def suspects(self) -> list[SuspectReading]:
         """Readings set aside or off by one cause, plain slips of the pen first, with what the others say."""
-        alike = [i for i, r in enumerate(self.rows) if self.zero_off is not None and is_levelled(r)]
+        shared = LEAN if self.leans else ZERO
+        alike = np.flatnonzero(self._shared()[:, shared]).tolist() if self.fit.causes else []
         aside = sorted({*self.fit.suspects, *alike})
         values, gradients = self._derivative([self.functions[i] for i in aside], self.fit.parameters)
         deviations = self.fit.deviations(gradients)
         suspects = []
         for i, value, deviation in zip(aside, values, deviations, strict=True):
             expected = float(value) if _known(value, deviation) else None
-            suspects.append(SuspectReading(self.rows[i], expected))
+            suspects.append(SuspectReading(self.rows[i], expected, i in alike))
         return sorted(suspects, key=self._is_no_slip)
 
     def _is_no_slip(self, suspect: SuspectReading) -> bool:
@@ -223,9 +231,20 @@ class Built:
         )
 
     def _causes(self) -> Floats | None:
-        """The gauge's zero, a column, where more than one angle from the level was read."""
-        added = np.array([_levelled(r) for r in self.rows])[:, None]
-        return added if np.count_nonzero(added) > 1 else None
+        """What each cause adds to the readings, a column of nothing where less than two share it.
+
+        Without a length read plumb or level the two are one.
+        """
+        shared = self._shared()
+        several = np.count_nonzero(shared, axis=0) > 1
+        several[LEAN] &= bool(np.any(shared[:, LEAN] != shared[:, ZERO]))
+        return np.where(several, shared, 0.0) if several.any() else None
+
+    def _shared(self) -> Floats:
+        """What one degree of each cause adds to every reading (n, 2)."""
+        here = points(Plane(self.design))
+        rows = [(_levelled(r), leaning(r.names[0], here) if _is_read(r) else 0.0) for r in self.rows]
+        return np.array(rows, dtype=float).reshape(-1, 2)
 
     def _predicted(self, values: Floats) -> Floats:
         plane = Plane(self._parameters(values))
@@ -261,14 +280,14 @@ def _function(reading: Reading) -> Function:
     return REGISTRY[reading.names[0]].function
 
 
-def is_levelled(reading: Reading) -> bool:
-    """Whether a reading is of an angle from the level, which a gauge's zero moves."""
-    return _levelled(reading) != 0.0
+def _is_read(reading: Reading) -> bool:
+    """Whether it was read as a dimension, not between two points."""
+    return reading.kind is ReadingKind.DIMENSION
 
 
 def _levelled(reading: Reading) -> float:
     """What a gauge's zero one degree off adds to a reading."""
-    return LEVELLED.get(reading.names[0], 0.0) if reading.kind is ReadingKind.DIMENSION else 0.0
+    return LEVELLED.get(reading.names[0], 0.0) if _is_read(reading) else 0.0
 
 
 def _coordinate(name: str, axis: int) -> Function:

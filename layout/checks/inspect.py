@@ -32,7 +32,8 @@ class Inspection:
     """The verdict with all it rests on; `wrong` is how many of the suspects are misread at least.
 
     `zero_off` is by how many degrees the gauge's zero, or the frame's level, is likely off: angles from the
-    level are all suspect then, for one cause.
+    level are all suspect then, for one cause. `leans`: it is the frame that is not level, and lengths read
+    plumb or level are suspect with them.
     """
 
     verdict: FrameVerdict
@@ -44,6 +45,7 @@ class Inspection:
     taken: int
     scatter: float
     zero_off: float | None = None
+    leans: bool = False
 
 
 def inspect(
@@ -78,6 +80,7 @@ def inspect(
         taken=len(measured),
         scatter=built.fit.scatter,
         zero_off=built.zero_off,
+        leans=built.leans,
     )
 
 

@@ -43,7 +43,8 @@ def frame_form(frame: Frame, files: tuple[str, str]) -> str:
         "is better or worse than the instruments of the spec. Take as many as you can:",
         "spare readings show a mistake.",
         "A dummy fork of the spec's length and offset is in the head tube, dummy axles in both ends. Measure",
-        "angles with the frame level, as it will stand on its wheels: " + _level_words(frame),
+        "angles and the drop with the frame level, as it will stand on its wheels.",
+        _level_words(frame),
         "Heights are above (+) the flat plate's centre plane, on the drive side. Then, with the",
         "files' folders:",
         f"    layout inspect {' '.join(map(typed, files))}",
@@ -54,9 +55,9 @@ def frame_form(frame: Frame, files: tuple[str, str]) -> str:
 def _level_words(frame: Frame) -> str:
     rise = frame.plane.points["front_axle"][1] - frame.plane.points["rear_axle"][1]
     if abs(rise) < 0.05:
-        return "the axles level with each other."
+        return "The axles are level with each other."
     way = "above" if rise > 0 else "below"
-    return f"the front axle {format_number(abs(rise), 1)} {way} the rear."
+    return f"The front axle is {format_number(abs(rise), 1)} {way} the rear."
 
 
 def _rows(frame: Frame) -> Iterator[FormRow]:

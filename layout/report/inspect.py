@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from layout.checks.built import Judged, SuspectReading, is_levelled
+from layout.checks.built import Judged, SuspectReading
 from layout.checks.inspect import FrameVerdict, Inspection
 from layout.drafting.numbers import format_number
 from layout.frame.words import words
@@ -105,6 +105,11 @@ def _zero(found: Inspection, alike: Sequence[SuspectReading]) -> str:
     """The cause that angles from the level share, and what to do about it."""
     names = " and ".join(words(s.reading.names[0]) for s in alike)
     by = format_number(abs(found.zero_off or 0.0), 1)
+    if found.leans:
+        return (
+            f"{names} are off together, as in a frame that leans by {by}°: it did not stand level. "
+            "Level the frame. Then measure these again."
+        )
     return (
         f"{names} are off alike, by {by}°: the zero of the gauge is off, or the frame did not stand level. "
         "Zero the gauge on the base and turn it end for end. Level the frame. Then measure these again."
@@ -114,7 +119,7 @@ def _zero(found: Inspection, alike: Sequence[SuspectReading]) -> str:
 def _suspects(found: Inspection) -> Iterator[str]:
     for suspect in found.suspects:
         yield _suspect(suspect)
-    alike = [s for s in found.suspects if is_levelled(s.reading)] if found.zero_off is not None else []
+    alike = [s for s in found.suspects if s.shared]
     if alike:
         yield _zero(found, alike)
     if len(found.suspects) == len(alike):
