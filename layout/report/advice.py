@@ -5,7 +5,8 @@
     mending   in tolerance but off: what cold-setting, facing or reaming would bring nearer; common
               practice, with its caution
 
-A deviation under its own standard deviation is not told from none, and nothing is made of it.
+A deviation under its own standard deviation is not told from none, and nothing is made of it. What a rider
+notices is said only of what is surely off, and by so much that it is felt.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from dataclasses import dataclass
 
 from layout.checks.alignment import HEIGHT, SPACING, TWIST
 from layout.checks.built import Judged
+from layout.checks.fit import HALF_WIDTH_95
 from layout.checks.inspect import FrameVerdict, Inspection
 from layout.drafting.numbers import format_number
 from layout.geometry.dimensions import REGISTRY
@@ -23,6 +25,8 @@ from layout.spec.readings import ALIGNMENTS
 
 SMALLEST = {"mm": 0.1, "deg": 0.05}
 """Less than this is not worth a word: what the tables show."""
+FELT = {"mm": 1.0, "deg": 0.1}
+"""Less than this no rider notices; common practice."""
 CAUTION = (
     "Common practice, for steel frames only, cold, a little at a time, measured after each pull. Never on "
     "aluminium, titanium, carbon or heat-treated tubes, and never where a joint or a dent would take the "
@@ -81,13 +85,13 @@ def effects(found: Inspection) -> Iterator[str]:
         judged = found.dimensions.get(effect.name)
         if judged is None or judged.deviation is None:
             continue
-        if not is_off(judged):
+        if not _is_felt(judged):
             as_designed.append(effect.name.replace("bb_", "BB ").replace("_", " "))
             continue
         words = effect.more if judged.deviation > 0 else effect.less
         yield f"{amount_text(judged)} {words}{_saddle(found, effect.name)}."
     if as_designed:
-        yield f"As designed, within measuring error: {', '.join(as_designed)}."
+        yield f"As designed, or too near to feel or to measure: {', '.join(as_designed)}."
     yield from _too_near(found)
 
 
@@ -116,6 +120,14 @@ def is_off(judged: Judged) -> bool:
     if off is None or deviation is None:
         return False
     return abs(off) >= max(deviation, SMALLEST[judged.unit])
+
+
+def _is_felt(judged: Judged) -> bool:
+    """Whether a dimension is surely off (95 %), and by so much that a rider may notice."""
+    off, deviation = judged.deviation, judged.uncertainty
+    if off is None or deviation is None:
+        return False
+    return abs(off) >= max(HALF_WIDTH_95 * deviation, FELT[judged.unit])
 
 
 def signed_text(judged: Judged) -> str:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from layout.checks.fit import HALF_WIDTH_95
 from layout.checks.inspect import Inspection
 from layout.drafting.numbers import format_number
 from layout.frame.words import words
@@ -17,7 +18,7 @@ _UNITS = {"mm": " mm", "deg": "°"}
 def changes(found: Inspection, before: Mapping[str, Any], name: str) -> Iterator[str]:
     """Lines on what moved since the record `before`, as its JSON has it; `name` is that record's file.
 
-    A change within what both inspections can tell is none.
+    A change within what both inspections can tell (95 %) is none.
     """
     earlier: Mapping[str, Any] = before.get("dimensions", {})
     same, moved = 0, []
@@ -26,7 +27,8 @@ def changes(found: Inspection, before: Mapping[str, Any], name: str) -> Iterator
         if then is None or sigma is None or judged.estimate is None or judged.uncertainty is None:
             continue
         change, decimals, unit = judged.estimate - then, DECIMALS[judged.unit], _UNITS[judged.unit]
-        if abs(change) < max(math.hypot(sigma, judged.uncertainty), SMALLEST[judged.unit]):
+        told = HALF_WIDTH_95 * math.hypot(sigma, judged.uncertainty)
+        if abs(change) < max(told, SMALLEST[judged.unit]):
             same += 1
             continue
         was, now, by = (format_number(v, decimals) for v in (then, judged.estimate, change))

@@ -103,7 +103,8 @@ def _not_measured(found: Inspection) -> Iterator[str]:
 
 def _zero(found: Inspection, alike: Sequence[SuspectReading]) -> str:
     """The cause that angles from the level share, and what to do about it."""
-    names = " and ".join(words(s.reading.names[0]) for s in alike)
+    *most, last = (words(s.reading.names[0]) for s in alike)
+    names = f"{', '.join(most)} and {last}" if most else last
     by = format_number(abs(found.zero_off or 0.0), 1)
     if found.leans:
         return (

@@ -102,7 +102,7 @@ def test_the_cause_is_said_in_words_and_the_angles_are_suspects(frames: list[Fra
     found = inspected(frames[0], 0, 0.8)
     said = " ".join(report(found).split())
     assert "the zero of the gauge is off, or the frame did not stand level" in said
-    assert "head angle and seat angle and top tube slope are off alike" in said
+    assert "head angle, seat angle and top tube slope are off alike" in said
 
 
 def test_one_misread_angle_is_no_false_zero(frames: list[Frame]) -> None:

@@ -30,7 +30,7 @@ def inspection(*found: Judged, moves: tuple[Move, ...] = ()) -> Inspection:
         ("bb_drop", -1.5, "sit higher"),
         ("reach", 2.0, "further forward"),
         ("stack", -2.0, "the bars are lower"),
-        ("seat_angle", 0.5, "the saddle comes forward"),
+        ("seat_angle", 0.8, "the saddle comes forward"),
     ],
 )
 def test_effects_follow_the_sign_of_the_deviation(name: str, off: float, words: str) -> None:
@@ -40,8 +40,15 @@ def test_effects_follow_the_sign_of_the_deviation(name: str, off: float, words: 
 
 def test_what_the_readings_do_not_tell_from_none_is_called_as_designed() -> None:
     lines = list(effects(inspection(judged("trail", 0.5, uncertainty=0.8), judged("bb_drop", 0.0))))
-    assert lines == ["As designed, within measuring error: trail, BB drop."]
+    assert lines == ["As designed, or too near to feel or to measure: trail, BB drop."]
     assert not is_off(judged("trail", 0.04, uncertainty=0.01))
+
+
+def test_what_nobody_feels_is_not_said_to_steer_the_bicycle() -> None:
+    """0.4 mm more trail, known to 0.3, was called steadier and slower to turn in."""
+    for off, known in ((0.4, 0.3), (0.9, 0.01), (1.5, 1.0)):
+        (line,) = effects(inspection(judged("trail", off, uncertainty=known)))
+        assert line == "As designed, or too near to feel or to measure: trail."
 
 
 def test_as_designed_does_not_stand_alone_where_the_alignment_is_out() -> None:
