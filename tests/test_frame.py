@@ -232,7 +232,7 @@ def test_a_fault_on_a_dimension_has_the_line_of_the_key_that_gives_it() -> None:
 def test_a_fitting_beyond_its_tube_is_refused_with_the_tube_s_length():
     with pytest.raises(SolveError) as caught:
         frame("fittings:\n  - {kind: boss, tube: down_tube, at: 800, from: bb}\n")
-    assert "fittings.0.at: is 800 from bb, but the down tube is 636.9 long" in str(caught.value)
+    assert "fitting 1, at: is 800 mm from bb, but the down tube is 636.9 mm long" in str(caught.value)
 
 
 def test_sizes_are_said_end_by_end_an_oval_as_width_by_height():

@@ -37,7 +37,7 @@ def _what_would_do(frame: Frame, setting: Setting) -> str:
         if abs(answer) < ANSWERS or usual is None or value is None:
             continue
         change = lack / answer
-        if REGISTRY[given].is_sane(value + change):
+        if REGISTRY[given].is_possible(value + change):
             ways.append((abs(change) / (usual[1] - usual[0]), given, value, change))
     if not ways:
         return ""

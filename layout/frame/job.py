@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from layout.errors import Fault, SolveError
+from layout.frame.words import BEYOND_TUBE
 from layout.geometry.space.roles import ROLES, Role
 from layout.spec.load import FrameSpec
 
@@ -72,7 +73,7 @@ def refuse_beyond_tubes(spec: FrameSpec, fittings: Sequence[Fitting], points: Ma
         length = math.dist(*(points[name] for name in fitting.role.points))
         if fitting.at > length:
             tube, key = fitting.role.words, f"fittings.{i}.at"
-            text = f"is {fitting.at:g} from {fitting.origin}, but the {tube} is {length:.1f} long"
+            text = BEYOND_TUBE.format(at=fitting.at, origin=fitting.origin, tube=tube, length=length)
             faults.append(Fault(text, "range", key).located(*spec.place(key)))
     if faults:
         raise SolveError(*faults)

@@ -13,6 +13,7 @@ from layout.errors import Fault, Notice, SolveError
 from layout.frame.job import Fitting
 from layout.frame.plane import PlaneFrame
 from layout.frame.sizes import Oval, TubeSize, Wheel
+from layout.frame.words import MOVE_BEND, NO_ROOM_FOR_BRIDGE
 from layout.geometry.space.clearance import TYRE_GAP, Surroundings
 from layout.geometry.space.form import (
     BEND_RADIUS,
@@ -228,15 +229,11 @@ def _bridges(
 
 def _bridge_fault(spec: FrameSpec, key: str, frame: SpaceFrame, place: BridgePlace) -> Fault:
     apart = 2.0 * max(float(frame.drawn(place.stay).path.at(place.at).at[2]), 0.0)
-    message = (
-        f"the axes of the {place.stay.plural} are {apart:.1f} apart there, less than they are thick, so a "
-        "bridge has no room: move it towards the axle"
-    )
+    message = NO_ROOM_FOR_BRIDGE.format(stays=place.stay.plural, apart=apart)
     return Fault(message, "range", key).located(*spec.place(key))
 
 
 def _bend_fault(spec: FrameSpec, misfit: MisfitError) -> Fault:
     """A fault at the bends of the stay that they do not fit."""
     key = f"tubes.{misfit.tube}.bends"
-    advice = "move the bend, make it smaller, or give it a smaller radius"
-    return Fault(f"{misfit}: {advice}", "range", key).located(*spec.place(key))
+    return Fault(MOVE_BEND.format(misfit=misfit), "range", key).located(*spec.place(key))

@@ -2,6 +2,13 @@
 
 from __future__ import annotations
 
+BEYOND_TUBE = "is {at:g} mm from {origin}, but the {tube} is {length:.1f} mm long. Check `at` and `from`."
+NO_ROOM_FOR_BRIDGE = (
+    "the axes of the {stays} are {apart:.1f} mm apart there, less than they are thick. A bridge has no room: "
+    "move it towards the axle."
+)
+MOVE_BEND = "{misfit} Move the bend, make it smaller, or give it a smaller radius."
+
 
 def words(name: str) -> str:
     """A dimension's or point's name as lettered.

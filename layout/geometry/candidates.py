@@ -1,4 +1,4 @@
-"""From numbers to every sane frame that meets them, or the reason why there is none."""
+"""From numbers to every possible frame that meets them, or the reason why there is none."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ class Candidate:
 
 
 def sane_frames(problem: Problem) -> list[Candidate]:
-    """Every sane frame that meets the numbers; raises SolveError where there is none."""
+    """Every possible frame that meets the numbers; raises SolveError where there is none."""
     found = structure(problem.names)
     question = asked(problem, found)
     if found.free:
@@ -89,7 +89,7 @@ def _contradiction(problem: Problem, found: Structure, starts: Sequence[Paramete
 
 
 def _other_starts(problem: Problem, found: Structure) -> list[Parameters]:
-    """The least squares found from sane frames, each once."""
+    """The least squares found from possible frames, each once."""
     question, starts = asked(problem, found), start_frames()
     frames: list[Parameters] = []
     for i in range(_OTHER_STARTS):

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from layout.errors import Fault, SolveError
+from layout.geometry import messages
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import HELD_DEFAULTS, INPUT_DEFAULTS, Equation
 from layout.geometry.plane import HELD
@@ -95,32 +96,32 @@ def read(
 def _dimension_faults(name: str, value: object) -> Iterator[Fault]:
     dimension = REGISTRY.get(name)
     if dimension is None:
-        yield Fault(f"{name} is no known dimension", "unknown_key", name)
+        yield Fault(messages.NO_DIMENSION.format(name=name), "unknown_key", name)
     elif dimension.asked_only:
-        text = f"{name} is a worst case, which is found and cannot be given; leave it out"
-        yield Fault(text, "unknown_key", name)
+        yield Fault(messages.CALCULATED.format(name=name), "unknown_key", name)
     elif not _is_number(value):
-        yield Fault(f"{name} is {value!r}; a finite number is expected", "type", name)
+        yield Fault(messages.NO_NUMBER.format(name=name, value=value), "type", name)
     else:
         assert isinstance(value, (int, float))
-        if not dimension.is_sane(value):
-            (low, high), unit = dimension.sane, dimension.unit
-            text = f"{name} is {value:g} {unit}; possible values are {low:g} to {high:g} {unit}"
+        if not dimension.is_possible(value):
+            (low, high), unit = dimension.possible, dimension.unit
+            said = "degrees" if unit == "deg" else unit
+            text = messages.OUT_OF_RANGE.format(name=name, value=value, low=low, high=high, unit=said)
             yield Fault(text, "range", name)
 
 
 def _size_faults(name: str, value: object) -> Iterator[Fault]:
     if name not in HELD:
-        yield Fault(f"{name} is no part size; known are {', '.join(HELD)}", "unknown_key", name)
+        yield Fault(messages.NO_SIZE.format(name=name, names=", ".join(HELD)), "unknown_key", name)
     elif not _is_number(value):
-        yield Fault(f"{name} is {value!r}; a finite number is expected", "type", name)
+        yield Fault(messages.NO_NUMBER.format(name=name, value=value), "type", name)
 
 
 def _choice_faults(name: str, value: object) -> Iterator[Fault]:
     if name not in REGISTRY:
-        yield Fault(f"choose: {name} is no known dimension", "unknown_key", name)
+        yield Fault(messages.NO_CHOICE.format(name=name), "unknown_key", name)
     elif not _is_number(value):
-        yield Fault(f"choose: {name} is {value!r}; a finite number is expected", "type", name)
+        yield Fault(messages.NO_CHOICE_NUMBER.format(name=name, value=value), "type", name)
 
 
 def _is_number(value: object) -> bool:

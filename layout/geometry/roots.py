@@ -1,8 +1,8 @@
-"""All the sane frames that satisfy a square set of equations.
+"""All the possible frames that satisfy a square set of equations.
 
 The blocks of the structure are solved in order. What one unknown can be torn from is
 searched over that unknown's whole range; the few blocks left are solved by Newton's
-method from many sane frames at once. Starts are fixed, so the same numbers always give
+method from many possible frames at once. Starts are fixed, so the same numbers always give
 the same frames.
 """
 
@@ -42,9 +42,9 @@ _CHAIN_STEPS = 12
 _DEPTH = 2
 """How often a doubtful part is searched again: its places are then some 0.001 apart."""
 _SCANS = 24
-"""How often one block may be scanned: sane numbers need a handful, senseless ones would go on."""
+"""How often one block may be scanned: numbers of a frame need a handful, others would go on."""
 _MOST_BRANCHES = 16
-"""Frames kept while blocks are solved; more than a few never occur with sane numbers."""
+"""Frames kept while blocks are solved; more than a few never occur with the numbers of a frame."""
 
 
 def solve_blocks(
@@ -275,7 +275,7 @@ def _keep(roots: list[Parameters], found: Parameters | None) -> None:
 def _all_at_once(
     block: Block, frame: Parameters, targets: Mapping[str, float], counts: Sequence[int]
 ) -> list[Parameters]:
-    """The roots reached from sane frames; more of them are tried only where the first reach none."""
+    """The roots reached from possible frames; more of them are tried only where the first reach none."""
     roots: list[Parameters] = []
     for count in counts:
         starts = start_frames(count)

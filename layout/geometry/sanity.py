@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from layout.geometry import messages
 from layout.geometry.analytic import Value, hypot
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.dimensions.practice import usual_range
@@ -28,7 +29,7 @@ SEARCH_BOUNDS = (
     "front_radius",
     "rear_radius",
 )
-"""Dimensions whose sane range a found frame must keep."""
+"""Dimensions whose possible range a found frame must keep."""
 
 FOUND_STACKS = {"lower_stack": (0.0, 20.0), "upper_stack": (0.0, 40.0)}
 """Headset stacks that nobody wrote lie within these, mm: what is made (common practice)."""
@@ -65,19 +66,19 @@ class Limit:
 
 def _range_limit(name: str) -> Limit:
     dimension = REGISTRY[name]
-    (low, high), unit = dimension.sane, dimension.unit
+    (low, high), unit = dimension.possible, dimension.unit
 
     def reason(f: Plane) -> str:
         value = float(dimension.function(f))
-        return f"{name} would be {value:.1f} {unit}; possible values are {low:g} to {high:g} {unit}"
+        said = "degrees" if unit == "deg" else unit
+        return messages.WOULD_BE.format(name=name, value=value, low=low, high=high, unit=said)
 
     return Limit(name, dimension.function, low, high, reason=reason, unit=0.1 if unit == "deg" else 0.5)
 
 
 def _stack_limit(name: str, low: float, high: float) -> Limit:
     def reason(f: Plane) -> str:
-        value = float(getattr(f, name))
-        return f"{name} would be {value:.1f} mm; one that is not written lies within {low:g} to {high:g} mm"
+        return messages.STACK_WOULD_BE.format(name=name, value=float(getattr(f, name)), low=low, high=high)
 
     return Limit(name, lambda f: getattr(f, name), low, high, reason=reason)
 
@@ -85,21 +86,15 @@ def _stack_limit(name: str, low: float, high: float) -> Limit:
 def _missed(name: str, tube: str, end: str) -> Callable[[Plane], str]:
     def reason(f: Plane) -> str:
         at = float(getattr(f, name))
-        side = "beyond" if at < 0.0 else "from"
-        return (
-            f"the {tube} would miss the head tube: it meets the steering axis {abs(at):.1f} mm {side} the"
-            f" head tube's {end} end, and the head tube is {f.head_tube_length:.1f} mm long"
-        )
+        said = messages.MISSED_BEYOND if at < 0.0 else messages.MISSED_FROM
+        return said.format(tube=tube, at=abs(at), end=end, length=float(f.head_tube_length))
 
     return reason
 
 
 def _through_wheel(f: Plane) -> str:
-    return (
-        "the head tube would pass through the front wheel: its lower end lies"
-        f" {_above_tyre(f) + f.front_radius:.1f} mm from the front axle, the wheel's radius is"
-        f" {f.front_radius:.1f} mm"
-    )
+    radius = float(f.front_radius)
+    return messages.THROUGH_WHEEL.format(reach=float(_above_tyre(f)) + radius, radius=radius)
 
 
 def _above_tyre(f: Plane) -> Value:
@@ -130,7 +125,7 @@ LIMITS: tuple[Limit, ...] = (
         lambda f: f.top_tube_run[0],
         0.0,
         np.inf,
-        reason=lambda f: "the top tube would run backwards: the head tube lies behind the seat tube",
+        reason=lambda _: messages.BACKWARDS,
     ),
 )
 

@@ -80,7 +80,7 @@ def solve_frames(
     choose: Mapping[str, float] | None = None,
     agreement: Agreement | None = None,
 ) -> tuple[Solution, ...]:
-    """Every sane frame that satisfies the numbers, the best first; otherwise as solve_frame."""
+    """Every possible frame that satisfies the numbers, the best first; otherwise as solve_frame."""
     return _ranked(given, held or {}, choose or {}, agreement or Agreement())[0]
 
 

@@ -22,7 +22,7 @@ _RANGES = {
     "top_tube_at_seat": (-150.0, 400.0),
     "down_tube_at_head": (-150.0, 400.0),
 }
-"""Where it is not the sane range. Places of tubes are wide: a default may put them anywhere."""
+"""Where it is not the possible range. Places of tubes are wide: a default may put them anywhere."""
 
 _STARTS = {"saddle_rise": (520.0, 820.0), "bb_drop": (-80.0, 100.0)}
 """Where starts are spread, if not over usual practice; a drop and its mirror image are often both roots."""
@@ -33,7 +33,7 @@ _PRIMES = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53, 59, 61, 6
 @cache
 def search_range(column: str) -> tuple[float, float]:
     """Where a parameter is looked for, a little widened so that the ends of a range are inside."""
-    low, high = _RANGES.get(column) or REGISTRY[column].sane
+    low, high = _RANGES.get(column) or REGISTRY[column].possible
     edge = 0.02 * (high - low)
     return low - edge, high + edge
 

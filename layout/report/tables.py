@@ -105,7 +105,7 @@ def fault_report(givens: Mapping[str, float], faults: Iterable[Fault]) -> str:
 
 def _need_text(name: str, value: float | None) -> str:
     dimension = REGISTRY[name]
-    if value is None or not dimension.is_sane(value):
+    if value is None or not dimension.is_possible(value):
         return "no possible value"
     return format_number(value, DECIMALS[dimension.unit])
 

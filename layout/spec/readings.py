@@ -60,7 +60,7 @@ class ReadingKind(StrEnum):
 
 
 def range_of(kind: ReadingKind, name: str) -> Quantity | None:
-    """What can be read of a dimension (its sane range), a height or an alignment; None of what is neither."""
+    """What can be read of a dimension, a height or an alignment; None of what is neither."""
     if kind is ReadingKind.DIMENSION:
         return quantity(name) if name in REGISTRY else None
     return {ReadingKind.ALIGNMENT: ALIGNMENT_RANGES.get(name), ReadingKind.HEIGHT: OUT_OF_LINE}.get(kind)

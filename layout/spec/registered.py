@@ -38,7 +38,7 @@ _KEYS = {name: key for key, name in DIMENSION_KEYS.items()}
 def quantity(name: str) -> Quantity:
     """How a dimension of the registry is read: its meaning, possible range and unit."""
     found = REGISTRY[name]
-    low, high = found.sane
+    low, high = found.possible
     return Quantity(found.meaning, low, high, "degrees" if found.unit == "deg" else found.unit)
 
 

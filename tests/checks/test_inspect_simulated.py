@@ -122,7 +122,7 @@ def covered(
 
 def readable(kind: ReadingKind, names: tuple[str, ...], value: float) -> bool:
     """Whether a reading is taken; one that no frame has is refused before anything is fitted."""
-    return kind is ReadingKind.DISTANCE or bool(REGISTRY[names[0]].is_sane(value))
+    return kind is ReadingKind.DISTANCE or bool(REGISTRY[names[0]].is_possible(value))
 
 
 def build(frame: Frame, seed: int, gross_angle: bool = False, share: float = 0.8) -> Build:

@@ -51,19 +51,19 @@ def dimensions_of(frame: Values) -> Values:
     return {n: float(d.function(plane)) for n, d in REGISTRY.items() if all(map(plane.has, d.needs))}
 
 
-def is_sane(frame: Values) -> bool:
-    """Whether every dimension lies in its sane range and the frame can be built."""
+def is_possible(frame: Values) -> bool:
+    """Whether every dimension lies in its possible range and the frame can be built."""
     values = dimensions_of(frame)
-    within = all(REGISTRY[n].sane[0] <= v <= REGISTRY[n].sane[1] for n, v in values.items())
+    within = all(REGISTRY[n].possible[0] <= v <= REGISTRY[n].possible[1] for n, v in values.items())
     return within and impossible(Plane(whole(frame)), ()) is None
 
 
 def sane_frame(rng: random.Random) -> Values:
-    """Base parameters of a random sane frame."""
+    """Base parameters of a random possible frame."""
     while True:
         frame = {n: rng.uniform(*r) for n, r in RANGES.items()}
         frame["fork_length_on_axis"] = min(frame["front_radius"] + rng.uniform(15.0, 160.0), 600.0)
-        if is_sane(frame):
+        if is_possible(frame):
             return frame
 
 

@@ -68,7 +68,7 @@ def slipped(rng: random.Random, table: Values, truth: Values) -> Slipped | None:
         found = next(_wrong(rng, kind, name, table[name], truth), None)
         changed = {} if found is None else {name: found}
     changed = {n: v for n, v in changed.items() if v != table[n]}
-    if not changed or not all(REGISTRY[n].is_sane(v) for n, v in changed.items()):
+    if not changed or not all(REGISTRY[n].is_possible(v) for n, v in changed.items()):
         return None
     return Slipped({**table, **changed}, truth, tuple(changed), kind)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass
 
-from frame_maker import dimensions_of, is_sane
+from frame_maker import dimensions_of, is_possible
 
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.structure import structure
@@ -139,7 +139,7 @@ def a_frame(rng: random.Random, alike: float = 0.7) -> Values:
             "down_tube_at_head": rng.uniform(25.0, 45.0),
             **draw,
         }
-        if is_sane(frame) and -4.0 < dimensions_of(frame)["top_tube_slope"] < 20.0:
+        if is_possible(frame) and -4.0 < dimensions_of(frame)["top_tube_slope"] < 20.0:
             return frame
 
 

@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from frame_maker import NAMES, RANGES, condition, dimensions_of, is_sane, sufficient, whole
+from frame_maker import NAMES, RANGES, condition, dimensions_of, is_possible, sufficient, whole
 
 from layout.errors import Fault, SolveError
 from layout.geometry.derivative import jacobian
@@ -66,7 +66,7 @@ def pairs(draw, choice: Sequence[str] = tuple(HELD)) -> tuple[Values, list[str],
     if parts == "alike":
         frame["front_radius"] = frame["rear_radius"]
     frame["fork_length_on_axis"] = min(frame["front_radius"] + clear, 600.0)
-    assume(is_sane(frame))
+    assume(is_possible(frame))
     order = draw(st.permutations(NAMES))
     if parts == "written":
         order = [*WHEELS, *order]
@@ -166,7 +166,7 @@ def one_too_many(pair, seed: int, unit: str) -> None:
     strongest = max(abs(s) * AGREEMENT.of(equation(n)) for n, s in group.items())
     moves = {n: 10.0 * strongest / s for n, s in group.items() if s != 0.0 and REGISTRY[n].unit == unit}
     moves = {n: move for n, move in moves.items() if n not in WHEELS and abs(move) < ASIDE}
-    able = [n for n, move in moves.items() if REGISTRY[n].is_sane(truth[n] + move)]
+    able = [n for n, move in moves.items() if REGISTRY[n].is_possible(truth[n] + move)]
     assume(able)
     wrong = rng.choice(able)
     numbers = {n: truth[n] for n in (*names, extra)}

@@ -54,7 +54,7 @@ def a_copy(seed: int, misread: bool) -> tuple[Values, str | None]:
         return read, None
     wrong = rng.choice([n for n in read if n not in WRITTEN])
     gross = rng.uniform(2.0, 8.0) if REGISTRY[wrong].unit == "deg" else rng.uniform(10.0, 60.0)
-    there = [v for v in (read[wrong] + gross, read[wrong] - gross) if REGISTRY[wrong].is_sane(v)]
+    there = [v for v in (read[wrong] + gross, read[wrong] - gross) if REGISTRY[wrong].is_possible(v)]
     read[wrong] = rng.choice(there)
     return read, wrong
 

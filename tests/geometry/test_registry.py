@@ -66,9 +66,9 @@ def test_an_entry_is_whole(name):
     assert d.name == name
     assert d.unit in ("mm", "deg")
     assert len(d.meaning) > 10
-    assert d.sane[0] < d.sane[1]
+    assert d.possible[0] < d.possible[1]
     if d.usual is not None:
-        assert d.sane[0] <= d.usual[0] < d.usual[1] <= d.sane[1]
+        assert d.possible[0] <= d.usual[0] < d.usual[1] <= d.possible[1]
     assert set(d.needs) <= {*UNKNOWNS, *INPUTS, *HELD}
 
 
@@ -93,7 +93,7 @@ SANE = {
 
 @pytest.mark.parametrize("name", SANE)
 def test_sane_ranges_are_those_of_the_trade(name):
-    assert REGISTRY[name].sane == SANE[name]
+    assert REGISTRY[name].possible == SANE[name]
 
 
 def line_distance(p, a, b) -> float:

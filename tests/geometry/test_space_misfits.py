@@ -28,17 +28,17 @@ def test_a_bend_at_the_very_end_is_told_the_end_and_no_made_up_length() -> None:
     """A bend at 0 was told to lie before 1000004.4, which is no length of any tube."""
     said = refusal(Bend(0.0, 5.0, 90.0, 100.0))
     assert said == (
-        "the bend at 0 reaches from -4.4 to 4.4, so it begins before the tube's first end, which is at 0.0"
+        "the bend at 0 mm reaches from -4.4 to 4.4 mm. It begins before the tube's first end, at 0.0 mm."
     )
 
 
 def test_a_bend_into_the_one_before_it_is_told_where_that_ends() -> None:
     said = refusal(Bend(100.0, 30.0, 0.0, 100.0), Bend(120.0, 30.0, 180.0, 100.0))
-    assert said.endswith("so it begins before the end of the bend at 100, which is at 126.2")
+    assert said.endswith("It begins before the end of the bend at 100 mm, at 126.2 mm.")
 
 
 def test_a_bend_past_the_far_end_is_told_where_that_is() -> None:
-    with pytest.raises(MisfitError, match=r"so it ends past the tube's second end, which is at 300\.0"):
+    with pytest.raises(MisfitError, match=r"It ends past the tube's second end, at 300\.0 mm"):
         bent_path(Triad(np.zeros(3), X, Y), 300.0, [Bend(295.0, 30.0, 0.0, 150.0)])
 
 

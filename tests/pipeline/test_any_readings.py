@@ -43,21 +43,22 @@ def distance(draw: st.DrawFn) -> str:
 
 
 @st.composite
-def dimension(draw: st.DrawFn, sane: bool) -> str:
-    """A dimension anywhere in its sane range or at its ends; or any number at all."""
-    name = draw(st.sampled_from([n for n in REGISTRY if FRAME.plane.dimensions[n] is not None or not sane]))
-    low, high = REGISTRY[name].sane
+def dimension(draw: st.DrawFn, possible: bool) -> str:
+    """A dimension anywhere in its possible range or at its ends; or any number at all."""
+    known = [n for n in REGISTRY if FRAME.plane.dimensions[n] is not None or not possible]
+    name = draw(st.sampled_from(known))
+    low, high = REGISTRY[name].possible
     within = st.sampled_from((low, high)) | st.floats(low, high)
-    value = draw(within if sane else numbers)
+    value = draw(within if possible else numbers)
     return f"dimension: {name}, measured: {value!r}{draw(spreads)}"
 
 
 @st.composite
-def out_of_plane(draw: st.DrawFn, sane: bool) -> str:
+def out_of_plane(draw: st.DrawFn, possible: bool) -> str:
     what = draw(
         st.sampled_from([f"alignment: {n}" for n in ALIGNMENTS] + [f"height: {n}" for n in POINTS])
     )
-    value = draw(st.sampled_from((-20.0, 0.0, 20.0, 80.0, 100.0)) if sane else numbers)
+    value = draw(st.sampled_from((-20.0, 0.0, 20.0, 80.0, 100.0)) if possible else numbers)
     return f"{what}, measured: {value!r}{draw(spreads)}"
 
 
@@ -65,8 +66,8 @@ def rows(*kinds: st.SearchStrategy[str]) -> st.SearchStrategy[list[str]]:
     return st.lists(st.one_of(*kinds), min_size=1, max_size=12)
 
 
-sane_rows = rows(distance(), dimension(sane=True), out_of_plane(sane=True))
-absurd_rows = rows(distance(), dimension(sane=False), out_of_plane(sane=False))
+sane_rows = rows(distance(), dimension(possible=True), out_of_plane(possible=True))
+absurd_rows = rows(distance(), dimension(possible=False), out_of_plane(possible=False))
 
 
 @pytest.fixture(scope="module")

@@ -43,8 +43,8 @@ def test_the_stay_whose_bends_do_not_fit_is_the_one_that_is_blamed(wrong: str, l
     fault = fault_of("tubes:\n" + "".join(f"  {name}: {{bends: [{b}]}}\n" for name, b in bends.items()))
     assert (fault.file, fault.line, fault.key) == ("frame.yaml", line, f"tubes.{wrong}.bends")
     assert fault.code == "range"
-    assert "begins before the tube's first end, which is at 0.0" in fault.message
-    assert "move the bend" in fault.message
+    assert "begins before the tube's first end, at 0.0 mm" in fault.message
+    assert "Move the bend" in fault.message
     assert "100000" not in fault.message
 
 
@@ -67,7 +67,7 @@ def test_a_bridge_where_the_stays_have_met_is_refused_at_its_own_line() -> None:
     text = "rear_end: {stay_spacing_at_shell: 20}\nfittings:\n  - {kind: boss, tube: seat_tube, at: 100}\n"
     fault = fault_of(f"{text}  - {{kind: bridge, tube: chain_stay, at: 0, from: bb}}\n")
     assert (fault.key, fault.line) == ("fittings.1.at", 7)
-    assert "20.0 apart" in fault.message and "bend" not in fault.message
+    assert "20.0 mm apart" in fault.message and "bend" not in fault.message
 
 
 def test_every_size_that_had_to_be_assumed_is_named_by_every_job_that_uses_it(tmp_path: Path) -> None:

@@ -88,7 +88,7 @@ def test_every_dimension_that_may_be_given_is_a_key_with_hover_text_and_range() 
     for name, key in keys.items():
         unit = "degrees" if REGISTRY[name].unit == "deg" else "mm"
         assert key["description"] == f"{REGISTRY[name].meaning}, {unit}"
-        assert (key["minimum"], key["maximum"]) == REGISTRY[name].sane
+        assert (key["minimum"], key["maximum"]) == REGISTRY[name].possible
 
 
 def test_every_key_has_hover_text() -> None:

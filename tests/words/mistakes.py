@@ -28,6 +28,11 @@ def good_but(**changed: str) -> str:
     return "\n".join(lines) + "\n"
 
 
+def also(*lines: str) -> str:
+    """The frame that is right with more dimensions below its own."""
+    return GOOD.replace("fork:", "".join(f"  {line}\n" for line in lines) + "fork:")
+
+
 UNREADABLE = [
     ("", "`layout new FILE` writes one"),
     ("- head_angle: 72", "a space after each colon"),
@@ -198,26 +203,35 @@ PARTS = [
 ]
 
 NUMBERS = [
-    ("geometry: {head_angle: 72}", "give"),
-    ("geometry: {bb_drop: 70, rear_centre: 425, front_centre: 605, head_angle: 72, seat_angle: 73}", "give"),
-    ("geometry: {stack: 560, reach: 380}\nfork: {axle_to_crown: 395, offset: 45}", "give"),
-    (good_but() + "rider: {saddle_height: 700}\nwheels: {front: 37-622}", ""),
-    (good_but(front_centre="605").replace("fork:", "  wheelbase: 1100\nfork:"), "would have to be"),
-    (good_but().replace("fork:", "  stack: 650\nfork:"), "would have to be"),
-    (good_but().replace("fork:", "  stack: 650\n  trail: 20\nfork:"), "would have to be"),
-    (good_but(bb_drop="70").replace("fork:", "  wheelbase: 1021\nfork:"), "agreement"),
-    (good_but().replace("seat_tube_length: 540", "top_tube_slope: 60"), ""),
-    ("geometry: {bb_drop: 70, rear_centre: 425, front_centre: 605, trail: 500}", "-100 to 450 mm"),
-    (good_but(rear_centre="240"), ""),
-    (good_but(front_centre="320"), ""),
-]  # fmt: skip
+    ("geometry: {head_angle: 72}", "7 more are needed"),
+    ("geometry: {bb_drop: 70, rear_centre: 425, head_angle: 72, seat_angle: 73}", "Give one of front_centre"),
+    ("geometry: {stack: 560, reach: 380}\nfork: {axle_to_crown: 395, offset: 45}", "Give one of head_angle"),
+    (also("wheelbase: 1100"), "Check front_centre: it is 605.0 mm, the others need 684.4 mm"),
+    (also("wheelbase: 1023"), "write agreement: {length: "),
+    (also("stack: 650"), "a front wheel 62.9 mm larger than the rear fits"),
+    (also("stack: 650", "trail: 20"), "the others need 583.4 mm"),
+    (also("stack: 500"), "lower_stack would have to be"),
+    (also("front_centre_horizontal: 640"), "the others need"),
+    (also("rear_centre_horizontal: 450"), "Correct one or delete it"),
+    (also("top_tube_at_head: 180"), "would miss the head tube"),
+    (also("down_tube_at_head: 160"), "would miss the head tube"),
+    (also("top_tube_slope: 5", "top_tube_at_seat: 40").replace("540", "700"), "head tube"),
+    (good_but(head_tube_length="15"), "50 to 450 mm"),
+    (good_but(bb_drop="7.0 in"), "bb_drop"),
+    (GOOD.replace("395", "300"), "Or write wheels: 37-622 is only a default"),
+    (GOOD.replace("395", "39.5"), "39.5 cm"),
+    (good_but(seat_angle="37"), "45 to 90 degrees"),
+    (also("trail: 330"), "the others need"),
+    (GOOD + "choose: {saddle_height: 700}", "Choose by a dimension of the frame"),
+    (also("reach: 560", "stack: 380"), "need"),
+]
 
 ROOM = [
-    ("fittings: [{kind: boss, tube: down_tube, at: 890, from: bb}]", "is 890"),
-    ("fittings: [{kind: bridge, tube: seat_stay, at: 20, from: top}]", ""),
-    ("tubes: {chain_stay: {bends: [{at: 5, angle: 30}]}}", ""),
-    ("tubes: {chain_stay: {bends: [{at: 100, angle: 80}]}}", ""),
-    ("rear_end: {axle: 12, dropout: {slot: 10}}", ""),
-    ("tubes: {chain_stay: {bends: [{at: 100, angle: 80}, {at: 200, angle: 80}]}}", ""),
-]
+    ("fittings: [{kind: boss, tube: down_tube, at: 890, from: bb}]", "Check `at` and `from`"),
+    ("rear_end: {stay_spacing_at_shell: 20}\nfittings: [{kind: bridge, tube: chain_stay, at: 0, from: bb}]",
+     "move it towards the axle"),
+    ("tubes: {chain_stay: {bends: [{at: 5, angle: 30}]}}", "Move the bend"),
+    ("tubes: {chain_stay: {bends: [{at: 400, angle: 60, radius: 200}]}}", "Move the bend"),
+    ("tubes: {chain_stay: {bends: [{at: 100, angle: 80}, {at: 200, angle: 80}]}}", "Move the bend"),
+]  # fmt: skip
 """Below a frame that is right: what its tubes in space have no room for."""

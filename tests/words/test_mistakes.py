@@ -15,8 +15,8 @@ SPECS = [
     *mistakes.UNKNOWN,
     *mistakes.VALUES,
     *mistakes.PARTS,
-    # *mistakes.NUMBERS,
-    # ROOM
+    *mistakes.NUMBERS,
+    *((mistakes.GOOD + text, words) for text, words in mistakes.ROOM),
 ]
 
 

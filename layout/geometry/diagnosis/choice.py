@@ -6,7 +6,8 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from layout.errors import Fault, Notice, SolveError
-from layout.geometry.diagnosis.words import count, listed, number
+from layout.geometry import messages
+from layout.geometry.diagnosis.words import count, listed, measured, number, unit_of
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import (
     DEFAULT_LOWER_STACK,
@@ -63,7 +64,7 @@ def _from_defaults(dimensions: Dimensions, settled: Collection[str]) -> float:
     """How far what was found lies from what is taken where nothing is found, as shares of possible ranges."""
     total = 0.0
     for name, default in _PARTS.items():
-        value, (low, high) = dimensions[name], REGISTRY[name].sane
+        value, (low, high) = dimensions[name], REGISTRY[name].possible
         if value is not None and name not in settled:
             total += ((value - default) / (high - low)) ** 2
     return total
@@ -74,9 +75,8 @@ def _distance(dimensions: Dimensions, choose: Mapping[str, float]) -> float:
     for name, wanted in choose.items():
         value = dimensions[name]
         if value is None:
-            text = f"choose: {name} is not known here; choose by a dimension of the frame"
-            raise SolveError(Fault(text, "insufficient", name))
-        low, high = REGISTRY[name].sane
+            raise SolveError(Fault(messages.NOT_KNOWN.format(name=name), "insufficient", name))
+        low, high = REGISTRY[name].possible
         total += ((value - wanted) / (high - low)) ** 2
     return total
 
@@ -88,7 +88,7 @@ def tied(ranked: Sequence[Score]) -> int:
 
 
 def telling(frames: Sequence[Dimensions]) -> list[str]:
-    """The few dimensions that tell frames apart best: most different as a share of their sane range."""
+    """The few dimensions that tell frames apart best: most different as a share of their possible range."""
     shares = []
     for name, dimension in REGISTRY.items():
         values = [v for v in (f[name] for f in frames) if v is not None]
@@ -97,7 +97,7 @@ def telling(frames: Sequence[Dimensions]) -> list[str]:
         spread = max(values) - min(values)
         if spread > _SAME:
             known = name in SEARCH_BOUNDS
-            shares.append((not known, -spread / (dimension.sane[1] - dimension.sane[0]), name))
+            shares.append((not known, -spread / (dimension.possible[1] - dimension.possible[0]), name))
     return [name for _, _, name in sorted(shares)[:_TOLD]]
 
 
@@ -107,22 +107,23 @@ def second_frames(frames: Sequence[Dimensions]) -> list[Notice]:
     for other in frames[1:]:
         names = telling([frames[0], other])
         values = [f"{n} {_text(other, n)} (here {_text(frames[0], n)})" for n in names]
-        text = f"a second frame fits these numbers: {listed(values)}; to have it, name one of these in choose"
-        notices.append(Notice("second_frame", text))
+        notices.append(Notice("second_frame", messages.SECOND_FRAME.format(values=listed(values, "or"))))
     return notices
 
 
 def ambiguous(frames: Sequence[Dimensions]) -> Fault:
     """The error that asks for `choose`."""
     names = telling(frames)
-    values = [f"{n} {listed([_text(f, n) for f in frames], 'or')}" for n in names]
-    text = (
-        f"{count(len(frames))} frames fit these numbers equally well: {'; '.join(values)};"
-        " name one of these in choose"
-    )
+    values = [f"{n} {listed([_number(f, n) for f in frames], 'or')} {unit_of(n)}" for n in names]
+    text = messages.AMBIGUOUS.format(count=count(len(frames)), values=", ".join(values))
     return Fault(text, "ambiguous", names[0] if names else None)
 
 
 def _text(dimensions: Dimensions, name: str) -> str:
+    value = dimensions[name]
+    return "none" if value is None else measured(value, name)
+
+
+def _number(dimensions: Dimensions, name: str) -> str:
     value = dimensions[name]
     return "none" if value is None else number(value, name)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from layout.errors import Conflict, Fault
+from layout.geometry import messages
 from layout.geometry.derivative import GENERIC, generic_inputs
 from layout.geometry.diagnosis.culprits import (
     Doubts,
@@ -19,7 +20,7 @@ from layout.geometry.diagnosis.culprits import (
     smallest_conflict,
 )
 from layout.geometry.diagnosis.slips import KIN, PenSlip
-from layout.geometry.diagnosis.words import count, number
+from layout.geometry.diagnosis.words import count, measured, number
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import FRONT_LIKE_REAR, REAR_LIKE_FRONT, given
 from layout.geometry.fit import HELD, SLACK, Demand, Met, Question, agreeing, best, judged, least_squares
@@ -132,17 +133,18 @@ def _fault(found: Structure, doubts: Doubts, group: Group, near: Met) -> Fault:
     conflict = _conflict(doubts, group, near)
     reason = _unbuildable(doubts.question, near.frame)
     if _redundant(doubts, group.members):
-        code, head = "contradictory", f"these {count(len(group.members))} numbers contradict each other"
-        if reason:
-            head += f" in any frame that can be built ({reason})"
+        code = "contradictory"
+        head = messages.CONTRADICT_BUILT if reason else messages.CONTRADICT
     else:
-        code, head = "no_frame", f"no frame can be built from these numbers{reason and ': '}{reason}"
+        code = "no_frame"
+        head = messages.NO_FRAME_BUILT if reason else messages.NO_FRAME
+    head = head.format(count=count(len(group.members)), reason=reason)
     said = [head, *_suspected(group, conflict), *_added_up(doubts, near)]
     if "rear_radius" in (e.name for e in found.defaults) and "wheel" in reason:
-        said.append(f"Or write wheels: {DEFAULT_WIDTH:g}-{DEFAULT_BEAD_SEAT} is only a default")
+        said.append(messages.DEFAULT_WHEEL.format(marking=f"{DEFAULT_WIDTH:g}-{DEFAULT_BEAD_SEAT}"))
     else:
         said += _unlike(doubts, near)
-    return Fault(". ".join(said), code, conflict[0].name if conflict else None, conflict=conflict)
+    return Fault(" ".join(said), code, conflict[0].name if conflict else None, conflict=conflict)
 
 
 def _unbuildable(question: Question, frame: Parameters) -> str:
@@ -192,7 +194,7 @@ def _needed(doubts: Doubts, name: str, start: Parameters) -> float | None:
     """The value of a number in the best fit of the others, whether they agree or not; None if none has it."""
     plane = Plane(least_squares(doubts.without([name]), start))
     value = float(REGISTRY[name].function(plane))
-    return value if math.isfinite(value) and REGISTRY[name].is_sane(value) else None
+    return value if math.isfinite(value) and REGISTRY[name].is_possible(value) else None
 
 
 def _suspected(group: Group, conflict: Sequence[Conflict]) -> Iterator[str]:
@@ -200,25 +202,24 @@ def _suspected(group: Group, conflict: Sequence[Conflict]) -> Iterator[str]:
     told = [c for c in conflict if c.needs is not None and number(c.needs, c.name) != number(c.given, c.name)]
     told = told[:_TOLD]
     if not group.suspects:
-        yield "No single number and no two explain it"
+        yield messages.NOTHING_EXPLAINS
     elif len(_wrong(group)) > 1:
         a, b = conflict[:2]
-        yield f"Two of them are wrong: {_is(a)}, and {_is(b)}"
+        yield messages.TWO_WRONG.format(
+            first=a.name, first_given=measured(a.given, a.name), first_needs=_need(a),
+            second=b.name, second_given=measured(b.given, b.name), second_needs=_need(b),
+        )  # fmt: skip
         told = told[2:]
     for i, c in enumerate(told):
-        hint = _hint(group, c.name)
-        first = "Check" if i == 0 else "Then"
-        yield f"{first} {c.name}: it is {number(c.given, c.name)}, the others need {_need(c)}{hint}"
-    yield "Correct one or leave it out"
-
-
-def _is(c: Conflict) -> str:
-    return f"{c.name} is {number(c.given, c.name)} and needs {_need(c)}"
+        said = messages.THEN if i else messages.CHECK
+        given, hint = measured(c.given, c.name), _hint(group, c.name)
+        yield said.format(name=c.name, given=given, needs=_need(c), hint=hint)
+    yield messages.CORRECT_ONE
 
 
 def _need(c: Conflict) -> str:
     assert c.needs is not None
-    return number(c.needs, c.name)
+    return measured(c.needs, c.name)
 
 
 _HINTS = {
@@ -247,13 +248,9 @@ def _added_up(doubts: Doubts, near: Met) -> Iterator[str]:
     if near.excess > _SMALL - 1.0 or not off or not all(abs(m) <= _SMALL for m, _ in off.values()):
         return
     name, (miss, row) = max(off.items(), key=lambda item: abs(item[1][0]))
-    by = number(abs(miss) * row.unit, name)
-    unit = "degrees" if row.equation.angle else "mm"
+    by = measured(abs(miss) * row.unit, name)
     length, angle = (_wide_enough(v, near.excess) for v in (0.5, 0.1))
-    yield (
-        f"Or small errors add up: no number is far off, the worst is {name} by {by} {unit}. If your numbers"
-        f" are no better, write agreement: {{length: {length:g}, angle: {angle:g}}}"
-    )
+    yield messages.SMALL_ERRORS.format(name=name, by=by, length=length, angle=angle)
 
 
 def _wide_enough(agreement: float, excess: float) -> float:
@@ -270,5 +267,5 @@ def _unlike(doubts: Doubts, near: Met) -> Iterator[str]:
     met = agreeing(replace(doubts.question, rows=tuple(rows)), near.frame)
     if met is not None:
         more = met.frame["front_radius"] - met.frame["rear_radius"]
-        size = f"{number(abs(more), 'front_radius')} {'larger' if more > 0.0 else 'smaller'}"
-        yield f"Or write wheels: a front wheel {size} than the rear fits"
+        said = messages.LARGER_WHEEL if more > 0.0 else messages.SMALLER_WHEEL
+        yield said.format(by=measured(abs(more), "front_radius"))

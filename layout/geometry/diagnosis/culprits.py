@@ -116,7 +116,7 @@ def suspicion(doubts: Doubts, out: Sequence[str], starts: Sequence[Parameters]) 
         return None
     plane = Plane(met.frame)
     needs = [float(REGISTRY[n].function(plane)) for n in out]
-    if not all(REGISTRY[n].is_sane(v) for n, v in zip(out, needs, strict=True)):
+    if not all(REGISTRY[n].is_possible(v) for n, v in zip(out, needs, strict=True)):
         return None
     first = out[0]
     known = _deviation(question, first, met.frame) / doubts.unit(first)
@@ -163,7 +163,7 @@ def share(name: str, change: float) -> float:
     >>> share("head_angle", -4.5) == share("head_angle", 4.5) < 1.0
     True
     """
-    low, high = REGISTRY[name].usual or REGISTRY[name].sane
+    low, high = REGISTRY[name].usual or REGISTRY[name].possible
     return abs(change) / (high - low)
 
 
@@ -237,7 +237,8 @@ def _likely_exchanges(doubts: Doubts, frame: Parameters) -> list[tuple[str, str]
     ranked = []
     for a, b in combinations(_solved_for(doubts), 2):
         va, vb = doubts.written(a), doubts.written(b)
-        alike = REGISTRY[a].unit == REGISTRY[b].unit and REGISTRY[a].is_sane(vb) and REGISTRY[b].is_sane(va)
+        alike = REGISTRY[a].unit == REGISTRY[b].unit
+        alike = alike and REGISTRY[a].is_possible(vb) and REGISTRY[b].is_possible(va)
         if alike and abs(va - vb) > doubts.unit(a):
             shift = np.zeros(len(e))
             shift[at[a]], shift[at[b]] = (vb - va) / doubts.unit(a), (va - vb) / doubts.unit(b)

@@ -13,8 +13,9 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from layout.errors import Fault
+from layout.geometry import messages
 from layout.geometry.derivative import GENERIC, Floats, generic_row, jacobian
-from layout.geometry.diagnosis.words import count, listed
+from layout.geometry.diagnosis.words import listed
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.equations import PLACE_DEFAULTS, Equation, given
 from layout.geometry.fit import Question, judged
@@ -64,9 +65,11 @@ def too_few(problem: Problem, found: Structure) -> Fault:
     """What is still free, and for each freedom the dimensions any one of which would settle it."""
     candidates = _candidates(problem, found)
     free = tuple(_alternatives(problem, found, candidates, _pins(found, candidates)))
-    ways = "one freedom" if len(free) == 1 else f"{count(len(free))} freedoms"
-    lists = listed([f"one of {listed(names, 'or')}" if len(names) > 1 else names[0] for names in free])
-    return Fault(f"too few numbers: {ways} left; give {lists}", "insufficient", free=free)
+    alone = [names[0] for names in free if len(names) == 1]
+    give = [messages.GIVE.format(names=listed(alone))] if alone else []
+    give += [messages.GIVE_ONE.format(names=listed(names, "or")) for names in free if len(names) > 1]
+    said = messages.ONE_TOO_FEW if len(free) == 1 else messages.TOO_FEW
+    return Fault(said.format(count=len(free), give=" ".join(give)), "insufficient", free=free)
 
 
 def _candidates(problem: Problem, found: Structure) -> list[Equation]:
@@ -121,7 +124,7 @@ def _moves(
 
 
 def _solved_rest(problem: Problem, found: Structure, pins: Sequence[Equation]) -> Parameters:
-    """A sane frame with the given numbers, its pins at usual values; the plain frame if there is none."""
+    """A possible frame with the given numbers, its pins at usual values; the plain frame if there is none."""
     names = (*problem.names, *(p.name for p in pins))
     whole = structure(names)
     plain = {**GENERIC, **problem.base}
@@ -152,7 +155,7 @@ def undetermined(question: Question, frame: Parameters) -> Fault | None:
         return None
     name = question.columns[int(np.argmax(np.abs(along)))]
     free = (name,) if name in REGISTRY else ()
-    text = f"too few numbers: these hold whatever {name} is; give {name}"
+    text = messages.WHATEVER.format(name=name)
     return Fault(text, "insufficient", free=(free,) if free else ())
 
 

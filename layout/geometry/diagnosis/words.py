@@ -38,6 +38,20 @@ def number(value: float, name: str) -> str:
     return f"{rounded(value, name) + 0.0:.{_decimals(name)}f}"
 
 
+def measured(value: float, name: str) -> str:
+    """A value with its unit.
+
+    >>> measured(609.44, "front_centre"), measured(71.5, "head_angle")
+    ('609.4 mm', '71.50 degrees')
+    """
+    return f"{number(value, name)} {unit_of(name)}"
+
+
+def unit_of(name: str) -> str:
+    """The word for a dimension's unit."""
+    return "degrees" if REGISTRY[name].unit == "deg" else REGISTRY[name].unit
+
+
 def rounded(value: float, name: str) -> float:
     """A value as it is shown."""
     return round(value, _decimals(name))

@@ -18,7 +18,7 @@ Function = Callable[[Plane], Value]
 class Dimension:
     """One plane dimension: how it is named, measured, bounded and computed.
 
-    `unit` is "mm" or "deg". `sane` bounds what may be given; `usual` is common practice,
+    `unit` is "mm" or "deg". `possible` bounds what may be given; `usual` is common practice,
     None where there is none. `function` takes a Plane of floats or arrays and returns the value.
     `asked_only` marks worst cases, which are found and never given. `needs` are the
     parameters of rider, cockpit or crank without which there is no value. `span` is where the
@@ -28,16 +28,16 @@ class Dimension:
     name: str
     meaning: str
     unit: str
-    sane: Range
+    possible: Range
     usual: Range | None
     function: Function
     asked_only: bool = False
     needs: tuple[str, ...] = ()
     span: Span | None = None
 
-    def is_sane(self, value: Any) -> Any:
+    def is_possible(self, value: Any) -> Any:
         """Whether it may have this value; an array of whether it may, for an array of values."""
-        low, high = self.sane
+        low, high = self.possible
         return (value >= low) & (value <= high)
 
     @property
@@ -53,7 +53,7 @@ class Dimension:
 
 def entry(
     unit: str,
-    sane: Range,
+    possible: Range,
     usual: Range | None,
     *,
     asked_only: bool = False,
@@ -68,7 +68,7 @@ def entry(
             name=function.__name__,
             meaning=meaning,
             unit=unit,
-            sane=sane,
+            possible=possible,
             usual=usual,
             function=function,
             asked_only=asked_only,

@@ -13,6 +13,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from layout.geometry import messages
 from layout.geometry.space.misfit import MisfitError
 from layout.geometry.space.vectors import Array, Triad, cross, rotate
 
@@ -147,24 +148,21 @@ def bent_path(start: Triad, length: float, bends: Sequence[Bend]) -> Path:
         if bend.angle == 0.0:
             continue
         if low < station:
-            raise _out_of_place(bend, "begins before", before, station)
+            raise _out_of_place(bend, messages.BEND_EARLY, before, station)
         if high > length:
-            raise _out_of_place(bend, "ends past", "the tube's second end", length)
+            raise _out_of_place(bend, messages.BEND_LATE, "the tube's second end", length)
         if low > station:
             pieces.append(PathPiece(station, low, here))
         towards = bend.plane if bend.angle > 0.0 else bend.plane + 180.0
         pieces.append(
             PathPiece(low, high, pieces[-1].at(low) if pieces else here, towards, curvature=1.0 / bend.radius)
         )
-        here, station, before = pieces[-1].at(high), high, f"the end of the bend at {bend.at:g}"
+        here, station, before = pieces[-1].at(high), high, f"the end of the bend at {bend.at:g} mm"
     if station < length or not pieces:
         pieces.append(PathPiece(station, length, here))
     return Path(tuple(pieces))
 
 
-def _out_of_place(bend: Bend, how: str, what: str, station: float) -> MisfitError:
+def _out_of_place(bend: Bend, said: str, what: str, station: float) -> MisfitError:
     low, high = bend.span
-    return MisfitError(
-        f"the bend at {bend.at:g} reaches from {low:.1f} to {high:.1f}, so it {how} {what}, "
-        f"which is at {station:.1f}"
-    )
+    return MisfitError(said.format(at=bend.at, low=low, high=high, what=what, station=station))

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from layout.geometry import messages
 from layout.geometry.space.misfit import MisfitError
 from layout.geometry.space.path import Bend, Path, bent_path, straight_path
 from layout.geometry.space.vectors import Array, Triad, X, Y, cross, length, rotate, triad, unit
@@ -37,7 +38,7 @@ def stay_path(start: Array, target: Array, up: Array, bends: Sequence[Bend] = ()
         if length(landed - chord) < LANDED:
             return bent_path(here, total, bends)
         direction = _swung(direction, landed, chord)
-    raise MisfitError("the bends turn the stay so far that no position of it reaches both its ends")
+    raise MisfitError(messages.BENDS_TOO_FAR)
 
 
 def _shape(bends: Sequence[Bend], chord: float) -> tuple[float, Array]:
@@ -50,9 +51,7 @@ def _shape(bends: Sequence[Bend], chord: float) -> tuple[float, Array]:
     room = along * along + chord * chord - float(here.at @ here.at)
     more = -along + math.sqrt(room) if room > 0.0 else -1.0
     if more < 0.0:
-        raise MisfitError(
-            f"the last bend ends {last:.1f} from the stay's first end, but the stay spans only {chord:.1f}"
-        )
+        raise MisfitError(messages.BENDS_TOO_LONG.format(last=last, chord=chord))
     return last + more, here.at + more * here.along
 
 
