@@ -87,6 +87,19 @@ def schema() -> Outcome:
 
 
 @app.command()
+def terms(
+    word: Annotated[
+        str | None, typer.Argument(metavar="WORD", help="Show only the names that have to do with it.")
+    ] = None,
+) -> Outcome:
+    """Explain every dimension: its meaning, how it is measured, what is usual."""
+    from layout.report.terms import matching, terms_text
+    from layout.report.terms import terms as all_terms
+
+    return Outcome(terms_text(all_terms() if word is None else matching(word)))
+
+
+@app.command()
 def media() -> Outcome:
     """List the paper sizes by name."""
     from layout.report.tables import media_table

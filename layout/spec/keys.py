@@ -23,7 +23,7 @@ _CLOSE_HERE = 0.72
 _CLOSE_ELSEWHERE = 0.8
 """Likeness (difflib's ratio) from which a key is offered; elsewhere must be surer than here."""
 
-_OTHER_WORDS = {
+OTHER_WORDS = {
     "rake": "fork.offset",
     "chain_stay": "geometry.rear_centre",
     "chain_stay_length": "geometry.rear_centre",
@@ -124,7 +124,7 @@ def _meant(key: str, above: Path, here: tuple[str, ...], value: Any) -> str:
         return words.WRITE_IT.format(word=word)
     if above and word.removeprefix(f"{above[-1]}_") in here:
         return words.CALLED_HERE.format(word=word.removeprefix(f"{above[-1]}_"))
-    places = _places().get(word) or ((_OTHER_WORDS[word],) if word in _OTHER_WORDS else ())
+    places = _places().get(word) or ((OTHER_WORDS[word],) if word in OTHER_WORDS else ())
     if places and places[0].rpartition(".")[0] == name:
         return words.CALLED_HERE.format(word=places[0].rpartition(".")[2])
     if places:
@@ -132,9 +132,9 @@ def _meant(key: str, above: Path, here: tuple[str, ...], value: Any) -> str:
     near = difflib.get_close_matches(word, here, 2, _CLOSE_HERE)
     if near:
         return did_you_mean(near)
-    far = difflib.get_close_matches(word, [*_places(), *_OTHER_WORDS], 1, _CLOSE_ELSEWHERE)
+    far = difflib.get_close_matches(word, [*_places(), *OTHER_WORDS], 1, _CLOSE_ELSEWHERE)
     if far:
-        return did_you_mean([(_places().get(far[0]) or (_OTHER_WORDS[far[0]],))[0]])
+        return did_you_mean([(_places().get(far[0]) or (OTHER_WORDS[far[0]],))[0]])
     if len(here) <= 20:
         return words.ONE_OF_KEYS.format(names=words.listed(here))
     return words.DIMENSIONS.format(block=name, example="head_angle")

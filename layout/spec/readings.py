@@ -30,13 +30,13 @@ from layout.spec.text import NOT_TEXT, read_text
 from layout.spec.tree import Holds, Scalar, dotted, parse
 from layout.spec.values import Boolean, OneOf, Quantity, Words, refused
 
-OUT_OF_LINE = Quantity("off the middle plane", -100.0, 100.0)
+OUT_OF_LINE = Quantity("distance off the middle plane", -100.0, 100.0)
 """Farther off than this no frame is tacked; common practice."""
 ALIGNMENT_RANGES = {
-    "head_twist": Quantity("head tube against seat tube", -20.0, 20.0, "degrees"),
-    "dropout_height": OUT_OF_LINE,
-    "wheel_centring": OUT_OF_LINE,
-    "dropout_spacing": Quantity("between the dropouts", 80.0, 220.0),
+    "head_twist": Quantity("turn of the head tube against the seat tube", -20.0, 20.0, "degrees"),
+    "dropout_height": Quantity("height of the drive-side dropout above the other", -100.0, 100.0),
+    "wheel_centring": Quantity("distance of the rim off the middle plane", -100.0, 100.0),
+    "dropout_spacing": Quantity("distance between the dropouts' inner faces", 80.0, 220.0),
 }
 """What is measured of a frame's alignment on a flat plate, and what can be read of it: more is a slip."""
 ALIGNMENTS = tuple(ALIGNMENT_RANGES)

@@ -28,7 +28,7 @@ _SEAT_AND_CHAIN = Meeting(Through("seat_tube_foot", SEAT_AXIS), Through("bb", CH
     span=AngleSpan("top_tube_at_head", "head_tube_top", "top_tube_at_seat"),
 )
 def angle_top_head(f: Plane) -> Value:
-    """Top tube with head tube: head angle plus slope."""
+    """Angle between the head tube upward and the top tube backward: head angle plus slope."""
     return f.head_angle + f.top_tube_rise
 
 
@@ -39,7 +39,7 @@ def angle_top_head(f: Plane) -> Value:
     span=AngleSpan("top_tube_at_seat", "seat_tube_foot", "top_tube_at_head"),
 )
 def angle_seat_top(f: Plane) -> Value:
-    """Seat tube with top tube: seat angle plus slope."""
+    """Angle between the seat tube downward and the top tube forward: seat angle plus slope."""
     return f.seat_angle + f.top_tube_rise
 
 
@@ -50,7 +50,7 @@ def angle_seat_top(f: Plane) -> Value:
     span=AngleSpan("down_tube_at_head", "down_tube_at_bb", "head_tube_bottom"),
 )
 def angle_down_head(f: Plane) -> Value:
-    """Down tube toward the bottom bracket with the head tube downward: 180 - head angle - rise."""
+    """Angle between the head tube downward and the down tube: 180 - head angle - the down tube's rise."""
     return 180.0 - f.head_angle - f.down_tube_rise
 
 
@@ -58,13 +58,13 @@ def angle_down_head(f: Plane) -> Value:
     "deg", (10.0, 150.0), (50.0, 75.0), span=AngleSpan(_SEAT_AND_DOWN, "down_tube_at_head", "seat_tube_top")
 )
 def angle_seat_down(f: Plane) -> Value:
-    """Seat tube with down tube: 180 - seat angle - the down tube's rise."""
+    """Angle between the seat tube upward and the down tube: 180 - seat angle - the down tube's rise."""
     return 180.0 - f.seat_angle - f.down_tube_rise
 
 
 @entry("deg", (10.0, 140.0), (54.0, 78.0), span=AngleSpan(_SEAT_AND_CHAIN, "seat_tube_top", "rear_axle"))
 def angle_seat_chain(f: Plane) -> Value:
-    """Seat tube upward with the chain stay toward the rear axle."""
+    """Angle between the seat tube upward and the chain stay backward."""
     return absolute(f.seat_angle - atan2(f.bb_drop, f.rear_centre_horizontal))
 
 
