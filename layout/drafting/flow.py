@@ -124,12 +124,22 @@ class Flow:
 def rows_within(
     rows: Sequence[Row], built: Callable[[Sequence[Row]], Panel], room: float
 ) -> tuple[int, Panel]:
-    """As many rows from the front as fit a height, at least one, and the panel that `built` makes of them."""
-    for count in range(len(rows), 1, -1):
-        panel = built(rows[:count])
-        if panel.height <= room:
-            return count, panel
-    return 1, built(rows[:1])
+    """As many rows from the front as fit a height, at least one, and the panel that `built` makes of them.
+
+    A panel of more rows is never lower: the number is found by halving.
+    """
+    count, panel = len(rows), built(rows)
+    if count <= 1 or panel.height <= room:
+        return count, panel
+    fits, too_many, panel = 1, count, built(rows[:1])
+    while too_many - fits > 1:
+        middle = (fits + too_many) // 2
+        tried = built(rows[:middle])
+        if tried.height <= room:
+            fits, panel = middle, tried
+        else:
+            too_many = middle
+    return fits, panel
 
 
 @dataclass(frozen=True)

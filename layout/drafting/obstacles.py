@@ -11,7 +11,7 @@ ux, uy), u being the unit vector along its length.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -84,19 +84,23 @@ class Proposals:
     arrow_group: Indices = field(default_factory=lambda: np.empty(0, dtype=np.intp))
     leaders: bool = False
 
-    def one(self, index: int) -> Proposals:
-        """The proposal at `index` alone."""
-        mine = self.line_group == self.group[index]
-        zeros = np.zeros(int(mine.sum()), dtype=np.intp)
-        heads = self.arrow_group == self.group[index]
+    def some(self, index: Indices) -> Proposals:
+        """The proposals at `index` (m,), in that order, with what they draw."""
+        group = self.group[index]
+        number = np.full(int(self.group.max()) + 1, -1, dtype=np.intp)
+        number[group] = 0
+        wanted = np.flatnonzero(number == 0)
+        number[wanted] = np.arange(len(wanted))
+        line_group, arrow_group = number[self.line_group], number[self.arrow_group]
+        mine, heads = line_group >= 0, arrow_group >= 0
         return Proposals(
-            self.boxes[index : index + 1],
-            self.prices[index : index + 1],
-            np.zeros(1, dtype=np.intp),
+            self.boxes[index],
+            self.prices[index],
+            number[group],
             self.lines[mine],
-            line_group=zeros,
+            line_group=line_group[mine],
             arrows=self.arrows[heads],
-            arrow_group=np.zeros(int(heads.sum()), dtype=np.intp),
+            arrow_group=arrow_group[heads],
             leaders=self.leaders,
         )
 
@@ -136,7 +140,7 @@ class Obstacles:
     @staticmethod
     def joined(parts: Iterable[Obstacles]) -> Obstacles:
         """Several as one."""
-        all_parts = list(parts)
+        all_parts = [NOTHING, *parts]
         return Obstacles(
             np.concatenate([p.pieces for p in all_parts]),
             np.concatenate([p.boxes for p in all_parts]),
@@ -146,21 +150,34 @@ class Obstacles:
         )
 
     def prices(self, proposals: Proposals) -> Array:
-        """What each proposal costs here: shape (n,)."""
-        box, piece, under = _meetings(proposals.boxes, self.pieces[:, :4])
+        """What each proposal costs here, its own price with it: shape (n,)."""
+        return np.asarray(proposals.prices + self.crossing(proposals) + self.off_pages(proposals))
+
+    def crossing(self, proposals: Proposals) -> Array:
+        """What each proposal pays for what it lies on and what its lines cross: shape (n,)."""
         count = len(proposals.prices)
-        total = proposals.prices + np.bincount(box, self.pieces[piece, 4] * (1.0 + under / ALONG), count)
-        if len(self.boxes) and len(proposals.lines):
-            box, line, under = _meetings(self.boxes, proposals.lines)
-            groups = int(proposals.group.max()) + 1
+        total = np.zeros(count)
+        box, piece, under = meetings(proposals.boxes, self.pieces[:, :4])
+        total += np.bincount(box, self.pieces[piece, 4] * (1.0 + under / ALONG), count)
+        if not len(proposals.lines):
+            return total
+        groups = int(proposals.group.max()) + 1
+        if len(self.boxes):
+            box, line, under = meetings(self.boxes, proposals.lines)
             price = self.box_prices[box] * (1.0 + under / ALONG)
-            by_group = np.bincount(proposals.line_group[line], price, groups)
-            total = total + by_group[proposals.group]
-        if proposals.leaders and len(self.leaders) and len(proposals.lines):
-            _, line, _ = _meetings(self.leaders, proposals.lines)
-            crossed = np.bincount(proposals.line_group[line], None, int(proposals.group.max()) + 1)
-            total = total + HARD * crossed[proposals.group]
-        return total if self.rooms is None else total + _outside(proposals, self.rooms)
+            total += np.bincount(proposals.line_group[line], price, groups)[proposals.group]
+        if proposals.leaders and len(self.leaders):
+            _, line, _ = meetings(self.leaders, proposals.lines)
+            crossed = np.bincount(proposals.line_group[line], None, groups)
+            total += HARD * crossed[proposals.group]
+        return total
+
+    def off_pages(self, proposals: Proposals) -> Array | float:
+        """What each proposal pays for not being whole on one page: shape (n,), or 0.0 where no pages join."""
+        return 0.0 if self.rooms is None else _outside(proposals, self.rooms)
+
+
+NOTHING = Obstacles(np.empty((0, 5)), np.empty((0, 6)), np.empty(0))
 
 
 def _outside(proposals: Proposals, rooms: Rooms) -> Array:
@@ -181,6 +198,30 @@ def _outside(proposals: Proposals, rooms: Rooms) -> Array:
         ends = rooms.show(proposals.lines[:, :2]) & rooms.show(proposals.lines[:, 2:])
         bad += np.bincount(proposals.line_group, ~ends, groups)
     return np.asarray(HARD * (~rooms.hold(corners) + bad[proposals.group]))
+
+
+def crossing_each_other(proposals: Sequence[Proposals], takes: Sequence[Obstacles]) -> Array:
+    """What each of several places, of one proposal each, pays for what all the others take: shape (n,)."""
+    count, own = len(proposals), np.arange(len(proposals))
+    total = np.zeros(count)
+    piece_of = np.repeat(own, [len(t.pieces) for t in takes])
+    line_of = np.repeat(own, [len(p.lines) for p in proposals])
+    everything = Obstacles.joined(takes)
+    lines = np.concatenate([p.lines for p in proposals])
+    box, piece, under = meetings(np.concatenate([p.boxes for p in proposals]), everything.pieces[:, :4])
+    price = everything.pieces[piece, 4] * (1.0 + under / ALONG)
+    total += np.bincount(box, price * (piece_of[piece] != box), count)
+    if len(lines):
+        box, line, under = meetings(everything.boxes, lines)
+        box_of = np.repeat(own, [len(t.boxes) for t in takes])[box]
+        price = everything.box_prices[box] * (1.0 + under / ALONG)
+        total += np.bincount(line_of[line], price * (box_of != line_of[line]), count)
+    if len(everything.leaders):
+        leads = np.array([p.leaders for p in proposals])
+        box, line, _ = meetings(everything.leaders, lines)
+        box_of = np.repeat(own, [len(t.leaders) for t in takes])[box]
+        total += HARD * np.bincount(line_of[line], (box_of != line_of[line]) & leads[line_of[line]], count)
+    return total
 
 
 def pieces_of_choice(proposal: Proposals, line_price: float, lane_half_width: float) -> Obstacles:
@@ -211,11 +252,13 @@ def _along(line: Iterable[float], half: float) -> tuple[float, ...]:
     return (x1 + x2) / 2, (y1 + y2) / 2, length / 2, half, (x2 - x1) / length, (y2 - y1) / length
 
 
-def _meetings(boxes: Array, pieces: Array) -> tuple[Indices, Indices, Array]:
+def meetings(boxes: Array, pieces: Array) -> tuple[Indices, Indices, Array]:
     """Pairs (box, piece) that meet and the length of the piece inside, mm.
 
     Upright bounds first, then slabs in the box's own frame.
     """
+    if not len(boxes) or not len(pieces):
+        return np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp), np.empty(0)
     cx, cy, hx, hy, ux, uy = boxes.T
     ex, ey = hx * np.abs(ux) + hy * np.abs(uy), hx * np.abs(uy) + hy * np.abs(ux)
     low = np.minimum(pieces[:, :2], pieces[:, 2:])

@@ -109,28 +109,32 @@ def _stretches(datum: DatumLine, edges: Sequence[Rect]) -> list[Line]:
 
 def _name(datum: DatumLine, rooms: Sequence[Rect], taken: Obstacles) -> Text | None:
     """The line's name beside it, at the first free place from its far end inwards."""
-    places = list(_name_places(datum, rooms)) if datum.label else []
-    if not places:
+    if not datum.label:
         return None
-    boxes = np.array([_box(text).row() for text in places])
-    none, alone = np.empty((0, 4)), np.arange(len(places))
-    prices = taken.prices(Proposals(boxes, np.zeros(len(places)), alone, none, line_group=alone[:0]))
-    free = np.flatnonzero(prices == 0.0)
-    return places[int(free[0])] if len(free) else None
-
-
-def _name_places(datum: DatumLine, rooms: Sequence[Rect]) -> Iterator[Text]:
-    """Where the name could stand, on either side of the line."""
-    width = text_width(datum.label, TEXT_NOTE)
     for room in sorted(rooms, key=lambda r: (-r.right, -r.top)):
-        for line in clip(datum, room):
-            if not isinstance(line, Line):
-                continue
-            far, length = max(line.start, line.end), math.dist(line.start, line.end)
-            for k in range(int(length / LABEL_STEP)):
-                back = along(far, datum.angle + 180.0, 3.0 + width + k * LABEL_STEP)
-                for off in (NAME_ABOVE, -NAME_ABOVE - TEXT_NOTE):
-                    at = along(back, datum.angle + 90.0, off)
-                    text = Text(at, datum.label, TEXT_NOTE, datum.layer, angle=datum.angle)
-                    if room.contains(box_of([text])):
-                        yield text
+        places = list(_name_places(datum, room))
+        if not places:
+            continue
+        boxes = np.array([_box(text).row() for text in places])
+        none, alone = np.empty((0, 4)), np.arange(len(places))
+        prices = taken.prices(Proposals(boxes, np.zeros(len(places)), alone, none, line_group=alone[:0]))
+        free = np.flatnonzero(prices == 0.0)
+        if len(free):
+            return places[int(free[0])]
+    return None
+
+
+def _name_places(datum: DatumLine, room: Rect) -> Iterator[Text]:
+    """Where in a room the name could stand, on either side of the line."""
+    width = text_width(datum.label, TEXT_NOTE)
+    for line in clip(datum, room):
+        if not isinstance(line, Line):
+            continue
+        far, length = max(line.start, line.end), math.dist(line.start, line.end)
+        for k in range(int(length / LABEL_STEP)):
+            back = along(far, datum.angle + 180.0, 3.0 + width + k * LABEL_STEP)
+            for off in (NAME_ABOVE, -NAME_ABOVE - TEXT_NOTE):
+                at = along(back, datum.angle + 90.0, off)
+                text = Text(at, datum.label, TEXT_NOTE, datum.layer, angle=datum.angle)
+                if room.contains(box_of([text])):
+                    yield text

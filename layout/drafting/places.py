@@ -1,0 +1,91 @@
+"""The places one callout may take: those that what is fixed leaves clean, priced as far as the search asks.
+
+What is fixed (outlines, crosses, the edges of pages) rules a place out once and for all; only what other
+callouts put in the way changes while they are placed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from layout.drafting.calls.batch import PlaceBatch
+from layout.drafting.entities import Entity
+from layout.drafting.obstacles import Array, Indices, Obstacles, Proposals, pieces_of_choice
+
+DIMENSION_LINE_PRICE = 3000.0
+"""Lettering across a thin line of another callout: only where there is no other place."""
+CROSSED = 2500.0
+"""A callout that costs this lies on something or is crossed: less than one line through its words."""
+
+
+@dataclass(frozen=True)
+class TakenPlace:
+    """A place taken: what is drawn there, what it puts in others' way, its price among what is fixed."""
+
+    entities: tuple[Entity, ...]
+    proposal: Proposals
+    takes: Obstacles
+    price: float
+
+    @property
+    def crossed(self) -> float:
+        """What it pays for what is fixed, its own price apart."""
+        return self.price - float(self.proposal.prices[0])
+
+
+@dataclass(frozen=True)
+class _Clean:
+    """The places of a batch that are clean among what is fixed: `index` (n,) in it, `prices` (n,) there."""
+
+    batch: PlaceBatch
+    index: Indices
+    prices: Array
+
+    def choice(self, k: int) -> TakenPlace:
+        """The k-th, drawn."""
+        proposal = self.batch.proposals.some(self.index[k : k + 1])
+        takes = pieces_of_choice(proposal, DIMENSION_LINE_PRICE, self.batch.lane)
+        return TakenPlace(self.batch.make(int(self.index[k])), proposal, takes, float(self.prices[k]))
+
+
+class Places:
+    """The places of one callout. What was priced once among what is fixed is kept for the next search."""
+
+    def __init__(self, batches: Iterator[PlaceBatch], fixed: Obstacles) -> None:
+        self._more, self._fixed = batches, fixed
+        self._seen: list[_Clean] = []
+
+    def cheapest(self, others: Obstacles) -> tuple[TakenPlace | None, float]:
+        """The cheapest place among what others take, and its price (inf where there is none)."""
+        best: tuple[_Clean, int] | None = None
+        least = float("inf")
+        for clean in self._batches():
+            if clean.batch.floor >= least:
+                break
+            index = np.flatnonzero(clean.prices < least)
+            if not len(index):
+                continue
+            prices = clean.prices[index] + others.crossing(clean.batch.proposals.some(clean.index[index]))
+            k = int(np.argmin(prices))
+            if prices[k] < least:
+                best, least = (clean, int(index[k])), float(prices[k])
+        return (None, least) if best is None else (best[0].choice(best[1]), least)
+
+    def _batches(self) -> Iterator[_Clean]:
+        """Those seen in earlier searches, then new ones as far as asked."""
+        yield from self._seen
+        for batch in self._more:
+            self._seen.append(_clean(batch, self._fixed))
+            yield self._seen[-1]
+
+
+def _clean(batch: PlaceBatch, fixed: Obstacles) -> _Clean:
+    proposals = batch.proposals
+    own = proposals.prices + fixed.off_pages(proposals)
+    index = np.flatnonzero(own < CROSSED)
+    prices = own[index] + fixed.crossing(proposals.some(index))
+    clean = prices < CROSSED
+    return _Clean(batch, index[clean], prices[clean])
