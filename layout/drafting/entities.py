@@ -18,7 +18,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import KW_ONLY, dataclass
 from enum import StrEnum
 
-from layout.drafting.style import LAYER_PENS, LETTERING_PEN, TEXT_CALLOUT, Layer, Pen
+from layout.drafting.style import LAYER_PENS, TEXT_CALLOUT, Layer, Pen, lettering_pen
 from layout.drafting.vector import Point as Point
 from layout.drafting.vector import bearing
 
@@ -207,6 +207,6 @@ class Drawing:
 def pen_of(entity: Entity) -> Pen:
     """The pen an entity is drawn with: its own, else its layer's; lettering has its own."""
     if isinstance(entity, Text):
-        return LETTERING_PEN
+        return lettering_pen(entity.height)
     own = getattr(entity, "pen", None)
     return own if own is not None else LAYER_PENS[entity.layer]

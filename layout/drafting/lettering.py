@@ -1,8 +1,8 @@
 """Single-stroke lettering: the same lines in every format, whatever fonts a machine has.
 
 A Text's `height` is its capital height, from the middle of the baseline's stroke to the
-middle of the top stroke; the pen is 0.35 mm wide with round ends and joins
-(style.LETTERING). Kept pure so that the placer may measure thousands of words.
+middle of the top stroke; the pen is as wide as `style.lettering_pen` says, with round ends
+and joins. Kept pure so that the placer may measure thousands of words.
 
              .-. accent top (1.3 h over capitals)
     +--------+-+---+  1.0 h  capital height
@@ -22,7 +22,7 @@ from functools import lru_cache
 from layout.drafting.entities import Align, Point, Text
 from layout.drafting.glyphs.alphabet import GRID, Glyph, box, glyph
 from layout.drafting.glyphs.letters import KERN
-from layout.drafting.style import LETTERING
+from layout.drafting.style import lettering_pen
 
 LINE_SPACING = 1.7
 """Baseline to baseline over the capital height: ISO 3098 asks 14/10, and 17/10 where capitals carry accents
@@ -68,7 +68,7 @@ def text_width(text: str, height: float) -> float:
 
 def line_step(height: float) -> float:
     """Baseline to baseline of lines under each other, mm: no box of one meets the next."""
-    return max(LINE_SPACING * height, (1.3 + 0.3) * height + LETTERING + _LINE_CLEAR)
+    return max(LINE_SPACING * height, (1.3 + 0.3) * height + lettering_pen(height).width + _LINE_CLEAR)
 
 
 def placed_glyphs(text: str) -> tuple[tuple[float, Glyph], ...]:
@@ -114,7 +114,7 @@ def text_box(text: Text, pad: float = 0.0) -> tuple[Point, Point, Point, Point]:
     """
     run = _run(text.text)
     k = text.height / GRID
-    margin = LETTERING / 2 + pad
+    margin = lettering_pen(text.height).width / 2 + pad
     width = run.width * k
     shift = {Align.START: 0.0, Align.MIDDLE: width / 2, Align.END: width}[text.align]
     left, right = -shift - margin, width - shift + margin

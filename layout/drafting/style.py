@@ -1,7 +1,7 @@
 """Line widths, line patterns and layers, after ISO 128-2.
 
-Widths follow the standard's series: 0.5 for outlines and border, 0.35 for lettering
-and scribe crosses, 0.25 for all else. Pattern elements are multiples of the line width d
+Widths follow the standard's series: 0.5 for outlines and border, 0.35 for scribe crosses, 0.25
+for all else; lettering's goes by its height. Pattern elements are multiples of the line width d
 (ISO 128-2: long dash 24d, dash 12d, gap 3d, dot 0.5d; from memory).
 """
 
@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 THICK = 0.5
-LETTERING = 0.35
+SCRIBE = 0.35
 THIN = 0.25
 
 TEXT_CALLOUT = 7.0
@@ -75,12 +76,26 @@ LAYER_PENS: dict[Layer, Pen] = {
     Layer.HIDDEN: Pen(THIN, Pattern.DASHED),
     Layer.WHEEL: Pen(THIN, Pattern.PHANTOM),
     Layer.DATUM: Pen(THIN, Pattern.CHAIN),
-    Layer.POINT: Pen(LETTERING),
+    Layer.POINT: Pen(SCRIBE),
     Layer.DIM: Pen(THIN),
     Layer.NOTE: Pen(THIN),
-    Layer.FITTING: Pen(LETTERING),
+    Layer.FITTING: Pen(SCRIBE),
     Layer.SHEET: Pen(THIN),
 }
-"""The pen of an entity that names none of its own. Lettering always uses LETTERING_PEN."""
+"""The pen of an entity that names none of its own. Lettering always uses `lettering_pen`."""
 
-LETTERING_PEN = Pen(LETTERING)
+LETTERING_WIDTHS = ((10.0, 0.7), (7.0, 0.5), (3.5, 0.35), (2.5, 0.25), (0.0, 0.18))
+"""From which height on lettering has which width, mm: a tenth to a fourteenth (ISO 3098; from memory).
+
+The angles that the jig is set to, 10 high, are the heaviest lines on a sheet.
+"""
+
+
+@lru_cache(maxsize=256)
+def lettering_pen(height: float) -> Pen:
+    """The pen of lettering so high, mm.
+
+    >>> [lettering_pen(h).width for h in (10.0, 7.0, 5.0, 3.5, 2.5, 1.8)]
+    [0.7, 0.5, 0.35, 0.35, 0.25, 0.18]
+    """
+    return Pen(next(width for least, width in LETTERING_WIDTHS if height >= least))

@@ -1,6 +1,7 @@
 """compare: two specs become a table of both frames and an overlay at true scale on the BB centre.
 
     A-to-B.dxf, A-to-B-ROLL.pdf, .svg    the overlay, the first frame dashed
+    A-to-B-sheets.dxf                    its roll as a layout
     A-to-B-table.pdf, .csv, .json        every dimension of both and the difference
 
 A and B are the specs' file names.
@@ -21,7 +22,7 @@ from layout.errors import Notice
 from layout.frame.mark import mark_words
 from layout.frame.solve import Frame, solve
 from layout.pipeline.documents import Document, form, table_note
-from layout.pipeline.files import PDF, SVG, DataFile, ModelFile, Output, write_all
+from layout.pipeline.files import PDF, SVG, DataFile, ModelFile, Output, layouts_file, write_all
 from layout.report.plain_table import aligned_lines
 from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
@@ -105,7 +106,8 @@ def _outputs(
     roll = default_roll(arrangement)
     sheet = lay_roll(arrangement, roll)
     whole = arrangement.composed(None, None).drawing
-    yield ModelFile(f"{stem}.dxf", "drawing", whole, info, layouts=(sheet,))
+    yield ModelFile(f"{stem}.dxf", "drawing", whole, info)
+    yield layouts_file(stem, (sheet,), whole, info)
     yield from Document(f"{stem}-{roll.name}", (sheet,), info).files(PDF, SVG)
     yield from form(f"{stem}-table", "table", partial(table_pages, *frames, names), info).files(PDF)
     found = differences(*frames)

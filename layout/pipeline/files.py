@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, assert_never
 from layout.drafting.entities import Drawing
 from layout.pipeline.staged import stage_folder
 from layout.report.written import FileWritten
+from layout.sheets.models import shared_view
 from layout.sheets.sheet import Sheet
 from layout.writers.document import DocumentInfo
 from layout.writers.whole import write_whole
@@ -44,7 +45,7 @@ class PagesFile:
 
 @dataclass(frozen=True)
 class ModelFile:
-    """A drawing at 1:1 as DXF; `layouts` are its paper-space sheets."""
+    """A drawing at 1:1 as DXF; `layouts` are its paper-space sheets, which have a file of their own."""
 
     name: str
     kind: str
@@ -74,6 +75,14 @@ class DataFile:
 
 
 Output = PagesFile | ModelFile | PartFile | DataFile
+
+
+def layouts_file(stem: str, sheets: tuple[Sheet, ...], whole: Drawing, info: DocumentInfo) -> ModelFile:
+    """The DXF of sheets as layouts, beside that of the model `whole`.
+
+    Programs that know no layouts draw them over the model, so the model has a file without any.
+    """
+    return ModelFile(f"{stem}-sheets.{DXF}", "drawing", shared_view(sheets, whole), info, layouts=sheets)
 
 
 def write_all(outputs: Iterable[Output], out: Path, say: Say = lambda _: None) -> tuple[FileWritten, ...]:
@@ -148,7 +157,10 @@ def file_report(output: Output, out: Path) -> FileWritten:
             )
         case DataFile():
             return FileWritten(path, form, output.medium, None, kind=output.kind)
-        case ModelFile() | PartFile():
+        case ModelFile():
+            media = ", ".join(sheet.medium for sheet in output.layouts) or None
+            return FileWritten(path, form, media, None, kind=output.kind)
+        case PartFile():
             return FileWritten(path, form, None, None, kind=output.kind)
         case _:
             assert_never(output)

@@ -14,7 +14,7 @@ from layout.errors import Notice, SheetError
 from layout.frame.words import words
 from layout.pipeline.documents import Document
 from layout.pipeline.draft import Draft
-from layout.pipeline.files import DXF, PDF, PLT, SVG, DataFile, ModelFile, Output, PagesFile
+from layout.pipeline.files import DXF, PDF, PLT, SVG, DataFile, ModelFile, Output, PagesFile, layouts_file
 from layout.pipeline.forms import tape_form
 from layout.pipeline.order import Order
 from layout.report.written import crowded_notices, lettering_notices
@@ -83,14 +83,14 @@ class Laying:
         return default_roll(self.draft.arrangement, self.order.printer), medium(TILE_MEDIUM)
 
     def _model(self) -> Iterator[LaidFile]:
-        """The DXF, with a layout for each roll and cut sheet, without compensation."""
+        """The DXF; beside it, without compensation, one with a layout for each roll and cut sheet."""
         if DXF in self.order.formats_wanted:
-            papers = [paper for paper in self.media if self._on_one(paper, TRUE_PRINTER)]
-            layouts = tuple(self._laid(paper, TRUE_PRINTER)[0] for paper in papers)
             draft = self.draft
-            yield LaidFile(
-                ModelFile(f"{draft.stem}.dxf", "drawing", draft.whole, draft.info, layouts=layouts)
-            )
+            yield LaidFile(ModelFile(f"{draft.stem}.dxf", "drawing", draft.whole, draft.info))
+            papers = [paper for paper in self.media if self._on_one(paper, TRUE_PRINTER)]
+            if papers:
+                sheets = tuple(self._laid(paper, TRUE_PRINTER)[0] for paper in papers)
+                yield LaidFile(layouts_file(draft.stem, sheets, draft.whole, draft.info))
 
     def _media_files(self, tiled: bool) -> Iterator[LaidFile]:
         """The files of the media that are tiled, or of those that hold the drawing on one page."""

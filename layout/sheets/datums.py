@@ -18,7 +18,7 @@ from layout.drafting.lettering import text_box, text_width
 from layout.drafting.obstacles import HARD, Box, Obstacles, Proposals, Scene
 from layout.drafting.pieces import pieces
 from layout.drafting.rect import Rect
-from layout.drafting.style import LETTERING, TEXT_NOTE, Layer, Pen
+from layout.drafting.style import SCRIBE, TEXT_NOTE, Layer, Pen
 from layout.drafting.vector import Point, along, unit
 
 TICK = 8.0
@@ -65,7 +65,7 @@ def datum_lines(
                     along(end, line.angle + 90.0, TICK / 2),
                     along(end, line.angle - 90.0, TICK / 2),
                     line.layer,
-                    Pen(LETTERING),
+                    Pen(SCRIBE),
                 )
             yield from break_lines(whole, holes)
         name = _name(line, rooms, taken.frozen())

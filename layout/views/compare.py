@@ -21,7 +21,7 @@ from layout.drafting.panel import Panel
 from layout.drafting.placer import place
 from layout.drafting.rulers import calibration_cross
 from layout.drafting.scene import Group, scene, squares
-from layout.drafting.style import LETTERING, TEXT_NOTE, TEXT_TABLE, Layer, Pattern, Pen
+from layout.drafting.style import SCRIBE, TEXT_NOTE, TEXT_TABLE, Layer, Pattern, Pen
 from layout.drafting.tables import Field, smaller, table, title_block
 from layout.drafting.vector import Point
 from layout.drafting.view import View
@@ -48,7 +48,7 @@ ARM = 12.0
 """Half a cross's arms, mm."""
 CLEAR = 5.0
 """Half the square round a cross that lettering keeps off."""
-DASHED = Pen(LETTERING, Pattern.DASHED)
+DASHED = Pen(SCRIBE, Pattern.DASHED)
 """The first frame's tubes; its wheels too, where the second's are double-dotted."""
 LINE_PRICE = 20.0
 ROWS_A_PAGE = 36

@@ -20,7 +20,7 @@ from pathlib import Path
 from layout.drafting.entities import Arc, Circle, Drawing, Line, Point, Polyline, Stroke
 from layout.drafting.lettering import flatten, strokes
 from layout.drafting.rect import Rect
-from layout.drafting.style import LETTERING, LETTERING_PEN, THICK, THIN, Pen
+from layout.drafting.style import LETTERING_WIDTHS, SCRIBE, THICK, THIN, Pen, lettering_pen
 from layout.errors import Fault, WriteError
 from layout.sheets.sheet import Placement, Sheet
 from layout.writers.document import DocumentInfo
@@ -31,7 +31,10 @@ from layout.writers.whole import write_whole
 UNITS_PER_MM = 40
 """One plotter unit is 0.025 mm."""
 
-PENS = {THIN: 1, LETTERING: 2, THICK: 3}
+PENS = {
+    width: pen
+    for pen, width in enumerate(sorted({THIN, SCRIBE, THICK, *(w for _, w in LETTERING_WIDTHS)}), start=1)
+}
 """The pen of each line width, mm."""
 
 FLATNESS = 0.005
@@ -121,7 +124,7 @@ def _runs(drawing: Drawing) -> Runs:
         if isinstance(mark, Drawn):
             pen, runs = mark.pen, [run for stroke in mark.strokes for run in _pieces(stroke, mark.pen)]
         else:
-            pen, runs = LETTERING_PEN, [flatten(s, FLATNESS) for s in strokes(mark.text)]
+            pen, runs = lettering_pen(mark.text.height), [flatten(s, FLATNESS) for s in strokes(mark.text)]
         found.setdefault(pen.width, []).extend((_bounds(run), run) for run in runs)
     return found
 

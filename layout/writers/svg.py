@@ -21,7 +21,7 @@ from typing import Any, assert_never
 
 from layout.drafting.entities import Arc, Circle, Drawing, Line, Point, Polyline, Stroke, Text
 from layout.drafting.lettering import text_start, text_width
-from layout.drafting.style import LAYER_PENS, LETTERING_PEN, Layer, Pen
+from layout.drafting.style import LAYER_PENS, Layer, Pen, lettering_pen
 from layout.drafting.vector import along
 from layout.sheets.sheet import Placement, Rect, Sheet
 from layout.writers.document import DocumentInfo
@@ -146,7 +146,8 @@ class _Canvas:
     clip: str | None
     named: bool
     _parts: dict[Layer, Any] = field(default_factory=dict)
-    _lettering: dict[Layer, tuple[Any, Any]] = field(default_factory=dict)
+    _painted: dict[tuple[Layer, Pen], Any] = field(default_factory=dict)
+    _worded: dict[Layer, Any] = field(default_factory=dict)
 
     def draw(self, drawing: Drawing) -> None:
         """Add all marks of a drawing."""
@@ -155,9 +156,10 @@ class _Canvas:
             if isinstance(mark, Drawn):
                 self._part(mark.layer).add(_svg_element(self.svg, mark, self.matrix, name))
             else:
-                painted, words = self._lettering_groups(mark.layer)
-                painted.add(self.svg.path(letters(mark.text, self.matrix, _LETTERING_COMMANDS), **name))
-                words.add(_words(self.svg, mark.text, self.matrix, self.turn, more=name))
+                path = self.svg.path(letters(mark.text, self.matrix, _LETTERING_COMMANDS), **name)
+                self._painted_group(mark.layer, lettering_pen(mark.text.height)).add(path)
+                words = _words(self.svg, mark.text, self.matrix, self.turn, more=name)
+                self._words_group(mark.layer).add(words)
 
     def _part(self, layer: Layer) -> Any:
         """The layer's own group, or a clipped group inside it."""
@@ -166,13 +168,19 @@ class _Canvas:
             self._parts[layer] = group if self.clip is None else group.add(self.svg.g(clip_path=self.clip))
         return self._parts[layer]
 
-    def _lettering_groups(self, layer: Layer) -> tuple[Any, Any]:
-        """Groups for painted strokes and for unpainted words."""
-        if layer not in self._lettering:
-            painted = self.svg.g(stroke_linecap="round", **_pen_attributes(LETTERING_PEN))
+    def _painted_group(self, layer: Layer, pen: Pen) -> Any:
+        """The group for painted lettering of one width."""
+        if (layer, pen) not in self._painted:
+            painted = self.svg.g(stroke_linecap="round", **_pen_attributes(pen))
+            self._painted[layer, pen] = self._part(layer).add(painted)
+        return self._painted[layer, pen]
+
+    def _words_group(self, layer: Layer) -> Any:
+        """The group for unpainted words."""
+        if layer not in self._worded:
             words = self.svg.g(stroke="none", font_family="sans-serif", pointer_events="all")
-            self._lettering[layer] = (self._part(layer).add(painted), self._part(layer).add(words))
-        return self._lettering[layer]
+            self._worded[layer] = self._part(layer).add(words)
+        return self._worded[layer]
 
 
 def _pen_attributes(pen: Pen) -> dict[str, str]:

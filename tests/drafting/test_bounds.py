@@ -21,7 +21,7 @@ from layout.drafting.entities import (
     Text,
 )
 from layout.drafting.rect import Rect
-from layout.drafting.style import LETTERING_PEN, Layer
+from layout.drafting.style import Layer, lettering_pen
 
 
 def edges(rect):
@@ -92,7 +92,7 @@ def test_a_dimension_holds_its_line_extensions_and_lettering():
     )
     # The extension lines stand upright over both ends, from a gap above the lower one; the line and its
     # arrows lie between them. On top is the lettering, 7 high on its baseline, and half of its pen.
-    expected = (0.0, EXTENSION_GAP, 200.0, 63.0 + 7.0 + LETTERING_PEN.width / 2)
+    expected = (0.0, EXTENSION_GAP, 200.0, 63.0 + 7.0 + lettering_pen(7.0).width / 2)
     assert (box.left, box.bottom, box.right, box.top) == pytest.approx(expected)
 
 

@@ -27,7 +27,7 @@ from layout.drafting.lettering import (
     text_box,
     text_width,
 )
-from layout.drafting.style import LETTERING
+from layout.drafting.style import lettering_pen
 
 ASCII = [chr(c) for c in range(33, 127)]
 LATIN = [chr(c) for c in range(0xA1, 0x180) if c != 0xAD]
@@ -70,7 +70,7 @@ def test_heights_are_those_of_iso_3098(char: str, bottom: float, top: float) -> 
 def test_two_stems_leave_two_tenths_clear_with_a_stroke_of_one_tenth() -> None:
     height = 3.5
     left, right = (ink(Text((0.0, 0.0), "II", height)).bounds[i] for i in (0, 2))
-    assert right - left - LETTERING == pytest.approx(0.2 * height)
+    assert right - left - lettering_pen(height).width == pytest.approx(0.2 * height)
 
 
 def test_words_stand_six_tenths_apart() -> None:
@@ -106,8 +106,19 @@ def test_no_ink_leaves_the_box(height: float, angle: float) -> None:
     for char in REPERTOIRE:
         text = Text((31.0, -7.0), char, height, angle=angle)
         box = Polygon(text_box(text))
-        drawn = ink(text).buffer(LETTERING / 2, quad_segs=16)
+        drawn = ink(text).buffer(pen(text) / 2, quad_segs=16)
         assert box.buffer(1e-6).covers(drawn), char
+
+
+def pen(text: Text) -> float:
+    return lettering_pen(text.height).width
+
+
+def test_the_pen_is_a_tenth_to_a_fourteenth_of_the_height() -> None:
+    """ISO 3098's types A and B, h/14 and h/10 (from memory); all words had one width of 0.35."""
+    assert [lettering_pen(h).width for h in (10.0, 7.0, 5.0, 3.5, 2.5)] == [0.7, 0.5, 0.35, 0.35, 0.25]
+    for height in (1.8, 2.5, 3.5, 5.0, 7.0, 10.0):
+        assert 1 / 14.5 <= lettering_pen(height).width / height <= 1 / 9.9
 
 
 def test_width_is_that_of_the_ink() -> None:
@@ -120,7 +131,7 @@ def test_width_is_that_of_the_ink() -> None:
 @pytest.mark.parametrize("align", list(Align))
 def test_no_ink_of_running_words_leaves_the_box(text: str, align: Align) -> None:
     entity = Text((5.0, 9.0), text, 5.0, angle=-41.0, align=align)
-    drawn = ink(entity).buffer(LETTERING / 2)
+    drawn = ink(entity).buffer(pen(entity) / 2)
     assert Polygon(text_box(entity)).buffer(1e-6).covers(drawn)
 
 
@@ -128,17 +139,17 @@ def test_box_reaches_below_the_baseline_only_for_characters_that_do() -> None:
     def low(text: str) -> float:
         return text_box(Text((0.0, 0.0), text, 10.0))[0][1]
 
-    assert low("Rear centre 430.0") == pytest.approx(-LETTERING / 2, abs=0.001)
-    assert low("drop") == pytest.approx(-3.0 - LETTERING / 2)
-    assert -3.0 < low("1,5") < -LETTERING / 2
+    assert low("Rear centre 430.0") == pytest.approx(-0.35, abs=0.001)
+    assert low("drop") == pytest.approx(-3.35)
+    assert -3.0 < low("1,5") < -0.35
 
 
 def test_box_is_a_capital_high_or_as_high_as_the_accents() -> None:
     def high(text: str) -> float:
         return text_box(Text((0.0, 0.0), text, 10.0))[2][1]
 
-    assert high("oxen") == high("HEAD") == pytest.approx(10.0 + LETTERING / 2)
-    assert high("ÉTÉ") == pytest.approx(13.0 + LETTERING / 2)
+    assert high("oxen") == high("HEAD") == pytest.approx(10.35)
+    assert high("ÉTÉ") == pytest.approx(13.35)
 
 
 def test_pad_widens_the_box_on_all_sides() -> None:
@@ -152,8 +163,8 @@ def test_alignment_moves_the_line_along_its_baseline() -> None:
     width = text_width("drop 70.0", 7.0)
     for align, start in ((Align.START, 0.0), (Align.MIDDLE, -width / 2), (Align.END, -width)):
         box = text_box(Text((0.0, 0.0), "drop 70.0", 7.0, angle=90.0, align=align))
-        assert box[0][1] == pytest.approx(start - LETTERING / 2)
-        assert box[1][1] == pytest.approx(start + width + LETTERING / 2)
+        assert box[0][1] == pytest.approx(start - 0.25)
+        assert box[1][1] == pytest.approx(start + width + 0.25)
 
 
 def test_turned_and_moved_strokes_are_the_plain_ones_turned_and_moved() -> None:
@@ -208,7 +219,7 @@ def test_neighbours_never_run_into_each_other_even_at_the_smallest_height() -> N
             pair = ink(Text((0.0, 0.0), a + b, h), 0.02)
             count = len(alone[a].geoms)
             first, second = MultiLineString(pair.geoms[:count]), MultiLineString(pair.geoms[count:])
-            assert first.distance(second) > LETTERING + 0.1, a + b
+            assert first.distance(second) > lettering_pen(h).width + 0.1, a + b
 
 
 def test_marks_stand_clear_of_their_letters() -> None:
@@ -221,7 +232,7 @@ def test_marks_stand_clear_of_their_letters() -> None:
         count = len(strokes(Text((0.0, 0.0), base, 3.5)))
         parts = ink(Text((0.0, 0.0), char, 3.5)).geoms
         letter, mark = MultiLineString(parts[:count]), MultiLineString(parts[count:])
-        assert letter.distance(mark) > LETTERING + 0.05, char
+        assert letter.distance(mark) > lettering_pen(3.5).width + 0.05, char
 
 
 def test_the_o_is_round() -> None:

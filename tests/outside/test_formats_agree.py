@@ -201,11 +201,12 @@ def test_a_frames_roll_and_tiles_agree(name: str, heading: str, tmp_path: Path):
     order = Order(("roll-1067", "a2"), ("dxf", "svg", "pdf", "plt"))
     written = draw(frame, "frame", tmp_path, order)
     found = {(f.format, f.media, f.sheet): Path(f.path) for f in written.files}
-    model = read_dxf(found["dxf", None, None])
+    model, laid = read_dxf(found["dxf", None, None]), read_dxf(found["dxf", "roll-1067", None])
     forward = 1.0 if heading == "right" else -1.0
     assert_agree(model.points, {n: (forward * x, y) for n, (x, y) in frame.plane.points.items()})
     roll = read_svg(found["svg", "roll-1067", None])
-    on_layout = model.on_layout("roll-1067")
+    assert_agree(laid.points, model.points)
+    on_layout = laid.on_layout("roll-1067")
     assert_agree({n: on_layout[n] for n in roll.points}, roll.points)
     (on_pdf,) = read_pdf(found["pdf", "roll-1067", None], depth=1)
     assert_agree(on_pdf.points, roll.points)

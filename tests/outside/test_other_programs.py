@@ -11,13 +11,21 @@ import os
 import re
 import shutil
 import subprocess
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
 import pytest
 from file_readers import Page, Point, Stroke, crosses, nearest, read_dxf, read_pdf, read_svg
 
+from layout.drafting.dimensions import explode
+from layout.drafting.entities import Line, Polyline
+from layout.drafting.rect import Rect
+from layout.drafting.style import Layer
+from layout.frame.solve import solve
+from layout.pipeline.draft import draft
 from layout.pipeline.draw import draw_spec
 from layout.pipeline.order import Order
 from layout.spec.load import load
@@ -32,6 +40,8 @@ PIXELS = 160
 """To the millimetre: poppler draws strokes on whole and half pixels."""
 WINDOW = 4.0
 """Side of the windows looked through, mm."""
+LONG = 20.0
+"""Lines of borders and tables are longer than this, mm."""
 
 
 @dataclass(frozen=True)
@@ -155,7 +165,7 @@ def test_hp2xx_takes_every_command_and_the_page_as_declared(drawn: Drawn, tmp_pa
     told = (tmp_path / "log").read_text()
     assert re.search(r"command\(s\) ignored: 0\b", told) and re.search(r"Unexpected event\(s\):\s+0\b", told)
     assert f"{drawn.page.width:.2f} x {drawn.page.height:.2f} mm, true sizes" in told
-    assert "Pens used: 1 2 3" in told
+    assert "Pens used: 2 3 4 5" in told
 
 
 def gnuplot_strokes(path: Path) -> list[Stroke]:
@@ -186,6 +196,37 @@ def test_librecad_finds_the_crosses_where_the_model_has_them(drawn: Drawn, tmp_p
     assert len(model.points) >= 15
 
 
+@pytest.mark.parametrize("spec", sorted(SPEC.parent.glob("*.yaml")), ids=lambda p: p.stem)
+def test_librecad_shows_the_frame_and_nothing_over_it(spec: Path, tmp_path: Path):
+    """Borders and tables of the layouts, which it does not know, fell onto the frame."""
+    written = draw_spec(load(spec), tmp_path, Order(formats=("dxf",)))
+    assert [Path(f.path).name for f in written.files][:2] == [f"{spec.stem}.dxf", f"{spec.stem}-sheets.dxf"]
+    ours = draft(solve(load(spec)), spec.name)
+    window = ours.arrangement.core_window
+    page, factor = in_librecad(Path(written.files[0].path), tmp_path), librecad_factor(tmp_path)
+    x, y = nearest_cross(page, (0.0, 0.0), 1.0)
+    theirs = [
+        ((ax - x) / factor, (ay - y) / factor, (bx - x) / factor, (by - y) / factor)
+        for (ax, ay), (bx, by) in page.strokes
+    ]
+    parts = [part for e in ours.whole for part in explode(e)]
+    drawn = [(*s.start, *s.end) for s in parts if isinstance(s, Line)]
+    drawn += [(*a, *b) for s in parts if isinstance(s, Polyline) for a, b in pairwise(s.points)]
+    for upright in (False, True):
+        known = list(straight(drawn, upright))
+        found = [
+            (at, a, b)
+            for at, a, b in straight(theirs, upright)
+            if b - a > LONG and inside(at, a, b, window, upright)
+        ]
+        assert len(found) > 5
+        for at, a, b in found:
+            assert any(abs(at - k) <= 0.05 and c <= b and a <= d for k, c, d in known), (at, a, b)
+    for outline in (e for e in ours.whole if isinstance(e, Line) and e.layer is Layer.OUTLINE):
+        ends = np.array([*outline.start, *outline.end])
+        assert min(np.abs(np.array(s) - ends).max() for s in both_ways(theirs)) <= 0.05
+
+
 def librecad_factor(folder: Path) -> float:
     """How long LibreCAD makes a metre: two small crosses, in the oldest and plainest DXF."""
     lines = [
@@ -202,6 +243,31 @@ def librecad_factor(folder: Path) -> float:
     factor = math.dist(*at) / 1000.0
     assert factor == pytest.approx(1.0, abs=0.0005)
     return factor
+
+
+def straight(
+    strokes: Iterable[tuple[float, float, float, float]], upright: bool
+) -> Iterator[tuple[float, float, float]]:
+    """Level or upright strokes: where, from, to."""
+    for ax, ay, bx, by in strokes:
+        a, b, at, off = (ay, by, ax, ax - bx) if upright else (ax, bx, ay, ay - by)
+        if abs(off) < 0.005:
+            yield at, min(a, b), max(a, b)
+
+
+def inside(at: float, a: float, b: float, window: Rect, upright: bool) -> bool:
+    """Whether any of a stroke lies in a window."""
+    across, along = (window.left, window.right), (window.bottom, window.top)
+    low, high = (across, along) if upright else (along, across)
+    return low[0] < at < low[1] and b > high[0] and a < high[1]
+
+
+def both_ways(
+    strokes: Iterable[tuple[float, float, float, float]],
+) -> Iterator[tuple[float, float, float, float]]:
+    for ax, ay, bx, by in strokes:
+        yield ax, ay, bx, by
+        yield bx, by, ax, ay
 
 
 def in_librecad(path: Path, folder: Path) -> Page:

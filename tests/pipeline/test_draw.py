@@ -27,6 +27,7 @@ def test_without_options_it_writes_dxf_a_roll_and_tiles(demo_frame: Frame, tmp_p
     assert sorted(names(written)) == sorted(
         [
             "frame.dxf",
+            "frame-sheets.dxf",
             f"frame-{roll}.pdf",
             f"frame-{roll}.svg",
             f"frame-{roll}-readings.yaml",

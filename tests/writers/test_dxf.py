@@ -89,9 +89,23 @@ def test_the_header_says_millimetres_and_scales_nothing(tags: Tags) -> None:
         "$CELTSCALE": "1.0",
         "$LWDISPLAY": "1",
         "$PSVPSCALE": "1.0",
-        "$PDMODE": "0",
+        "$PDMODE": "1",
     }
     assert {name: header(tags, name)[0] for name in expected} == expected
+
+
+def test_dimensions_are_as_drawn_where_a_program_takes_their_sizes_from_the_header(tags: Tags) -> None:
+    """LibreCAD drew 2.5 high values with a decimal comma beside words 7 high."""
+    sizes = {n: float(header(tags, n)[0]) for n in ("$DIMTXT", "$DIMASZ", "$TEXTSIZE", "$DIMSCALE")}
+    assert sizes == {"$DIMTXT": 7.0, "$DIMASZ": pytest.approx(4.2), "$TEXTSIZE": 7.0, "$DIMSCALE": 1.0}
+    assert chr(int(header(tags, "$DIMDSEP")[0])) == "."
+
+
+def test_every_layer_plots_black_without_a_plot_style(tags: Tags) -> None:
+    """Yellow and cyan came pale grey out of a printer that has no colours. 7 is black on paper."""
+    layers = [r for r in of_type(records(tags, "TABLES"), "LAYER") if value(r, 2) in set(Layer)]
+    assert len(layers) == len(Layer)
+    assert {value(r, 62) for r in layers} == {"7"}
 
 
 def test_extents_are_those_of_what_is_drawn(tags: Tags, sample: Drawing) -> None:
@@ -143,7 +157,8 @@ def test_group_42_is_the_measured_value_and_the_override_its_display(tags: Tags,
         measured = float(value(record, 42))
         shown = value(record, 1)
         if isinstance(d, AngleDimension):
-            (x0, y0), (x1, y1), (xv, yv) = at(record, 13), at(record, 14), at(record, 15)
+            (x0, y0), (x1, y1), (xv, yv) = at(record, 14), at(record, 10), at(record, 15)
+            assert at(record, 13) == (xv, yv)
             turn = math.atan2(y1 - yv, x1 - xv) - math.atan2(y0 - yv, x0 - xv)
             assert measured == pytest.approx(turn % math.tau, abs=1e-8)
             measured = math.degrees(measured)

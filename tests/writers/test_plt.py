@@ -57,10 +57,11 @@ def one(*entities: object, size: tuple[float, float] = (2000.0, 1000.0), **more:
 
 
 def test_the_page_and_the_pens_are_declared_first(tmp_path: Path, roll: Sheet):
-    head = commands(written(tmp_path, roll))[:8]
+    head = commands(written(tmp_path, roll))[:10]
     assert head == [
         ("IN", []), ("PS", [1900 * 40, 1067 * 40]), ("WU", [0]),
-        ("PW", [0.25, 1]), ("PW", [0.35, 2]), ("PW", [0.5, 3]), ("PA", []), ("PU", [0, 0]),
+        ("PW", [0.18, 1]), ("PW", [0.25, 2]), ("PW", [0.35, 3]), ("PW", [0.5, 4]), ("PW", [0.7, 5]),
+        ("PA", []), ("PU", [0, 0]),
     ]  # fmt: skip
 
 
@@ -88,7 +89,7 @@ def test_rounding_does_not_add_up(tmp_path: Path):
         assert math.dist(run[0], line.start) <= 0.018 and math.dist(run[-1], line.end) <= 0.018
 
 
-@pytest.mark.parametrize(("width", "pen"), [(0.25, 1), (0.35, 2), (0.5, 3)])
+@pytest.mark.parametrize(("width", "pen"), [(0.18, 1), (0.25, 2), (0.35, 3), (0.5, 4), (0.7, 5)])
 def test_the_pen_follows_the_line_width(tmp_path: Path, width: float, pen: int):
     ((found, _),) = runs(written(tmp_path, one(Line((1.0, 1.0), (9.0, 9.0), Layer.DIM, Pen(width)))))
     assert found == pen
@@ -96,7 +97,7 @@ def test_the_pen_follows_the_line_width(tmp_path: Path, width: float, pen: int):
 
 def test_each_pen_is_taken_once(tmp_path: Path, roll: Sheet):
     taken = [numbers[0] for name, numbers in commands(written(tmp_path, roll)) if name == "SP"]
-    assert taken == [1, 2, 3, 0]
+    assert taken == [2, 3, 4, 0]
 
 
 @pytest.mark.parametrize(
@@ -153,7 +154,7 @@ def test_nothing_is_drawn_off_the_paper(tmp_path: Path):
 
 def test_a_width_no_pen_has_is_no_silent_loss(tmp_path: Path):
     with pytest.raises(WriteError, match="no pen"):
-        written(tmp_path, one(Line((0.0, 0.0), (1.0, 1.0), Layer.DIM, Pen(0.7))))
+        written(tmp_path, one(Line((0.0, 0.0), (1.0, 1.0), Layer.DIM, Pen(1.0))))
 
 
 def test_writing_twice_gives_the_same_bytes(tmp_path: Path, roll: Sheet):

@@ -21,7 +21,7 @@ from layout.drafting.panel import Panel
 from layout.drafting.rect import Rect
 from layout.drafting.reduce import reduce_drawing
 from layout.drafting.scales import reduced_words
-from layout.drafting.style import LETTERING, TEXT_NOTE, THIN, Layer, Pen
+from layout.drafting.style import SCRIBE, TEXT_NOTE, THIN, Layer, Pen
 from layout.drafting.transform import move
 from layout.sheets.tiles.cells import Cell
 from layout.sheets.tiles.grid import Grid
@@ -39,7 +39,7 @@ HEADING_ROOM = 7.0
 """Over the map, for its heading."""
 STRIKE = 1.5
 """Half the width of the x in a cell that is not printed: seen, but not read as part of the frame."""
-TILE_PEN = Pen(LETTERING)
+TILE_PEN = Pen(SCRIBE)
 VIEW_PEN = Pen(THIN)
 
 

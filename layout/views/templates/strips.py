@@ -35,7 +35,7 @@ from layout.drafting.entities import (
 )
 from layout.drafting.lettering import LINE_SPACING, text_width
 from layout.drafting.panel import Panel
-from layout.drafting.style import LETTERING, Layer, Pen
+from layout.drafting.style import SCRIBE, Layer, Pen
 from layout.geometry.space.assembly import Assembly
 from layout.geometry.space.develop import Development, development, trace
 from layout.geometry.space.lengths import TubeLengths, lengths_of
@@ -66,7 +66,7 @@ SMOOTH = 0.01
 """Edges that are no straight lines are drawn within this, mm."""
 PHASE_WORDS = ("phase line, both ends", "phase line", "phase")
 WASTE = "waste"
-CUT_PEN = Pen(LETTERING)
+CUT_PEN = Pen(SCRIBE)
 """Fine enough to cut to its middle, and seen before the thin lines."""
 
 

@@ -1,24 +1,21 @@
 """Sheets as paper-space layouts: the paper at 1:1, the drawing seen through a viewport.
 
-    paper    border, panels, datum lines to the sheet's edges
-    window   viewports at 1:1 on the model's view, but for datum lines, which end elsewhere there
+    window   a viewport at 1:1 on what of the view the model holds, but for datum lines, which end elsewhere
+    paper    border, panels, datum lines to the sheet's edges, and what of the view the model does not hold
 
-The model holds all of the view; a sheet may have had no room for some callouts. Where the
-window's edge would cut their lettering to another number, there is a gap between viewports.
+Who writes sheets hands over a model that has nothing in their windows which they do not show.
 
 Layouts are added beside the empty active one, so that the ENTITIES section holds model
-space alone: programs that know no layouts then see the drawing and nothing over it.
+space alone. Programs that know no layouts (LibreCAD 2.2) still draw what lies on the paper into the
+model, whichever block it is in: so sheets go into a file of their own.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
-from itertools import pairwise
+from collections.abc import Callable, Iterator
 from typing import Any
 
-from layout.drafting.bounds import bounds, entity_bounds
-from layout.drafting.dimensions import explode
-from layout.drafting.entities import AngleDimension, ControlPoint, Drawing, Entity, LengthDimension, Text
+from layout.drafting.entities import ControlPoint, Drawing, Entity
 from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
 from layout.drafting.transform import move, turn_quarters
@@ -35,8 +32,6 @@ _NO_DEVICE = "none_device"
 """The plotter is chosen where there is one; the paper and its scale are not."""
 _ON_PAPER = (Layer.DATUM, Layer.SHEET)
 """Layers that belong to the paper: viewports on a view do not show them."""
-_CLEAR = 0.5
-"""Kept round lettering that a viewport leaves out, mm."""
 
 Adder = Callable[[Any, Any, Entity], None]
 
@@ -44,8 +39,8 @@ Adder = Callable[[Any, Any, Entity], None]
 def add_layout(doc: Any, sheet: Sheet, model: Drawing, add_entity: Adder) -> None:
     """Add a sheet as a layout.
 
-    A placement of `model` is a viewport; of one with a window, that is a viewport and the rest
-    is drawn on the paper; any other is drawn on the paper.
+    A placement of `model` is a viewport; of one with a window, what the model holds is seen through
+    a viewport and the rest is drawn on the paper; any other is drawn on the paper.
     """
     layout = doc.layouts.new(_free_name(doc, sheet.name))
     size = (round(sheet.width, 6), round(sheet.height, 6))
@@ -54,84 +49,37 @@ def add_layout(doc: Any, sheet: Sheet, model: Drawing, add_entity: Adder) -> Non
     )
     layout.dxf.extmin, layout.dxf.extmax = (0.0, 0.0, 0.0), (sheet.width, sheet.height, 0.0)
     layout.dxf.limmin, layout.dxf.limmax = (0.0, 0.0), (sheet.width, sheet.height)
+    held = set(model)
     for placement in sheet.placements:
-        for entity in _on_paper(placement, model):
+        for entity in _on_paper(placement, model, held):
             add_entity(doc, layout, entity)
-        for window, frozen in _windows(sheet, placement, model):
+        for window, frozen in _window(sheet, placement, model):
             _add_viewport(layout, placement, window, frozen)
     for entity in sheet.furniture:
         add_entity(doc, layout, entity)
 
 
-def _on_paper(placement: Placement, model: Drawing) -> Iterator[Entity]:
+def _on_paper(placement: Placement, model: Drawing, held: set[Entity]) -> Drawing:
     """What of a placement is drawn on the paper itself, in sheet coordinates."""
-    if placement.drawing is model or placement.drawing == model:
-        return
-    window = placement.window
-    for entity in move(turn_quarters(placement.drawing, placement.turn), placement.dx, placement.dy):
-        if isinstance(entity, ControlPoint):
-            continue
-        if window is None or entity.layer in _ON_PAPER or not _touches(entity, _to_sheet(placement, window)):
-            yield entity
+    drawing = placement.drawing
+    if drawing is model or drawing == model:
+        return Drawing(drawing.title, ())
+    seen = held if placement.window is not None else set()
+    left = tuple(e for e in drawing if e.layer in _ON_PAPER or not (e in seen or isinstance(e, ControlPoint)))
+    return move(turn_quarters(Drawing(drawing.title, left), placement.turn), placement.dx, placement.dy)
 
 
-def _windows(sheet: Sheet, placement: Placement, model: Drawing) -> Iterator[tuple[Rect, tuple[str, ...]]]:
-    """The viewports of a placement, in sheet coordinates, with the layers frozen in each."""
+def _window(sheet: Sheet, placement: Placement, model: Drawing) -> Iterator[tuple[Rect, tuple[str, ...]]]:
+    """The viewport of a placement, in sheet coordinates, with the layers frozen in it."""
     if placement.drawing is model or placement.drawing == model:
         yield placement.clip or Rect(0.0, 0.0, sheet.width, sheet.height), ()
     elif placement.window is not None:
-        holes = [_to_sheet(placement, box) for box in _cut_words(placement, placement.window, model)]
-        for window in without(_to_sheet(placement, placement.window), holes):
-            yield window, tuple(layer.value for layer in _ON_PAPER)
-
-
-def _cut_words(placement: Placement, window: Rect, model: Drawing) -> Iterator[Rect]:
-    """Where the model has lettering across the window's edge that the sheet left out."""
-    shown = set(placement.drawing)
-    for entity in model:
-        if not isinstance(entity, Text | LengthDimension | AngleDimension) or entity.layer in _ON_PAPER:
-            continue
-        box = bounds(part for part in explode(entity) if isinstance(part, Text))
-        if box and window.overlaps(box) and not window.contains(box) and entity not in shown:
-            yield box.grown(_CLEAR)
-
-
-def without(window: Rect, holes: Iterable[Rect]) -> list[Rect]:
-    """What is left of a window without some holes, as upright strips from left to right.
-
-    >>> without(Rect(0.0, 0.0, 9.0, 9.0), [Rect(4.0, -1.0, 5.0, 2.0)])[1]
-    Rect(left=4.0, bottom=2.0, right=5.0, top=9.0)
-    """
-    inside = [h for h in holes if h.overlaps(window)]
-    edges = sorted({window.left, window.right, *(x for h in inside for x in (h.left, h.right))})
-    stops = [x for x in edges if window.left <= x <= window.right]
-    strips: list[Rect] = []
-    for left, right in pairwise(stops):
-        level = window.bottom
-        over = sorted((h for h in inside if h.left < right and left < h.right), key=lambda h: h.bottom)
-        for hole in over:
-            if hole.bottom > level:
-                strips.append(Rect(left, level, right, hole.bottom))
-            level = max(level, hole.top)
-        if level < window.top:
-            strips.append(Rect(left, level, right, window.top))
-    return strips
+        yield _to_sheet(placement, placement.window), tuple(layer.value for layer in _ON_PAPER)
 
 
 def _to_sheet(placement: Placement, r: Rect) -> Rect:
     (x0, y0), (x1, y1) = placement.to_sheet((r.left, r.bottom)), placement.to_sheet((r.right, r.top))
     return Rect(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
-
-
-def _touches(entity: Entity, window: Rect) -> bool:
-    """Whether an entity has anything in a window; a level or upright line has no area to overlap with."""
-    box = entity_bounds(entity)
-    return box is not None and (
-        box.left <= window.right
-        and window.left <= box.right
-        and box.bottom <= window.top
-        and window.bottom <= box.top
-    )
 
 
 def _add_viewport(layout: Any, placement: Placement, window: Rect, frozen: tuple[str, ...]) -> None:

@@ -15,7 +15,7 @@ from layout.drafting.dimensions import (
     LEADER_PAD_RATIO,
 )
 from layout.drafting.rect import Rect
-from layout.drafting.style import LAYER_PENS, THIN, Layer, Pattern, Pen
+from layout.drafting.style import LAYER_PENS, TEXT_CALLOUT, THIN, Layer, Pattern, Pen
 
 APPLICATION = "LAYOUT"
 """Registered for the control points' extended data."""
@@ -23,19 +23,9 @@ TEXT_STYLE = "LAYOUT"
 FONT = "txt.shx"
 """The stroke font that every CAD program has or replaces; widths are forced by two-point placement."""
 
-_COLOURS: dict[Layer, int] = {
-    Layer.CENTRE: 1,
-    Layer.OUTLINE: 7,
-    Layer.HIDDEN: 8,
-    Layer.WHEEL: 9,
-    Layer.DATUM: 30,
-    Layer.POINT: 6,
-    Layer.DIM: 4,
-    Layer.NOTE: 3,
-    Layer.FITTING: 2,
-    Layer.SHEET: 8,
-}
-"""AutoCAD colour indices, for the screen only; 7 is black on white and white on black."""
+_BLACK = 7
+"""The colour of every layer: black on white and white on black on the screen, black on paper without a
+plot style; any other comes grey out of a printer that has no colours."""
 
 _LINE_TYPES: dict[Pattern, tuple[str, str]] = {
     Pattern.CONTINUOUS: ("Continuous", ""),
@@ -69,13 +59,20 @@ def define_line_type(doc: Any, pen: Pen) -> str:
     return name
 
 
+_HEADER_DIMENSION = (
+    "dimscale", "dimlfac", "dimtxt", "dimtxsty", "dimasz", "dimexo", "dimexe", "dimgap", "dimtad", "dimtih",
+    "dimtoh", "dimlunit", "dimdec", "dimaunit", "dimadec", "dimzin", "dimazin", "dimdsep", "dimtmove",
+)  # fmt: skip
+"""What of a dimension style the header says too."""
+
+
 def define_layers(doc: Any) -> None:
     """Enter all layers, drawn on or not."""
     for layer in Layer:
         pen = LAYER_PENS[layer]
         doc.layers.add(
             layer.value,
-            color=_COLOURS[layer],
+            color=_BLACK,
             linetype=define_line_type(doc, pen),
             lineweight=line_weight(pen),
         )
@@ -130,9 +127,22 @@ def dimension_style(doc: Any, height: float, decimals: int, line_drawn: bool, le
     return name
 
 
+def hide_points(doc: Any) -> None:
+    """Draw nothing at points: crosses show them, and a sheet may leave a cross out that the model has."""
+    doc.header["$PDMODE"] = 1
+
+
 def set_header(doc: Any, extents: Rect | None) -> None:
-    """Millimetres, metric, line types unscaled, widths shown, true extents, and a view that holds them."""
+    """Millimetres, metric, line types unscaled, widths shown, true extents, and a view that holds them.
+
+    Dimensions as callouts have them: programs that know no dimension styles draw by the header's.
+    """
+    style = doc.dimstyles.get(dimension_style(doc, TEXT_CALLOUT, 1, line_drawn=True, level=False))
+    for name in _HEADER_DIMENSION:
+        doc.header[f"${name.upper()}"] = style.get_dxf_attrib(name)
     for name, value in (
+        ("$DIMSTYLE", style.dxf.name),
+        ("$TEXTSIZE", TEXT_CALLOUT),
         ("$INSUNITS", 4),
         ("$MEASUREMENT", 1),
         ("$LUNITS", 2),

@@ -35,7 +35,7 @@ from layout.drafting.entities import (
 )
 from layout.drafting.lettering import text_start, text_width
 from layout.drafting.numbers import format_number
-from layout.drafting.style import LETTERING_PEN, Layer, Pen
+from layout.drafting.style import Layer, Pen, lettering_pen
 from layout.sheets.sheet import Sheet
 from layout.writers.document import DocumentInfo
 from layout.writers.dxf.file import library, write_document
@@ -47,6 +47,7 @@ from layout.writers.dxf.tables import (
     define_line_type,
     define_styles,
     dimension_style,
+    hide_points,
     line_weight,
     set_header,
 )
@@ -58,7 +59,7 @@ _DECIMALS = 6
 _ANGLE_DECIMALS = 9
 """Angles are rounded to 1e-9 degrees: under 1e-8 mm at any radius drawn."""
 
-_ROTATED, _ANGULAR_3_POINT = 0, 5
+_ROTATED, _ANGULAR = 0, 2
 _OWN_BLOCK, _TEXT_PLACED = 32, 128
 """DIMENSION type flags: the block is this dimension's alone; its text was placed by hand."""
 _MIDDLE_CENTRE = 5
@@ -76,6 +77,8 @@ def write(drawing: Drawing, path: Path, info: DocumentInfo, sheets: Sequence[She
 
     def fill(doc: Any) -> None:
         _fill(doc, drawing, info)
+        if sheets:
+            hide_points(doc)
         for sheet in sheets:
             add_layout(doc, sheet, drawing, add_entity)
 
@@ -166,7 +169,7 @@ def _add_text(space: Any, text: Text) -> None:
         "style": TEXT_STYLE,
         "height": _size(text.height),
         "rotation": round(text.angle, _ANGLE_DECIMALS),
-        "lineweight": line_weight(LETTERING_PEN),
+        "lineweight": line_weight(lettering_pen(text.height)),
         "insert": _at(start),
     }
     if width > _FITTABLE * text.height:
@@ -218,16 +221,20 @@ def _linear(d: LengthDimension) -> dict[str, Any]:
 
 
 def _angular(d: AngleDimension) -> dict[str, Any]:
-    """An angle about a vertex. Its measured value is in radians, as CAD programs store it."""
+    """An angle between two lines from its vertex. Its measured value is in radians, as CAD programs store it.
+
+    Not the kind that has three points: LibreCAD 2.2 draws none of those.
+    """
     middle = math.radians(d.start_angle + d.value / 2)
     on_arc = (d.vertex[0] + d.radius * math.cos(middle), d.vertex[1] + d.radius * math.sin(middle))
     return {
-        "dimtype": _ANGULAR_3_POINT | _OWN_BLOCK | _TEXT_PLACED,
+        "dimtype": _ANGULAR | _OWN_BLOCK | _TEXT_PLACED,
         "actual_measurement": round(math.radians(d.value), 12),
-        "defpoint": _at(on_arc),
-        "defpoint2": _at(d.start),
-        "defpoint3": _at(d.end),
+        "defpoint": _at(d.end),
+        "defpoint2": _at(d.vertex),
+        "defpoint3": _at(d.start),
         "defpoint4": _at(d.vertex),
+        "defpoint5": _at(on_arc),
     }
 
 

@@ -15,7 +15,7 @@ from typing import assert_never
 
 from layout.drafting.entities import Arc, Circle, Drawing, Line, Point, Polyline, Stroke, Text
 from layout.drafting.lettering import text_start
-from layout.drafting.style import LETTERING_PEN, Layer, Pen
+from layout.drafting.style import Layer, Pen, lettering_pen
 from layout.drafting.vector import along
 from layout.writers.letters import CURVE, LINE, MOVE, letters
 from layout.writers.pdf.words import CAPITAL_OVER_SIZE, WordFont, runs
@@ -56,7 +56,7 @@ def ink_of(drawing: Drawing) -> Ink:
             pens.setdefault((mark.pen, False), []).append(operators)
         else:
             operators = letters(mark.text, _TO_POINTS, _LETTERING_OPERATORS) + "S\n"
-            pens.setdefault((LETTERING_PEN, True), []).append(operators)
+            pens.setdefault((lettering_pen(mark.text.height), True), []).append(operators)
             texts.setdefault(mark.layer, []).append(mark.text)
     return {
         layer: LayerInk(
