@@ -8,7 +8,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from layout.geometry.analytic import STEP, Value
+from layout.geometry.analytic import STEP, Value, tangent
 from layout.geometry.equations import HELD_DEFAULTS, Equation
 from layout.geometry.plane import INPUTS, UNKNOWNS, Plane
 
@@ -38,7 +38,7 @@ def jacobian(
     out = np.zeros((len(functions), k, *shape), complex)
     for row, function in enumerate(functions):
         out[row] = function(frame)
-    return out[:, 0].real.copy(), out.imag / STEP
+    return out[:, 0].real.copy(), tangent(out)
 
 
 GENERIC: dict[str, float] = {

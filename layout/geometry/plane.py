@@ -19,9 +19,9 @@ axis, are parameters, so that the points need no square root.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cached_property
 
 from layout.geometry.analytic import Value, atan2, sincos, sqrt
-from layout.geometry.lazy import lazy
 
 Vector = tuple[Value, Value]
 
@@ -132,32 +132,32 @@ class Plane:
         """Whether the parameter was given or found."""
         return name in self.__dict__
 
-    @lazy
+    @cached_property
     def head_sincos(self) -> Vector:
         """Sine and cosine of the head angle."""
         return sincos(self.head_angle)
 
-    @lazy
+    @cached_property
     def seat_sincos(self) -> Vector:
         """Sine and cosine of the seat angle."""
         return sincos(self.seat_angle)
 
-    @lazy
+    @cached_property
     def front_axle_y(self) -> Value:
         """Height of the front axle above the bottom bracket."""
         return self.bb_drop + self.front_radius - self.rear_radius
 
-    @lazy
+    @cached_property
     def rear_axle(self) -> Vector:
         """Rear axle."""
         return -self.rear_centre_horizontal, self.bb_drop
 
-    @lazy
+    @cached_property
     def front_axle(self) -> Vector:
         """Front axle."""
         return self.front_centre_horizontal, self.front_axle_y
 
-    @lazy
+    @cached_property
     def fork_foot(self) -> Vector:
         """Foot of the perpendicular from the front axle on the steering axis."""
         s, c = self.head_sincos
@@ -169,27 +169,27 @@ class Plane:
         x, y = self.fork_foot
         return x - up * c, y + up * s
 
-    @lazy
+    @cached_property
     def crown_race(self) -> Vector:
         """Crown race seat on the steering axis."""
         return self.on_steering_axis(self.fork_length_on_axis)
 
-    @lazy
+    @cached_property
     def head_tube_bottom_up(self) -> Value:
         """Distance of the head tube's lower end from the fork's foot along the axis."""
         return self.fork_length_on_axis + self.lower_stack
 
-    @lazy
+    @cached_property
     def head_tube_top_up(self) -> Value:
         """Distance of the head tube's top end from the fork's foot along the axis."""
         return self.head_tube_bottom_up + self.head_tube_length
 
-    @lazy
+    @cached_property
     def head_tube_bottom(self) -> Vector:
         """Centre of the head tube's lower end."""
         return self.on_steering_axis(self.head_tube_bottom_up)
 
-    @lazy
+    @cached_property
     def head_tube_top(self) -> Vector:
         """Centre of the head tube's top end."""
         return self.on_steering_axis(self.head_tube_top_up)
@@ -199,78 +199,78 @@ class Plane:
         s, c = self.seat_sincos
         return self.seat_tube_offset * s - up * c, self.seat_tube_offset * c + up * s
 
-    @lazy
+    @cached_property
     def seat_tube_foot(self) -> Vector:
         """Foot of the perpendicular from the bottom bracket on the seat-tube axis."""
         s, c = self.seat_sincos
         return self.seat_tube_offset * s, self.seat_tube_offset * c
 
-    @lazy
+    @cached_property
     def seat_tube_top(self) -> Vector:
         """Centre of the seat tube's top end."""
         return self.on_seat_axis(self.seat_tube_length)
 
-    @lazy
+    @cached_property
     def top_tube_head(self) -> Vector:
         """Where the top tube's axis meets the head tube's."""
         return self.on_steering_axis(self.head_tube_top_up - self.top_tube_at_head)
 
-    @lazy
+    @cached_property
     def top_tube_seat(self) -> Vector:
         """Where the top tube's axis meets the seat tube's."""
         return self.on_seat_axis(self.seat_tube_length - self.top_tube_at_seat)
 
-    @lazy
+    @cached_property
     def top_tube_run(self) -> Vector:
         """The top tube's axis as a vector, seat tube to head tube."""
         (hx, hy), (sx, sy) = self.top_tube_head, self.top_tube_seat
         return hx - sx, hy - sy
 
-    @lazy
+    @cached_property
     def top_tube_rise(self) -> Value:
         """Angle of the top tube above the horizontal, rising to the front."""
         dx, dy = self.top_tube_run
         return atan2(dy, dx)
 
-    @lazy
+    @cached_property
     def down_tube_head(self) -> Vector:
         """Where the down tube's axis meets the head tube's."""
         return self.on_steering_axis(self.head_tube_bottom_up + self.down_tube_at_head)
 
-    @lazy
+    @cached_property
     def down_tube_run(self) -> Value:
         """Length of the down tube's axis from its foot to the head tube's axis."""
         x, y = self.down_tube_head
         return sqrt(x * x + y * y - self.down_tube_offset * self.down_tube_offset)
 
-    @lazy
+    @cached_property
     def down_tube_rise(self) -> Value:
         """Angle of the down tube above the horizontal, rising to the front."""
         x, y = self.down_tube_head
         return atan2(y, x) + atan2(self.down_tube_offset, self.down_tube_run)
 
-    @lazy
+    @cached_property
     def down_tube_foot(self) -> Vector:
         """Foot of the perpendicular from the bottom bracket on the down tube's axis."""
         s, c = sincos(self.down_tube_rise)
         return self.down_tube_offset * s, -self.down_tube_offset * c
 
-    @lazy
+    @cached_property
     def bb_height(self) -> Value:
         """Bottom bracket above the ground."""
         return self.rear_radius - self.bb_drop
 
-    @lazy
+    @cached_property
     def mechanical_trail(self) -> Value:
         """Perpendicular from the front contact patch to the steering axis."""
         return self.front_radius * self.head_sincos[1] - self.fork_offset
 
-    @lazy
+    @cached_property
     def steerer_clamp_up(self) -> Value:
         """Middle of the stem's clamp on the steerer, from the fork's foot along the axis."""
         return self.head_tube_top_up + self.upper_stack + self.spacers + 0.5 * self.stem_clamp_height
 
-    @lazy
+    @cached_property
     def bar(self) -> Vector:
         """Handlebar clamp centre."""
         x, y = self.on_steering_axis(self.steerer_clamp_up)
@@ -279,7 +279,7 @@ class Plane:
         ahead, up = self.stem_length * run, self.stem_length * rise
         return x + ahead * s - up * c, y + ahead * c + up * s
 
-    @lazy
+    @cached_property
     def saddle(self) -> Vector:
         """Saddle's top at the clamp."""
         return -self.saddle_clamp_back, self.saddle_rise

@@ -78,10 +78,6 @@ class Doubts:
         columns = (*self.question.columns, *(r.equation.name for r in free))
         return replace(self.question, columns=columns, rows=(*rows, *free))
 
-    def only(self, kept: Collection[str]) -> Question:
-        """The question with all numbers but these free to miss."""
-        return self.without([n for n in self.names if n not in kept])
-
     def exchanged(self, a: str, b: str) -> Question:
         """The question with the values of two numbers exchanged."""
         values = {a: self.written(b), b: self.written(a)}
