@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from layout.geometry.solver import Solution
+from layout.geometry.space.form import OVAL_KEPT
 from layout.geometry.space.roles import DOWN_TUBE, HEAD_TUBE, SEAT_TUBE, TOP_TUBE, WRITTEN, Role
 from layout.spec.load import FrameSpec
 from layout.spec.parts import TubeBlock
@@ -21,7 +22,8 @@ class TubeSize:
     """Outside diameters at a tube's first and second end, and wall, mm.
 
     `given` says of each end whether its diameter was written; else it is a default. Of an oval end `first`
-    or `second` is its height in the frame's plane, `ovals` its width and height.
+    or `second` is its height in the frame's plane, `ovals` its width and height. `taper` is where it begins
+    and ends to change, mm from the first end, as written.
     """
 
     first: float
@@ -29,11 +31,14 @@ class TubeSize:
     wall: float | None = None
     given: tuple[bool, bool] = field(default=(True, True), compare=False)
     ovals: tuple[Oval | None, Oval | None] = (None, None)
+    taper: tuple[float, float] | None = None
 
     @property
     def reversed(self) -> TubeSize:
         """The same tube, its second end first."""
-        return TubeSize(self.second, self.first, self.wall, self.given[::-1], ovals=self.ovals[::-1])
+        return replace(
+            self, first=self.second, second=self.first, given=self.given[::-1], ovals=self.ovals[::-1]
+        )
 
     @property
     def outside(self) -> str:
@@ -69,7 +74,7 @@ class Parts:
 
 
 def held_sizes(tubes: Mapping[str, TubeSize], shell_diameter: float) -> dict[str, float]:
-    """Part sizes: of the top tube at mid-length, of the down tube at the head."""
+    """Part sizes: of the top tube at mid-length, of the down tube at the head and where it tapers."""
     seat, top, down, head = (tubes[r.name] for r in (SEAT_TUBE, TOP_TUBE, DOWN_TUBE, HEAD_TUBE))
     return {
         "seat_tube_diameter": seat.first,
@@ -78,7 +83,19 @@ def held_sizes(tubes: Mapping[str, TubeSize], shell_diameter: float) -> dict[str
         "head_tube_diameter_top": head.second,
         "head_tube_diameter_bottom": head.first,
         "shell_diameter": shell_diameter,
+        **_down_tube_taper(down),
     }
+
+
+def _down_tube_taper(down: TubeSize) -> dict[str, float]:
+    """What more is to be known of a down tube that is not the same all along."""
+    if down.first == down.second:
+        return {}
+    found = {"down_tube_diameter_bb": down.first}
+    if down.taper is not None:
+        start, end = down.taper
+        return {**found, "down_tube_taper_start": start, "down_tube_taper_end": end}
+    return {**found, "down_tube_kept": OVAL_KEPT} if any(down.ovals) else found
 
 
 def parts_of(spec: FrameSpec) -> Parts:
@@ -112,7 +129,7 @@ def _by_thick_end(role: Role, tube: TubeBlock, default: Callable[[str, float], f
     thin = end or (default(f"{key}_end", min(role.diameters[1], thick)) if role.tapered else thick)
     given = own is not None, end is not None or (own is not None and not role.tapered)
     ovals = tube.section, tube.section if all(role.oval) and end is None else None
-    size = TubeSize(thick, thin, _wall(tube), given, ovals=ovals)
+    size = TubeSize(thick, thin, _wall(tube), given, ovals=ovals, taper=tube.taper)
     return size if role.thick == 0 else size.reversed
 
 

@@ -7,11 +7,13 @@ narrower than the wheel is large, so the tyre's width does not enter.
 
 from __future__ import annotations
 
-from layout.geometry.analytic import Value, atan2, clamp, hypot, least, sincos, sqrt
+from layout.geometry.analytic import Value, absolute, atan2, clamp, hypot, least, sincos, sqrt, where
 from layout.geometry.plane import Plane
 
 _NEWTON_STEPS = 12
 """Quadratic from a start a few centimetres off: twelve steps reach rounding with several to spare."""
+TINY = 1e-9
+"""An edge shorter than this is a point, mm."""
 
 
 def pedal_gap(f: Plane) -> Value:
@@ -51,7 +53,7 @@ def down_tube_gap(f: Plane) -> Value:
         x, y = f.crown_race
         corner = (x - f.crown_radius * s, y - f.crown_radius * c)
         gap = least(gap, _distance_to_down_tube(f, corner))
-    return gap - 0.5 * f.down_tube_diameter
+    return gap
 
 
 def seat_tube_gap(f: Plane) -> Value:
@@ -64,10 +66,33 @@ def seat_tube_gap(f: Plane) -> Value:
 
 
 def _distance_to_down_tube(f: Plane, point: tuple[Value, Value]) -> Value:
-    """From a point to the down tube's axis between its foot and the head tube."""
+    """From a point to the down tube's outline between its foot and the head tube; less than 0 inside it."""
     s, c = sincos(f.down_tube_rise)
     x, y = f.down_tube_foot
     dx, dy = point[0] - x, point[1] - y
     along = dx * c + dy * s
     across = dy * c - dx * s
-    return hypot(along - clamp(along, 0.0, f.down_tube_run), across)
+    head = 0.5 * f.down_tube_diameter
+    if not f.has("down_tube_diameter_bb"):
+        return hypot(along - clamp(along, 0.0, f.down_tube_run), across) - head
+    bb, out = 0.5 * f.down_tube_diameter_bb, absolute(across)
+    start, end = f.down_tube_taper
+    to_line = _distance_to_edge(along, out, (start, bb), (end, head))
+    to_ends = least(
+        _distance_to_edge(along, out, (0.0 * start, bb), (start, bb)),
+        _distance_to_edge(along, out, (end, head), (f.down_tube_run, head)),
+    )
+    return least(to_line, to_ends)
+
+
+def _distance_to_edge(along: Value, out: Value, a: tuple[Value, Value], b: tuple[Value, Value]) -> Value:
+    """From a point to a straight edge from `a` to `b`; less than 0 where it lies under it, the tube's side."""
+    run, rise = b[0] - a[0], b[1] - a[1]
+    dx, dy = along - a[0], out - a[1]
+    size = hypot(run, rise)
+    point = size.real <= TINY
+    size = where(point, 0.0 * size + TINY, size)
+    c, s = run / size, rise / size
+    on, off = dx * c + dy * s, dy * c - dx * s
+    beyond = on - clamp(on, 0.0, size)
+    return where(point, hypot(dx, dy), where(beyond.real == 0.0, off, hypot(beyond, off)))

@@ -74,8 +74,16 @@ HELD = (
     "head_tube_diameter_bottom",
     "shell_diameter",
     "crown_radius",
+    "down_tube_diameter_bb",
+    "down_tube_taper_start",
+    "down_tube_taper_end",
+    "down_tube_kept",
 )
-"""Part sizes; crown_radius is how far the fork crown reaches back from the steering axis at the race."""
+"""Part sizes; crown_radius is how far the fork crown reaches back from the steering axis at the race.
+
+down_tube_diameter is that at the head, down_tube_diameter_bb that at the other end where it differs. It
+changes between two stations from the BB end, else all but `down_tube_kept` at both ends, else all along.
+"""
 
 
 class Plane:
@@ -124,6 +132,10 @@ class Plane:
     head_tube_diameter_bottom: Value
     shell_diameter: Value
     crown_radius: Value
+    down_tube_diameter_bb: Value
+    down_tube_taper_start: Value
+    down_tube_taper_end: Value
+    down_tube_kept: Value
 
     def __init__(self, parameters: Mapping[str, Value]) -> None:
         self.__dict__.update(parameters)
@@ -254,6 +266,14 @@ class Plane:
         """Foot of the perpendicular from the bottom bracket on the down tube's axis."""
         s, c = sincos(self.down_tube_rise)
         return self.down_tube_offset * s, -self.down_tube_offset * c
+
+    @property
+    def down_tube_taper(self) -> Vector:
+        """Where the down tube begins and ends to change its diameter, from its foot along its axis."""
+        if self.has("down_tube_taper_start"):
+            return self.down_tube_taper_start, self.down_tube_taper_end
+        kept = self.down_tube_kept if self.has("down_tube_kept") else 0.0
+        return kept, self.down_tube_run - kept
 
     @cached_property
     def bb_height(self) -> Value:

@@ -139,6 +139,38 @@ def test_a_crown_that_reaches_further_back_than_the_tyre_counts():
     assert far == pytest.approx(expected, abs=1e-9)
 
 
+@pytest.mark.parametrize(
+    ("tube", "stations"),
+    [
+        ("diameter: 44, diameter_end: 31.8", ((0, 44), (1, 31.8))),
+        ("diameter: 31.8, diameter_end: 44", ((0, 31.8), (1, 44))),
+        ("diameter: 31.8, diameter_end: 44, taper: [300, 400]", ((0, 31.8), (300, 31.8), (400, 44), (1, 44))),
+        ("diameter: 44, diameter_end: 31.8, taper: [350, 350]", ((0, 44), (350, 44), (350, 31.8), (1, 31.8))),
+        ("section: [33, 42], diameter_end: 30", ((0, 42), (150, 42), (-150, 30), (1, 30))),
+    ],
+)
+@pytest.mark.parametrize("front_centre", [570.0, 610.0])
+def test_a_tapering_down_tube_clears_the_tyre_where_it_is_nearest(tube, stations, front_centre):
+    """The diameter at its head end was taken all along, which a tube of 44 to 31.8 missed by millimetres.
+
+    Against shapely: the wheel's disc and the tube's outline between its end points.
+    """
+    text = (
+        f"geometry: {{bb_drop: 70, rear_centre: 435, front_centre: {front_centre}, head_angle: 72,\n"
+        "  seat_angle: 73, head_tube_length: 150, seat_tube_length: 540}\n"
+        f"fork: {{axle_to_crown: 395, offset: 45}}\ntubes: {{down_tube: {{{tube}}}}}\n"
+    )
+    plane = solve(loads(text, "tapered.yaml")).plane
+    foot, head = (np.array(plane.points[n]) for n in ("down_tube_at_bb", "down_tube_at_head"))
+    run = float(np.linalg.norm(head - foot))
+    along = (head - foot) / run
+    under = np.array([along[1], -along[0]])
+    edge = [foot + (run * t if t == 1 else t % run) * along + d / 2 * under for t, d in stations]
+    wheel = shapely.Point(plane.points["front_axle"])
+    expected = wheel.distance(shapely.LineString(edge)) - plane.front_wheel.radius
+    assert plane.dimensions["down_tube_to_tyre"] == pytest.approx(expected, abs=1e-9)
+
+
 @pytest.mark.parametrize("seed", range(20))
 def test_seat_tube_gap_is_that_of_two_outlines(seed: int):
     """Against shapely: the tyre's disc and the seat tube's axis grown by its radius, flat ends and all."""
