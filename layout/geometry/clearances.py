@@ -86,7 +86,7 @@ def _distance_to_down_tube(f: Plane, point: tuple[Value, Value]) -> Value:
 
 
 def _distance_to_edge(along: Value, out: Value, a: tuple[Value, Value], b: tuple[Value, Value]) -> Value:
-    """From a point to a straight edge from `a` to `b`; less than 0 where it lies under it, the tube's side."""
+    """From a point to a straight edge from `a` to `b`; less than 0 under it, on the tube's side."""
     run, rise = b[0] - a[0], b[1] - a[1]
     dx, dy = along - a[0], out - a[1]
     size = hypot(run, rise)

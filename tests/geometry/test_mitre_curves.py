@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from space_samples import called
 
-from layout.geometry.space.meeting import Host, _search_roots, nearest_host_axis, window
+from layout.geometry.space.meeting import Host, _search_roots, meet, nearest_host_axis, window
 from layout.geometry.space.mitre import EVERY_DEGREE, mitre
 from layout.geometry.space.path import Bend, bent_path, straight_path
 from layout.geometry.space.profile import Profile, constant_profile
@@ -284,3 +284,23 @@ def test_an_oval_that_changes_its_shape_is_cut_alike_wherever_it_begins_to(kept:
     on_both = found.points(found.phi, found.s)
     assert np.abs(host.outside(on_both)).max() < 1e-10
     assert np.abs(branch.outside(on_both)).max() < 1e-10
+
+
+def test_a_stay_that_comes_in_by_the_end_of_a_wider_tube_is_cut_at_that_end():
+    """Its flat end was no surface: the stay was cut where it left the tube again, 3.5 further out.
+
+    By hand: a tube of 40 that begins at x = 0, a stay of 10 that comes in level with its axis, 30 degrees
+    off: generators cross x = 0 at t = (50 + 5 sin 30 cos phi) / cos 30.
+    """
+    host = Host(tube(vector(0.0, 0.0, 0.0), X, constant_profile(20.0)), 0.0, 300.0)
+    a = math.radians(30.0)
+    along = vector(math.cos(a), math.sin(a))
+    stay = tube(vector(-50.0, -50.0 * math.tan(a)), along, constant_profile(5.0), 57.0)
+    end = stay.end(1)
+    near = nearest_host_axis(end, host.tube)
+    assert near is not None
+    phi = EVERY_DEGREE
+    t = meet(end, host, phi, near)
+    expected = (50.0 + 5.0 * math.sin(a) * np.cos(np.radians(phi))) / math.cos(a)
+    assert t == pytest.approx(expected, abs=EXACT)
+    assert _search_roots(end, host, phi, window(end, host.tube, near)) == pytest.approx(t, abs=1e-4)

@@ -10,7 +10,7 @@ import random
 from dataclasses import dataclass
 
 import numpy as np
-from kernel_solids import edges, extent, less, mitred_end, tube_solid
+from kernel_solids import edges, less, mitred_end, tube_solid
 from OCP.BRepClass3d import BRepClass3d_SolidClassifier
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeCylinder
 from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
@@ -20,10 +20,18 @@ from layout.bench.marks import LONG_POINT, Mark, marks
 from layout.frame.solve import Frame, solve
 from layout.geometry.space.cutter import Cutter
 from layout.geometry.space.mitre import Cut
+from layout.geometry.space.tube import FIRST, Tube
 from layout.spec.load import loads
 
 ON = 1e-4
+"""A point of the kernel's edges lies on a saw's cylinder within this, mm."""
+READ = 3e-4
+"""How far it may lie off both skins, mm: where a skin is nearly along the tube, s is read that much worse."""
 LONG = 200.0
+FINE = 0.1
+"""Points on the kernel's curves lie this far apart, mm."""
+HAIR = 1.0
+"""Degrees: where a curve ends on a tangent its last 0.2 mm or so stand out as a hair."""
 
 
 @dataclass(frozen=True)
@@ -91,32 +99,104 @@ def check(seed: int) -> Found:
             mills += 1
             theirs = milled_misfit(cut, k, best)
             misfit, beyond = max(misfit, theirs), max(beyond, theirs - best.misfit)
-    found = [m for m in marks(frame) if m.tube.listed and not passes_beside(frame, m)]
-    least = {(m.tube.name, m.end): long_point(frame, m) for m in found if m.datum == LONG_POINT}
-    errors = [abs(m.s - least[m.tube.name, m.end] - m.distance) for m in found if m.datum == LONG_POINT]
+    ends = [c for c in frame.space.cuts if c.end.tube.listed]
+    least = {(c.tube, c.end.which): long_point(c) for c in ends if not c.partial}
+    least |= {(c.tube, c.end.which): sawn_point(frame, c, least) for c in ends if c.partial}
+    errors = [abs(least[c.tube, c.end.which] - c.least.s) for c in ends]
+    errors += [beyond_hair(c) for c in ends if c.partial]
+    hooked = [m for m in marks(frame) if m.tube.listed and m.datum == LONG_POINT]
+    errors += [abs(m.s - least[m.tube.name, m.end] - m.distance) for m in hooked]
     vents = [m for m in marks(frame) if m.kind == "vent" and m.into is not None]
     outside = sum(not opens(frame, m) for m in vents)
     return Found(beyond, misfit, mills, max(errors), len(errors), len(vents), outside)
 
 
-def passes_beside(frame: Frame, mark: Mark) -> bool:
-    """Whether part of the hooked end passes beside the other tube: its end is not in the curve."""
-    cut = frame.space.cut_of(mark.tube.name, mark.end)
-    return cut is not None and cut.partial
+def sawn_point(frame: Frame, cut: Cut, known: dict[tuple[str, int], float]) -> float:
+    """The s at which a tube sawn to its cut length ends, where part of that end passes beside the others.
+
+    It is measured from the other end's long point in the kernel, `known`, or its square end.
+    """
+    tube, inward = cut.end.tube, cut.end.inward
+    other = frame.space.cut_of(tube.name, 1 - cut.end.which)
+    far = tube.length if cut.end.which == FIRST else 0.0
+    if other is not None:
+        least = known.get((tube.name, other.end.which), other.least.s)
+        far = other.origin + other.end.inward * least
+    return inward * (far - inward * frame.lengths[tube.name].cut_length - cut.origin)
 
 
-def long_point(frame: Frame, mark: Mark) -> float:
+def beyond_hair(cut: Cut) -> float:
+    """How far the part of a curve that is a hand's to hook goes past the long point stated, mm.
+
+    The kernel's curve ends in a hair, which is left out: its last degree before it misses the others.
+    """
+    s, phi = curve_points(cut)
+    ends = np.array(cut.passing)
+    missed = np.abs((phi[:, None] - ends + 180.0) % 360.0 - 180.0)
+    gone = np.array([half_width(cut, p) for p in ends])
+    wide = (missed > gone + HAIR).all(axis=1)
+    return max(0.0, cut.least.s - float(s[wide].min()))
+
+
+def half_width(cut: Cut, middle: float) -> float:
+    """Half of the stretch about phi = `middle` that misses the others, by the samples at whole degrees."""
+    turn = np.abs((cut.phi - middle + 180.0) % 360.0 - 180.0)
+    return float(turn[~cut.missed].min())
+
+
+def long_point(cut: Cut) -> float:
     """The least s of the finished end, off the kernel's solid."""
-    cut = frame.space.cut_of(mark.tube.name, mark.end)
-    assert cut is not None
-    at = cut.end.tube.path.at(cut.origin).at
-    return extent(mitred_end(cut), at, cut.end.inward * cut.end.triad.along)[0]
+    return float(curve_points(cut)[0].min())
+
+
+def curve_points(cut: Cut) -> tuple[np.ndarray, np.ndarray]:
+    """The s and phi of the finished end's edge on the tubes that it is cut on, off the kernel's solid.
+
+    What stands before a deeper cut on the same generator is cut off with it: at a step the kernel leaves
+    slivers there.
+    """
+    into = cut.end.inward * cut.end.triad.along
+    at, points = cut.end.tube.path.at(cut.origin).at, np.concatenate(edges(mitred_end(cut), FINE))
+    points = points[np.argsort((points - at) @ into)]
+    ways = generators(cut, points)
+    met = np.zeros(len(points), bool)
+    for host in cut.hosts:
+        leaves = (normals(host.tube, points) * ways).sum(axis=-1) > -ON
+        met |= (np.abs(host.tube.outside(points)) < ON / 10) & leaves
+    kept = [k for k in np.flatnonzero(met) if not cut_deeper(cut, points[k], ways[k])]
+    there = cut.end.triad.local(points[kept])
+    return (points[kept] - at) @ into, np.degrees(np.arctan2(there[:, 2], there[:, 1]))
+
+
+def cut_deeper(cut: Cut, point: np.ndarray, way: np.ndarray) -> bool:
+    """Whether a tube that the end is cut on lies deeper in it on the same generator."""
+    deeper = point + np.arange(0.5, 40.0, 0.5)[:, None] * way
+    return any(bool((h.tube.outside(deeper, h.low, h.high) < 0.0).any()) for h in cut.hosts)
+
+
+def generators(cut: Cut, points: np.ndarray) -> np.ndarray:
+    """The way into the tube along its skin at points (n, 3): not its axis's where it tapers."""
+    end, profile = cut.end, cut.end.tube.profile
+    there = end.triad.local(points)
+    phi = np.degrees(np.arctan2(there[:, 2], there[:, 1]))
+    before, behind = (profile.radius(phi, end.t + there[:, 0] + h) for h in (-0.5, 0.5))
+    rise = (behind - before)[:, None]
+    spoke = points - end.triad.at - there[:, :1] * end.triad.along
+    return end.inward * (end.triad.along + rise * spoke / np.linalg.norm(spoke, axis=1, keepdims=True))
+
+
+def normals(tube: Tube, points: np.ndarray) -> np.ndarray:
+    """The way out of a tube at points (n, 3) of its skin, unit vectors, from its measure's differences."""
+    steps = 1e-4 * np.eye(3)
+    ways = np.stack([tube.outside(points + d) - tube.outside(points - d) for d in steps], axis=-1)
+    return ways / np.maximum(np.linalg.norm(ways, axis=-1, keepdims=True), ON**3)
 
 
 def milled_misfit(cut: Cut, k: int, best: Cutter) -> float:
     """The misfit of the cutter's cylinder, cut out of the branch by the kernel, over its part.
 
-    Of the saw's two sides that which faces into the tube counts.
+    Of the saw's two sides that which faces into the tube counts. It is the least that the kernel's edges
+    prove: each may be off as far as its points are from both skins.
     """
     end = cut.end
     into = end.inward * end.triad.along
@@ -147,7 +227,8 @@ def milled_misfit(cut: Cut, k: int, best: Cutter) -> float:
     mine = (hosts == k) & leaves[on]
     assert mine.sum() > 20
     gap = (theirs - s)[mine]
-    return float(gap.max() - gap.min())
+    read = READ / np.abs(radial @ into / apart)[on][mine]
+    return max(0.0, float((gap - read).max() - (gap + read).min()))
 
 
 def opens(frame: Frame, mark: Mark) -> bool:

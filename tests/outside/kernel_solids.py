@@ -147,8 +147,8 @@ def edge_samples(shape: TopoDS_Shape, count: int) -> list[tuple[float, float, fl
     return found
 
 
-def edges(shape: TopoDS_Shape) -> list[np.ndarray]:
-    """Every edge of a shape as points (n, 3), STEP apart or nearer."""
+def edges(shape: TopoDS_Shape, step: float = STEP) -> list[np.ndarray]:
+    """Every edge of a shape as points (n, 3), `step` mm apart or nearer."""
     found = []
     explorer = TopExp_Explorer(shape, TopAbs_EDGE)
     while explorer.More():
@@ -156,7 +156,7 @@ def edges(shape: TopoDS_Shape) -> list[np.ndarray]:
         first, last = curve.FirstParameter(), curve.LastParameter()
         chord = [curve.Value(first + (last - first) * k / 8) for k in range(9)]
         span = sum(a.Distance(b) for a, b in pairwise(chord))
-        count = max(2, math.ceil(1.3 * span / STEP))
+        count = max(2, math.ceil(1.3 * span / step))
         points = (curve.Value(first + (last - first) * k / count) for k in range(count + 1))
         found.append(np.array([(p.X(), p.Y(), p.Z()) for p in points]))
         explorer.Next()

@@ -45,7 +45,7 @@ WIDENED = 1.25
 class Host:
     """A tube that another is cut against, taken as endless but where `low` or `high` end it.
 
-    Limits are stations on the host, mm. The first tube an end is cut against is endless, so that the
+    Limits are stations on the host, mm; there it has a flat face. The first tube an end is cut against is endless, so that the
     curve is whole even at a short head tube; one that may or may not be met is there only where it is.
     """
 
@@ -113,6 +113,7 @@ def _closed_form(end: TubeEnd, host: Host, phi: Array, looked: tuple[float, floa
         roots = [(t, over.low, over.high)
                  for over in profile.spans() for t in _quadric_roots(q, v, over, profile.turned)]  # fmt: skip
         roots += [(t, -math.inf, math.inf) for t in _shoulder_roots(q, v, host.tube)]
+        roots += [(t, -math.inf, math.inf) for t in _end_roots(q, v, host)]
         for t, low, high in roots:
             x = q[:, 0] + t * v[:, 0]
             held = (t >= span.low - EDGE) & (t <= span.high + EDGE)
@@ -186,6 +187,22 @@ def _shoulder_roots(q: Array, v: Array, host: Tube) -> list[Array]:
             outer = np.maximum(np.hypot(up / before[0], over / before[1]),
                                np.hypot(up / after[0], over / after[1]))  # fmt: skip
         found.append(np.where((inner <= 1.0) & (outer >= 1.0), t, np.nan))
+    return found
+
+
+def _end_roots(q: Array, v: Array, host: Host) -> list[Array]:
+    """Stations where generators cross the flat face of an end of the host; NaN where they do not."""
+    found = []
+    c, s = (f(math.radians(host.tube.profile.turned)) for f in (math.cos, math.sin))
+    for station in (host.low, host.high):
+        if math.isinf(station):
+            continue
+        height, width = host.tube.profile.halves(station)
+        with np.errstate(invalid="ignore", divide="ignore"):
+            t = (station - q[:, 0]) / v[:, 0]
+            y, z = q[:, 1] + t * v[:, 1], q[:, 2] + t * v[:, 2]
+            inside = np.hypot((y * c + z * s) / height, (z * c - y * s) / width) <= 1.0
+        found.append(np.where(inside, t, np.nan))
     return found
 
 

@@ -123,8 +123,8 @@ class Cut:
     def least(self) -> Extreme:
         """The tube's longest point: the least s, between the samples too.
 
-        Where part of the tube passes beside, the curve ends on a tangent and has no last point worth
-        measuring from: there it is the least of the samples.
+        Where part of the tube passes beside, the curve ends on a tangent, in a hair less than a degree wide
+        that nobody could hook: there it is the least of the samples, and the part beside is sawn off there.
         """
         return self._extreme(np.nanargmin, np.nanmin)
 
