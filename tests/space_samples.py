@@ -29,7 +29,7 @@ FORMS = {
     "seat_stay": round_form(12.0, 14.0),
 }
 SHELL_SIZE = Shell(68.0, 40.0)
-REAR = RearEnd(spacing=135.0, thickness=6.0, inset=25.0, stay_spacing=42.0)
+REAR = RearEnd(spacing=135.0, thickness=6.0, stay_spacing=42.0)
 
 
 def called(name: str, first: str = "first", second: str = "second") -> Role:

@@ -28,7 +28,8 @@ PATTERN = re.compile(rf'(?:{SAID}s? |"mark": ")([{ALPHABET}]{{{LENGTH}}}(?: and 
 
 def mark_of(spec: Spec) -> str:
     """The mark of the frame that a spec describes."""
-    numbers = _written(spec.model_dump(mode="json", by_alias=True, exclude=WORDS, exclude_defaults=True))
+    blocks = spec.model_dump(mode="json", by_alias=True, exclude=WORDS, exclude_defaults=True)
+    numbers = {key: _written(v) for key, v in blocks.items() if v != {}}
     digest = int.from_bytes(sha256(json.dumps(numbers, sort_keys=True).encode()).digest())
     base = len(ALPHABET)
     return "".join(ALPHABET[digest // base**k % base] for k in range(LENGTH))
@@ -38,7 +39,7 @@ def _written(value: Any) -> Any:
     """The same without the blocks that nothing is written in: a block more in the model changes no mark."""
     if not isinstance(value, dict):
         return value
-    return {key: _written(v) for key, v in value.items() if v != {}}
+    return {key: w for key, v in value.items() if (w := _written(v)) != {}}
 
 
 def mark_words(*marks: str) -> str:

@@ -29,6 +29,7 @@ from layout.geometry.space.form import (
     Form,
     RearEnd,
     Shell,
+    StayPlace,
     default_stay_spacing,
 )
 from layout.geometry.space.frame import SpaceFrame, assemble, bridge_room
@@ -39,7 +40,7 @@ from layout.geometry.space.roles import CHAIN_STAY, WRITTEN, Role
 from layout.geometry.space.stations import stay_station
 from layout.geometry.space.tube import FIRST, Walls
 from layout.spec.load import FrameSpec
-from layout.spec.parts import TubeBlock
+from layout.spec.parts import Dropout, DropoutStay, TubeBlock
 from layout.spec.standards import NARROWEST_TYRE, WIDEST_TYRE
 from layout.spec.standards import TyreMarking as MarkedTyre
 
@@ -115,7 +116,7 @@ def place_frame(spec: FrameSpec, plane: PlaneFrame, fittings: Sequence[Fitting])
     forms = {r.name: _form(getattr(spec.spec.tubes, r.name), r, plane.sizes[r.name], taken) for r in WRITTEN}
     shell = Shell(plane.shell_width, plane.shell_diameter)
     rear = _rear_end(spec, forms[CHAIN_STAY.name], shell, taken)
-    rear = replace(rear, tyre_reach=plane.rear_wheel.radius + TYRE_GAP)
+    rear = replace(rear, tyre=_tyre(plane), tyre_reach=plane.rear_wheel.radius + TYRE_GAP, tyre_gap=TYRE_GAP)
     try:
         frame = assemble(plane.points, forms, shell, rear)
     except MisfitError as e:
@@ -177,10 +178,20 @@ def _rear_end(spec: FrameSpec, stay: Form, shell: Shell, taken: _Taken) -> RearE
     return RearEnd(
         taken.number("rear_end.spacing", written.spacing, spacing),
         taken.number("rear_end.dropout.thickness", written.dropout.thickness, DROPOUT_THICKNESS),
-        taken.number("rear_end.dropout.inset", written.dropout.inset, DROPOUT_INSET),
+        _stay_place(written.dropout, written.dropout.chain_stay, taken),
+        _stay_place(written.dropout, written.dropout.seat_stay, taken),
         taken.number("rear_end.stay_spacing_at_shell", written.stay_spacing_at_shell, between),
+        top_spacing=written.stay_spacing_at_top,
         mount=taken.word("rear_end.seat_stay_mount", written.seat_stay_mount, MOUNTS[0]),
     )
+
+
+def _stay_place(dropout: Dropout, stay: DropoutStay, taken: _Taken) -> StayPlace:
+    """Where a pair of stays ends: as written, else at the inset, in line with the axle."""
+    ends = stay.from_axle
+    if ends is None:
+        ends = taken.number("rear_end.dropout.inset", dropout.inset, DROPOUT_INSET)
+    return StayPlace(ends, stay.off or 0.0)
 
 
 def _surroundings(spec: FrameSpec, plane: PlaneFrame, taken: _Taken) -> Surroundings:
@@ -192,17 +203,22 @@ def _surroundings(spec: FrameSpec, plane: PlaneFrame, taken: _Taken) -> Surround
     length = taken.number("rider.crank_length", plane.crank_length, CRANK_LENGTH)
     centre, half = (0.0, 0.0), CHAIN_WIDTH / 2
     wheel = plane.rear_wheel
-    tyre = None
-    if wheel.tyre_width is not None:
-        tyre = TyreSolid(plane.points["rear_axle"], wheel.radius, wheel.tyre_width)
     return Surroundings(
-        tyre,
+        _tyre(plane),
         DiscSolid(centre, chain_wheel(round(teeth)), line - half, line + half),
         DiscSolid(centre, length + CRANK_EYE, inner, inner + CRANK_THICKNESS),
         _radius_of(wheel),
         widths=(NARROWEST_TYRE, WIDEST_TYRE),
         bead_seat_radius=wheel.bead_seat_radius,
     )
+
+
+def _tyre(plane: PlaneFrame) -> TyreSolid | None:
+    """The rear tyre, None where its width is not known."""
+    wheel = plane.rear_wheel
+    if wheel.tyre_width is None:
+        return None
+    return TyreSolid(plane.points["rear_axle"], wheel.radius, wheel.tyre_width)
 
 
 def _radius_of(wheel: Wheel) -> Callable[[float], float] | None:

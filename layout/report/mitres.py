@@ -8,16 +8,20 @@ from layout.drafting.numbers import format_number
 from layout.errors import Notice
 from layout.frame.words import words
 from layout.geometry.space.assembly import Joint
-from layout.geometry.space.clearance import WANTED, Clearances
+from layout.geometry.space.clearance import TYRE, WANTED, Clearances
 from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.lengths import BUTT_LEAST, TubeLengths
 from layout.geometry.space.meeting import nearest_host_axis
 from layout.geometry.space.mitre import Cut
-from layout.geometry.space.roles import SHELL
+from layout.geometry.space.roles import SEAT_STAY, SHELL
 from layout.views.templates.strips import Strip
 
 PAST = 0.01
 """A cut reaches past the end of the other tube where it does so by more than this, mm."""
+SINGLE_ADVICE = (
+    ". However the stays lap the single tube, there is no more room: bend the stays outwards, or write "
+    "seat_stay_mount: side"
+)
 STRAIN = 0.02
 """A template further off than this is said to be, mm."""
 
@@ -128,11 +132,15 @@ def _butts(frame: SpaceFrame, lengths: dict[str, TubeLengths]) -> Iterator[Notic
 
 
 def _gaps(clearances: Clearances) -> Iterator[Notice]:
+    single = clearances.frame.rear.mount == "single"
     for gap in clearances.short:
-        want = WANTED[gap.part]
+        want, tube = WANTED[gap.part], clearances.frame.tubes[gap.tube]
         pair = f"{words(gap.tube)} and {gap.part}"
         if gap.value < 0.0:
             said = f"{pair} run into each other by {format_number(-gap.value, 1)}"
         else:
             said = f"{pair}: a gap of {format_number(gap.value, 1)}"
-        yield Notice("gap_small", f"{said}; {format_number(want.least, 0)} is wanted ({want.reason})")
+        said = f"{said}; {format_number(want.least, 0)} is wanted ({want.reason})"
+        if single and tube.role == SEAT_STAY and gap.part == TYRE:
+            said += SINGLE_ADVICE
+        yield Notice("gap_small", said)

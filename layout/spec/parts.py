@@ -18,7 +18,10 @@ from layout.spec.text import shown
 from layout.spec.tubes import TubeBlock, Tubes
 from layout.spec.values import OneOf, Quantity, Whole, refused
 
-__all__ = ["BottomBracket", "Drivetrain", "Dropout", "FittingRow", "RearEndBlock", "TubeBlock", "Tubes"]
+__all__ = [
+    "BottomBracket", "Drivetrain", "Dropout", "DropoutStay", "FittingRow", "RearEndBlock",
+    "TubeBlock", "Tubes",
+]  # fmt: skip
 
 FITTING_KINDS = ("boss", "bridge", "guide", "hanger", "brake_mount", "vent", "port")
 SIZED = ("vent", "port", "bridge")
@@ -26,6 +29,8 @@ BRIDGED = tuple(role.name for role in WRITTEN if role.bridge)
 FITTING_SIDES = ("up", "down", "front", "back", "left", "right")
 
 _DIAMETER = "outside diameter"
+_INSET = (-20.0, 120.0)
+_OFF = (-60.0, 60.0)
 
 
 class BottomBracket(SpecBlock):
@@ -38,12 +43,27 @@ class BottomBracket(SpecBlock):
     diameter: Annotated[float | None, Quantity(f"{_DIAMETER} of the shell", 30.0, 80.0)] = None
 
 
+class DropoutStay(SpecBlock):
+    """Where one pair of stays ends at the dropouts."""
+
+    from_axle: Annotated[
+        float | None,
+        Quantity("from where the stay's axis passes the axle to its end; the inset if left out", *_INSET),
+    ] = None
+    off: Annotated[
+        float | None,
+        Quantity("how far from the axle the stay's axis passes: chain stay above, seat stay ahead", *_OFF),
+    ] = None
+
+
 class Dropout(SpecBlock):
     """Where the stays meet the dropouts."""
 
     thickness: Annotated[float | None, Quantity("thickness of the dropout", 2.0, 30.0)] = None
-    inset: Annotated[float | None, Quantity("from the axle to the end of the stay", -20.0, 120.0)] = None
+    inset: Annotated[float | None, Quantity("from the axle to the end of both stays", *_INSET)] = None
     slot: Annotated[float | None, Quantity("width of the axle's slot", 5.0, 20.0)] = None
+    chain_stay: DropoutStay = block()
+    seat_stay: DropoutStay = block()
 
 
 class RearEndBlock(SpecBlock):
@@ -55,9 +75,19 @@ class RearEndBlock(SpecBlock):
     stay_spacing_at_shell: Annotated[
         float | None, Quantity("distance between the chain stays' axes at the shell", 20.0, 140.0)
     ] = None
+    stay_spacing_at_top: Annotated[
+        float | None, Quantity("distance between the seat stays' axes at their tops", 8.0, 140.0)
+    ] = None
     seat_stay_mount: Annotated[
         str | None, OneOf("where the seat stays meet the seat tube", ("side", "back", "single"))
     ] = None
+
+    @model_validator(mode="after")
+    def _spaced_where_apart(self) -> RearEndBlock:
+        if self.stay_spacing_at_top is not None and self.seat_stay_mount == "single":
+            said = "has stay_spacing_at_top, but stays on a single tube end on it: delete it, or write "
+            raise refused("type", f"{said}seat_stay_mount: side or back")
+        return self
 
 
 class Drivetrain(SpecBlock):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -10,7 +11,7 @@ import pytest
 from space_samples import FORMS, POINTS, REAR, SHELL_SIZE
 
 from layout.frame.solve import solve
-from layout.geometry.space.form import BridgePlace, Form, RearEnd, default_stay_spacing, round_form
+from layout.geometry.space.form import BridgePlace, Form, RearEnd, StayPlace, default_stay_spacing, round_form
 from layout.geometry.space.frame import SpaceFrame, assemble
 from layout.geometry.space.lengths import ALLOWANCE, lengths_of
 from layout.geometry.space.path import Bend, bent_path
@@ -39,6 +40,39 @@ def test_stays_end_on_the_dropouts_middle_at_the_inset():
         seat = found.tubes[f"seat_stay_{side}"].path
         assert seat.first.at[2] == pytest.approx(sign * 70.5)
         assert math.dist(seat.first.at[:2], POINTS["rear_axle"]) == pytest.approx(25.0)
+
+
+@pytest.mark.parametrize(("off", "from_axle"), [(0.0, 25.0), (12.0, 30.0), (-9.0, 18.0), (18.0, 0.0)])
+def test_each_stay_passes_the_axle_at_its_own_distance_and_ends_before_it(off: float, from_axle: float):
+    """Both ended in line with the axle, at one inset. Chain stay: above is positive; seat stay: ahead.
+
+    By hand in the side view: the line from the stay's other end to its end, drawn on, is `off` from the
+    axle, and its foot there is `from_axle` past the stay's end.
+    """
+    rear = replace(REAR, chain_stay=StayPlace(from_axle, off), seat_stay=StayPlace(from_axle + 7.0, off))
+    found = frame(rear=rear)
+    axle = np.array(POINTS["rear_axle"])
+    for name, which, more, way in (
+        ("chain_stay_right", 1, 0.0, (0.0, 1.0)),
+        ("chain_stay_left", 1, 0.0, (0.0, 1.0)),
+        ("seat_stay_left", 0, 7.0, (1.0, 0.0)),
+    ):
+        path = found.tubes[name].path
+        end, other = (path.last.at[:2], path.first.at[:2])[:: 1 if which else -1]
+        along = (end - other) / math.dist(end, other)
+        foot = other + float((axle - other) @ along) * along
+        assert float((foot - end) @ along) == pytest.approx(from_axle + more, abs=1e-9)
+        assert math.dist(foot, axle) == pytest.approx(abs(off), abs=1e-9)
+        if off:
+            assert float((foot - axle) @ np.array(way)) * off > 0.0
+
+
+def test_seat_stays_stand_as_far_apart_at_their_tops_as_is_written():
+    for mount in ("side", "back"):
+        found = frame(rear=replace(REAR, mount=mount, top_spacing=37.0))
+        left, right = (found.tubes[f"seat_stay_{side}"].path.last.at for side in ("left", "right"))
+        assert right - left == pytest.approx([0.0, 0.0, 37.0])
+        assert right[:2] == pytest.approx(POINTS["top_tube_at_seat"])
 
 
 def test_chain_stays_lie_over_the_rear_centre_in_the_side_view():

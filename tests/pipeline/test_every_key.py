@@ -72,7 +72,10 @@ CASES: dict[str, Case] = {
     "rear_end.dropout.thickness": ({}, 8),
     "rear_end.dropout.inset": ({}, 30),
     "rear_end.dropout.slot": ({"slot": 10}, 9),
+    **{f"rear_end.dropout.{stay}.{key}": ({}, new) for stay in ("chain_stay", "seat_stay")
+       for key, new in {"from_axle": 34, "off": 9}.items()},
     "rear_end.stay_spacing_at_shell": ({}, 44),
+    "rear_end.stay_spacing_at_top": ({}, 40),
     "rear_end.seat_stay_mount": ({}, "side"),
     "drivetrain.chainline": ({}, 45),
     "drivetrain.chainring_teeth": ({}, 44),

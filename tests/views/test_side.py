@@ -185,7 +185,7 @@ def test_a_fitting_on_a_stay_lies_as_far_along_it_as_the_tape_says():
     assert found is not None
     stay = space.tubes["seat_stay_right"]
     lean = stay.path.last.at - stay.path.first.at
-    shortened = bridge.at - space.rear.inset
+    shortened = bridge.at - space.rear.place(bridge.role).from_axle
     on_paper = math.dist(found[0], stay.path.first.at[:2])
     assert on_paper == pytest.approx(shortened * math.hypot(lean[0], lean[1]) / math.hypot(*lean), abs=1e-6)
     assert on_paper < shortened - 1.0

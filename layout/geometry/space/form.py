@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from layout.geometry.space.gaps import TyreSolid
 from layout.geometry.space.path import Bend
 from layout.geometry.space.profile import Profile
-from layout.geometry.space.roles import SEAT_STAY_BRIDGE, SINGLE_STAY, Role
+from layout.geometry.space.roles import CHAIN_STAY, SEAT_STAY_BRIDGE, SINGLE_STAY, Role
 from layout.geometry.space.tube import Walls
 
 HUB_SPACING = 135.0
@@ -114,27 +115,48 @@ class Shell:
 
 
 @dataclass(frozen=True)
+class StayPlace:
+    """Where a stay ends at its dropout, mm.
+
+    Seen from the side its axis touches a circle of radius `off` about the axle (a chain stay's passes
+    above it, a seat stay's ahead, where `off` is more than 0) and ends `from_axle` before it touches.
+    """
+
+    from_axle: float = DROPOUT_INSET
+    off: float = 0.0
+
+
+@dataclass(frozen=True)
 class RearEnd:
     """Hub, dropouts and where the stays go, mm.
 
-    `inset` is from the axle to the end of each stay in the side view; `stay_spacing` is
-    between the chain stays' axes on the shell's axis; `mount` is back, side or single. `tyre_reach` is how
-    far from the axle a single tube stays clear of the tyre, 0 where that is not known.
+    `stay_spacing` is between the chain stays' axes on the shell's axis, `top_spacing` between the seat
+    stays' axes at their tops, None where that follows from the tubes; `mount` is back, side or single.
+    `tyre_reach` is how far from the axle a single tube stays clear of the tyre, 0 where that is not known;
+    its stays keep `tyre_gap` from the `tyre`, None where its width is not known.
     """
 
     spacing: float = HUB_SPACING
     thickness: float = DROPOUT_THICKNESS
-    inset: float = DROPOUT_INSET
+    chain_stay: StayPlace = StayPlace()
+    seat_stay: StayPlace = StayPlace()
     stay_spacing: float = 45.0
+    top_spacing: float | None = None
     mount: str = "back"
     single_diameter: float = SINGLE_STAY.diameters[0]
     single_length: float = SINGLE_LENGTH
     tyre_reach: float = 0.0
+    tyre: TyreSolid | None = None
+    tyre_gap: float = 0.0
 
     @property
     def dropout_plane(self) -> float:
         """Distance of a dropout's middle from the frame's middle plane: a stay's end is centred on it."""
         return (self.spacing + self.thickness) / 2
+
+    def place(self, stay: Role) -> StayPlace:
+        """Where a stay of that role ends."""
+        return self.chain_stay if stay == CHAIN_STAY else self.seat_stay
 
 
 def default_stay_spacing(shell_width: float, stay_width: float) -> float:

@@ -45,8 +45,9 @@ WIDENED = 1.25
 class Host:
     """A tube that another is cut against, taken as endless but where `low` or `high` end it.
 
-    Limits are stations on the host, mm; there it has a flat face. The first tube an end is cut against is endless, so that the
-    curve is whole even at a short head tube; one that may or may not be met is there only where it is.
+    Limits are stations on the host, mm; there it has a flat face. The first tube an end is cut against is
+    endless, so that the curve is whole even at a short head tube; one that may or may not be met is there
+    only where it is.
     """
 
     tube: Tube

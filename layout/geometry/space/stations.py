@@ -37,5 +37,5 @@ def stay_tube(frame: SpaceFrame, taped: Taped) -> Tube:
 def stay_station(frame: SpaceFrame, taped: Taped) -> float:
     """The station on the stay's axis, mm from its first end (chain stay at the BB, seat stay at the axle)."""
     which = taped.role.end(taped.origin)
-    from_end = taped.at - (frame.rear.inset if which == taped.role.dropout else 0.0)
+    from_end = taped.at - (frame.rear.place(taped.role).from_axle if which == taped.role.dropout else 0.0)
     return from_end if which == FIRST else stay_tube(frame, taped).length - from_end

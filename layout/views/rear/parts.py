@@ -76,12 +76,12 @@ def stay_plane(frame: Frame, towards: Array, origin: Array) -> ProjectionPlane:
     return ProjectionPlane(origin, frame.forward * unit(towards), -frame.forward * Z)
 
 
-def dropouts(frame: Frame, at: float) -> Iterator[Entity]:
-    """Both plates edge on."""
+def dropouts(frame: Frame, at: float, stay: Role) -> Iterator[Entity]:
+    """Both plates edge on, as far as they hold a stay."""
     rear = frame.space.rear
     inner, outer = rear.spacing / 2, rear.spacing / 2 + rear.thickness
     toward = frame.forward
-    span = (at - toward * PLATE_BEHIND, at + toward * (rear.inset + PLATE_AHEAD))
+    span = (at - toward * PLATE_BEHIND, at + toward * (rear.place(stay).from_axle + PLATE_AHEAD))
     for side in (s.sign for s in Side):
         corners = (
             (span[0], side * inner),

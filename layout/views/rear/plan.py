@@ -70,7 +70,7 @@ def _tubes(frame: Frame, plane: ProjectionPlane) -> Iterator[Entity]:
     yield Polyline(_box(plane, (-radius, radius), (-half, half)), Layer.OUTLINE, closed=True)
     for tube in space.seen(Seen.PLAN):
         yield from outline(space, tube, plane, facing=True)
-    yield from dropouts(frame, plane.point(vector(*space.rear_axle))[0])
+    yield from dropouts(frame, plane.point(vector(*space.rear_axle))[0], CHAIN_STAY)
 
 
 def _box(plane: ProjectionPlane, ahead: tuple[float, float], aside: tuple[float, float]) -> tuple[Point, ...]:
@@ -104,7 +104,7 @@ def _axes(frame: Frame, plane: ProjectionPlane) -> Iterator[Entity]:
     out = frame.space.rear.dropout_plane + AXIS_PAST
     yield Line((axle, -out), (axle, out), Layer.CENTRE)
     for stay in frame.space.pair(CHAIN_STAY):
-        yield axis(stay, plane, -AXIS_PAST, stay.length + frame.space.rear.inset)
+        yield axis(stay, plane, -AXIS_PAST, stay.length + frame.space.rear.chain_stay.from_axle)
     for bridge in frame.space.bridges(CHAIN_STAY):
         yield axis(bridge, plane, -AXIS_PAST / 2, bridge.length + AXIS_PAST / 2)
 

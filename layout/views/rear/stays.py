@@ -69,7 +69,7 @@ def draft_stays(frame: Frame, rooms: Rooms | None = None) -> Drafted:
 def _tubes(frame: Frame, plane: ProjectionPlane) -> Iterator[Entity]:
     for tube in frame.space.seen(Seen.SEAT_STAYS):
         yield from outline(frame.space, tube, plane, facing=True)
-    yield from dropouts(frame, 0.0)
+    yield from dropouts(frame, 0.0, SEAT_STAY)
     seat = frame.space.of(SEAT_TUBE)
     top, foot = vector(*frame.plane.points["top_tube_at_seat"]), vector(*frame.plane.points["seat_tube_foot"])
     yield section(seat, plane, length(top - foot))
@@ -83,7 +83,7 @@ def _axes(frame: Frame, plane: ProjectionPlane, reach: float) -> Iterator[Entity
     out = frame.space.rear.dropout_plane + AXIS_PAST
     yield Line((0.0, -out), (0.0, out), Layer.CENTRE)
     for stay in frame.space.pair(SEAT_STAY):
-        yield axis(stay, plane, -frame.space.rear.inset, stay.length + AXIS_PAST)
+        yield axis(stay, plane, -frame.space.rear.seat_stay.from_axle, stay.length + AXIS_PAST)
     for bridge in frame.space.bridges(SEAT_STAY):
         yield axis(bridge, plane, -AXIS_PAST / 2, bridge.length + AXIS_PAST / 2)
 
