@@ -178,9 +178,11 @@ def _rear_end(spec: FrameSpec, stay: Form, shell: Shell, taken: _Taken) -> RearE
     return RearEnd(
         taken.number("rear_end.spacing", written.spacing, spacing),
         taken.number("rear_end.dropout.thickness", written.dropout.thickness, DROPOUT_THICKNESS),
-        _stay_place(written.dropout, written.dropout.chain_stay, taken),
-        _stay_place(written.dropout, written.dropout.seat_stay, taken),
-        taken.number("rear_end.stay_spacing_at_shell", written.stay_spacing_at_shell, between),
+        chain_stay=_stay_place(written.dropout, written.dropout.chain_stay, taken),
+        seat_stay=_stay_place(written.dropout, written.dropout.seat_stay, taken),
+        stay_spacing=taken.number(
+            "rear_end.stay_spacing_at_shell", written.stay_spacing_at_shell, between
+        ),
         top_spacing=written.stay_spacing_at_top,
         mount=taken.word("rear_end.seat_stay_mount", written.seat_stay_mount, MOUNTS[0]),
     )
