@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import combinations
 
 from layout.errors import Fault
@@ -37,6 +38,21 @@ def broken_rules(plates: Sequence[Plate], process: Process) -> tuple[Fault, ...]
     return tuple(f for p in plates for f in _part_faults(p, process))
 
 
+def counted(faults: Sequence[Fault]) -> tuple[Fault, ...]:
+    """One fault for each rule that is broken: the first of its places, with the count of the others."""
+    of_rule: dict[str, list[Fault]] = {}
+    for fault in faults:
+        of_rule.setdefault(fault.key or "", []).append(fault)
+    return tuple(_one_of(found) for found in of_rule.values())
+
+
+def _one_of(found: Sequence[Fault]) -> Fault:
+    more = len(found) - 1
+    places = "1 more place" if more == 1 else f"{more} more places"
+    said = f"{found[0].message} The same rule is broken in {places}." if more else found[0].message
+    return replace(found[0], message=said)
+
+
 def _part_faults(plate: Plate, process: Process) -> Iterator[Fault]:
     yield from _holes(plate, process)
     yield from _webs(plate, process)
@@ -48,8 +64,8 @@ def _part_faults(plate: Plate, process: Process) -> Iterator[Fault]:
         yield _fault(
             plate,
             OUTLINE,
-            f"weighs {weight:.1f} kg; one part is {process.heaviest:g} kg at most: {_smaller(plate)}"
-            f"take thinner plate or a lighter material, or raise plates.heaviest where it is craned",
+            f"weighs {weight:.1f} kg; expected at most {process.heaviest:g} kg. {_smaller(plate)}"
+            "Take thinner plate or a lighter material, or raise plates.heaviest if you lift it with a crane.",
             "plates.heaviest",
         )
 
@@ -60,7 +76,7 @@ def _fault(plate: Plate, feature: str, message: str, key: str) -> Fault:
 
 def _smaller(plate: Plate) -> str:
     """Advice for a base in one part: it can be made in two."""
-    return "set plates.base to pair, or " if plate.name == "base" else ""
+    return "Set plates.base to pair. Or: " if plate.name == "base" else ""
 
 
 def _holes(plate: Plate, process: Process) -> Iterator[Fault]:
@@ -70,9 +86,9 @@ def _holes(plate: Plate, process: Process) -> Iterator[Fault]:
             yield _fault(
                 plate,
                 cutout.name,
-                f"is {width:.2f} wide; plate of {process.thickness:g} takes no hole under "
-                f"{process.least_hole:g} ({process.smallest_hole:g} x thickness): take thinner plate, larger "
-                f"bolts or dowels, or leave the part out",
+                f"is {width:.2f} mm wide; expected at least {process.least_hole:g} mm in plate of "
+                f"{process.thickness:g} mm ({process.smallest_hole:g} x thickness). Take thinner plate, or "
+                f"larger bolts or dowels, or leave the part out.",
                 "plates.smallest_hole",
             )
 
@@ -133,9 +149,9 @@ def _web(plate: Plate, where: str, width: float, process: Process) -> Iterator[F
         yield _fault(
             plate,
             where,
-            f"only {width:.2f} of material is left; plate of {process.thickness:g} keeps "
-            f"{process.least_web:g} between cuts ({process.smallest_web:g} x thickness): take thinner plate "
-            f"or smaller bolts",
+            f"only {width:.2f} mm of material is left; expected at least {process.least_web:g} mm in plate "
+            f"of {process.thickness:g} mm ({process.smallest_web:g} x thickness). Take thinner plate or "
+            "smaller bolts.",
             "plates.smallest_web",
         )
 
@@ -151,15 +167,17 @@ def _inside_corners(plate: Plate, process: Process) -> Iterator[Fault]:
     for name, shape, hollow in _rings(plate):
         sharpest = min((r for r in _inside_radii(shape, hollow)), default=math.inf)
         if sharpest < process.inner_radius - MEASURED:
-            rule = f"the process cuts {least:g} or more: take thicker plate or a smaller plates.inner_radius"
+            rule = (
+                f"the process cuts {least:g} mm or more. Take thicker plate or a smaller plates.inner_radius."
+            )
         elif sharpest < least - MEASURED:
             rule = (
-                f"a cut {process.kerf:g} wide leaves {least:g} or more: set plates.inner_radius to that, "
-                f"or a smaller plates.kerf"
+                f"a cut {process.kerf:g} mm wide leaves {least:g} mm or more. Set plates.inner_radius to "
+                "that, or a smaller plates.kerf."
             )
         else:
             continue
-        message = f"has an inside corner of radius {sharpest:.2f}; {rule}"
+        message = f"has an inside corner of radius {sharpest:.2f} mm; {rule}"
         yield _fault(plate, name, message, "plates.inner_radius")
 
 
@@ -197,8 +215,7 @@ def _fit(plate: Plate, process: Process) -> Iterator[Fault]:
         yield _fault(
             plate,
             slots[0].name,
-            f"has a play of {process.fit:g} on its tab; more than 0 goes in, and up to {WIDEST_FIT:g} still "
-            f"places it: set plates.fit between",
+            f"plates.fit is {process.fit:g} mm. Use more than 0, at most {WIDEST_FIT:g} mm.",
             "plates.fit",
         )
     for cutout in plate.cutouts:
@@ -206,8 +223,8 @@ def _fit(plate: Plate, process: Process) -> Iterator[Fault]:
             yield _fault(
                 plate,
                 cutout.name,
-                f"is {width_of(cutout):.2f} wide, no more than two cuts of {process.kerf:g}: nothing is left "
-                f"to compensate",
+                f"is {width_of(cutout):.2f} mm wide, no more than two cuts of {process.kerf:g} mm. "
+                f"Give the true plates.kerf, or larger bolts.",
                 "plates.kerf",
             )
 
@@ -219,7 +236,7 @@ def _sheet(plate: Plate, process: Process) -> Iterator[Fault]:
         yield _fault(
             plate,
             OUTLINE,
-            f"is {wide:.0f} x {narrow:.0f}; a sheet of {process.sheet[0]:g} x {process.sheet[1]:g} has "
-            f"{long:g} x {short:g} inside its edges: {_smaller(plate)}set a larger plates.sheet",
+            f"is {wide:.0f} x {narrow:.0f} mm; a sheet of {process.sheet[0]:g} x {process.sheet[1]:g} mm has "
+            f"{long:g} x {short:g} mm inside its edges. {_smaller(plate)}Set a larger plates.sheet.",
             "plates.sheet",
         )

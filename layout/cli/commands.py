@@ -48,16 +48,21 @@ app = typer.Typer(
 
 SpecFile = Annotated[Path, typer.Argument(metavar="SPEC", help="The frame's YAML file.")]
 SpecFiles = Annotated[list[Path], typer.Argument(metavar="SPEC", help="The frames' YAML files.")]
-Jobs = Annotated[int, typer.Option(metavar="N", min=0, max=64, help="Specs at once; 0: one a core.")]
-Out = Annotated[Path, typer.Option(metavar="DIR", help="Where the files go.")]
+Jobs = Annotated[
+    int,
+    typer.Option(
+        metavar="N", min=0, max=64, help="Specs to work on at the same time (0: one per processor core)."
+    ),
+]
+Out = Annotated[Path, typer.Option(metavar="DIR", help="Folder for the files.")]
 Media = Annotated[
     list[str] | None,
-    typer.Option(metavar="NAME", help="Paper, as `layout media` lists it; may be repeated."),
+    typer.Option(metavar="NAME", help="Paper, by a name that `layout media` lists. May be repeated."),
 ]
 Formats = Annotated[
-    list[str] | None, typer.Option("--format", metavar="NAME", help="dxf, svg, pdf or plt; may be repeated.")
+    list[str] | None, typer.Option("--format", metavar="NAME", help="dxf, svg, pdf or plt. May be repeated.")
 ]
-AsJson = Annotated[bool, typer.Option("--json", help="Machine-readable output on stdout, failures included.")]
+AsJson = Annotated[bool, typer.Option("--json", help="Print JSON for programs, errors included.")]
 
 
 @app.command()
@@ -71,11 +76,12 @@ def new(file: Annotated[Path, typer.Argument(metavar="FILE", help="The file to w
         with open(file, "x", encoding="utf-8") as stream:
             _write_whole(stream, file, text)
     except FileExistsError as e:
-        message = "there is a file of this name already; it is left as it is: choose another name"
+        message = "this file exists already. Choose another name."
         raise LayoutError(Fault(message, "output", file=str(file))) from e
     except (OSError, ValueError) as e:
-        raise WriteError(Fault(f"cannot be written: {reason(e)}", "output", file=str(file))) from e
-    return Outcome(f"{file} is written: edit it, then run `layout solve {typed(str(file))}`.\n")
+        message = f"cannot be written: {reason(e)}. Choose another place."
+        raise WriteError(Fault(message, "output", file=str(file))) from e
+    return Outcome(f"{file} is written. Edit it, then run `layout solve {typed(str(file))}`.\n")
 
 
 @app.command()
@@ -101,7 +107,7 @@ def terms(
 
 @app.command()
 def media() -> Outcome:
-    """List the paper sizes by name."""
+    """List the papers by name."""
     from layout.report.tables import media_table
     from layout.sheets.media import MEDIA
 
@@ -117,7 +123,7 @@ def solve(
     ] = False,
     as_json: AsJson = False,
 ) -> Outcome:
-    """Work out every dimension of a frame."""
+    """Calculate every dimension of a frame."""
     from layout.frame.plane import jig_tolerances
     from layout.frame.plane import tolerances as tolerances_of
     from layout.frame.solve import solve as solve_spec
@@ -153,7 +159,7 @@ def draw(
     formats: Formats = None,
     printer: Annotated[
         Path | None,
-        typer.Option(metavar="FILE", help="A printer's profile: YAML with what the calibration told."),
+        typer.Option(metavar="FILE", help="YAML file with your printer's two calibration numbers."),
     ] = None,
     jobs: Jobs = 0,
     as_json: AsJson = False,
@@ -227,4 +233,4 @@ def _write_whole(stream: TextIO, file: Path, text: str) -> None:
 def _usage(error: Any) -> str:
     """What typer complains of, with the command whose help explains it."""
     command = error.ctx.command_path if getattr(error, "ctx", None) else "layout"
-    return f"{error.format_message().rstrip('.')}; `{command} --help` shows what it takes"
+    return f"{error.format_message().rstrip('.')}. Type `{command} --help`."

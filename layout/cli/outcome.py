@@ -160,7 +160,7 @@ def unwritten(error: OSError | ValueError) -> int:
     """Say that stdout failed, unless its reader has merely gone; the status for it."""
     _silence_stdout()
     if not isinstance(error, BrokenPipeError):
-        note(f"standard output: cannot be written: {reason(error)}")
+        note(f"standard output: cannot be written: {reason(error)}. Free some space and try again.")
     return Exit.NOT_WRITTEN
 
 

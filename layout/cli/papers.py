@@ -23,7 +23,7 @@ def calibrate(media: Media = None, out: Out = Path("output")) -> Outcome:
 
 @app.command()
 def tape(spec: SpecFile, readings: ReadingsFile, as_json: AsJson = False) -> Outcome:
-    """Judge a plotted sheet by its tape readings."""
+    """Check a printed sheet from tape measurements."""
     from layout.pipeline.tape import tape as judge
 
     result = judge(spec, readings)

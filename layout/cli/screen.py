@@ -16,7 +16,7 @@ NEEDED = ("starlette", "uvicorn", "watchfiles")
 """What the extra `watch` installs."""
 
 Port = Annotated[
-    int | None, typer.Option(metavar="N", min=0, max=65535, help="The page's port; 0: any that is free.")
+    int | None, typer.Option(metavar="N", min=0, max=65535, help="Port of the page (0: any free one).")
 ]
 Open = Annotated[bool, typer.Option("--open/--no-open", help="Open the page in the browser.")]
 

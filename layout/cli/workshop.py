@@ -13,8 +13,15 @@ from layout.cli.outcome import Outcome, written_outcome
 from layout.cli.papers import ReadingsFile
 
 MaybeOut = Annotated[
-    Path | None, typer.Option("--out", metavar="DIR", help="Where a record goes; none is written without.")
+    Path | None,
+    typer.Option(
+        "--out", metavar="DIR", help="Folder for the inspection record; without it none is written."
+    ),
 ]
+
+
+First = Annotated[Path, typer.Argument(metavar="FIRST", help="YAML file of the first frame, drawn dashed.")]
+Second = Annotated[Path, typer.Argument(metavar="SECOND", help="YAML file of the second frame.")]
 
 
 @app.command()
@@ -53,7 +60,7 @@ def plates(spec: SpecFile, out: Out = Path("output"), as_json: AsJson = False) -
 def inspect(
     spec: SpecFile, readings: ReadingsFile, out: MaybeOut = None, as_json: AsJson = False
 ) -> Outcome:
-    """Judge a tacked or finished frame by its readings."""
+    """Check a tacked or finished frame from measurements."""
     from layout.pipeline.inspect import inspect_frame
 
     result = inspect_frame(spec, readings, out)
@@ -62,7 +69,7 @@ def inspect(
 
 @app.command()
 def compare(
-    first: SpecFile, second: SpecFile, out: Out = Path("output"), as_json: AsJson = False
+    first: First, second: Second, out: Out = Path("output"), as_json: AsJson = False
 ) -> Outcome:
     """Compare two frames, in a table and laid over each other."""
     from layout.pipeline.compare import compare as compare_frames

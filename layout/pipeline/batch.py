@@ -156,7 +156,7 @@ def _alone(spec: Path, one: Callable[[Path], Done[Result]]) -> Done[Result]:
         try:
             return pool.submit(one, spec).result()
         except BrokenProcessPool:
-            message = "the process that worked on it was ended from outside, or ran out of memory"
+            message = "the work on it was ended from outside, or ran out of memory. Try it with --jobs 1."
             return Done(spec, faults=(Fault(message, "output", file=str(spec)),), status=Exit.NOT_WRITTEN)
 
 
@@ -177,5 +177,5 @@ def _clashing(specs: Sequence[Path]) -> Iterator[Done[Any]]:
     for spec in specs:
         other = first.setdefault(spec.stem, spec)
         if other != spec:
-            message = f"its files would overwrite those of {other}: rename it or give it another --out"
+            message = f"its files would overwrite those of {other}. Rename it, or give it another --out."
             yield Done(spec, faults=(Fault(message, "syntax", file=str(spec)),), status=Exit.INPUT_AT_FAULT)

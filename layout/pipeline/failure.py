@@ -18,8 +18,9 @@ def failure_of(error: Exception, file: str | None = None) -> tuple[tuple[Fault, 
             f if f.file or not file else f.located(file, f.line) for f in error.faults
         ), error.exit_status
     if isinstance(error, OSError):
-        what = f"cannot be written: {error.strerror or error}"
+        what = f"cannot be written: {error.strerror or error}. Choose another folder with --out."
         return (Fault(what, "output", file=str(error.filename or file)),), Exit.NOT_WRITTEN
     where = traceback.extract_tb(error.__traceback__)[-1]
     what = f"{type(error).__name__}: {error} ({Path(where.filename).name}, line {where.lineno})"
-    return (Fault(f"the program failed on this: {what}", "output", file=file),), Exit.NOT_WRITTEN
+    message = f"the program failed on this. Report it with this line: {what}"
+    return (Fault(message, "output", file=file),), Exit.NOT_WRITTEN

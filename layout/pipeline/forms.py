@@ -15,7 +15,7 @@ from layout.sheets.sheet import Sheet
 from layout.spec.readings import FormRow, PrintedSheet, ReadingKind, form_text, load_readings, loads_readings
 from layout.spec.text import typed
 from layout.writers.document import DocumentInfo
-from layout.writers.whole import write_whole
+from layout.writers.whole import why, write_whole
 
 
 def tape_form(
@@ -28,10 +28,10 @@ def tape_form(
     """
     heading = (
         f"Tape readings of {info.title}, {sheet.medium}, {info.mark}.",
-        "Let the paper settle for an hour, then measure between",
-        "the centres of the crosses, mm, and write each reading after its `measured:`. Leave empty what was",
-        "not measured. The letter on the sheet and the true distance stand beside each row. Then,",
-        "with the files' folders:",
+        "Let the paper settle for an hour. Measure between the centres of the crosses, in mm.",
+        "Write each reading after its `measured:`. Leave it empty if you did not measure it.",
+        "Next to each row stand the letter on the sheet and the true distance.",
+        "Then type, with the files' folders:",
         f"    layout tape {' '.join(map(typed, files))}",
     )
     rows = [
@@ -51,13 +51,13 @@ def write_form(path: Path, text: str) -> tuple[Notice, ...]:
     try:
         expected = loads_readings(text)
     except SpecError as e:
-        message = f"would not be a form that can be read: {e.faults[0].message}"
+        message = f"would not be a form that can be read. Rename the spec: {e.faults[0].message}"
         raise WriteError(Fault(message, "output", file=str(path))) from e
     notices = _keep_filled_form(path, text)
     write_whole(path, text.encode("utf-8"))
     found = load_readings(path)
     if (found.sheet, found.rows) != (expected.sheet, expected.rows):
-        raise WriteError(Fault("does not read back true", "read_back", file=str(path)))
+        raise WriteError(Fault("does not read back as written. Draw it again.", "read_back", file=str(path)))
     return notices
 
 
@@ -71,9 +71,9 @@ def _keep_filled_form(path: Path, text: str) -> tuple[Notice, ...]:
     try:
         os.replace(path, aside)
     except OSError as e:
-        message = f"the readings filled in there cannot be kept as {aside.name}: {e.strerror}"
+        message = f"the readings filled in there cannot be kept as {aside.name}: {why(e)}"
         raise WriteError(Fault(message, "output", file=str(path))) from e
-    return (Notice("readings_kept", f"the readings filled in before are kept as {aside.name}"),)
+    return (Notice("readings_kept", f"the readings filled in before are kept as {aside.name}."),)
 
 
 def _is_filled(path: Path, text: str) -> bool:

@@ -62,7 +62,7 @@ def check_order(order: Order) -> None:
             faults.extend(e.faults)
     for name in order.formats:
         if name.lower() not in FORMATS:
-            message = f"there is no format called {name!r}: it is one of {', '.join(FORMATS)}"
+            message = f"there is no format called {name!r}. Choose from {', '.join(FORMATS)}."
             faults.append(Fault(message, "media", "format"))
     if faults:
         raise SheetError(*faults)

@@ -20,7 +20,7 @@ from layout.bench.plates.fixture import Fixture
 from layout.bench.plates.order import OrderRow, order_csv, order_rows
 from layout.bench.plates.parts import GAUGES, fixture, without
 from layout.bench.plates.settings import Number, settings
-from layout.checks.plate_rules import broken_rules
+from layout.checks.plate_rules import broken_rules, counted
 from layout.errors import Fault, Notice, PlateError
 from layout.frame.mark import mark_words
 from layout.frame.solve import Frame, solve
@@ -110,14 +110,14 @@ def _worked_out(frame: Frame, stem: str) -> tuple[Fixture, tuple[OrderRow, ...],
     }
     made = without(made, refused)
     if not made.plates and refused:
-        message = f"leaves nothing to make: {'; '.join(refused.values())}"
+        message = f"leaves nothing to make. Choose more parts: {'; '.join(refused.values())}"
         raise PlateError(Fault(message, "range", "plates.parts"))
     if not made.plates:
-        message = "leaves nothing to make: none of the parts chosen can be made of this frame; choose more"
+        message = "leaves nothing to make: this frame needs none of the parts chosen. Choose more parts."
         raise PlateError(Fault(message, "range", "plates.parts"))
     broken = broken_rules(made.plates, process)
     if broken:
-        raise PlateError(*broken)
+        raise PlateError(*counted(broken))
     rows = order_rows(made, stem)
     return made, rows, list(_sheets(frame, made, rows, stem))
 

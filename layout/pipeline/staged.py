@@ -26,6 +26,7 @@ from pathlib import Path
 from layout.errors import Fault, LayoutError, WriteError
 from layout.pipeline.interrupts import held
 from layout.report.written import make_folder
+from layout.writers.whole import CANNOT_WRITE, IN_THE_WAY, why
 
 PREFIX = ".layout-"
 LOCK, MOVING, OLD = ".lock", ".moving", ".old"
@@ -70,7 +71,8 @@ def _new_stage(out: Path) -> tuple[Path, int | None]:
         stage = Path(tempfile.mkdtemp(prefix=PREFIX, dir=out))
         return stage, _lock(stage / LOCK)
     except OSError as e:
-        raise WriteError(Fault(f"nothing can be written there: {e.strerror}", "output", file=str(out))) from e
+        message = f"nothing can be written there: {why(e)}"
+        raise WriteError(Fault(message, "output", file=str(out))) from e
 
 
 def _missing_folders(out: Path) -> list[Path]:
@@ -125,7 +127,7 @@ def _move_all(stage: Path, out: Path) -> None:
     files = _new_files(stage)
     for path in files:
         if (out / path.name).is_dir():
-            message = "cannot write the file: a folder of that name is in the way"
+            message = CANNOT_WRITE.format(reason=IN_THE_WAY)
             raise WriteError(Fault(message, "output", file=str(out / path.name)))
     old = stage / OLD
     old.mkdir()
@@ -143,7 +145,7 @@ def _move_all(stage: Path, out: Path) -> None:
         (stage / MOVING).unlink()
         if isinstance(e, OSError):
             home = out / moved[-1].name
-            message = f"cannot write the file: {e.strerror}"
+            message = CANNOT_WRITE.format(reason=why(e))
             raise WriteError(Fault(message, "output", file=str(home))) from e
         raise
 

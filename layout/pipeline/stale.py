@@ -35,7 +35,7 @@ def stale_notices(out: Path, stem: str, mark: str, written: Collection[str]) -> 
         return ()
     more = f" and {len(found) - MOST_NAMED} more" if len(found) > MOST_NAMED else ""
     names = f"{', '.join(found[:MOST_NAMED])}{more}"
-    message = f"older files in {out} show other numbers: {names}; delete them or draw them again"
+    message = f"older files in {out} show other numbers. Delete them or draw them again: {names}."
     return (Notice("stale_files", message),)
 
 

@@ -39,7 +39,7 @@ def is_stream(source: str) -> bool:
 
 def stream(source: str) -> Fault:
     """What is said of a pipe or a device."""
-    return Fault("this is no file on a disk, so it cannot be watched. Give a file.", "syntax", file=source)
+    return Fault("this is not a file on a disk, so it cannot be watched. Give a file.", "syntax", file=source)
 
 
 def saved(source: str) -> tuple[str | None, tuple[Fault, ...]]:

@@ -51,10 +51,10 @@ def listening(port: int | None, say: Say) -> socket.socket:
         if e.errno != errno.EADDRINUSE and not isinstance(e, PermissionError):
             raise
         if port is not None:
-            why = "is in use by another program" if e.errno == errno.EADDRINUSE else "is not for everybody"
+            why = "is in use by another program" if e.errno == errno.EADDRINUSE else "needs more rights"
             message = f"the port {port} {why}. Give another number, or leave --port out."
             raise SheetError(Fault(message, "media", "port")) from e
-    say(f"the port {PORT} is in use, so this page has another address")
+    say(f"the port {PORT} is in use, so this page has another address.")
     return _bound(0)
 
 

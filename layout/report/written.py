@@ -40,22 +40,27 @@ class Written:
     words: str = ""
 
 
+NO_FOLDER = "the folder cannot be made: {reason}. Name another with --out."
+FILE_NOT_FOLDER = "is a file, not a folder. Name another with --out."
+CROWDED = "these have no clear place on the {where} and are in the tables only: {names}."
+LETTERING = "the lettering does not have these characters and draws empty boxes. Replace them: {letters}"
+
+
 def make_folder(out: Path) -> None:
     """Make the folder that files go to. Raises WriteError where that cannot be done."""
     try:
         out.mkdir(parents=True, exist_ok=True)
     except OSError as e:
         file = next((p for p in (out, *out.parents) if p.exists() and not p.is_dir()), None)
-        what = f"the folder cannot be made: {e.strerror}" if file is None else "is a file, not a folder"
-        raise WriteError(Fault(f"{what}; name another with --out", "output", file=str(file or out))) from e
+        message = NO_FOLDER.format(reason=e.strerror) if file is None else FILE_NOT_FOLDER
+        raise WriteError(Fault(message, "output", file=str(file or out))) from e
 
 
 def crowded_notices(where: str, names: Sequence[str]) -> Iterator[Notice]:
     """A word where callouts of the drawing called `where` found no clean place."""
     if names:
         said = ", ".join(words(n) for n in names)
-        message = f"no clear place was found on the {where} for: {said}; they are in the tables alone"
-        yield Notice("crowded", message)
+        yield Notice("crowded", CROWDED.format(where=where, names=said))
 
 
 def lettering_notices(drawings: Iterable[Drawing]) -> Iterator[Notice]:
@@ -64,4 +69,4 @@ def lettering_notices(drawings: Iterable[Drawing]) -> Iterator[Notice]:
     letters = {c for text in texts for c in missing(text.text)}
     if letters:
         shown = " ".join(sorted(letters))
-        yield Notice("lettering", f"the lettering lacks these characters, drawn as empty boxes: {shown}")
+        yield Notice("lettering", LETTERING.format(letters=shown))

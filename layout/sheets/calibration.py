@@ -158,7 +158,7 @@ def _axes(corner: Point, arms: tuple[float, float], medium: Medium) -> Iterator[
     along = "roll" if medium.kind is MediumKind.ROLL else "paper's long edge"
     yield Text((x + WORDS_OFF, y + 4.5), f"x: along the {along}", TEXT_TABLE, Layer.SHEET)
     beside = (x + 4.5 + TEXT_TABLE, y + arms[1] / 2)
-    yield Text(beside, "y: square to it", TEXT_TABLE, Layer.SHEET, angle=90.0, align=Align.MIDDLE)
+    yield Text(beside, "y: across", TEXT_TABLE, Layer.SHEET, angle=90.0, align=Align.MIDDLE)
 
 
 def _blocks(
@@ -202,16 +202,16 @@ def _stacked_blocks(panels: Sequence[Panel], left: float, top: float) -> Iterato
 def _how(medium: Medium, arms: tuple[float, float]) -> tuple[str, ...]:
     example = format_number(arms[0] * 1.003, 1)
     return (
-        f"In the print dialogue choose the paper {medium_words(medium)}, and 100 %, "
-        "also called actual size or no scaling; never fit, shrink to printable area, or borderless.",
-        "Let the paper settle for an hour. Read each length below with the tape you will check the "
-        "drawing with, between the middles of the lines, and divide it by the true one: "
-        f"{example} for {format_number(arms[0], 1)} is {format_number(1.003, 4)}. "
-        "The longest in each direction tells most.",
-        "Write the two numbers under printer in the frame's file, or in a file of their own for "
-        "--printer, as printer: {x: 1.0000, y: 1.0000} with yours in their places.",
-        "Over 2 % off is no printer's error: the dialogue has scaled the page. A diagonal that is off by "
-        "another part than the sides are is skew, which no number mends.",
+        f"In the print dialogue choose the paper {medium_words(medium)} and 100 %, also called actual size. "
+        "Never choose fit, shrink to printable area, or borderless.",
+        "Let the paper settle for an hour. Measure each length below, with the tape that you will use, "
+        "between the middles of the lines. Divide by the true length: "
+        f"{example} mm for {format_number(arms[0], 1)} mm is {format_number(1.003, 4)}. "
+        "Use the longest length in each direction.",
+        "Write printer: {x: 1.0000, y: 1.0000} with your numbers in the frame's file, or in a file for "
+        "--printer.",
+        "More than 2 % off: the print dialogue has scaled the page; print again at 100 %. Sides right but "
+        "diagonal wrong: the print is skewed; no number corrects that.",
     )
 
 

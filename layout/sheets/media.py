@@ -217,10 +217,10 @@ def medium(name: str) -> Medium:
             f"{plain(first)}x{plain(second)}", min(first, second), max(first, second), "as asked"
         )
     close = difflib.get_close_matches(wanted, _BY_NAME, n=1, cutoff=0.5)
-    hint = f"did you mean {close[0]}? " if close else ""
+    hint = f"Did you mean {close[0]}? " if close else ""
     raise _fault(
-        f"there is no medium called {name!r}: {hint}`layout media` lists them; "
-        f"roll-W and WxH give any size in mm (roll-900, 300x400)"
+        f"there is no medium called {name!r}. {hint}`layout media` lists them. "
+        f"roll-W and WxH give any size in mm, such as roll-900 or 300x400."
     )
 
 
@@ -228,7 +228,8 @@ def _in_range(name: str, what: str, value: float, least: float) -> float:
     if least <= value <= LONGEST_SIDE:
         return value
     raise _fault(
-        f"medium {name!r}: {what} of {plain(value)} mm is outside {plain(least)} to {plain(LONGEST_SIDE)} mm"
+        f"medium {name!r} has {what} of {plain(value)} mm; "
+        f"expected {plain(least)} to {plain(LONGEST_SIDE)} mm."
     )
 
 

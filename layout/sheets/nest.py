@@ -177,7 +177,8 @@ def _roll_sheet(
         length += 10.0
         nested = nest(panels, min(length, longest), across)
     if len(nested) > 1:
-        raise SheetError(Fault(f"{medium.name}: the templates need a longer roll", "media", "media"))
+        message = f"the templates need a longer roll than {medium.name} gives. Use a wider one."
+        raise SheetError(Fault(message, "media", "media"))
     page = roll_page(medium, min(length, longest) + 2 * BAND + FOOT + GAP, printer)
     return _sheet(page, nested[0], medium, kind, words=words(1, 1), name=medium.name, mark=mark)
 
@@ -223,6 +224,6 @@ def _sheet(
 def _too_large(panel: Panel, width: float, height: float) -> str:
     size = f"{plain(panel.width)} x {plain(panel.height)}"
     return (
-        f"the template {panel.name} is {size} mm, more than the {plain(width)} x {plain(height)} mm "
-        f"that the paper has room for: use a larger one, a3 or a roll"
+        f"the template {panel.name} is {size} mm, but the paper has room for {plain(width)} x "
+        f"{plain(height)} mm. Use a larger paper, a3 or a roll."
     )

@@ -103,17 +103,17 @@ def _why_not(arrangement: Arrangement, medium: Medium, printer: Printer) -> str:
     least, (length, across) = arrangement.least_size, roll_room(medium, printer)
     if min(least) <= across + SLACK:
         problem = (
-            f"the drawing is {_up(max(least) - length)} mm too long for one page of {medium.name}: it needs "
-            f"{_up(max(least))} mm, and the plotter's longest page of {plain(medium.device.longest or 0.0)} "
-            f"leaves {math.floor(length)} inside margins and border"
+            f"the drawing is {_up(max(least) - length)} mm too long for one page of {medium.name}. It needs "
+            f"{_up(max(least))} mm; the plotter's longest page, {plain(medium.device.longest or 0.0)} mm, "
+            f"leaves {math.floor(length)} mm inside margins and border"
         )
     else:
         problem = (
-            f"{medium.name} is {_up(min(least) - across)} mm too narrow: the drawing needs "
-            f"{_up(min(least))} mm across the roll, and {plain(medium.short)} leaves {math.floor(across)} "
-            f"inside margins and border"
+            f"{medium.name} is {_up(min(least) - across)} mm too narrow. The drawing needs "
+            f"{_up(min(least))} mm across the roll; the roll leaves {math.floor(across)} mm inside margins "
+            f"and border"
         )
-    return f"{problem}; {_what_would_do(arrangement, medium, printer)}"
+    return f"{problem}. {_what_would_do(arrangement, medium, printer)}"
 
 
 def _what_would_do(arrangement: Arrangement, medium: Medium, printer: Printer) -> str:
@@ -126,10 +126,9 @@ def _what_would_do(arrangement: Arrangement, medium: Medium, printer: Printer) -
             fits(arrangement.least_size, (border(p).width, border(p).height)) for p in cut_pages(m, printer)
         )
     ]
-    tiles = "any cut sheet as tiles (a4)"
     if not rolls:
         rolls = [name for name in (wide_enough(arrangement, medium, printer),) if name]
-    return f"these would do: {', '.join([*rolls, *sheets, tiles])}"
+    return f"Use {', '.join([*rolls, *sheets, 'or tiles (--media a4)'])}."
 
 
 def wide_enough(

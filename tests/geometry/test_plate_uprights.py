@@ -42,7 +42,7 @@ def test_the_greatest_inner_radius_is_the_one_that_all_corners_take(
     process = Process(thickness=thickness, fit=fit, bolt=made, inner_radius=10.5, smallest_web=0.1)
     (fault,) = Foot(process).faults()
     assert fault.key == "plates.inner_radius"
-    most = float(fault.message.split("take ")[-1].split(" or less")[0])
+    most = float(fault.message.split("Take ")[-1].replace(" mm or", " or").split(" or less")[0])
     good = Foot(replace(process, inner_radius=most))
     assert not list(good.faults())
     of_foot(good)
@@ -74,8 +74,8 @@ def test_a_web_that_asks_for_a_bolt_nobody_makes_is_a_fault_that_says_which_woul
     process = Process(thickness=40.0, bolt=bolt(16.0), smallest_web=5.0)
     (fault,) = Foot(process).faults()
     assert fault.key == "plates.smallest_web"
-    assert "would be 266 long, and none is made over 120" in fault.message
-    most = float(fault.message.split("take ")[-1].split(" or less")[0])
+    assert "would be 266 mm long; the longest made is 120 mm" in fault.message
+    most = float(fault.message.split("Take ")[-1].replace(" mm or", " or").split(" or less")[0])
     assert Foot(replace(process, smallest_web=most)).bolt_length == 120.0
     assert not list(Foot(replace(process, smallest_web=most)).faults())
     with pytest.raises(ValueError, match="no bolt of"):

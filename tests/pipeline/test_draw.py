@@ -70,7 +70,7 @@ def test_a_roll_too_narrow_says_what_is_missing_and_what_would_do(demo_frame: Fr
     with pytest.raises(SheetError) as caught:
         draw(demo_frame, "frame", tmp_path, Order(("roll-610",)))
     message = str(caught.value)
-    assert "mm too narrow" in message and "roll-" in message.split("would do", 1)[1]
+    assert "mm too narrow" in message and "roll-" in message.split(". Use ", 1)[1]
     assert list(tmp_path.iterdir()) == []
 
 

@@ -61,7 +61,7 @@ def test_a_text_that_is_no_form_is_refused_before_anything_is_touched(tmp_path: 
     path = tmp_path / "r.yaml"
     path.write_text(FORM.replace("measured: }", "measured: 421}"))
     before = path.read_text()
-    with pytest.raises(WriteError, match=r"not be a form that can be read: the character U\+FFFE"):
+    with pytest.raises(WriteError, match=r"not be a form that can be read.*the character U\+FFFE"):
         write_form(path, FORM.replace("one", "o\ufffee"))
     assert [p.name for p in tmp_path.iterdir()] == ["r.yaml"] and path.read_text() == before
 

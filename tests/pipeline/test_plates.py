@@ -76,8 +76,7 @@ def test_a_broken_rule_writes_nothing_and_says_where(tmp_path: Path) -> None:
         assert (fault.code, fault.file, fault.line) == ("range", "s.yaml", text.count("\n") + 2)
         assert fault.key is not None
     messages = str(raised.value)
-    assert "bolt hole of seat cradle lower: is 6.60 wide; plate of 12 takes no hole under 12" in messages
-    assert "axle_table, hole for the rear axle" in messages
+    assert "is 6.60 mm wide; expected at least 12 mm in plate of 12 mm" in messages
     assert raised.value.exit_status == 2
 
 
@@ -87,20 +86,20 @@ def test_a_broken_rule_writes_nothing_and_says_where(tmp_path: Path) -> None:
         (
             "inner_radius: 3",
             "plates.inner_radius",
-            "is 3; a relief of that radius would take 4.24, and the step from bolt to nut of M6 is 1.95: "
-            "take 1.37 or less",
+            "is 3 mm; a relief of that radius would take 4.24 mm, and the step from bolt to nut of M6 is "
+            "1.95 mm. Take 1.37 mm or less.",
         ),
         (
             "thickness: 2\n  inner_radius: 0.8",
             "plates.inner_radius",
-            "is 0.8; two reliefs of that radius would take 2.26, and a slot's width (thickness and fit) is "
-            "2.20: take 0.77 or less, or thicker plate",
+            "is 0.8 mm; two reliefs of that radius would take 2.26 mm, and a slot's width (thickness and "
+            "fit) is 2.20 mm. Take 0.77 mm or less, or thicker plate.",
         ),
         (
             "thickness: 30\n  smallest_web: 4",
             "plates.smallest_web",
-            "is 4; with 120 of material under its nut a foot's bolt would be 176 long, and none is made "
-            "over 120: take 2.13 or less, or thinner plate",
+            "is 4. With 120 mm of material under its nut, a foot's bolt would be 176 mm long; the longest "
+            "made is 120 mm. Take 2.13 or less, or thinner plate.",
         ),
     ],
 )
@@ -117,12 +116,25 @@ def test_a_process_that_leaves_a_foot_no_room_is_said_with_its_place(
     assert str(fault) == f"s.yaml:{line}: {key}: {said}"
 
 
+def test_one_rule_broken_at_many_holes_is_one_message_with_a_count(tmp_path: Path) -> None:
+    """Plate thicker than the holes are wide was told once for each of dozens of holes."""
+    text = Path(SPEC).read_text("utf-8")
+    with pytest.raises(PlateError) as raised:
+        plates(loads(f"{text}\nplates:\n  thickness: 12\n  bolt: 6\n", "s.yaml"), "s", tmp_path)
+    keys = [fault.key for fault in raised.value.faults]
+    assert len(keys) == len(set(keys))
+    holes = next(f for f in raised.value.faults if f.key == "plates.smallest_hole")
+    assert re.search(r"The same rule is broken in \d\d+ more places\.$", holes.message)
+
+
 def test_a_material_that_the_alphabet_cannot_write_is_said(tmp_path: Path) -> None:
     text = Path(SPEC).read_text("utf-8")
     block = 'plates: {parts: [length_bars], material: "Stahl steel ß☃"}'
     result = plates(loads(f"{text}\n{block}\n", "s.yaml"), "s", tmp_path)
     (notice,) = [w for w in result.warnings if w.code == "lettering"]
-    assert notice.message == "the lettering lacks these characters, drawn as empty boxes: ☃"
+    assert notice.message == (
+        "the lettering does not have these characters and draws empty boxes. Replace them: ☃"
+    )
 
 
 def test_a_choice_of_which_nothing_can_be_made_is_an_error(tmp_path: Path) -> None:

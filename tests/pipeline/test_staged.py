@@ -79,7 +79,7 @@ def test_what_was_moved_is_put_back_where_a_move_fails(tmp_path: Path, monkeypat
         true_replace(source, home)
 
     monkeypatch.setattr(os, "replace", replace)
-    with pytest.raises(WriteError, match="No space left"), stage_folder(tmp_path) as stage:
+    with pytest.raises(WriteError, match="the disk is full"), stage_folder(tmp_path) as stage:
         for name in ("a.txt", "b.txt", "c.txt"):
             (stage / name).write_text("new")
     assert names(tmp_path) == ["a.txt"]

@@ -83,7 +83,7 @@ def test_it_says_which_axis_is_x_and_is_not_compensated(paper: Medium):
     assert (
         "x: along the roll" if paper.kind is MediumKind.ROLL else "x: along the paper's long edge"
     ) in said
-    assert "100 %" in said and "never fit" in said and "printer: {x:" in said
+    assert "100 %" in said and "Never choose fit" in said and "printer: {x:" in said
     assert "no printer compensation" in said
     assert sheet.stretch == (1.0, 1.0)
     assert paper.kind is MediumKind.ROLL or sheet.width > sheet.height

@@ -65,12 +65,12 @@ def test_anything_else_is_an_error_of_code_media(name):
     ("wrong", "right"), [("a5", "a"), ("lettre", "letter"), ("roll914", "roll-914"), ("ansi e", "ansi-e")]
 )
 def test_a_close_name_is_suggested(wrong, right):
-    with pytest.raises(SheetError, match=f"did you mean {right}"):
+    with pytest.raises(SheetError, match=f"Did you mean {right}"):
         medium(wrong)
 
 
 def test_a_side_out_of_range_is_told_its_range():
-    with pytest.raises(SheetError, match="of 100 mm is outside 200 to 5080 mm"):
+    with pytest.raises(SheetError, match="of 100 mm; expected 200 to 5080 mm"):
         medium("roll-100")
 
 

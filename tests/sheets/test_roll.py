@@ -92,8 +92,8 @@ def test_the_media_that_would_do_do(size):
     box = Box(*size)
     with pytest.raises(SheetError) as caught:
         lay_roll(box, medium("roll-610"))
-    named = re.search(r"these would do: (.*)", caught.value.faults[0].message)[1].split(", ")
-    assert named[-1] == "any cut sheet as tiles (a4)"
+    named = re.search(r"\. Use (.*)\.$", caught.value.faults[0].message)[1].split(", ")
+    assert named[-1] == "or tiles (--media a4)"
     do = set(named[:-1])
     for row in MEDIA:
         if row.kind is MediumKind.ROLL:

@@ -91,7 +91,7 @@ def test_the_height_is_the_least_that_all_have_room_at(whole: Fixture) -> None:
     assert 67.5 + 6.0 + 12.5 + 6.0 + 20.0 == 112.0
     assert whole.height == 115.0
     assert made("plates: {height: 131}").height == 131.0
-    with pytest.raises(PlateError, match="the table under the rear axle needs 112 or more"):
+    with pytest.raises(PlateError, match="at least 112 mm for the table under the rear axle"):
         made("plates: {height: 111}")
 
 

@@ -212,8 +212,8 @@ class _Designer:
     def _too_thick(self, what: str) -> PlateError:
         p = self.settings.process
         message = (
-            f"{what} leaves no room for its supports of {p.thickness:g} plate with "
-            f"M{p.bolt.diameter:g} bolts: take thinner plate and smaller bolts"
+            f"{what} leaves no room for its supports of {p.thickness:g} mm plate with "
+            f"M{p.bolt.diameter:g} bolts. Take thinner plate and smaller bolts."
         )
         return PlateError(Fault(message, "range", "plates.thickness"))
 
@@ -224,7 +224,8 @@ class _Designer:
         if given is None:
             return math.ceil(needs[what] / HEIGHT_STEP - 1e-9) * HEIGHT_STEP
         if given < needs[what]:
-            message = f"is {given:g}; {what} needs {math.ceil(needs[what] * 10) / 10:g} or more"
+            least = math.ceil(needs[what] * 10) / 10
+            message = f"is {given:g} mm; expected at least {least:g} mm for {what}."
             raise PlateError(Fault(message, "range", "plates.height"))
         return given
 

@@ -54,8 +54,8 @@ def settings(spec: FrameSpec, spacing: float) -> Settings:
     density = written.density or density_of(material)
     if density is None:
         message = (
-            f"no density is known for {material!r}: add plates.density in kg/dm3, or a material with steel, "
-            f"stainless or aluminium in its name"
+            f"no density is known for {material!r}. Add plates.density in kg/dm3, or a material with steel, "
+            f"stainless or aluminium in its name."
         )
         raise PlateError(Fault(message, "range", "plates.material").located(*spec.place("plates.material")))
     process = _process(written, material, density)

@@ -57,6 +57,8 @@ class Cross:
 
 _READERS = {".dxf": read_dxf, ".svg": read_svg, ".pdf": read_pdf, ".plt": read_plt}
 
+NOT_TRUE = "does not read back true: {fault}. Do not use it: draw it again."
+
 
 def verify_dxf(path: Path, drawing: Drawing, sheets: Sequence[Sheet] = ()) -> None:
     """Compare a DXF with the drawing and the sheets it was written from; WriteError (code read_back)."""
@@ -158,17 +160,17 @@ def _read_with(reader: Callable[[bytes], _Found], path: Path) -> _Found:
     try:
         return reader(path.read_bytes())
     except OSError as e:
-        raise WriteError(
-            Fault(f"cannot read the file back: {e.strerror}", "read_back", file=str(path))
-        ) from e
+        message = f"cannot read the file back: {e.strerror}. Draw it again."
+        raise WriteError(Fault(message, "read_back", file=str(path))) from e
     except UnreadableError as e:
-        raise WriteError(Fault(f"does not read back: {e}", "read_back", file=str(path))) from e
+        message = f"does not read back: {e}. Do not use it: draw it again."
+        raise WriteError(Fault(message, "read_back", file=str(path))) from e
 
 
 def _report(path: Path, faults: Sequence[str]) -> None:
     if faults:
         raise WriteError(
-            *(Fault(f"does not read back true: {f}", "read_back", file=str(path)) for f in faults)
+            *(Fault(NOT_TRUE.format(fault=f), "read_back", file=str(path)) for f in faults)
         )
 
 

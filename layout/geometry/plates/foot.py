@@ -133,12 +133,12 @@ class Foot:
         r = self.relief
         short = sorted((s for s in self._relieved() if r > s.most), key=lambda s: s.most)
         if short:
-            tightest, most = short[0], f"{_floor_hundredths(short[0].most):g} or less"
+            tightest, most = short[0], f"{_floor_hundredths(short[0].most):g} mm or less"
             otherwise = ", or thicker plate" if all(s.of_plate for s in short) else ""
             said = "a relief" if tightest.reliefs == 1 else "two reliefs"
             yield Fault(
-                f"is {r:g}; {said} of that radius would take {tightest.reliefs * TAKEN * r:.2f}, and "
-                f"{tightest.what} is {tightest.length:.2f}: take {most}{otherwise}",
+                f"is {r:g} mm; {said} of that radius would take {tightest.reliefs * TAKEN * r:.2f} mm, and "
+                f"{tightest.what} is {tightest.length:.2f} mm. Take {most}{otherwise}.",
                 "range",
                 "plates.inner_radius",
             )
@@ -147,9 +147,9 @@ class Foot:
             p = self.process
             web = _floor_hundredths(p.smallest_web - over / p.thickness)
             yield Fault(
-                f"is {p.smallest_web:g}; with {p.least_web:g} of material under its nut a foot's bolt would "
-                f"be {self.bolt_needed:.0f} long, and none is made over {BOLT_LENGTHS[-1]}: take {web:g} "
-                f"or less, or thinner plate",
+                f"is {p.smallest_web:g}. With {p.least_web:g} mm of material under its nut, a foot's bolt "
+                f"would be {self.bolt_needed:.0f} mm long; the longest made is {BOLT_LENGTHS[-1]} mm. "
+                f"Take {web:g} or less, or thinner plate.",
                 "range",
                 "plates.smallest_web",
             )

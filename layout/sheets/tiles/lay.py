@@ -64,7 +64,8 @@ def tile_arrangement(arrangement: Arrangement, medium: Medium, printer: Printer 
     held, axes = arrangement.held, arrangement.axes
     room = bounds((*held, *axes))
     if room is None:
-        raise SheetError(Fault("nothing is drawn that tiles could hold", code="media", key="media"))
+        message = "nothing is drawn that tiles could hold. Use a roll."
+        raise SheetError(Fault(message, code="media", key="media"))
     ink, liked = ink_of(held, room), ink_of(axes, room)
     points = [e.at for e in held if isinstance(e, ControlPoint)]
     found: list[tuple[Choice, TilePage]] = []

@@ -81,7 +81,7 @@ def map_page(tile_page: TilePage, drawing: Drawing, grid: Grid, checks: Sequence
     raise SheetError(
         Fault(
             f"{medium_words(medium)} is too small for the map of {len(grid.kept)} tiles and its "
-            f"{len(checks)} check distances; take larger sheets or a roll",
+            f"{len(checks)} check distances. Use larger sheets or a roll.",
             code="media",
             key="media",
         )

@@ -30,7 +30,14 @@ from layout.geometry.plates.nearest import on_material
 from layout.geometry.plates.plate import Plate
 from layout.views.plates.shapes import drawn
 from layout.views.plates.sheets import COLUMN, MARGIN, SCALES, SMALL, OnePage
-from layout.views.plates.tables import NEST, numbers_of, parts_panel, shown_material, title_panel
+from layout.views.plates.tables import (
+    NEST,
+    TOO_MANY_PARTS,
+    numbers_of,
+    parts_panel,
+    shown_material,
+    title_panel,
+)
 
 NUMBERS = (2.5, 1.8)
 """Lettering of the parts' numbers: the least that ISO 3098 has, where a part is small."""
@@ -105,11 +112,11 @@ def _page(
     up = room[1] - 2 * MARGIN - sum(p.height + MARGIN for p in under)
     scale = largest(SCALES, lambda s: s if width / s <= across and height / s <= up else None)
     if scale is None:
-        message = f"a stock sheet of {width:g} x {height:g} does not fit the page at any scale"
+        message = f"a stock sheet of {width:g} x {height:g} mm does not fit the page. Give a smaller one."
         raise PlateError(Fault(message, "range", "plates.sheet"))
     listed = column(cautioned=beside, scale=ratio(scale))
     if listed.height > room[1]:
-        raise PlateError(Fault("the list of so many parts does not fit the page", "range", "plates.parts"))
+        raise PlateError(Fault(TOO_MANY_PARTS, "range", "plates.parts"))
     drawing = _sheet(plates, (width, height), process.sheet_edge, numbers_of(rows), scale=scale)
     top = room[1] - MARGIN - height / scale
     entities = [*move(drawing, MARGIN, round(top, 6)), *move(listed.drawing, room[0] - COLUMN, 0.0)]

@@ -32,6 +32,7 @@ from layout.views.panels import CROSS_LENGTH, GUTTER, TITLE_WIDTH
 from layout.views.plates.assembly import control_points, ink, numbered_plan, section
 from layout.views.plates.tables import (
     ASSEMBLY,
+    TOO_MANY_PARTS,
     hardware_panel,
     notes_panel,
     numbers_of,
@@ -109,7 +110,7 @@ def assembly_page(
     size = box_of(plan)
     column = _column(frame, fixture, rows, f"plan {shown}", cautioned=beside)
     if column.height + 2 * MARGIN > room[1]:
-        raise PlateError(Fault("the list of so many parts does not fit the page", "range", "plates.parts"))
+        raise PlateError(Fault(TOO_MANY_PARTS, "range", "plates.parts"))
     entities = [
         *move(plan, round(MARGIN - size.left, 6), round(top - size.top, 6)),
         *move(column.drawing, room[0] - COLUMN, 0.0),
@@ -147,7 +148,7 @@ def _largest(
         if scale is not None:
             return under, plan(scale), scale
     paper = f"{room[0]:.0f} x {room[1]:.0f} mm of paper"
-    message = f"an assembly {fixture.height:g} high does not fit {paper} at any scale: take less"
+    message = f"an assembly {fixture.height:g} mm high does not fit {paper}. Give a smaller height."
     raise PlateError(Fault(message, "range", "plates.height"))
 
 

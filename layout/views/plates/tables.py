@@ -17,7 +17,8 @@ from layout.frame.words import words
 
 LONGEST_MATERIAL = 24.0
 """As much of a material's name as a table has room for, over text height; the order list has it whole."""
-ASSEMBLY, NEST = "fixture plates, assembly", "fixture plates, nest for a price"
+ASSEMBLY, NEST = "fixture plates, assembly", "fixture plates, nest for a quotation"
+TOO_MANY_PARTS = "the list of so many parts does not fit the page. Choose fewer plates.parts."
 FOUND = "height"
 
 
@@ -26,7 +27,7 @@ def parts_panel(rows: Sequence[OrderRow], text_height: float, width: float | Non
     columns = (
         Column("no.", Cells.NUMBER, share=0.0),
         Column("part"),
-        Column("off", Cells.NUMBER, share=0.0),
+        Column("qty", Cells.NUMBER, share=0.0),
         Column("material"),
         Column("thick", Cells.NUMBER, share=0.0),
         Column("kg each", Cells.NUMBER, share=0.0),
@@ -57,7 +58,7 @@ def hardware_panel(fixture: Fixture, text_height: float, width: float) -> Panel 
     """What has to be bought; None where nothing has."""
     if not fixture.needs:
         return None
-    columns = (Column("off", Cells.NUMBER, share=0.0), Column("to buy"), Column("for", share=1.5))
+    columns = (Column("qty", Cells.NUMBER, share=0.0), Column("to buy"), Column("for", share=1.5))
     cells = [(str(n.quantity), n.what, n.use) for n in fixture.needs]
     return table("hardware", "Hardware", columns, cells, text_height=text_height, width=width)
 
@@ -65,18 +66,19 @@ def hardware_panel(fixture: Fixture, text_height: float, width: float) -> Panel 
 def numbers_panel(fixture: Fixture, text_height: float, width: float | None = None) -> Panel:
     """Every number the parts are made to; those that the spec does not give are marked."""
     height = fixture.settings.process.height
-    cells = [("D" if height is None else "G", FOUND, f"{fixture.height:g}", "mm")]
+    cells = [("default" if height is None else "given", FOUND, f"{fixture.height:g}", "mm")]
     for n in fixture.settings.numbers:
         value = shown_material(n.value, text_height) if n.key == "material" else n.value
-        cells.append(("G" if n.given else "D", n.key.split(".")[-1].replace("_", " "), value, n.unit))
+        name = n.key.split(".")[-1].replace("_", " ")
+        cells.append(("given" if n.given else "default", name, value, n.unit))
     columns = (
-        Column("", Cells.CENTRED, share=0.0),
+        Column("from", share=0.0),
         Column("made to"),
         Column("value"),
         Column("unit", share=0.0),
     )
     return table(
-        "numbers", "Numbers: G given, D default", columns, cells, text_height=text_height, width=width
+        "numbers", "Numbers", columns, cells, text_height=text_height, width=width
     )
 
 
@@ -84,15 +86,15 @@ def notes(fixture: Fixture) -> tuple[str, ...]:
     """How it goes together."""
     p = fixture.settings.process
     return (
-        f"All parts are drawn at nominal size; the supplier compensates the kerf (about {p.kerf:g} mm).",
-        "Stand each part with its engraved face towards its name on the base; bolt it from below "
-        "into its caught nut. Put the base on spacers, so that bolt heads stand free.",
-        "The bottom-bracket shell is drawn down on its posts by a rod through clamp, shell and base. "
-        "The dummy axle stands in base and table; nuts set the lower dropout at its height.",
-        f"Every tube's centreline lies {fixture.height:g} mm above the base's upper face. Strap the tubes "
+        f"All parts are drawn at nominal size. The supplier compensates for the kerf (about {p.kerf:g} mm).",
+        "Turn each part's engraved face towards its name on the base. Bolt it from below into its caught "
+        "nut. Put the base on spacers, so that the bolt heads are free.",
+        "Pull the bottom-bracket shell down on its posts with a rod through clamp, shell and base. Stand "
+        "the dummy axle in base and table. Set the lower dropout to its height with nuts.",
+        f"Every tube's centreline is {fixture.height:g} mm above the base's upper face. Strap the tubes "
         "down to their cradles. Lines across the tubes' ends on the base show how far they reach.",
-        "Check drop, centres and angles with tape, bars and gauges before tacking: plates are cut to "
-        "some tenths, and only what is measured is known.",
+        "Before tacking, measure drop, centres and angles with tape, bars and gauges. Cut plates are a few "
+        "tenths of a millimetre off.",
     )
 
 

@@ -57,8 +57,8 @@ def _check_sizes(sheets: Sequence[Sheet]) -> None:
         if longest > LONGEST_SIDE:
             raise WriteError(
                 Fault(
-                    f"sheet {sheet.name} is {longest:.0f} mm long and a PDF page holds"
-                    f" {LONGEST_SIDE:.0f} at most; use SVG or DXF, or a smaller medium",
+                    f"sheet {sheet.name} is {longest:.0f} mm long; a PDF page holds at most"
+                    f" {LONGEST_SIDE:.0f} mm. Use SVG or DXF, or a smaller medium.",
                     "output",
                 )
             )
