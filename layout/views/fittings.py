@@ -13,7 +13,7 @@ from layout.bench.marks import SQUARE_END, fitting_marks, side_words, what_words
 from layout.drafting.calls import Call, NoteCall
 from layout.drafting.entities import Circle, Entity, Line
 from layout.drafting.numbers import format_number
-from layout.drafting.style import TEXT_NOTE, Layer
+from layout.drafting.style import TEXT_TABLE, Layer
 from layout.drafting.vector import Point, along
 from layout.frame.job import Fitting
 from layout.frame.solve import Frame
@@ -91,8 +91,16 @@ def draw_fittings(sited: Iterable[SitedFitting]) -> Iterator[Entity]:
 
 
 def fitting_notes(sited: Iterable[SitedFitting]) -> list[Call]:
-    """The words of each, on the side that it faces."""
+    """The words of each, on the side that it faces; what a tape hooks on has a line of its own."""
     return [
-        NoteCall(each.words, each.mark, TEXT_NOTE, Layer.FITTING, near=NEAR, facing=each.facing, mark=MARK)
+        NoteCall(
+            "\n".join(each.words.split("; ")),
+            each.mark,
+            TEXT_TABLE,
+            Layer.FITTING,
+            near=NEAR,
+            facing=each.facing,
+            mark=MARK,
+        )
         for each in sited
     ]

@@ -25,6 +25,8 @@ TITLE_WIDTH = 180.0
 GUTTER = 12.0
 """Between panels on a sheet, so that the table ends flush with the blocks under it."""
 CROSS_LENGTH = 200.0
+SETTLED = ("rear_radius", "front_radius", "lower_stack", "upper_stack")
+"""Sizes with a default that the numbers may settle otherwise."""
 AT_REST = ("head_angle", "seat_angle", "bb_height", "trail", "stack", "reach")
 """What a rider would ask of a frame at rest on its suspension."""
 SIDE_VIEW = "frame layout, side view"
@@ -148,6 +150,10 @@ def page_heading(
     return title_block("heading", [fields], width)
 
 
+def _default_replaced(frame: Frame) -> bool:
+    return any(w.code == "default_replaced" for w in frame.plane.warnings)
+
+
 def title_panel(frame: Frame, document: str = SIDE_VIEW, width: float = TITLE_WIDTH) -> Panel:
     """The title block: which way the bicycle heads, the scale, what was assumed."""
     job = frame.job
@@ -171,7 +177,7 @@ def title_panel(frame: Frame, document: str = SIDE_VIEW, width: float = TITLE_WI
         rows.append((Field("drawn without sag; at rest", rest, 1.0),))
     if "geometry.top_tube_slope" in frame.plane.defaults:
         rows.append((Field("assumed", "seat tube length assumed", 1.0),))
-    replaced = [w.message.split(" ", 1)[0] for w in frame.plane.warnings if w.code == "default_replaced"]
+    replaced = [n for n in SETTLED if not origin_of(frame.plane, n)] if _default_replaced(frame) else []
     if replaced:
         found = ", ".join(f"{words(n)} {_value_text(n, frame.plane.dimensions.get(n))}" for n in replaced)
         rows.append((Field("found from the other numbers, not the default", found, 1.0),))

@@ -128,3 +128,15 @@ def test_many_notes_at_one_point_find_room():
     found = boxes(placed)
     assert placed.crowded == ()
     assert not any(p.intersects(q) for i, p in enumerate(found) for q in found[:i])
+
+
+BOSS = "boss 254.0 from BB\n240.0 from the long point"
+
+
+def test_a_note_of_two_lines_keeps_both_clear_and_its_leader_follows_them():
+    wall = Scene()
+    wall.add_line((-300.0, 20.0), (300.0, 20.0), HARD)
+    (group,) = place([NoteCall(BOSS, (0.0, 0.0), 5.0)], wall).groups
+    first, second = (e for e in group if isinstance(e, Text))
+    assert second.at[0] == first.at[0] and first.at[1] - second.at[1] == pytest.approx(8.5)
+    assert first.at[1] + 5.0 < 20.0 or second.at[1] - 1.5 > 20.0

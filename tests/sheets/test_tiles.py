@@ -342,6 +342,17 @@ def test_neighbours_are_named_on_the_edges_they_share(tiles):
         )
 
 
+def test_what_says_how_pages_join_is_read_at_arms_length(tiles):
+    """It was 2.5 high. Lettering is read at 200 times its height (common practice): 3.5 at 0.7 m."""
+    for sheet in tiles:
+        joining = [e for e in sheet.furniture if isinstance(e, Text) and JOINING.match(e.text)]
+        assert len(joining) >= 4 + 4 + 1
+        assert {e.height for e in joining} == {3.5}
+
+
+JOINING = re.compile(r"R\d+$|\d+-\d+$|cut here|edge of")
+
+
 def on_side(at, rect, side):
     return {
         (-1, 0): at[0] < rect.left,

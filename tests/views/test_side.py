@@ -270,8 +270,9 @@ def test_a_fitting_is_marked_and_named_on_the_side_it_is_on(heading: str):
     assert off[0][1] > 0.0 > off[1][1] and off[2][0] > 0.0
     said = {e.text.split(";")[0]: e.at for e in entities if isinstance(e, Text)}
     least = frame.space.cut_of("down_tube", 1).least.s  # type: ignore[union-attr]
-    (guide,) = (e.text for e in entities if isinstance(e, Text) and e.text.startswith("guide"))
-    assert f"{80.0 - least:.1f} from the long point" in guide
+    words = [e.text for e in entities if isinstance(e, Text)]
+    assert f"{80.0 - least:.1f} from the long point" in words[words.index("guide 80.0 from head, left") + 1]
+    assert {e.height for e in entities if isinstance(e, Text)} == {5.0}
     assert said["boss 210.0 from BB, up"][1] > marks[0][1]
     assert said["boss 210.0 from BB, down"][1] < marks[1][1]
     assert "guide 80.0 from head, left" in said

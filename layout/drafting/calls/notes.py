@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from layout.drafting.calls.batch import Made, PlaceBatch, block_boxes, point_of
 from layout.drafting.entities import Circle, Line, Text
-from layout.drafting.lettering import text_width
+from layout.drafting.lettering import line_step, text_width
 from layout.drafting.obstacles import Array, Proposals
 from layout.drafting.style import TEXT_NOTE, THIN, Layer, Pen
 from layout.drafting.vector import Point
@@ -37,7 +37,8 @@ UNLED = 10.0
 class NoteCall:
     """Words beside `at`, on the side that `facing` (degrees) names; farther than `near` they get a leader.
 
-    It ends in a ring about `at`, or on the edge of the mark that is drawn there, `mark` mm in radius.
+    The words stand in as many lines as they are written in. The leader ends in a ring about `at`, or on the
+    edge of the mark that is drawn there, `mark` mm in radius.
     """
 
     text: str
@@ -53,12 +54,14 @@ class NoteCall:
     @property
     def name(self) -> str:
         """What is told where no clean place is found."""
-        return self.text
+        return self.text.replace("\n", "; ")
 
     def batches(self) -> Iterator[PlaceBatch]:
         """Directions all round, from close by to far off."""
-        width = text_width(self.text, self.height)
-        half = np.array([width / 2, self.height / 2])
+        lines_of = self.text.split("\n")
+        width, step = max(text_width(line, self.height) for line in lines_of), line_step(self.height)
+        above = (len(lines_of) - 1) * step
+        half = np.array([width / 2, (self.height + above) / 2])
         turn = np.radians(15.0 * np.arange(24) + 7.5)
         if self.facing is not None:
             turn = turn[np.cos(turn - math.radians(self.facing)) > FACING]
@@ -69,23 +72,26 @@ class NoteCall:
             directions = np.tile(u, (len(off) // len(u), 1))
             aside = half * np.clip(EDGEWISE * directions, -1.0, 1.0)
             centre = np.array(self.at) + off[:, None] * directions + aside
-            text_at = centre - (0.0, self.height / 2)
+            text_at = centre - (0.0, half[1])
             near = np.clip(np.array(self.at), centre - half - 1.0, centre + half + 1.0)
             lines = np.concatenate([np.array(self.at) + self.mark * directions, near], axis=1)
             index = np.arange(len(off))
             beyond = np.maximum(abs(centre - np.array(self.at)) - half, 0.0)
             led = (off > self.near) | (np.hypot(beyond[:, 0], beyond[:, 1]) > UNLED)
-            boxes = block_boxes(text_at, 0.0, width, self.height)
+            boxes = block_boxes(text_at, 0.0, width, self.height, above=above)
             price = NOTE_PRICE * off + np.where(off > LONG, TOO_LONG, 0.0)
             proposals = Proposals(boxes, price, index, lines[led], line_group=index[led], leaders=True)
 
             def make(i: int, text_at: Array = text_at, lines: Array = lines, led: Led = led) -> Made:
                 x, y = point_of(text_at[i])
-                words = Text((x - width / 2, y), self.text, self.height, self.layer)
+                words = [
+                    Text((x - width / 2, y + above - k * step), line, self.height, self.layer)
+                    for k, line in enumerate(lines_of)
+                ]
                 if not led[i]:
-                    return (words,)
+                    return tuple(words)
                 leader = Line(point_of(lines[i, :2]), point_of(lines[i, 2:]), self.layer)
                 ring = () if self.mark else (Circle(self.at, RING, self.layer, Pen(THIN)),)
-                return (words, leader, *ring)
+                return (*words, leader, *ring)
 
             yield PlaceBatch(NOTE_PRICE * float(off[0]), proposals, make)

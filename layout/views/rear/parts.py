@@ -172,8 +172,8 @@ def bend_notes(frame: Frame, tube: Tube, plane: ProjectionPlane) -> Iterator[Cal
     bent = (piece for piece in tube.path.pieces if not piece.straight)
     for piece, mark in zip(bent, bend_marks(frame.space, tube), strict=True):
         middle = (piece.low + piece.high) / 2
-        said = f"{mark.what}, to {mark.side}, middle {mark.hooked}"
-        yield NoteCall(said, plane.point(tube.path.at(middle).at), TEXT_NOTE)
+        said = f"{mark.what}, to {mark.side}\nmiddle {mark.hooked}"
+        yield NoteCall(said, plane.point(tube.path.at(middle).at), TEXT_TABLE)
 
 
 def sited_fittings(frame: Frame, plane: ProjectionPlane, role: Role) -> Iterator[SitedFitting]:

@@ -12,7 +12,7 @@ from layout.drafting.calls import Call, LengthCall, NoteCall
 from layout.drafting.entities import Entity, Line, Point
 from layout.drafting.numbers import format_number
 from layout.drafting.rooms import Rooms
-from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
+from layout.drafting.style import TEXT_TABLE, Layer
 from layout.drafting.vector import bearing
 from layout.frame.solve import Frame
 from layout.geometry.space.clearance import TYRE_GAP, bridge_clear_of
@@ -206,7 +206,7 @@ def _notes(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
     at = _bridge_place(frame)
     if at is not None and not _has_bridge(frame):
         bridge = f"a bridge Ø{format_number(BRIDGE_DIAMETER, 0)}"
-        said = f"{bridge} clears the tyre {format_number(at, 1)} from the axle"
-        yield NoteCall(said, (frame.forward * at, 0.0), TEXT_NOTE, Layer.FITTING)
+        said = f"{bridge} clears the tyre\n{format_number(at, 1)} from the axle"
+        yield NoteCall(said, (frame.forward * at, 0.0), TEXT_TABLE, Layer.FITTING)
     yield from tyre_note(frame, 0.0)
     yield from bend_notes(frame, frame.space.drawn(SEAT_STAY), plane)
