@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import random
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from kernel_solids import edges, less, mitred_end, tube_solid
@@ -58,6 +58,9 @@ def spec_of(seed: int) -> str:
     bend = "{at: 150, angle: 6, plane: 270, radius: 140}, {at: 280, angle: 6, plane: 90, radius: 140}"
     chain = r.choice(["{diameter: 22.2, diameter_end: 14}", "{section: [16, 30], diameter_end: 14}",
                       f"{{diameter: 19, diameter_end: 19, bends: [{bend}]}}"])  # fmt: skip
+    wall = r.choice(["", ", wall: 0.6", ", wall: 1.2"])
+    seat, down, top, chain = (tube.replace("}", wall + "}", 1) if "bends" not in tube else tube
+                              for tube in (seat, down, top, chain))  # fmt: skip
     return f"""\
 joining: {r.choice(["welded", "fillet"])}
 geometry:
@@ -232,11 +235,14 @@ def milled_misfit(cut: Cut, k: int, best: Cutter) -> float:
 
 
 def opens(frame: Frame, mark: Mark) -> bool:
-    """Whether the whole rim of a vent lies in the other tube, filled, as the kernel tells."""
+    """Whether the whole rim of a vent lies in the other tube's bore, as the kernel tells.
+
+    Where the wall is not known, in the filled tube.
+    """
     cut, other = frame.space.cut_of(mark.tube.name, mark.end), frame.space.tubes[str(mark.into)]
     origin = (0.0 if mark.end == 0 else mark.tube.length) if cut is None else cut.origin
     station = origin + mark.tube.end(mark.end).inward * mark.s
-    judge = BRepClass3d_SolidClassifier(tube_solid(other, -60.0, other.length + 60.0))
+    judge = BRepClass3d_SolidClassifier(tube_solid(bore(other), -60.0, other.length + 60.0))
     r = float(mark.tube.profile.radius(mark.phi, station))
     here = mark.tube.path.at(station)
     for turn in np.arange(0.0, 2 * math.pi, math.pi / 8):
@@ -247,3 +253,12 @@ def opens(frame: Frame, mark: Mark) -> bool:
         if judge.State() != TopAbs_IN:
             return False
     return True
+
+
+def bore(tube: Tube) -> Tube:
+    """The room inside a tube as one of its own; the tube itself where its wall is not known."""
+    if tube.walls is None:
+        return tube
+    wall, profile = max(tube.walls.first, tube.walls.middle, tube.walls.second), tube.profile
+    heights, widths = (tuple(v - wall for v in values) for values in (profile.heights, profile.widths))
+    return replace(tube, profile=replace(profile, heights=heights, widths=widths))

@@ -1,4 +1,7 @@
-"""Blocks for a flat plate: each part stood on its block, in the solid kernel, has its axis at one height."""
+"""Blocks for a flat plate: each part stood on its block has its axis at one height.
+
+The solid kernel does the same from the page: tests/outside/test_kernel_plate.py.
+"""
 
 from __future__ import annotations
 

@@ -92,6 +92,7 @@ def _from(ahead: float, up: float) -> str:
 
 def cut_panel(work: Work, width: float) -> Panel:
     """The cut list, with room to tick and write."""
+    butted = any(cut.spare is not None for cut in work.cuts)
     columns = (
         Column("", Cells.CENTRED, share=0.0),
         Column("cut list", share=1.0),
@@ -99,14 +100,22 @@ def cut_panel(work: Work, width: float) -> Panel:
         Column("size is", share=0.0),
         Column("cut", Cells.NUMBER, share=0.0),
         Column("saw", Cells.NUMBER, share=0.0),
+        *([Column("most off ends", Cells.NUMBER, share=0.0)] if butted else []),
         Column("done", least=12.0, share=0.0),
     )
     rows = []
     for number, cut in enumerate(work.cuts, 1):
         name = words(cut.tube) + (f", {cut.count}" if cut.count > 1 else "")
         sawn = format_number(math.ceil(cut.sawn - ROUNDING), 0)
-        rows.append((str(number), name, cut.size, cut.origin, format_number(cut.cut_length, 1), sawn, ""))
+        off = [_taken_off(cut)] if butted else []
+        size = cut.size, cut.origin, format_number(cut.cut_length, 1)
+        rows.append((str(number), name, *size, sawn, *off, ""))
     return table("cuts", "", columns, rows, text_height=TEXT_NOTE, width=width)
+
+
+def _taken_off(cut: CutRow) -> str:
+    """The most that may come off a butted tube's first and second end as bought, rounded down."""
+    return ", ".join(format_number(math.floor(v + ROUNDING), 0) for v in cut.spare or ())
 
 
 def _width_words(work: Work) -> str:
