@@ -62,10 +62,11 @@ def each(specs: Sequence[Path], work: Work[Any], jobs: int, as_json: bool) -> Ou
     if not batch.results:
         return Outcome("", messages(faults), batch.status)
     from layout.report.tables import drawn_report
+    from layout.report.written import told
 
     files = tuple(f for r in batch.results for f in r.files)
-    said = ((d.spec, w) for d in batch.done if d.result for w in d.result.warnings)
-    warnings = tuple(f"{w.kind}: {spec}: {w.message}" for spec, w in said)
+    done = [(d.spec, d.result.warnings) for d in batch.done if d.result]
+    warnings = [line for spec, said in done for line in told(said, str(spec))]
     words = "".join(f"{r.words}\n" for r in batch.results if r.words)
     return Outcome(words + drawn_report(files, warnings), messages(faults), batch.status)
 

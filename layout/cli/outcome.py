@@ -102,8 +102,9 @@ def written_outcome(result: Result, about: str, as_json: bool, status: int = Exi
     parts = [f"{result.words.rstrip()}\n"] if result.words else []
     if result.files or result.warnings:
         from layout.report.tables import drawn_report
+        from layout.report.written import told
 
-        parts.append(drawn_report(result.files, [f"{w.kind}: {about}: {w.message}" for w in result.warnings]))
+        parts.append(drawn_report(result.files, told(result.warnings, about)))
     return Outcome("\n".join(parts), (), status)
 
 

@@ -57,7 +57,7 @@ class CompareResult:
     @property
     def words(self) -> str:
         """For the terminal: both frames side by side."""
-        heading = ("dimension", *self.names, "2nd less 1st")
+        heading = ("dimension", *self.names, "change")
         rows = [heading, *((d.name, *d.cells) for d in self.differences)]
         return "\n".join(aligned_lines(rows, {1, 2, 3})) + "\n"
 

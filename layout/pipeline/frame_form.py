@@ -38,15 +38,14 @@ def frame_form(frame: Frame, files: tuple[str, str]) -> str:
     title, number = frame.job.title or Path(files[0]).stem, frame.job.number or "no number"
     heading = (
         f"Readings of the frame {title} ({number}), {mark_words(frame.mark)}.",
-        "Write each reading after its `measured:`, mm and degrees; leave empty what was not measured. The",
-        "design's value stands beside each row. Add `uncertainty:` (one standard deviation) where a reading",
-        "is better or worse than the instruments of the spec. Take as many as you can:",
-        "spare readings show a mistake.",
-        "A dummy fork of the spec's length and offset is in the head tube, dummy axles in both ends. Measure",
-        "angles and the drop with the frame level, as it will stand on its wheels.",
+        "Write each reading after its `measured:`, in mm or degrees. Leave it empty if not measured.",
+        "Next to each row stands the design's value. Take as many as you can: spare readings show a mistake.",
+        "Add `uncertainty:` (one standard deviation) where a reading is better or worse than the spec says.",
+        "Put a dummy fork of the spec's length and offset into the head tube, dummy axles into both ends.",
+        "Measure angles and the drop with the frame level, as it will stand on its wheels.",
         _level_words(frame),
-        "Heights are above (+) the flat plate's centre plane, on the drive side. Then, with the",
-        "files' folders:",
+        "Heights are above (+) the flat plate's centre plane, on the drive side.",
+        "Then type, with the files' folders:",
         f"    layout inspect {' '.join(map(typed, files))}",
     )
     return form_text(heading, list(_rows(frame)))

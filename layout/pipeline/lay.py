@@ -149,11 +149,11 @@ def _paper_notices(draft: Draft, files: Sequence[LaidFile]) -> Iterator[Notice]:
             absent = [point for point in absent if point not in GROUND]
         if absent:
             names = ", ".join(words(n) for n in absent)
-            yield Notice("points_left_out", f"{name}: the sheet ends close to the frame; not on it: {names}")
+            yield Notice("points_left_out", f"{name}: wheels are cut short; off the sheet: {names}.")
         if draft.wish.wheels == "whole" and GROUND & set(absent):
             wider = wide_enough(draft.wish, medium(WIDEST_ROLL))
-            advice = f"; {wider} holds them" if wider else ""
-            yield Notice("wheels_cut", f"{name}: the wheels are wanted whole, but are cut{advice}")
+            advice = f" {wider} holds them." if wider else ""
+            yield Notice("wheels_cut", f"{name}: whole wheels do not fit, so they are cut.{advice}")
 
 
 def _printer_notices(order: Order, files: Sequence[LaidFile]) -> Iterator[Notice]:
@@ -161,14 +161,14 @@ def _printer_notices(order: Order, files: Sequence[LaidFile]) -> Iterator[Notice
     if not order.printer.likely:
         yield Notice(
             "printer_far",
-            f"printer {{x: {order.printer.x:g}, y: {order.printer.y:g}}}: no printer is more than 2 % off by "
-            "itself; print at 100 %, not fit to page, and measure again before this is used",
+            f"printer {{x: {order.printer.x:g}, y: {order.printer.y:g}}}: a printer alone is never more than "
+            "2 % off. Print at 100 %, not fit to page, and measure again before you use these numbers.",
         )
     media = {f.paper for f in files if f.paper and not order.printer_for(f.paper).true}
     if len({m.device for m in media}) > 1:
         names = " and ".join(sorted(m.name for m in media))
         yield Notice(
             "printer_shared",
-            f"the same printer numbers are used on {names}, which different machines print: "
-            "check each with a tape, or draw one medium at a time",
+            f"the same printer numbers are used on {names}, which different machines print. "
+            "Check each with a tape, or draw one medium at a time.",
         )

@@ -170,7 +170,7 @@ def _slot_notices(spec: FrameSpec) -> Iterator[Notice]:
     """A word where the axle is thicker than the slots it drops into."""
     axle, slot = spec.spec.rear_end.axle, spec.spec.rear_end.dropout.slot
     if axle is not None and slot is not None and axle > slot:
-        message = f"an axle of {axle:g} does not drop into a dropout's slot of {slot:g}: check both"
+        message = f"an axle of {axle:g} mm does not drop into a dropout's slot of {slot:g} mm. Check both."
         yield Notice("axle_slot", message)
 
 
@@ -180,9 +180,9 @@ def _short(found: Sequence[Clearance]) -> Iterator[Notice]:
             has = value_text(c.value, c.unit)
             if c.value < 0.0 and c.unit == LENGTH:
                 has = f"they run into each other by {value_text(-c.value, c.unit)}"
-            yield Notice(
-                "clearance", f"{c.name}: {has}; {value_text(c.wanted, c.unit)} is wanted ({c.reason})"
-            )
+            unit = " mm" if c.unit == LENGTH else ""
+            least = value_text(c.wanted, c.unit)
+            yield Notice("clearance", f"{c.name}: {has}{unit}; at least {least}{unit} needed ({c.reason}).")
 
 
 def _lines(found: Sequence[Setting]) -> Iterator[str]:

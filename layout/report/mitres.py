@@ -18,9 +18,34 @@ from layout.views.templates.strips import Strip
 
 PAST = 0.01
 """A cut reaches past the end of the other tube where it does so by more than this, mm."""
+APPROXIMATE = (
+    "{end}: the tube changes its shape under the template, so the template is up to {strain} mm off round "
+    "the tube. Fit it by eye."
+)
+IN_BEND = "{end}: the template reaches into a bend. Cut it off {clear} mm from the joint's centre."
+PARALLEL = "{end}: runs parallel to the {host}, so there is no mitre. Check the angles."
+MISSED = (
+    "{end}: does not touch the {host}: the axes are {apart} mm apart, the radii together {radii} mm. "
+    "The end is left square. Check the sizes."
+)
+PARTIAL_ONE = (
+    "{end}: the {sides} side ({count} of 360 degrees) does not touch {others}; only the rest is mitred."
+)
+PARTIAL = (
+    "{end}: the {sides} sides ({count} of 360 degrees) do not touch {others}; only the rest is mitred."
+)
+CUT_IN_BEND = "{end}: the cut reaches into a bend. Move the bend away from the end."
+PAST_FACE = "{end}: reaches {over} mm past the shell's face, where there is no wall. Check the offsets."
+PAST_END = "{end}: reaches {over} mm past the end of the {host}, where there is no wall. Check the lengths."
+BUTT_REMOVED = (
+    "{end}: the cut leaves {left} mm of the butt behind its deepest point; at least {least} mm needed "
+    "(common practice). Cut less off this end."
+)
+GAP = "{tube} to {part}: {value} mm; at least {least} mm needed ({reason})."
+OVERLAP = "{tube} to {part}: they run into each other by {value} mm; at least {least} mm needed ({reason})."
 SINGLE_ADVICE = (
-    ". However the stays lap the single tube, there is no more room: bend the stays outwards, or write "
-    "seat_stay_mount: side"
+    " However the stays lap the single tube, there is no more room. Bend the stays outwards, or write "
+    "seat_stay_mount: side."
 )
 STRAIN = 0.02
 """A template further off than this is said to be, mm."""
@@ -36,17 +61,12 @@ def notices(
         yield from _of_cut(cut)
     for strip in strips:
         if strip.laid.strain > STRAIN:
-            yield Notice(
-                "template_approximate",
-                f"{_end(strip.cut)}: the tube changes its shape under the template, which cannot be laid "
-                f"flat exactly: up to {format_number(strip.laid.strain, 2)} mm round the tube; fit it by eye",
-            )
+            strain = format_number(strip.laid.strain, 2)
+            said = APPROXIMATE.format(end=_end(strip.cut), strain=strain)
+            yield Notice("template_approximate", said)
         if strip.edge > _clear(strip.cut) and not _straight(strip.cut):
-            yield Notice(
-                "template_in_bend",
-                f"{_end(strip.cut)}: the template reaches into a bend; shorten it to "
-                f"{format_number(_clear(strip.cut), 0)} from the joint's centre",
-            )
+            clear = format_number(_clear(strip.cut), 0)
+            yield Notice("template_in_bend", IN_BEND.format(end=_end(strip.cut), clear=clear))
     yield from _butts(frame, lengths)
     yield from _gaps(clearances)
 
@@ -61,14 +81,11 @@ def _missed_notice(frame: SpaceFrame, joint: Joint) -> Notice:
     near = nearest_host_axis(end, host)
     name = f"{words(joint.tube)}, {words(end.name)} end"
     if near is None:
-        return Notice("cut_missed", f"{name}: runs parallel to the {words(host.name)}: there is no mitre")
-    radii = tube.profile.greatest + host.profile.greatest
-    return Notice(
-        "cut_missed",
-        f"{name}: passes wholly beside the {words(host.name)}: the axes are "
-        f"{format_number(near.distance, 1)} apart, the radii together {format_number(radii, 1)}: "
-        "there is no mitre, the end is left square",
-    )
+        return Notice("cut_missed", PARALLEL.format(end=name, host=words(host.name)))
+    radii = format_number(tube.profile.greatest + host.profile.greatest, 1)
+    apart = format_number(near.distance, 1)
+    said = MISSED.format(end=name, host=words(host.name), apart=apart, radii=radii)
+    return Notice("cut_missed", said)
 
 
 def _of_cut(cut: Cut) -> Iterator[Notice]:
@@ -76,25 +93,17 @@ def _of_cut(cut: Cut) -> Iterator[Notice]:
         count = int(cut.missed.sum())
         others = " and ".join(words(n) for n in cut.against)
         sides = list(dict.fromkeys(cut.end.tube.quarter(phi) for phi in cut.passing))
-        which = f"its {sides[0]} side passes" if len(sides) == 1 else f"its {' and '.join(sides)} sides pass"
-        yield Notice(
-            "cut_partial",
-            f"{_end(cut)}: {which} beside {others} over {count} of 360 degrees: only the rest is cut to fit",
-        )
+        said = PARTIAL_ONE if len(sides) == 1 else PARTIAL
+        said = said.format(end=_end(cut), sides=" and ".join(sides), count=count, others=others)
+        yield Notice("cut_partial", said)
     if cut.greatest.s > _clear(cut) and not _straight(cut):
-        yield Notice(
-            "cut_in_bend", f"{_end(cut)}: the cut reaches into a bend; move the bend away from the end"
-        )
+        yield Notice("cut_in_bend", CUT_IN_BEND.format(end=_end(cut)))
     for k, host in enumerate(cut.hosts):
         over = _past(cut, k)
         if over > PAST:
-            what = (
-                "the shell's face" if host.tube.role == SHELL else f"the end of the {words(host.tube.name)}"
-            )
-            yield Notice(
-                "cut_past_end",
-                f"{_end(cut)}: reaches {format_number(over, 1)} past {what}; it has no wall there",
-            )
+            said = PAST_FACE if host.tube.role == SHELL else PAST_END
+            said = said.format(end=_end(cut), over=format_number(over, 1), host=words(host.tube.name))
+            yield Notice("cut_past_end", said)
 
 
 def _straight(cut: Cut) -> bool:
@@ -123,24 +132,19 @@ def _butts(frame: SpaceFrame, lengths: dict[str, TubeLengths]) -> Iterator[Notic
             continue
         for k, eaten in enumerate(found.butts_eaten):
             if eaten:
-                yield Notice(
-                    "butt_eaten",
-                    f"{words(name)}, {words(frame.tubes[name].ends[k])} end: the cut leaves "
-                    f"{format_number(found.butts[k], 1)} of the butt behind its deepest point; at least "
-                    f"{format_number(BUTT_LEAST, 0)} is wanted (common practice)",
-                )
+                end = f"{words(name)}, {words(frame.tubes[name].ends[k])} end"
+                left, least = format_number(found.butts[k], 1), format_number(BUTT_LEAST, 0)
+                yield Notice("butt_eaten", BUTT_REMOVED.format(end=end, left=left, least=least))
 
 
 def _gaps(clearances: Clearances) -> Iterator[Notice]:
     single = clearances.frame.rear.mount == "single"
     for gap in clearances.short:
         want, tube = WANTED[gap.part], clearances.frame.tubes[gap.tube]
-        pair = f"{words(gap.tube)} and {gap.part}"
-        if gap.value < 0.0:
-            said = f"{pair} run into each other by {format_number(-gap.value, 1)}"
-        else:
-            said = f"{pair}: a gap of {format_number(gap.value, 1)}"
-        said = f"{said}; {format_number(want.least, 0)} is wanted ({want.reason})"
+        said = (OVERLAP if gap.value < 0.0 else GAP).format(
+            tube=words(gap.tube), part=gap.part, value=format_number(abs(gap.value), 1),
+            least=format_number(want.least, 0), reason=want.reason,
+        )  # fmt: skip
         if single and tube.role == SEAT_STAY and gap.part == TYRE:
             said += SINGLE_ADVICE
         yield Notice("gap_small", said)

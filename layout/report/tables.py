@@ -38,7 +38,7 @@ CHIEF_CAUSES = 4
 
 _WHAT = {"mm": "lengths", "deg": "angles"}
 
-_WANTING = "Not determined, for want of rider, cockpit, crank or sag numbers"
+_MISSING = "Not calculated: rider, cockpit, crank or sag numbers are missing for"
 
 _BOLTED = frozenset(
     {"axle_to_crown", "fork_offset", "fork_length_on_axis", "lower_stack", "upper_stack", "head_tube_length"}
@@ -81,9 +81,11 @@ def frame_report(frame: Frame) -> str:
     parts = [_heading(frame), _dimension_table(frame), _residual_lines(frame), _part_lines(frame)]
     missing = [name for name, value in frame.plane.dimensions.items() if value is None]
     if missing:
-        parts.append(f"{_WANTING}:\n  {', '.join(missing)}")
+        parts.append(f"{_MISSING}:\n  {', '.join(missing)}")
     if frame.plane.warnings:
-        parts.append("\n".join(f"warning: {w.message}" for w in frame.plane.warnings))
+        from layout.report.written import told
+
+        parts.append("\n".join(told(frame.plane.warnings)))
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
@@ -99,7 +101,7 @@ def fault_report(givens: Mapping[str, float], faults: Iterable[Fault]) -> str:
         wanted = _need_text(name, needs[name]) if name in needs else ""
         rows.append((name, format_number(value, DECIMALS[unit]), unit, "given", mark, wanted))
     for n, names in enumerate((names for f in told for names in f.free), 1):
-        rows.append((f"freedom {n}", "", "", "free", f"give one of {', '.join(names)}", ""))
+        rows.append((f"missing {n}", "", "", "", f"give one of {', '.join(names)}", ""))
     return _table(("dimension", "value", "unit", "origin", "", "the others need"), rows, (1, 5)) + "\n"
 
 
@@ -200,14 +202,14 @@ def _dimension_table(frame: Frame) -> str:
     if frame.plane.sagged:
         header.append("at rest")
     if frame.plane.residuals:
-        header.append("given less fitted")
+        header.append("given minus fitted")
     if frame.plane.rests_on:
         header.append("rests on the default of")
     rows = []
     for name, value in frame.plane.dimensions.items():
         if value is None:
             continue
-        origin = origin_of(frame.plane, name) or "found"
+        origin = origin_of(frame.plane, name) or "calculated"
         rows.append((name, _value_text(name, value), REGISTRY[name].unit, origin, *_extra(frame, name)))
     return _table(header, rows, numbers=(1, 4, 5), style_by=3)
 
@@ -233,7 +235,7 @@ def _residual_lines(frame: Frame) -> str:
     if not off:
         return ""
     told = [f"{n} {format_number(r, RESIDUAL_DECIMALS)} {REGISTRY[n].unit}" for n, r in off.items()]
-    return f"Farthest from the fit (given less fitted): {', '.join(told[:FARTHEST])}"
+    return f"Farthest from the fit (given minus fitted): {', '.join(told[:FARTHEST])}"
 
 
 def _part_lines(frame: Frame) -> str:

@@ -40,6 +40,28 @@ class Written:
     words: str = ""
 
 
+MANY_UNUSUAL = "{count} dimensions are outside what is usual (common practice). Check them:"
+_ALONE = " (common practice). Check it."
+_MANY = 3
+"""Unusual dimensions that have a warning each; more are told in one."""
+
+
+def told(notices: Sequence[Notice], about: str = "") -> list[str]:
+    """A line for each notice, dimensions that are many and unusual in one; `about` stands before each."""
+    about = about and f"{about}: "
+    unusual = [n for n in notices if n.code == "unusual"]
+    lines = [
+        f"{n.kind}: {about}{n.message}"
+        for n in notices
+        if n.code != "unusual" or len(unusual) <= _MANY
+    ]
+    if len(unusual) > _MANY:
+        listed = "".join(f"\n  {n.message.removesuffix(_ALONE)}" for n in unusual)
+        said = MANY_UNUSUAL.format(count=len(unusual)) + listed
+        lines.append(f"{unusual[0].kind}: {about}{said}")
+    return lines
+
+
 NO_FOLDER = "the folder cannot be made: {reason}. Name another with --out."
 FILE_NOT_FOLDER = "is a file, not a folder. Name another with --out."
 CROWDED = "these have no clear place on the {where} and are in the tables only: {names}."

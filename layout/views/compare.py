@@ -214,7 +214,7 @@ def _columns(names: tuple[str, str]) -> tuple[Column, ...]:
         Column("mm and °", share=2.0),
         Column(names[0], Cells.NUMBER),
         Column(names[1], Cells.NUMBER),
-        Column("2nd less 1st", Cells.NUMBER),
+        Column("change", Cells.NUMBER),
     )
 
 

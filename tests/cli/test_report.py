@@ -74,7 +74,7 @@ def test_no_color_and_dumb_terminals_get_plain_text(
 def test_a_narrow_terminal_cuts_nothing(frame: Frame, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "20")
     out = frame_report(frame)
-    assert "front_centre_horizontal    600.9   mm     found" in out
+    assert "front_centre_horizontal    600.9   mm     calculated" in out
     assert "…" not in out
 
 

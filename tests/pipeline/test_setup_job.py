@@ -172,7 +172,7 @@ def test_a_file_where_the_folder_should_be_is_called_a_file(below: str, tmp_path
     with pytest.raises(WriteError) as caught:
         make_folder(tmp_path / "taken" / below)
     (fault,) = caught.value.faults
-    assert str(fault) == f"{tmp_path / 'taken'}: is a file, not a folder; name another with --out"
+    assert str(fault) == f"{tmp_path / 'taken'}: is a file, not a folder. Name another with --out."
     assert (tmp_path / "taken").read_text(encoding="utf-8") == "kept"
 
 
@@ -249,7 +249,7 @@ def test_every_gap_that_is_short_says_where_its_least_is_from(tmp_path: Path) ->
     found = {n.message for n in setup(tmp_path / "tight.yaml", tmp_path).warnings if n.code == "clearance"}
     by_name = {m.split(":")[0]: m for m in found}
     iso = "ISO 4210-2, from memory: check the standard"
-    assert by_name["pedal to tyre"].endswith(f"; 89.0 is wanted ({iso})")
-    assert by_name["pedal lean angle"].endswith(f"; 25.0° is wanted ({iso})")
-    assert by_name["chain stay to chainring"].endswith("; 3.0 is wanted (common practice)")
+    assert by_name["pedal to tyre"].endswith(f"; at least 89.0 mm needed ({iso}).")
+    assert by_name["pedal lean angle"].endswith(f"; at least 25.0° needed ({iso}).")
+    assert by_name["chain stay to chainring"].endswith("; at least 3.0 mm needed (common practice).")
     assert "they run into each other by " in by_name["chain stay to chainring"]
