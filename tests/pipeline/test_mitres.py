@@ -195,7 +195,7 @@ def test_a_seat_tube_wholly_beside_the_shell_has_no_mitre_and_that_is_said(tmp_p
     found = mitres(loads(text, "test.yaml"), tmp_path, formats=["csv"])
     (missed,) = [w for w in found.warnings if w.code == "cut_missed"]
     assert "does not touch the bottom bracket" in missed.message
-    assert "36.0 apart" in missed.message and "34.3" in missed.message
+    assert "36.0 mm apart" in missed.message and "34.3" in missed.message
     assert ("seat_tube", "bb") not in {(c.tube, c.end_name) for c in found.cuts}
     seat = found.tubes["seat_tube"]
     assert seat.cut_length == pytest.approx(seat.centre_length)
