@@ -260,21 +260,18 @@ def meetings(boxes: Array, pieces: Array) -> tuple[Indices, Indices, Array]:
     if not len(boxes) or not len(pieces):
         return np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp), np.empty(0)
     cx, cy, hx, hy, ux, uy = boxes.T
-    ex, ey = hx * np.abs(ux) + hy * np.abs(uy), hx * np.abs(uy) + hy * np.abs(ux)
-    low = np.minimum(pieces[:, :2], pieces[:, 2:])
-    high = np.maximum(pieces[:, :2], pieces[:, 2:])
+    x1, y1, x2, y2 = pieces.T
+    ex, ey = hx * abs(ux) + hy * abs(uy), hx * abs(uy) + hy * abs(ux)
     left, right, bottom, top = cx - ex, cx + ex, cy - ey, cy + ey
+    low_x, high_x = np.minimum(x1, x2), np.maximum(x1, x2)
+    low_y, high_y = np.minimum(y1, y2), np.maximum(y1, y2)
     near = np.flatnonzero(
-        (high[:, 0] >= left.min())
-        & (low[:, 0] <= right.max())
-        & (high[:, 1] >= bottom.min())
-        & (low[:, 1] <= top.max())
+        (high_x >= left.min()) & (low_x <= right.max()) & (high_y >= bottom.min()) & (low_y <= top.max())
     )
-    low, high = low[near], high[near]
-    close = high[:, 0] >= left[:, None]
-    close &= low[:, 0] <= right[:, None]
-    close &= high[:, 1] >= bottom[:, None]
-    close &= low[:, 1] <= top[:, None]
+    close = high_x[near] >= left[:, None]
+    close &= low_x[near] <= right[:, None]
+    close &= high_y[near] >= bottom[:, None]
+    close &= low_y[near] <= top[:, None]
     b, p = np.nonzero(close)
     p = near[p]
     met, under = _slabs(boxes[b], pieces[p])

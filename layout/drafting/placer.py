@@ -41,7 +41,7 @@ def place(
 ) -> PlacedCalls:
     """Place every call among the scene's obstacles and each other; with `rooms`, whole on one page each."""
     fixed = scene.frozen(rooms)
-    places = [Places(call.batches(), fixed) for call in calls]
+    places = [Places(call.batches(seams=rooms is not None), fixed) for call in calls]
     chosen: dict[int, TakenPlace] = {}
     cost: dict[int, float] = {}
     for again in range(rounds):

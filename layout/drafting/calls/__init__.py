@@ -7,7 +7,8 @@
 
 Prices are millimetre-like: a rank further out costs its distance, so short dimensions lie
 inside long ones when they are placed first. Places come in batches with rising floors, so
-that the search can stop early; a place's entities are made only once it is chosen.
+that the search can stop early; a place's entities are made only once it is chosen. `seams` tells a
+call that pages join there, so that it offers what only keeps clear of a seam.
 """
 
 from __future__ import annotations

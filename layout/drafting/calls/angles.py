@@ -36,7 +36,7 @@ class AngleCall:
     radii: tuple[float, ...]
     height: float = TEXT_CALLOUT
 
-    def batches(self) -> Iterator[PlaceBatch]:
+    def batches(self, seams: bool = False) -> Iterator[PlaceBatch]:
         """Radii, the value level, outside or inside the arc at several stations, or past its ends."""
         bare = AngleDimension(
             self.name,

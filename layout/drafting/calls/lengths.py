@@ -20,7 +20,7 @@ RANK = 4.0
 """Ranks are tried this far apart; two dimensions then lie a text height and a gap apart."""
 NEAR_RANKS = 48.0
 """Farther out than this, ranks are tried twice as far apart."""
-RANKS_AT_ONCE = 8
+RANKS_AT_ONCE = 16
 """Ranks priced in one go: array work is cheap once begun."""
 FIRST_RANK = 13.0
 LAST_RANK = 280.0
@@ -68,7 +68,7 @@ class LengthCall:
     last: float = LAST_RANK
     height: float = TEXT_CALLOUT
 
-    def batches(self) -> Iterator[PlaceBatch]:
+    def batches(self, seams: bool = False) -> Iterator[PlaceBatch]:
         """Ranks on both sides, lettering along each at several stations or beyond its ends."""
         bare = LengthDimension(
             self.name,
@@ -83,7 +83,7 @@ class LengthCall:
         )
         ends, u, n = np.array([self.start, self.end]), unit(self.direction), unit(self.direction + 90.0)
         span, levels = ends @ np.array(u), ends @ np.array(n)
-        ways = _ways(bare, float(span.min()), float(span.max()))
+        ways = _ways(bare, float(span.min()), float(span.max()), seams=seams)
         ranks = self.clear + _RANKS[_RANKS <= max(self.last - self.clear, RANK)]
         for first in range(0, len(ranks), RANKS_AT_ONCE):
             out = ranks[first : first + RANKS_AT_ONCE]
@@ -108,8 +108,11 @@ class _Way:
     value_first: bool = False
 
 
-def _ways(bare: LengthDimension, low: float, high: float) -> list[_Way]:
-    """On the line between the arrows, or past either end with the line drawn on under the words."""
+def _ways(bare: LengthDimension, low: float, high: float, seams: bool) -> list[_Way]:
+    """On the line between the arrows, or past either end with the line drawn on under the words.
+
+    Where there are seams, the arrowheads may point inwards too.
+    """
     width, length, arrow = block_width(bare), high - low, ARROW_RATIO * bare.height
     short = length < 2.2 * ROOM_FOR_ARROWS
     tail = arrow * TAIL_RATIO
@@ -122,8 +125,9 @@ def _ways(bare: LengthDimension, low: float, high: float) -> list[_Way]:
     if on_line and not short:
         places, extra = zip(*on_line, strict=True)
         ways.append(_Way(places, extra, low, high, arrows_outside=False))
-        turned = tuple(e + ARROWS_TURNED for e in extra)
-        ways.append(_Way(places, turned, low - tail, high + tail, arrows_outside=True))
+        if seams:
+            turned = tuple(e + ARROWS_TURNED for e in extra)
+            ways.append(_Way(places, turned, low - tail, high + tail, arrows_outside=True))
     forward = np.dot(unit(bare.text_angle), unit(bare.direction)) > 0
     gap, rest = arrow + BESIDE_ARROW, tail if short else 0.0
     for up in (True, False):
@@ -204,7 +208,7 @@ class CheckCall:
     _: KW_ONLY
     height: float = TEXT_CALLOUT
 
-    def batches(self) -> Iterator[PlaceBatch]:
+    def batches(self, seams: bool = False) -> Iterator[PlaceBatch]:
         """Stations along the line, lettered on it, or just above or below it."""
         direction = bearing(self.start, self.end)
         angle = readable(direction)

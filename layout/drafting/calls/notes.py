@@ -56,7 +56,7 @@ class NoteCall:
         """What is told where no clean place is found."""
         return self.text.replace("\n", "; ")
 
-    def batches(self) -> Iterator[PlaceBatch]:
+    def batches(self, seams: bool = False) -> Iterator[PlaceBatch]:
         """Directions all round, from close by to far off."""
         lines_of = self.text.split("\n")
         width, step = max(text_width(line, self.height) for line in lines_of), line_step(self.height)
