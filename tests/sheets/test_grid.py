@@ -16,7 +16,7 @@ from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
 from layout.sheets.media import TRUE_PRINTER, medium
 from layout.sheets.page import cut_pages
-from layout.sheets.tiles.cells import covers
+from layout.sheets.tiles.cells import Nodes, covers
 from layout.sheets.tiles.grid import GRAIN, OVERLAP, best_grid
 from layout.sheets.tiles.ink import ink_of, segments_of
 from layout.sheets.tiles.page import TilePage
@@ -87,7 +87,7 @@ def test_no_grid_needs_fewer_cells(seed):
     tried = [(-GRAIN * i, -GRAIN * j) for i in range(0, int(STEP[0]) // GRAIN, 3) for j in range(0, 30, 3)]
     first = tuple(HALF + np.array(nodes, dtype=float) for nodes in zip(*tried, strict=True))
     raster = ink_of(lines, room)
-    needed = covers(raster, raster, first, STEP, HALF).needed.sum(axis=(1, 2))
+    needed = covers(raster, raster, Nodes(*first, paired=True), STEP, HALF).needed.sum(axis=(1, 2))
     counts = [fewest_at(ink, x + dx, y + dy, STEP, room) for dx, dy in tried]
     assert len(set(counts)) > 1
     assert needed.tolist() == counts

@@ -16,6 +16,7 @@ import heapq
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,6 +28,30 @@ Cell = tuple[int, int]
 PAGE = 1000
 """What a cell more costs that joins others; one that is not liked costs one more."""
 Pixels = NDArray[np.int_]
+
+
+@dataclass(frozen=True)
+class Nodes:
+    """Where first nodes stand on a raster, mm: places across and places up.
+
+    `paired`: one grid for each pair of the two arrays; else one for each place up with each place across,
+    which is the same much faster.
+    """
+
+    across: Floats
+    up: Floats
+    paired: bool = False
+
+    def pairs(self) -> tuple[Floats, Floats]:
+        """Each grid's node, its x and its y, x running faster."""
+        if self.paired:
+            return self.across, self.up
+        return np.tile(self.across, len(self.up)), np.repeat(self.up, len(self.across))
+
+    def some(self, which: Bools) -> Nodes:
+        """Those grids for which `which` is true."""
+        x, y = self.pairs()
+        return Nodes(x[which], y[which], paired=True)
 
 
 @dataclass(frozen=True)
@@ -42,33 +67,29 @@ class Cover:
         return Cover(self.needed[grids], self.inked[grids], self.liked[grids])
 
 
-def covers(
-    ink: Ink, liked: Ink, first: tuple[Floats, Floats], step: tuple[float, float], half: float
-) -> Cover:
+def covers(ink: Ink, liked: Ink, first: Nodes, step: tuple[float, float], half: float) -> Cover:
     """The cells that are needed so that all `ink` is had.
 
-    Each grid has its first node at `first` = (x, y) on the raster; cells are `step` apart and print `half`
+    Each grid has its first node at `first` on the raster; cells are `step` apart and print `half`
     mm beyond their trim lines. `liked` is on the same raster.
     """
-    x, y = _axes(ink, first, step, half)
-    kept = _inked_windows(ink, x.middles, y.middles)
+    x, y = _axes(ink, (first.across, first.up), step, half)
+    inked = partial(_inked_windows, paired=first.paired)
+    kept = inked(ink, x.middles, y.middles)
     grids, rows, columns = kept.shape
     ringed = np.zeros((grids, rows + 2, columns + 2), dtype=bool)
     ringed[:, 1:-1, 1:-1] = kept
-    _cover_strips(ringed, _inked_windows(ink, x.strips, y.middles))
-    _cover_strips(ringed.swapaxes(1, 2), _inked_windows(ink, x.middles, y.strips).swapaxes(1, 2))
-    _cover_corners(ringed, _inked_windows(ink, x.strips, y.strips))
+    _cover_strips(ringed, inked(ink, x.strips, y.middles))
+    _cover_strips(ringed.swapaxes(1, 2), inked(ink, x.middles, y.strips).swapaxes(1, 2))
+    _cover_corners(ringed, inked(ink, x.strips, y.strips))
     kept = ringed[:, 1:-1, 1:-1].copy()
-    return Cover(kept, _inked_windows(ink, x.pages, y.pages), _inked_windows(liked, x.pages, y.pages))
+    return Cover(kept, inked(ink, x.pages, y.pages), inked(liked, x.pages, y.pages))
 
 
-def forced(
-    ink: Ink, first: tuple[Floats, Floats], step: tuple[float, float], half: float
-) -> NDArray[np.int_]:
-    """How many cells all pairs of first nodes need at least, x running faster: those no other cell prints."""
-    x, y = (axis.middles for axis in _axes(ink, first, step, half))
-    across = ink.sums[:, x[..., 1]] - ink.sums[:, x[..., 0]]
-    return np.asarray(((across[y[..., 1]] - across[y[..., 0]]) > 0).sum(axis=(1, 3)).reshape(-1))
+def forced(ink: Ink, first: Nodes, step: tuple[float, float], half: float) -> NDArray[np.int_]:
+    """How many cells each grid needs at least: those with ink that no other cell prints."""
+    x, y = (axis.middles for axis in _axes(ink, (first.across, first.up), step, half))
+    return np.asarray(_inked_windows(ink, x, y, paired=first.paired).sum(axis=(1, 2), dtype=np.int32))
 
 
 @dataclass(frozen=True)
@@ -104,12 +125,16 @@ def _windows(first: Floats, step: float, size: int, half: float) -> _Axis:
     )
 
 
-def _inked_windows(ink: Ink, x: Pixels, y: Pixels) -> Bools:
-    """Whether each window has ink, [grid, row, column]."""
-    low, high = y[:, :, None, 0], y[:, :, None, 1]
-    left, right = x[:, None, :, 0], x[:, None, :, 1]
-    counts = ink.sums[high, right] - ink.sums[low, right] - ink.sums[high, left] + ink.sums[low, left]
-    return np.asarray(counts > 0)
+def _inked_windows(ink: Ink, x: Pixels, y: Pixels, *, paired: bool) -> Bools:
+    """Whether each window has ink, [grid, row, column]; unless `paired`, a grid for each y with each x."""
+    if paired:
+        low, high = y[:, :, None, 0], y[:, :, None, 1]
+        left, right = x[:, None, :, 0], x[:, None, :, 1]
+        counts = ink.sums[high, right] - ink.sums[low, right] - ink.sums[high, left] + ink.sums[low, left]
+        return np.asarray(counts > 0)
+    across = ink.sums[:, x[..., 1]] - ink.sums[:, x[..., 0]]
+    inked = across[y[..., 1]] > across[y[..., 0]]
+    return np.asarray(inked.swapaxes(1, 2).reshape(-1, y.shape[1], x.shape[1]))
 
 
 def _cover_strips(ringed: Bools, strips: Bools) -> None:

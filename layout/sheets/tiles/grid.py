@@ -28,7 +28,7 @@ from numpy.typing import NDArray
 from layout.drafting.rect import Rect
 from layout.drafting.rooms import EDGE_CLEAR, SEAM_CLEAR, Rooms
 from layout.drafting.vector import Point
-from layout.sheets.tiles.cells import Cell, Cover, bridge_cells, covers, forced, links
+from layout.sheets.tiles.cells import Cell, Cover, Nodes, bridge_cells, covers, forced, links
 from layout.sheets.tiles.ink import Ink
 from layout.sheets.tiles.seams import Bools, Floats, clearance, hits
 
@@ -111,19 +111,13 @@ def best_grid(ink: Ink, liked: Ink, points: Sequence[Point], step_x: float, step
     """
     step = (step_x, step_y)
     at = np.round(np.array(points, dtype=float).reshape(-1, 2), 6)
-    coarse = _best(ink, liked, at, step, first=_pairs(offsets(step_x), offsets(step_y)))
+    coarse = _best(ink, liked, at, step, first=Nodes(offsets(step_x), offsets(step_y)))
     if coarse is None:
         raise ValueError("no grid holds the drawing")
     most = int(coarse.cost[1]) - int(not coarse.cost[0])
-    across, up = offsets(step_x, FINEST), offsets(step_y, FINEST)
-    few = forced(ink, (across, up), step, OVERLAP / 2) <= most
-    x, y = _pairs(across, up)
-    return _best(ink, liked, at, step, first=(x[few], y[few]), most=most) or coarse
-
-
-def _pairs(across: Floats, up: Floats) -> tuple[Floats, Floats]:
-    """All pairs, x running faster."""
-    return np.tile(across, len(up)), np.repeat(up, len(across))
+    every = Nodes(offsets(step_x, FINEST), offsets(step_y, FINEST))
+    few = every.some(forced(ink, every, step, OVERLAP / 2) <= most)
+    return _best(ink, liked, at, step, first=few, most=most) or coarse
 
 
 def _best(
@@ -131,14 +125,15 @@ def _best(
     liked: Ink,
     at: Floats,
     step: tuple[float, float],
-    first: tuple[Floats, Floats],
+    first: Nodes,
     most: int | None = None,
 ) -> Choice | None:
     """The best of the grids whose first nodes are given; None where none keeps to `most` pages."""
-    if not len(first[0]):
+    if not len(first.across):
         return None
     cover = covers(ink, liked, first, step, half=OVERLAP / 2)
-    x, y = first[0] + ink.left, first[1] + ink.bottom
+    across, up = first.pairs()
+    x, y = across + ink.left, up + ink.bottom
     on_seams = hits(at, x, y, step, kept=cover.needed)
     pool = on_seams == on_seams.min()
     if most is not None:

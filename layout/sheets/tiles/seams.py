@@ -32,9 +32,13 @@ def _on_seam(px: float, py: float, x: Floats, y: Floats, step: tuple[float, floa
     """Whether a point is near a seam of each grid; beside a node, those of the cells around it count."""
     west, east = (np.floor((px + d - x) / step[0]).astype(int) for d in (-SEAM_CLEAR, SEAM_CLEAR))
     south, north = (np.floor((py + d - y) / step[1]).astype(int) for d in (-SEAM_CLEAR, SEAM_CLEAR))
+    beside = np.flatnonzero((west < east) | (south < north))
+    west, east, south, north, kept = west[beside], east[beside], south[beside], north[beside], kept[beside]
     across = _both(kept, (south, west), (south, east)) | _both(kept, (north, west), (north, east))
     up = _both(kept, (south, west), (north, west)) | _both(kept, (south, east), (north, east))
-    return np.asarray((west < east) & across | (south < north) & up)
+    on_seam = np.zeros(len(x), dtype=bool)
+    on_seam[beside] = (west < east) & across | (south < north) & up
+    return on_seam
 
 
 def clearance(points: Floats, x: Floats, y: Floats, step: tuple[float, float]) -> Floats:
