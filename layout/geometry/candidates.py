@@ -18,7 +18,7 @@ from layout.geometry.question import asked
 from layout.geometry.roots import solve_blocks
 from layout.geometry.sanity import impossible
 from layout.geometry.starts import start_frames
-from layout.geometry.structure import Structure, released, resloped, structure
+from layout.geometry.structure import Structure, released, resloped, structure, yielding
 
 _SLACK = 1e-9
 _AGAIN = 0.1
@@ -53,6 +53,8 @@ def sane_frames(problem: Problem) -> list[Candidate]:
     exact = [] if found.more or stuck else [b for b in branches if not impossible(Plane(b), question.limits)]
     if exact:
         return [_sloped(problem, Candidate(branch, found)) for branch in exact]
+    if stuck and (placed := _yielding(problem, found, stuck, branches)):
+        return placed
     loose = released(found)
     for again in (False, True):
         starts = _other_starts(problem, loose) if again else branches
@@ -65,6 +67,17 @@ def sane_frames(problem: Problem) -> list[Candidate]:
                     raise SolveError(free)
                 return [_sloped(problem, Candidate(frame, held, fitted=True)) for frame in frames]
     raise SolveError(*_contradiction(problem, loose, [*branches, *starts]))
+
+
+def _yielding(
+    problem: Problem, found: Structure, stuck: Block, starts: Sequence[Parameters]
+) -> list[Candidate]:
+    """The frames where a tube's default place gives way to numbers that no frame has with it."""
+    held = yielding(found, stuck)
+    if held == found or LEVEL in held.defaults:
+        return []
+    frames = _agreeing(asked(problem, held, pulled=True), starts)
+    return [Candidate(frame, held, fitted=True) for frame in frames]
 
 
 def _agreeing(question: Question, starts: Sequence[Parameters]) -> list[Parameters]:

@@ -62,6 +62,10 @@ REPLACED = (
     "your numbers fit only with {name} {value}, not with its default, {default}. Check them, or write "
     "{where}."
 )
+PLACE_MOVED = (
+    "{name} is {value}, as near as your numbers allow to its default: no frame has both. Check your numbers, "
+    "or write {name}."
+)
 SEAT_TUBE_ASSUMED = (
     "seat tube length assumed: {length}. The top tube's slope of {slope} is only a default. "
     "Give seat_tube_length or top_tube_slope."

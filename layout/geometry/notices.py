@@ -10,7 +10,7 @@ from layout.geometry.clearances import down_tube_gap, seat_tube_gap
 from layout.geometry.diagnosis.words import measured, unit_of
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.dimensions.practice import usual_range
-from layout.geometry.equations import Equation
+from layout.geometry.equations import PLACE_DEFAULTS, Equation
 from layout.geometry.plane import Plane
 from layout.geometry.sanity import unusual
 from layout.geometry.structure import Structure
@@ -23,11 +23,11 @@ def notices(
 ) -> Iterator[Notice]:
     """Warnings of one frame, by code.
 
-    default_replaced, seat_tube_assumed, tubes_crossed, seat_tube_short, overlap, unusual.
+    default_replaced, place_moved, seat_tube_assumed, tubes_crossed, seat_tube_short, overlap, unusual.
     """
     for equation in found.replaced:
         if equation.name not in defaults:
-            yield _replaced(equation, dimensions)
+            yield (_moved if equation in PLACE_DEFAULTS else _replaced)(equation, dimensions)
     if "top_tube_slope" in defaults:
         length = measured(dimensions["seat_tube_length"] or 0.0, "seat_tube_length")
         slope = measured(defaults["top_tube_slope"], "top_tube_slope")
@@ -73,6 +73,11 @@ def _replaced(equation: Equation, dimensions: Dimensions) -> Notice:
     default = f"{equation.value:g} mm"
     text = messages.REPLACED.format(name=name, value=value, default=default, where=where)
     return Notice("default_replaced", text)
+
+
+def _moved(equation: Equation, dimensions: Dimensions) -> Notice:
+    value = measured(dimensions[equation.name] or 0.0, equation.name)
+    return Notice("place_moved", messages.PLACE_MOVED.format(name=equation.name, value=value))
 
 
 def _unusual(name: str, dimensions: Dimensions) -> Notice:

@@ -10,8 +10,16 @@ from layout.geometry.problem import Problem
 from layout.geometry.sanity import limits
 from layout.geometry.structure import Structure
 
-PULL = {"rear_radius": 20e3, "front_radius": 20e3, "lower_stack": 5e3, "upper_stack": 10e3}
-"""Units of the pull to a default size that was let go, mm: how far such sizes scatter, a thousandfold, so
+PULL = {
+    "rear_radius": 20e3,
+    "front_radius": 20e3,
+    "lower_stack": 5e3,
+    "upper_stack": 10e3,
+    "top_tube_at_head": 100e3,
+    "down_tube_at_head": 100e3,
+    "top_tube_at_seat": 100e3,
+}
+"""Units of the pull to a default size or place that was let go, mm: how far such scatter, a thousandfold, so
 that it settles only what the numbers leave free."""
 
 

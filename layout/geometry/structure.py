@@ -161,6 +161,19 @@ def released(found: Structure) -> Structure:
     )
 
 
+def yielding(found: Structure, stuck: Block) -> Structure:
+    """The structure with the default places of tubes in a block let go: no frame has them with the numbers.
+
+    Their tubes then lie as near as can be to these places.
+    """
+    places = [e for e in found.defaults if e in stuck.equations and e in PLACE_DEFAULTS and e is not LEVEL]
+    return replace(
+        found,
+        defaults=tuple(e for e in found.defaults if e not in places),
+        replaced=(*found.replaced, *places),
+    )
+
+
 @lru_cache(maxsize=512)
 def rests_on(found: Structure) -> dict[str, tuple[str, ...]]:
     """The default sizes of parts that move each dimension, by the dimension's name.

@@ -7,26 +7,25 @@ from __future__ import annotations
 
 import random
 import sys
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
-import numpy as np
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from frame_maker import whole
 from slips_of_pen import Slipped, a_slipped_table
 from studies import share_of
 from tables import WRITTEN, a_frame, catalogue_names, dimensions_of, rounded
 
 from layout.errors import Conflict, SolveError
-from layout.geometry.derivative import jacobian
 from layout.geometry.dimensions import REGISTRY
-from layout.geometry.plane import FRAME_PARAMETERS
 from layout.geometry.solver import solve_frame
 
 CASES = share_of(600)
+FREE = {n for n, d in REGISTRY.items() if not (d.is_input or d.needs or d.asked_only)}
+"""What may be written of any frame, rider and cockpit apart."""
 
 
 def refused_cases(counts: tuple[int, ...]) -> Iterator[tuple[Slipped, tuple[Conflict, ...]]]:
@@ -44,30 +43,13 @@ def refused_cases(counts: tuple[int, ...]) -> Iterator[tuple[Slipped, tuple[Conf
                 yield case, error.faults[0].conflict
 
 
-def true_to_rounding(case: Slipped, conflict: tuple[Conflict, ...]) -> tuple[bool, bool]:
-    """Whether a wrong number is told with its true value: to a unit of its rounding; as the others know it.
-
-    What the others know is their own rounding carried over, at the most, by a straight line.
-    """
+def has_true_value(case: Slipped, conflict: tuple[Conflict, ...]) -> bool:
+    """Whether a wrong number is told with its true value, to a unit of its rounding."""
     for c in conflict:
         if c.name in case.wrong and c.needs is not None:
-            unit = 2.0 * half_unit(c.name)
-            off = abs(c.needs - case.truth[c.name])
-            return off <= unit, off <= max(unit, reach_of_rounding(case, c.name))
-    return False, False
-
-
-def half_unit(name: str) -> float:
-    return 0.05 if REGISTRY[name].unit == "deg" else 0.5
-
-
-def reach_of_rounding(case: Slipped, name: str) -> float:
-    others = [n for n in case.numbers if n not in case.wrong]
-    frame = whole({n: case.truth[n] for n in FRAME_PARAMETERS})
-    functions = [REGISTRY[n].function for n in (name, *others)]
-    slopes = jacobian(functions, frame, FRAME_PARAMETERS)[1]
-    units = np.array([1e-3 if n.endswith("radius") else half_unit(n) for n in others])
-    return float(np.sum(np.abs(slopes[0] @ np.linalg.pinv(slopes[1:] / units[:, None], rcond=1e-9))))
+            unit = 0.1 if REGISTRY[c.name].unit == "deg" else 1.0
+            return abs(c.needs - case.truth[c.name]) <= unit
+    return False
 
 
 @pytest.mark.parametrize(
@@ -76,22 +58,22 @@ def reach_of_rounding(case: Slipped, name: str) -> float:
     ids=("14 to 16 numbers", "12 numbers"),
 )
 def test_one_wrong_number_is_named(counts: tuple[int, ...], first: float, three: float, value: float) -> None:
-    named = among = valued = near = 0
+    named = among = valued = 0
     for case, conflict in refused_cases(counts):
         named += bool(conflict) and conflict[0].name in case.wrong
         among += any(c.name in case.wrong for c in conflict[:3])
-        exact, known = true_to_rounding(case, conflict)
-        valued, near = valued + exact, near + known
-    shares = [n / CASES for n in (named, among, near, valued)]
+        valued += has_true_value(case, conflict)
+    shares = [n / CASES for n in (named, among, valued)]
     print(
-        f"slips, {counts}: first {shares[0]:.1%}, among three {shares[1]:.1%}, true value to the rounding"
-        f" {shares[2]:.1%}, to a single unit {shares[3]:.1%}"
+        f"slips, {counts}: first {shares[0]:.1%}, among three {shares[1]:.1%}, its true value, to a unit of"
+        f" its rounding, {shares[2]:.1%}"
     )
     assert shares[0] >= first and shares[1] >= three and shares[2] >= value, shares
 
 
 def test_an_exact_table_raises_no_alarm() -> None:
-    for seed in range(share_of(600)):
+    """A default place of the top tube held its length 0.19 off in seed 120: it gives way."""
+    for seed in (*range(share_of(600)), 120):
         rng = random.Random(f"exact {seed}")
         truth = dimensions_of(a_frame(rng))
         names = catalogue_names(rng, rng.choice((12, 14, 16)), WRITTEN)
@@ -99,3 +81,28 @@ def test_an_exact_table_raises_no_alarm() -> None:
         assert max((abs(r) for r in found.residuals.values()), default=0.0) < 1e-6
         rounded_numbers = {n: truth[n] if n in WRITTEN else rounded(n, truth[n]) for n in names}
         assert solve_frame(rounded_numbers)
+
+
+THIRTY = 30
+
+
+def test_thirty_numbers_with_one_wrong_are_diagnosed_within_a_second() -> None:
+    """30 numbers, one wrong, took 4.5 s. The time is of one core, whatever else the machine does."""
+    slowest = 0.0
+    for seed in range(share_of(60)):
+        rng = random.Random(f"thirty {seed}")
+        truth = dimensions_of(a_frame(rng, alike=1.0))
+        names = rng.sample([n for n in REGISTRY if n in FREE and n in truth], THIRTY)
+        numbers = {n: truth[n] if seed % 2 else rounded(n, truth[n]) for n in names}
+        wrong = rng.choice(names)
+        numbers[wrong] += rng.choice((-1.0, 1.0)) * (3.0 if REGISTRY[wrong].unit == "deg" else 12.0)
+        if not REGISTRY[wrong].is_possible(numbers[wrong]):
+            continue
+        begun = time.process_time()
+        try:
+            solve_frame(numbers)
+        except SolveError as error:
+            assert wrong in [c.name for c in error.faults[0].conflict]
+            slowest = max(slowest, time.process_time() - begun)
+    print(f"thirty numbers, one wrong: the slowest diagnosis {slowest:.2f} s of one core")
+    assert 0.0 < slowest < 1.0

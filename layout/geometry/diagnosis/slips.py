@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from enum import IntEnum
 from itertools import pairwise
 
@@ -32,6 +33,23 @@ class PenSlip(IntEnum):
     SWAPPED = 2
     ANOTHER = 3
     DIGIT = 4
+
+
+@dataclass(frozen=True)
+class Meant:
+    """A number that may have been meant, and the slip that made another of it."""
+
+    kind: PenSlip
+    value: float
+
+
+def meant_numbers(name: str, written: float, step: float) -> Iterator[Meant]:
+    """Every number that a slip may have made `written` of.
+
+    Of changed digits only those whose place is more than `step`: else any digit would do.
+    """
+    yield from (Meant(kind, value) for kind, value in _meant(name, written))
+    yield from (Meant(PenSlip.DIGIT, v) for v, place in digits_changed(written) if place > step)
 
 
 def slip(name: str, written: float, needed: float, reach: float, frame: Plane) -> PenSlip | None:
