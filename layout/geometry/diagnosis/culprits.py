@@ -124,7 +124,7 @@ def suspicion(doubts: Doubts, out: Sequence[str], starts: Sequence[Parameters]) 
     if not all(REGISTRY[n].is_possible(v) for n, v in zip(out, needs, strict=True)):
         return None
     first = out[0]
-    found = _slip(doubts, first, needs[0], question, met)
+    found = _slip(doubts, first, needs[0], question, free=met)
     if found is not None and found.meant is not None:
         needs[0] = found.meant
     change = max(share(n, v - doubts.written(n)) for n, v in zip(out, needs, strict=True))
