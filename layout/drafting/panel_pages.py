@@ -12,7 +12,7 @@ from layout.drafting.rect import Rect
 from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import text_block
 
-ORDER = ("title", "cautions", "checks", "dimensions", "tubes")
+ORDER = ("title", "continued", "cautions", "checks", "dimensions", "tubes")
 """What is read first comes first. The ruled cross stays out: each page that is joined has its own bars."""
 GUTTER = 6.0
 LOST_WIDTH = 180.0

@@ -26,7 +26,7 @@ from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, THICK, Layer, Pen
 from layout.drafting.wrapping import shorten, widest_piece, wrap
 
-__all__ = ["Cells", "Column", "Field", "larger", "smaller", "table", "text_block", "title_block"]
+__all__ = ["Cells", "Column", "Field", "cut_short", "larger", "smaller", "table", "text_block", "title_block"]
 
 HAND_ROW = 10.0
 """Least height of a row that a pencil writes in."""
@@ -131,7 +131,7 @@ def title_block(name: str, rows: Sequence[Sequence[Field]], width: float = TITLE
     """Rows of fields, headings 2.5 high over values 5 high, in a frame `width` mm wide.
 
     A value too long for its field is set 3.5 high on up to `lines` lines, 2.5 high where a word is
-    too long at that, and what is still too long ends in an ellipsis.
+    too long at that, and what is still too long ends in an ellipsis: `cut_short` tells which these are.
     """
     entities: list[Entity] = []
     y = sum(_field_row(_field_widths(row, width), row)[0] for row in rows)
@@ -149,6 +149,16 @@ def title_block(name: str, rows: Sequence[Sequence[Field]], width: float = TITLE
             left += w
         y -= height
     return _frame_with_title(name, "", entities, width, height=total, text_height=_FIELD_VALUE)
+
+
+def cut_short(rows: Sequence[Sequence[Field]], width: float) -> list[Field]:
+    """The fields whose values a title block of that width does not show whole."""
+    return [
+        field
+        for row in rows
+        for field, across in zip(row, _field_widths(row, width), strict=True)
+        if _field_value(field, across - 2 * pad(_FIELD_SMALL))[2]
+    ]
 
 
 def smaller(height: float) -> float:
@@ -214,24 +224,25 @@ def _field_row(
     widths: Sequence[float], row: Sequence[Field]
 ) -> tuple[float, list[tuple[tuple[str, ...], float]]]:
     """The height of a row of fields, and each value's lines with their height."""
-    values = [_field_value(f, w - 2 * pad(_FIELD_SMALL)) for f, w in zip(row, widths, strict=True)]
+    values = [_field_value(f, w - 2 * pad(_FIELD_SMALL))[:2] for f, w in zip(row, widths, strict=True)]
     ink = [_INK * size + (len(lines) - 1) * line_step(size) for lines, size in values]
     return _INK * _FIELD_HEADING + max(_INK * _FIELD_VALUE, *ink) + _FIELD_CLEAR, values
 
 
-def _field_value(field: Field, room: float) -> tuple[tuple[str, ...], float]:
+def _field_value(field: Field, room: float) -> tuple[tuple[str, ...], float, bool]:
+    """A value's lines, their height, and whether it is cut short."""
     value = field.value
     if text_width(value, _FIELD_VALUE) <= room:
-        return ((value,) if value else ()), _FIELD_VALUE
+        return ((value,) if value else ()), _FIELD_VALUE, False
     whole = (s for s in (_FIELD_SMALL, smaller(_FIELD_SMALL)) if widest_piece(value, s) <= room)
     size = next(whole, _FIELD_SMALL)
     lines = wrap(value, room, size)
     if len(lines) <= field.lines:
-        return lines, size
+        return lines, size, False
     kept, rest = lines[: field.lines - 1], " ".join(value.split())
     for line in kept:
         rest = rest[len(line) :].lstrip()
-    return (*kept, shorten(rest, room, size)), size
+    return (*kept, shorten(rest, room, size)), size, True
 
 
 def _field(

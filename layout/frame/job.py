@@ -20,6 +20,7 @@ class Job:
 
     number: str = ""
     title: str = ""
+    owner: str = ""
     rider: str = ""
     drawn_by: str = ""
     approved_by: str = ""

@@ -40,7 +40,7 @@ SURROUNDING_MARGIN = 12.0
 GUTTER = 12.0
 
 LEFT = ("calibration", "checks")
-RIGHT_TOP = ("dimensions", "tubes")
+RIGHT_TOP = ("continued", "dimensions", "tubes")
 RIGHT_BOTTOM = ("cautions", "title")
 
 

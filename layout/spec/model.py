@@ -31,6 +31,7 @@ class JobBlock(SpecBlock):
 
     number: Annotated[str, Words("the builder's number of the job, as written")] = ""
     title: Annotated[str, Words("what the drawing is called")] = ""
+    owner: Annotated[str, Words("whose drawing it is: your workshop's name")] = ""
     rider: Annotated[str, Words("for whom the frame is built; initials are enough")] = ""
     drawn_by: Annotated[str, Words("who drew it")] = ""
     approved_by: Annotated[str, Words("who approved it")] = ""

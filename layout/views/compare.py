@@ -29,11 +29,12 @@ from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
 from layout.views.crosses import control_points, crosses
-from layout.views.panels import CROSS_LENGTH, TITLE_WIDTH
+from layout.views.panels import CROSS_LENGTH
 from layout.views.panels import GUTTER as PANEL_GUTTER
 from layout.views.side.plan import Plan, plan
 from layout.views.side.tubes import tubes
 from layout.views.side.view import adjacent_parts
+from layout.views.title import TITLE_WIDTH, Row, title_rows, with_continuation
 
 """A frame and its tubes as they lie in space."""
 FIRST = "first_"
@@ -117,7 +118,7 @@ def panels(first: Frame, second: Frame, names: tuple[str, str]) -> Mapping[str, 
         "calibration": calibration_cross(CROSS_LENGTH),
         "dimensions": _wide_table(differences(first, second), names),
         "cautions": cautions_panel(),
-        "title": _title_panel(first, second, names),
+        **with_continuation(_title_rows(first, second, names), TITLE_WIDTH, TITLE_WIDTH),
     }
 
 
@@ -218,21 +219,20 @@ def _columns(names: tuple[str, str]) -> tuple[Column, ...]:
     )
 
 
-def _title_panel(first: Frame, second: Frame, names: tuple[str, str]) -> Panel:
-    both = (("first, dashed", first.job, names[0]), ("second, solid", second.job, names[1]))
-    rows = [
+def _title_rows(first: Frame, second: Frame, names: tuple[str, str]) -> list[Row]:
+    """The second frame's, with the titles, numbers and marks of both."""
+    both = (("first, dashed", first, names[0]), ("second, solid", second, names[1]))
+    (_, owner, _), (document, _, rider), signed, about = title_rows(second, "two frames on the BB centre")
+    return [
         *(
-            (Field(said, job.title or name, 0.65), Field("number", job.number, 0.35))
-            for said, job, name in both
+            (
+                Field(said, frame.job.title or name, 0.5),
+                Field("number", frame.job.number, 0.2),
+                Field("frame mark", frame.mark, 0.3),
+            )
+            for said, frame, name in both
         ),
-        (
-            Field("document", "two frames on the BB centre", 0.65),
-            Field("the bicycle is", f"heading {second.heading}", 0.35),
-        ),
-        (
-            Field("drawn by", second.job.drawn_by, 0.35),
-            Field("scale", "1:1, mm", 0.35),
-            Field("date", second.job.date, 0.3),
-        ),
+        (document, owner, rider),
+        signed,
+        about,
     ]
-    return title_block("title", rows, TITLE_WIDTH)

@@ -17,11 +17,8 @@ from layout.frame.origin import origin_of, size_origin, written_value
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
+from layout.views.title import TITLE_WIDTH, notes_row, title_rows, with_continuation
 
-NOTE_LINES = 5
-"""Of a builder's notes in the title block; what is longer ends in an ellipsis."""
-TITLE_WIDTH = 180.0
-"""The most that ISO 7200 gives a title block (from memory)."""
 GUTTER = 12.0
 """Between panels on a sheet, so that the table ends flush with the blocks under it."""
 CROSS_LENGTH = 200.0
@@ -44,7 +41,7 @@ def panels(frame: Frame, checks: Sequence[TapeCheck]) -> Mapping[str, Panel]:
         "dimensions": dimension_panel(frame),
         "tubes": tubes_panel(frame),
         "cautions": cautions_panel(),
-        "title": title_panel(frame),
+        **title_panels(frame),
     }
 
 
@@ -154,24 +151,9 @@ def _default_replaced(frame: Frame) -> bool:
     return any(w.code == "default_replaced" for w in frame.plane.warnings)
 
 
-def title_panel(frame: Frame, document: str = SIDE_VIEW, width: float = TITLE_WIDTH) -> Panel:
-    """The title block: which way the bicycle heads, the scale, what was assumed."""
-    job = frame.job
-    rows = [
-        (Field("title", job.title, 0.65), Field("number", job.number, 0.35)),
-        (Field("document", document, 0.65), Field("rider", job.rider, 0.35)),
-        (
-            Field("drawn by", job.drawn_by, 0.35),
-            Field("approved by", job.approved_by, 0.35),
-            Field("date", job.date, 0.3),
-        ),
-        (
-            Field("scale", "1:1, mm", 0.35),
-            Field("the bicycle is", f"heading {frame.heading}", 0.35),
-            Field("revision", job.revision, 0.3),
-        ),
-        (Field("notes", job.notes, 1.0, lines=NOTE_LINES),),
-    ]
+def title_panels(frame: Frame, width: float = TITLE_WIDTH, across: float = TABLES_WIDTH) -> dict[str, Panel]:
+    """The side view's title block, with what was assumed, and what is too long for it."""
+    rows = [*title_rows(frame, SIDE_VIEW), notes_row(frame.job)]
     if frame.plane.sagged is not None:
         rest = ", ".join(f"{words(n)} {_value_text(n, frame.plane.sagged.get(n))}" for n in AT_REST)
         rows.append((Field("drawn without sag; at rest", rest, 1.0),))
@@ -181,4 +163,4 @@ def title_panel(frame: Frame, document: str = SIDE_VIEW, width: float = TITLE_WI
     if replaced:
         found = ", ".join(f"{words(n)} {_value_text(n, frame.plane.dimensions.get(n))}" for n in replaced)
         rows.append((Field("found from the other numbers, not the default", found, 1.0),))
-    return title_block("title", rows, width)
+    return with_continuation(rows, width, across)

@@ -14,15 +14,8 @@ from layout.drafting.cautions import CAUTION_WIDTH, cautions_panel
 from layout.drafting.entities import Drawing
 from layout.drafting.panel_pages import add_lost, drawn_pages, empty_pages
 from layout.frame.solve import Frame
-from layout.views.panels import (
-    SIDE_VIEW,
-    TITLE_WIDTH,
-    dimension_panel,
-    dimensions_shown,
-    tape_panel,
-    title_panel,
-    tubes_panel,
-)
+from layout.views.panels import dimension_panel, dimensions_shown, tape_panel, title_panels, tubes_panel
+from layout.views.title import TITLE_WIDTH
 
 TABLES_WIDTH = 190.0
 """The most that a table takes of a page: wider, its numbers stand far from their names."""
@@ -36,7 +29,8 @@ def side_table_pages(
     """The side view's panels on pages of `width` x `height` mm, with the callouts that are not drawn."""
     across = min(TABLES_WIDTH, width)
     flow = empty_pages(width, height)
-    flow.add(title_panel(frame, SIDE_VIEW, min(TITLE_WIDTH, width)))
+    for panel in title_panels(frame, min(TITLE_WIDTH, width), across).values():
+        flow.add(panel)
     flow.add(cautions_panel(min(CAUTION_WIDTH, width)))
     flow.add(tape_panel(checks, across))
     listed = partial(dimension_panel, frame, width=min(LIST_WIDTH, width), halves=False)

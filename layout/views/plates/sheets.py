@@ -28,7 +28,7 @@ from layout.drafting.transform import move
 from layout.drafting.view import View
 from layout.errors import Fault, PlateError
 from layout.frame.solve import Frame
-from layout.views.panels import CROSS_LENGTH, GUTTER, TITLE_WIDTH
+from layout.views.panels import CROSS_LENGTH, GUTTER
 from layout.views.plates.assembly import control_points, ink, numbered_plan, section
 from layout.views.plates.tables import (
     ASSEMBLY,
@@ -40,6 +40,7 @@ from layout.views.plates.tables import (
     parts_panel,
     title_panel,
 )
+from layout.views.title import TITLE_WIDTH
 
 SCALES = REDUCTIONS[:-1]
 SMALL = 2.5

@@ -9,11 +9,12 @@ from layout.bench.plates.fixture import Fixture
 from layout.bench.plates.order import OrderRow, total_weight
 from layout.drafting.cautions import CAUTIONS
 from layout.drafting.numbers import format_number
-from layout.drafting.panel import Panel
-from layout.drafting.tables import Cells, Column, Field, table, text_block, title_block
+from layout.drafting.panel import Panel, stack_panels
+from layout.drafting.tables import Cells, Column, table, text_block
 from layout.drafting.wrapping import shorten
 from layout.frame.solve import Frame
 from layout.frame.words import words
+from layout.views.title import title_rows, with_continuation
 
 LONGEST_MATERIAL = 24.0
 """As much of a material's name as a table has room for, over text height; the order list has it whole."""
@@ -105,23 +106,9 @@ def notes_panel(fixture: Fixture, text_height: float, width: float, *, cautioned
 
 
 def title_panel(frame: Frame, document: str, scale: str, width: float) -> Panel:
-    """The title block of a sheet of plates."""
-    job = frame.job
-    rows = (
-        (Field("title", job.title, 0.6), Field("number", job.number, 0.4)),
-        (Field("document", document, 0.6), Field("rider", job.rider, 0.4)),
-        (
-            Field("drawn by", job.drawn_by, 0.35),
-            Field("approved by", job.approved_by, 0.35),
-            Field("date", job.date, 0.3),
-        ),
-        (
-            Field("scale", scale, 0.35),
-            Field("the bicycle is", f"heading {frame.heading}", 0.35),
-            Field("revision", job.revision, 0.3),
-        ),
-    )
-    return title_block("title", rows, width)
+    """The title block of a sheet of plates, what is too long for it above."""
+    panels = with_continuation(title_rows(frame, document, scale), width, width)
+    return stack_panels("title", list(reversed(panels.values())))
 
 
 def numbers_of(rows: Sequence[OrderRow]) -> Mapping[str, int]:

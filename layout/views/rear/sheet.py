@@ -22,10 +22,11 @@ from layout.drafting.view import PagedView, View
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.space.clearance import MUDGUARD_GAP, TYRE_GAP, WANTED
-from layout.views.panels import tape_panel, title_panel
+from layout.views.panels import tape_panel
 from layout.views.rear.checks import checks, with_point_words
 from layout.views.rear.plan import draft_plan
 from layout.views.rear.stays import draft_stays
+from layout.views.title import TITLE_WIDTH, title_rows, with_continuation
 
 BETWEEN = 30.0
 """Between the two views, on paper."""
@@ -86,7 +87,7 @@ def _panels(frame: Frame) -> dict[str, Panel]:
         "calibration": calibration_cross(CROSS_LENGTH),
         "dimensions": stack_panels("gaps", (gaps, tyres)),
         "cautions": cautions_panel(),
-        "title": title_panel(frame, DOCUMENT),
+        **with_continuation(title_rows(frame, DOCUMENT), TITLE_WIDTH, TITLE_WIDTH),
     }
 
 
