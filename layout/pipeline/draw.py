@@ -67,10 +67,10 @@ def draw(frame: Frame, source: str, out: Path, order: Order, say: Say = lambda _
         for output in (f.output for f in tiled if not f.is_form):
             say(f"writing {output.name}")
             write(output, stage)
+        files = (*files, *tiled)
+        forms = [f.output for f in files if isinstance(f.output, DataFile)]
+        kept = [notice for form in forms for notice in write_form(form, stage, out)]
         other.finish()
-    files = (*files, *tiled)
-    forms = [f.output for f in files if isinstance(f.output, DataFile)]
-    kept = [notice for form in forms for notice in write_form(out / form.name, form.text)]
     names = [f.output.name for f in files]
     stale = stale_notices(out, drafted.stem, frame.mark, names)
     said = (*notices(drafted, order, files), *kept, *stale)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import os
+import shutil
 from collections.abc import Sequence
 from pathlib import Path
 
 from layout.bench.tape import TapeCheck, fingerprint
 from layout.drafting.numbers import format_number
 from layout.errors import Fault, LayoutError, Notice, SpecError, WriteError
+from layout.pipeline.files import DataFile
 from layout.sheets.lay import lies_turned
 from layout.sheets.media import Printer
 from layout.sheets.sheet import Sheet
@@ -42,37 +43,39 @@ def tape_form(
     return form_text(heading, rows, printed)
 
 
-def write_form(path: Path, text: str) -> tuple[Notice, ...]:
-    """Write a form and read it back; one that was filled in before is kept under another name, and said.
+def write_form(form: DataFile, stage: Path, out: Path) -> tuple[Notice, ...]:
+    """Write a form into a stage and read it back.
 
-    Raises WriteError, before anything is touched, for a text that is no form; and where it cannot be
-    written or does not read back.
+    One in the folder `out` that was filled in is kept under another name, and said: its copy is staged,
+    so that it comes into place with the new form or not at all. Raises WriteError for a text that is no form;
+    and where it cannot be written or does not read back.
     """
+    path = stage / form.name
     try:
-        expected = loads_readings(text)
+        expected = loads_readings(form.text)
     except SpecError as e:
         message = f"would not be a form that can be read. Rename the spec: {e.faults[0].message}"
         raise WriteError(Fault(message, "output", file=str(path))) from e
-    notices = _keep_filled_form(path, text)
-    write_whole(path, text.encode("utf-8"))
+    notices = _keep_filled_form(out / form.name, form.text, stage)
+    write_whole(path, form.text.encode("utf-8"))
     found = load_readings(path)
     if (found.sheet, found.rows) != (expected.sheet, expected.rows):
         raise WriteError(Fault("does not read back as written. Draw it again.", "read_back", file=str(path)))
     return notices
 
 
-def _keep_filled_form(path: Path, text: str) -> tuple[Notice, ...]:
-    """Move what stands at `path` aside if somebody wrote in it: measuring is work."""
-    if not _is_filled(path, text):
+def _keep_filled_form(home: Path, text: str, stage: Path) -> tuple[Notice, ...]:
+    """Stage what stands at `home` under another name if somebody wrote in it: measuring is work."""
+    if not _is_filled(home, text):
         return ()
     number = 1
-    while (aside := path.with_name(f"{path.stem}-{number}{path.suffix}")).exists():
+    while (aside := home.with_name(f"{home.stem}-{number}{home.suffix}")).exists():
         number += 1
     try:
-        os.replace(path, aside)
+        shutil.copy2(home, stage / aside.name)
     except OSError as e:
         message = f"the readings filled in there cannot be kept as {aside.name}: {why(e)}"
-        raise WriteError(Fault(message, "output", file=str(path))) from e
+        raise WriteError(Fault(message, "output", file=str(home))) from e
     return (Notice("readings_kept", f"the readings filled in before are kept as {aside.name}."),)
 
 
@@ -83,4 +86,7 @@ def _is_filled(path: Path, text: str) -> bool:
     try:
         return any(row.measured is not None for row in load_readings(path).rows)
     except LayoutError:
-        return path.read_bytes() != text.encode("utf-8")
+        try:
+            return path.read_bytes() != text.encode("utf-8")
+        except OSError:
+            return True

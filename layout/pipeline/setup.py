@@ -27,9 +27,10 @@ from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.space.clearance import TYRE, WANTED
 from layout.pipeline.documents import Document, form, job_info, table_note
-from layout.pipeline.files import PDF, SVG, DataFile, Output, file_report, write_all
+from layout.pipeline.files import PDF, SVG, DataFile, Output, file_report, write
 from layout.pipeline.forms import write_form
 from layout.pipeline.frame_form import frame_form
+from layout.pipeline.staged import stage_folder
 from layout.pipeline.stale import stale_notices
 from layout.report.written import FileWritten, lettering_notices
 from layout.spec.load import FrameSpec, load
@@ -97,16 +98,19 @@ def set_up(frame: Frame, stem: str, out: Path, say: Say = lambda _: None) -> Set
         DataFile(f"{stem}-cuts.csv", "table", _cuts_csv(cuts, note)),
         DataFile(f"{stem}-setup.json", KIND, _json(work)),
     )
-    files = write_all(outputs, out, say)
     form_name = f"{stem}-frame-readings.yaml"
     readings = DataFile(form_name, "readings", frame_form(frame, (Path(frame.spec.file).name, form_name)))
-    kept = write_form(out / readings.name, readings.text)
+    with stage_folder(out) as stage:
+        for output in outputs:
+            say(f"writing {output.name}")
+            write(output, stage)
+        kept = write_form(readings, stage, out)
     warnings = (
         *frame.plane.warnings, *frame.placed.notices(), *reach_notices(frame, found),
         *_slot_notices(frame.spec), *_short(gaps), *lettering_notices(sheet.drawings), *kept,
         *stale_notices(out, stem, frame.mark, [*(o.name for o in outputs), form_name]),
     )  # fmt: skip
-    written = (*files, file_report(readings, out))
+    written = tuple(file_report(output, out) for output in (*outputs, readings))
     said = tuple(dict.fromkeys(warnings))
     return SetupResult(written, said, found, cuts, blocks=_plate_blocks(frame))
 

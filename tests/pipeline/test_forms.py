@@ -9,10 +9,12 @@ import pytest
 
 from layout.cli.commands import run
 from layout.drafting.entities import Drawing
-from layout.errors import WriteError
+from layout.errors import Notice, WriteError
 from layout.frame.solve import Frame, solve
+from layout.pipeline.files import DataFile
 from layout.pipeline.forms import tape_form, write_form
 from layout.pipeline.frame_form import frame_form
+from layout.pipeline.staged import stage_folder
 from layout.sheets.media import Printer
 from layout.sheets.sheet import Sheet
 from layout.spec.load import load
@@ -24,10 +26,16 @@ FORM = form_text(["one"], ROWS, PrintedSheet("a4"))
 NEXT = form_text(["two"], ROWS, PrintedSheet("a4", False, (1.002, 1.0)))
 
 
+def put(path: Path, text: str) -> tuple[Notice, ...]:
+    """A form come into place at `path`, as jobs do it."""
+    with stage_folder(path.parent) as stage:
+        return write_form(DataFile(path.name, "readings", text), stage, path.parent)
+
+
 def test_a_form_is_written_and_written_anew(tmp_path: Path):
     path = tmp_path / "r.yaml"
     for text in (FORM, FORM, NEXT):
-        assert write_form(path, text) == ()
+        assert put(path, text) == ()
         assert path.read_text() == text
     assert [p.name for p in tmp_path.iterdir()] == ["r.yaml"]
 
@@ -35,9 +43,9 @@ def test_a_form_is_written_and_written_anew(tmp_path: Path):
 def test_what_was_filled_in_is_kept_and_said(tmp_path: Path):
     path = tmp_path / "r.yaml"
     for number in (1, 2):
-        write_form(path, FORM)
+        put(path, FORM)
         path.write_text(FORM.replace("measured: }", f"measured: 42{number}}}"))
-        (notice,) = write_form(path, NEXT)
+        (notice,) = put(path, NEXT)
         assert notice.code == "readings_kept" and f"r-{number}.yaml" in notice.message
         assert load_readings(tmp_path / f"r-{number}.yaml").rows[0].measured == 420 + number
         assert path.read_text() == NEXT
@@ -46,7 +54,7 @@ def test_what_was_filled_in_is_kept_and_said(tmp_path: Path):
 def test_what_cannot_be_read_is_kept_too(tmp_path: Path):
     path = tmp_path / "r.yaml"
     path.write_text("readings: {half written")
-    (notice,) = write_form(path, FORM)
+    (notice,) = put(path, FORM)
     assert notice.code == "readings_kept"
     assert (tmp_path / "r-1.yaml").read_text() == "readings: {half written"
 
@@ -54,7 +62,7 @@ def test_what_cannot_be_read_is_kept_too(tmp_path: Path):
 def test_a_folder_in_the_way_is_a_write_error(tmp_path: Path):
     (tmp_path / "r.yaml").mkdir()
     with pytest.raises(WriteError):
-        write_form(tmp_path / "r.yaml", FORM)
+        put(tmp_path / "r.yaml", FORM)
 
 
 def test_a_text_that_is_no_form_is_refused_before_anything_is_touched(tmp_path: Path):
@@ -62,8 +70,32 @@ def test_a_text_that_is_no_form_is_refused_before_anything_is_touched(tmp_path: 
     path.write_text(FORM.replace("measured: }", "measured: 421}"))
     before = path.read_text()
     with pytest.raises(WriteError, match=r"not be a form that can be read.*the character U\+FFFE"):
-        write_form(path, FORM.replace("one", "o\ufffee"))
+        put(path, FORM.replace("one", "o\ufffee"))
     assert [p.name for p in tmp_path.iterdir()] == ["r.yaml"] and path.read_text() == before
+
+
+@pytest.mark.parametrize(
+    ("command", "in_the_way", "form"),
+    [
+        (("draw", "--media", "a4", "--format", "pdf"), "track-a4-tiles.pdf", "track-a4-readings.yaml"),
+        (("setup",), "track-setup.pdf", "track-frame-readings.yaml"),
+    ],
+)
+def test_where_a_job_fails_its_form_stays_as_it_was(
+    command: tuple[str, ...], in_the_way: str, form: str, tmp_path: Path
+):
+    """Forms were written after the other files had come into place, or had failed to."""
+    assert run([command[0], str(SPEC), "--out", str(tmp_path), *command[1:]]) == 0
+    filled = (tmp_path / form).read_text().replace("measured: }", "measured: 421}", 1)
+    (tmp_path / form).write_text(filled)
+    (tmp_path / in_the_way).unlink()
+    (tmp_path / in_the_way).mkdir()
+    before = {p.name: p.read_bytes() for p in tmp_path.iterdir() if p.is_file()}
+    assert run([command[0], str(SPEC), "--out", str(tmp_path), *command[1:]]) == 3
+    assert {p.name: p.read_bytes() for p in tmp_path.iterdir() if p.is_file()} == before
+    (tmp_path / in_the_way).rmdir()
+    assert run([command[0], str(SPEC), "--out", str(tmp_path), *command[1:]]) == 0
+    assert (tmp_path / form.replace(".yaml", "-1.yaml")).read_text() == filled
 
 
 SPEC = Path(__file__).parents[2] / "specs" / "track.yaml"
