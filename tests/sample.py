@@ -43,12 +43,14 @@ SPEC = ROOT / "specs" / f"{NAME}.yaml"
 SCREEN = f"{NAME}-watch.png"
 """The page of `watch`, as `tests/watch_picture.py` makes it."""
 
-OF_THE_BENCH = ("templates-a4.pdf", "cutting-a4.pdf", "rear-roll-610.pdf", "setup.pdf", "plates-assembly-a3.pdf")
+OF_THE_BENCH = (
+    "templates-a4.pdf", "cutting-a4.pdf", "rear-roll-610.pdf", "setup.pdf", "plates-assembly-a3.pdf",
+)  # fmt: skip
 """What the sample keeps of mitres, setup and plates: the pages that a builder holds in the hand."""
 
 SMALL = {
     "roll-914": 0,
-    "a4-tiles": 1,
+    "a4-tiles": 7,
     "templates-a4": 0,
     "rear-roll-610": 0,
     "setup": 0,

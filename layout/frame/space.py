@@ -13,7 +13,7 @@ from layout.errors import Fault, Notice, SolveError
 from layout.frame.job import Fitting
 from layout.frame.plane import PlaneFrame
 from layout.frame.sizes import Oval, TubeSize, Wheel
-from layout.frame.words import MOVE_BEND, NO_ROOM_FOR_BRIDGE
+from layout.frame.words import ASSUMED, MOVE_BEND, NO_ROOM_FOR_BRIDGE, ONE_ASSUMED
 from layout.geometry.space.clearance import TYRE_GAP, Surroundings
 from layout.geometry.space.form import (
     BEND_RADIUS,
@@ -83,7 +83,8 @@ class Placed:
         said = [f"{key} {value}" for key, value in found if not blocks or key.split(".")[0] in blocks]
         if not said:
             return ()
-        return (Notice("assumed", f"not in the spec, so assumed: {', '.join(said)}"),)
+        told = ONE_ASSUMED if len(said) == 1 else ASSUMED
+        return (Notice("assumed", told.format(count=len(said), sizes=", ".join(said))),)
 
 
 class _Taken:

@@ -7,6 +7,8 @@ NO_ROOM_FOR_BRIDGE = (
     "the axes of the {stays} are {apart:.1f} mm apart there, less than they are thick. A bridge has no room: "
     "move it towards the axle."
 )
+ASSUMED = "{count} sizes are not in the spec and take defaults. Write yours in place of: {sizes}."
+ONE_ASSUMED = "a size is not in the spec and takes its default. Write yours in place of: {sizes}."
 MOVE_BEND = "{misfit} Move the bend, make it smaller, or give it a smaller radius."
 
 

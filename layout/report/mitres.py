@@ -58,7 +58,8 @@ def notices(
     for joint in frame.missed:
         yield _missed_notice(frame, joint)
     for cut in frame.cuts:
-        yield from _of_cut(cut)
+        if cut.end.tube.listed:
+            yield from _of_cut(cut)
     for strip in strips:
         if strip.laid.strain > STRAIN:
             strain = format_number(strip.laid.strain, 2)
@@ -72,7 +73,7 @@ def notices(
 
 
 def _end(cut: Cut) -> str:
-    return f"{words(cut.tube)}, {words(cut.end_name)} end"
+    return f"{words(cut.end.tube.label)}, {words(cut.end_name)} end"
 
 
 def _missed_notice(frame: SpaceFrame, joint: Joint) -> Notice:
@@ -142,7 +143,7 @@ def _gaps(clearances: Clearances) -> Iterator[Notice]:
     for gap in clearances.short:
         want, tube = WANTED[gap.part], clearances.frame.tubes[gap.tube]
         said = (OVERLAP if gap.value < 0.0 else GAP).format(
-            tube=words(gap.tube), part=gap.part, value=format_number(abs(gap.value), 1),
+            tube=words(tube.label), part=gap.part, value=format_number(abs(gap.value), 1),
             least=format_number(want.least, 0), reason=want.reason,
         )  # fmt: skip
         if single and tube.role == SEAT_STAY and gap.part == TYRE:
