@@ -19,6 +19,7 @@ from typing import Any
 import numpy as np
 
 from layout.bench.cutting import HEADINGS, rows
+from layout.bench.dropouts import dropout_notices
 from layout.bench.marks import VENT, Mark, marks
 from layout.drafting.cautions import cautions_panel
 from layout.drafting.entities import Drawing, Entity
@@ -153,7 +154,7 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     space, lengths = frame.space, frame.lengths
     said = [
         *frame.plane.warnings, *frame.placed.notices(),
-        *notices(space, papers.strips, lengths, frame.clearances),
+        *notices(space, papers.strips, lengths, frame.clearances), *dropout_notices(frame),
         *crowded_notices("rear view", papers.rear.crowded), *lettering_notices(_drawings(outputs)),
         *stale_notices(out, stem, frame.mark, [o.name for o in outputs]),
     ]  # fmt: skip

@@ -28,6 +28,9 @@ PLATE_PARTS = (
     "mitre_gauges",
 )
 """What can be chosen: each name stands for one part or for a few that belong together."""
+ASKED_PARTS = ("dropouts",)
+"""Made only where they are chosen by name."""
+PARTS = (*PLATE_PARTS, *ASKED_PARTS)
 BASES = ("single", "pair")
 
 _SIDE = Quantity("one side of a stock sheet", 100.0, 6000.0)
@@ -54,9 +57,9 @@ class Plates(SpecBlock):
         float | None, Quantity("diameter of the dowels (default: by the thickness)", 2.0, 30.0)
     ] = None
     parts: Annotated[
-        tuple[Annotated[str, OneOf("a part, or a few that belong together", PLATE_PARTS)], ...],
+        tuple[Annotated[str, OneOf("a part, or a few that belong together", PARTS)], ...],
         BeforeValidator(rows),
-    ] = Field((), description="which parts to make (default: all)")
+    ] = Field((), description="which parts to make (default: all but dropouts)")
     base: Annotated[
         str | None, OneOf("the base in one part, or in a pair that is bolted together", BASES)
     ] = None

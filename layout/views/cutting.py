@@ -27,6 +27,7 @@ from layout.geometry.space.lengths import ALLOWANCE, EndSetting, Mill, TubeLengt
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.roles import CHAIN_STAY
 from layout.geometry.space.tube import FIRST, SECOND, Tube
+from layout.views.stay_ends import stay_end_table
 from layout.views.templates.words import SMALL_NOTE
 
 WIDTH = 170.0
@@ -58,6 +59,7 @@ def cutting_panels(job: str, frame: Frame, assumed: Mapping[str, str]) -> list[P
     return [
         _tube_table(job, space, found),
         _rotation_table(space, found),
+        stay_end_table(frame, WIDTH, TUBE_WIDTH),
         _angle_table(frame),
         cautions_across(WIDTH, SMALL_NOTE),
         _end_table(space, found),

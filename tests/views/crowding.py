@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
 from shapely import STRtree
 from shapely.geometry import LineString, Polygon
 from shapely.geometry import Point as Spot
@@ -11,6 +12,7 @@ from shapely.geometry import Point as Spot
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import (
     AngleDimension,
+    Arc,
     Circle,
     ControlPoint,
     Drawing,
@@ -38,13 +40,17 @@ def lettering(drawing: Drawing) -> list[tuple[str, Polygon]]:
     ]
 
 
-def stroke(e: Line | Polyline | Circle) -> LineString:
+def stroke(e: Line | Polyline | Arc | Circle) -> LineString:
     """The middle of what the pen draws."""
     match e:
         case Line():
             return LineString([e.start, e.end])
         case Polyline():
             return LineString([*e.points, *(e.points[:1] if e.closed else ())])
+        case Arc():
+            turns = np.radians(np.linspace(e.start_angle, e.end_angle, 65))
+            (x, y), r = e.centre, e.radius
+            return LineString(np.column_stack([x + r * np.cos(turns), y + r * np.sin(turns)]))
         case Circle():
             return Spot(e.centre).buffer(e.radius, quad_segs=64).exterior
     raise AssertionError(f"a {type(e).__name__} that this measure does not know")

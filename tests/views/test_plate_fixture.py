@@ -11,6 +11,7 @@ import pytest
 from layout.bench.plates.fixture import Fixture
 from layout.bench.plates.parts import fixture
 from layout.bench.plates.settings import Settings, settings
+from layout.checks.plate_rules import broken_rules
 from layout.errors import PlateError
 from layout.frame.solve import solve
 from layout.geometry.plates.contour import Round
@@ -84,6 +85,21 @@ def test_every_name_of_the_spec_makes_something_of_its_own(whole: Fixture) -> No
         f"plates: {{parts: [{', '.join(p for p in PLATE_PARTS if p not in ('mitre_gauges', 'base'))}]}}"
     )
     assert len(names(whole) - names(rest)) == sizes["mitre_gauges"] + sizes["base"]
+
+
+@pytest.mark.parametrize(("demo", "slotted"), [("all-road", False), ("tourer", True)])
+def test_a_pair_of_dropouts_is_made_where_it_is_named_and_says_that_it_is_a_template(
+    whole: Fixture, demo: str, slotted: bool
+) -> None:
+    """Two of one plate, with a hole or an open slot for the axle, that breaks no rule of the cutter's."""
+    assert "dropout_template" not in names(whole)
+    spec = (Path(__file__).parents[2] / "specs" / f"{demo}.yaml").read_text("utf-8")
+    one = made("plates: {parts: [dropouts]}", spec)
+    assert names(one) == {"dropout_template"} and not one.notices
+    plate = one.plate("dropout_template")
+    assert plate.quantity == 2 and plate.engraving
+    assert bool(plate.cutouts) != slotted
+    assert not broken_rules(one.plates, one.settings.process)
 
 
 def test_the_height_is_the_least_that_all_have_room_at(whole: Fixture) -> None:

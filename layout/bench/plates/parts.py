@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from layout.bench.plates.base import base
 from layout.bench.plates.design import CRADLES, Design, design
+from layout.bench.plates.dropouts import dropout_templates
 from layout.bench.plates.engrave import Engraver
 from layout.bench.plates.fixture import Fixture, FixtureNeed, Standing
 from layout.bench.plates.settings import Settings
@@ -84,6 +85,8 @@ def fixture(frame: Frame, settings: Settings) -> Fixture:
         plates.extend(_angle_gauges(frame, settings, missed))
     if "mitre_gauges" in settings.parts:
         plates.extend(_mitre_gauges(frame.space, settings, notices, missed))
+    if "dropouts" in settings.parts:
+        plates.extend(dropout_templates(frame, settings, notices, missed))
     if missed:
         notices.append(Notice("not_engraved", f"no clear place was found to engrave: {', '.join(missed)}"))
     return Fixture(

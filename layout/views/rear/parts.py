@@ -22,6 +22,7 @@ from layout.drafting.vector import along, bearing
 from layout.frame.job import Fitting
 from layout.frame.solve import Frame
 from layout.geometry.space.clearance import WANTED
+from layout.geometry.space.dropout import EYE, TONGUE
 from layout.geometry.space.gaps import Gap
 from layout.geometry.space.roles import Role, Seen, Side
 from layout.geometry.space.stations import stay_station, stay_tube
@@ -38,9 +39,6 @@ CROSS_ARM = 8.0
 GAP_MARK = 1.5
 CROSS_CLEAR = 4.0
 """Half the square round a cross that lettering keeps off."""
-PLATE_BEHIND, PLATE_AHEAD = 14.0, 16.0
-"""How far a dropout's plate is drawn behind the axle and past the stay's end, mm: an outline to place
-it by, not its own shape."""
 TYRE_BEYOND = 40.0
 """The tyre is drawn to this far behind the axle."""
 RIM_PART = 0.6
@@ -76,12 +74,13 @@ def stay_plane(frame: Frame, towards: Array, origin: Array) -> ProjectionPlane:
     return ProjectionPlane(origin, frame.forward * unit(towards), -frame.forward * Z)
 
 
-def dropouts(frame: Frame, at: float, stay: Role) -> Iterator[Entity]:
-    """Both plates edge on, as far as they hold a stay."""
-    rear = frame.space.rear
+def dropouts(frame: Frame, plane: ProjectionPlane, stay: Role) -> Iterator[Entity]:
+    """Both plates edge on: from behind the axle into the slot of a stay."""
+    rear, tube = frame.space.rear, frame.space.drawn(stay)
     inner, outer = rear.spacing / 2, rear.spacing / 2 + rear.thickness
-    toward = frame.forward
-    span = (at - toward * PLATE_BEHIND, at + toward * (rear.place(stay).from_axle + PLATE_AHEAD))
+    at, _ = plane.point(vector(*frame.space.rear_axle))
+    end, _ = plane.point(tube.end(stay.dropout or 0).triad.at)
+    span = (at - frame.forward * EYE, end + frame.forward * TONGUE)
     for side in (s.sign for s in Side):
         corners = (
             (span[0], side * inner),

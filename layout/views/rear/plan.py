@@ -70,7 +70,7 @@ def _tubes(frame: Frame, plane: ProjectionPlane) -> Iterator[Entity]:
     yield Polyline(_box(plane, (-radius, radius), (-half, half)), Layer.OUTLINE, closed=True)
     for tube in space.seen(Seen.PLAN):
         yield from outline(space, tube, plane, facing=True)
-    yield from dropouts(frame, plane.point(vector(*space.rear_axle))[0], CHAIN_STAY)
+    yield from dropouts(frame, plane, CHAIN_STAY)
 
 
 def _box(plane: ProjectionPlane, ahead: tuple[float, float], aside: tuple[float, float]) -> tuple[Point, ...]:

@@ -22,14 +22,14 @@ from layout.drafting.vector import Point, along, bearing, distance, middle
 from layout.drafting.view import PagedView, View
 from layout.frame.solve import Frame
 from layout.frame.words import words
-from layout.geometry.space.roles import HEAD_TUBE, ROLES
+from layout.geometry.space.roles import HEAD_TUBE, ROLES, Role
 from layout.views.crosses import coinciding, control_points, cross, crosses, name_calls
 from layout.views.fittings import SitedFitting, draw_fittings, fitting_notes
 from layout.views.side.callouts import angle_calls, ground_calls, length_calls
 from layout.views.side.coverage import covered_length
 from layout.views.side.fittings import sited_fittings
 from layout.views.side.plan import SURROUNDING_POINTS, Plan, plan
-from layout.views.side.tubes import tubes
+from layout.views.side.tubes import dropout, stay_axis, tubes
 
 CENTRELINE_PAST = 40.0
 """Centrelines run this far past every part that covers them: the tubes will lie on the lines."""
@@ -88,7 +88,7 @@ def _strokes(p: Plan) -> _Strokes:
         p,
         checks(p.points),
         tuple(adjacent_parts(p)),
-        tuple(tubes(p)) if p.frame.tubes_shown == "outline" else (),
+        (*tubes(p), *dropout(p)) if p.frame.tubes_shown == "outline" else (),
         axes=tuple(centrelines(p)),
         arms=tuple(crosses(core, partial(arm, p))),
         sited=tuple(sited_fittings(p)),
@@ -161,7 +161,7 @@ def adjacent_parts(p: Plan) -> Iterator[Entity]:
 
 def centrelines(p: Plan) -> Iterator[Entity]:
     """Axes of all tubes and of the fork, past whatever covers them."""
-    ends = {name: tuple(p[point] for point in ROLES[name].points) for name in p.bars}
+    ends = {name: _axis_ends(p, ROLES[name]) for name in p.bars}
     ends[HEAD_TUBE.name] = (p["fork_foot"], p["head_tube_top"])
     for start, end in ends.values():
         axis = bearing(start, end)
@@ -173,6 +173,14 @@ def centrelines(p: Plan) -> Iterator[Entity]:
     across = bearing(p["fork_foot"], crown) + 90.0
     half = p.bars[HEAD_TUBE.name].start_radius
     yield Line(along(crown, across, half), along(crown, across, -half), Layer.WHEEL, ADJACENT)
+
+
+def _axis_ends(p: Plan, role: Role) -> tuple[Point, Point]:
+    """Where a tube's axis runs from and to: of a stay that passes beside the axle, to beside it."""
+    if role.dropout is not None and p.frame.space.rear.place(role).off:
+        return stay_axis(p, role)
+    start, end = role.points
+    return p[start], p[end]
 
 
 def _datums(p: Plan) -> Iterator[Entity]:
