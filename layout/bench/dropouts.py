@@ -53,8 +53,9 @@ def _stay_end(frame: Frame, stay: Tube) -> StayEnd:
     phi = math.degrees(math.atan2(float(across @ here.across), float(across @ here.reference)))
     lean = math.degrees(math.asin(float(here.along @ Z)))
     return StayEnd(
-        stay, place.from_axle, place.off, rear.thickness, TONGUE, phi=phi % 360.0, lean=-end.inward * lean
-    )
+        stay, place.from_axle, place.off, slot=rear.thickness, depth=TONGUE, phi=phi % 360.0,
+        lean=-end.inward * lean,
+    )  # fmt: skip
 
 
 def dropout_notices(frame: Frame) -> Iterator[Notice]:
