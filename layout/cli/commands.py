@@ -46,8 +46,12 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
-SpecFile = Annotated[Path, typer.Argument(metavar="SPEC", help="The frame's YAML file.")]
-SpecFiles = Annotated[list[Path], typer.Argument(metavar="SPEC", help="The frames' YAML files.")]
+SpecFile = Annotated[
+    Path, typer.Argument(metavar="SPEC", help="The frame's YAML file (-: standard input).")
+]
+SpecFiles = Annotated[
+    list[Path], typer.Argument(metavar="SPEC", help="The frames' YAML files (-: standard input).")
+]
 Jobs = Annotated[
     int,
     typer.Option(

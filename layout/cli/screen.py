@@ -25,7 +25,7 @@ Open = Annotated[bool, typer.Option("--open/--no-open", help="Open the page in t
 def watch(spec: SpecFile, media: Media = None, port: Port = None, show: Open = True) -> Outcome:
     """Show the drawing in the browser, and draw again when the file is saved. Ctrl-C ends it."""
     from layout.pipeline.order import Order, check_order
-    from layout.spec.text import read_text
+    from layout.spec.text import is_input, read_text
 
     names = tuple(media or ())
     check_order(Order(names))
@@ -37,7 +37,7 @@ def watch(spec: SpecFile, media: Media = None, port: Port = None, show: Open = T
     from layout.preview.preview import Preview
     from layout.preview.serve import serve
 
-    if is_stream(str(spec)):
+    if is_input(spec) or is_stream(str(spec)):
         raise LayoutError(stream(str(spec)))
     read_text(spec)  # a file that is not there is a slip of the command line
     serve(Preview(str(spec), names), port, show=show, address=_address, say=note)

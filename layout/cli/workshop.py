@@ -53,7 +53,8 @@ def plates(spec: SpecFile, out: Out = Path("output"), as_json: AsJson = False) -
     from layout.pipeline.plates import plates as write_plates
     from layout.spec.load import load
 
-    return written_outcome(write_plates(load(spec), spec.stem, out), str(spec), as_json)
+    read = load(spec)
+    return written_outcome(write_plates(read, Path(read.file).stem, out), str(spec), as_json)
 
 
 @app.command()

@@ -20,6 +20,7 @@ from layout.errors import Exit, Fault
 from layout.pipeline.failure import failure_of
 from layout.pipeline.interrupts import Interrupted, Worker, follow
 from layout.pipeline.second_process import cores
+from layout.spec.text import is_input
 
 if TYPE_CHECKING:
     from concurrent.futures import Future, ProcessPoolExecutor
@@ -81,7 +82,8 @@ def run(
     wanted = list(by_file.values())
     found: dict[Path, Done[Result]] = {d.spec: d for d in _clashing(wanted)}
     todo = [s for s in wanted if s not in found]
-    ended = _results(todo, partial(_one, work), _workers(jobs, len(todo)))
+    workers = 1 if any(map(is_input, todo)) else _workers(jobs, len(todo))
+    ended = _results(todo, partial(_one, work), workers)
     try:
         for count, done in enumerate(ended, 1):
             found[done.spec] = done

@@ -71,7 +71,7 @@ def compare(
     overlay, WriteError where a file cannot be written or does not read back.
     """
     frames = solve(load(first_path)), solve(load(second_path))
-    names = _names(Path(first_path), Path(second_path))
+    names = _names(*(Path(frame.spec.file) for frame in frames))
     found = differences(*frames)
     warnings = tuple(
         Notice(w.code, f"{name}: {w.message}")

@@ -55,8 +55,9 @@ def inspect_frame(spec_path: str | Path, readings_path: str | Path, out: Path | 
     result = InspectResult(found, inspect_json(found), report(found), status, warnings=found.notices)
     if out is None:
         return result
-    before = _last_record(out, Path(spec_path).stem, frame.mark)
-    files, notices = _record(frame, found, _free_name(out, Path(spec_path).stem), before, out=out)
+    stem = Path(spec.file).stem
+    before = _last_record(out, stem, frame.mark)
+    files, notices = _record(frame, found, _free_name(out, stem), before, out=out)
     said = report(found, _since(found, before))
     return replace(result, words=said, files=files, warnings=(*found.notices, *notices))
 

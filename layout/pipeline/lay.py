@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from pathlib import Path
 
 from layout.errors import Notice, SheetError
 from layout.frame.words import words
@@ -107,7 +106,7 @@ class Laying:
             for pages in (document.marked if form == PDF else document).files(form):
                 yield LaidFile(pages, paper)
         form_name = f"{name}-readings.yaml"
-        files = (Path(self.draft.source).name, form_name)
+        files = (self.draft.frame.spec.typed_name, form_name)
         printer = self.order.printer_for(paper)
         text = tape_form(self.draft.info, files, self.draft.view.checks, sheets[-1], printer=printer)
         yield LaidFile(DataFile(form_name, "readings", text, paper.name), paper)

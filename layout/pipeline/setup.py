@@ -81,7 +81,7 @@ def setup(spec_path: str | Path, out: Path, say: Say = lambda _: None) -> SetupR
     written or does not read back.
     """
     spec = load(spec_path)
-    return set_up(solve(spec), Path(spec_path).stem, out, say)
+    return set_up(solve(spec), Path(spec.file).stem, out, say)
 
 
 def set_up(frame: Frame, stem: str, out: Path, say: Say = lambda _: None) -> SetupResult:
@@ -99,7 +99,7 @@ def set_up(frame: Frame, stem: str, out: Path, say: Say = lambda _: None) -> Set
         DataFile(f"{stem}-setup.json", KIND, _json(work)),
     )
     form_name = f"{stem}-frame-readings.yaml"
-    readings = DataFile(form_name, "readings", frame_form(frame, (Path(frame.spec.file).name, form_name)))
+    readings = DataFile(form_name, "readings", frame_form(frame, (frame.spec.typed_name, form_name)))
     with stage_folder(out) as stage:
         for output in outputs:
             say(f"writing {output.name}")

@@ -17,7 +17,7 @@ from layout.spec.jig import Jig, names_setting, odd_settings
 from layout.spec.model import Spec
 from layout.spec.registered import DIMENSION_KEYS
 from layout.spec.standards import TyreMarking
-from layout.spec.text import read_text
+from layout.spec.text import INPUT, INPUT_NAME, is_input, read_input, read_text
 from layout.spec.tree import Tree, dotted, parse
 from layout.spec.values import Stated
 
@@ -43,6 +43,11 @@ class FrameSpec:
     givens: Mapping[str, Given]
     lines: Mapping[str, int]
 
+    @property
+    def typed_name(self) -> str:
+        """Its file's name as a command line has it, without the folder."""
+        return INPUT if self.file == INPUT_NAME else FilePath(self.file).name
+
     def place(self, key: str) -> tuple[str, int]:
         r"""File and line of a dotted key, or of the nearest key above it that was written.
 
@@ -56,7 +61,12 @@ class FrameSpec:
 
 
 def load(path: str | FilePath) -> FrameSpec:
-    """Read a spec. Raises SpecError with every fault found, each with its file and line."""
+    """Read a spec, `-` from standard input.
+
+    Raises SpecError with every fault found, each with its file and line.
+    """
+    if is_input(path):
+        return loads(read_input(), INPUT_NAME)
     try:
         str(path).encode()
     except UnicodeEncodeError as e:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 import shlex
+import sys
 from pathlib import Path
 
 from layout.errors import Fault, SpecError
@@ -17,6 +18,9 @@ MAX_BYTES = 256 * 1024
 
 SHOWN_LENGTH = 40
 """Characters of a faulty value that a message repeats."""
+
+INPUT, INPUT_NAME = "-", "stdin"
+"""The word for standard input on a command line, and what messages and files of it are called."""
 
 _UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
 NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -39,6 +43,20 @@ def read_text(path: str | Path, source: str = "`layout new FILE` writes one to s
     except (OSError, ValueError) as e:
         raise SpecError(Fault(_unreadable(e, source), "syntax", file=file)) from e
     return decode(data, file)
+
+
+def read_input() -> str:
+    """The text of standard input; as `read_text` for what is raised."""
+    try:
+        return decode(sys.stdin.buffer.read(MAX_BYTES + 1), INPUT_NAME)
+    except (OSError, ValueError, AttributeError) as e:
+        reason = e.strerror if isinstance(e, OSError) and e.strerror else str(e)
+        raise SpecError(Fault(words.UNREADABLE.format(reason=reason), "syntax", file=INPUT_NAME)) from e
+
+
+def is_input(path: str | Path) -> bool:
+    """Whether a path is the word for standard input."""
+    return str(path) == INPUT
 
 
 def decode(data: bytes, file: str) -> str:
@@ -83,7 +101,7 @@ def typed(path: str) -> str:
     >>> typed("my frame.yml"), typed("-new.yaml")
     ("'my frame.yml'", './-new.yaml')
     """
-    return shlex.quote(f"./{path}" if path.startswith("-") else path)
+    return shlex.quote(f"./{path}" if path.startswith("-") and path != INPUT else path)
 
 
 def key_text(key: str) -> str:
