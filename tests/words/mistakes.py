@@ -206,7 +206,7 @@ NUMBERS = [
     ("geometry: {head_angle: 72}", "7 more are needed"),
     ("geometry: {bb_drop: 70, rear_centre: 425, head_angle: 72, seat_angle: 73}", "Give one of front_centre"),
     ("geometry: {stack: 560, reach: 380}\nfork: {axle_to_crown: 395, offset: 45}", "Give one of head_angle"),
-    (also("wheelbase: 1100"), "Check front_centre: it is 605.0 mm, the others need 684.4 mm"),
+    (also("wheelbase: 1100"), "Check front_centre: it is 605.0 mm, the others need 685.0 mm (one digit?)"),
     (also("wheelbase: 1023"), "write agreement: {length: "),
     (also("stack: 650"), "a front wheel 62.9 mm larger than the rear fits"),
     (also("stack: 650", "trail: 20"), "the others need 583.4 mm"),
