@@ -40,7 +40,7 @@ def add_lost(flow: Flow, lost: Iterable[str], width: float) -> None:
     """What is not written on the drawing, each by its name."""
     names = ", ".join(lost)
     if names:
-        said = (f"There was no clear place on the drawing for: {names}.",)
+        said = (f"No clear place on the drawing for: {names}.",)
         block = text_block("lost", "Not on the drawing", said, min(LOST_WIDTH, width), text_height=TEXT_NOTE)
         flow.add(block)
 

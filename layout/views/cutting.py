@@ -223,34 +223,35 @@ def _vent_notes(frame: Frame) -> Iterator[str]:
             "at both ends needs its own vent. Heating a sealed tube is dangerous."
         )
     for missing in unvented(frame):
-        own = "They have" if missing.tube.role.paired else "It has"
-        yield f"{missing.words} {own} a vent of {'their' if missing.tube.role.paired else 'its'} own."
+        own = "They have vents of their own." if missing.tube.role.paired else "It has a vent of its own."
+        yield f"{missing.words} {own}"
 
 
 def _notes(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]:
     yield (
-        "Centre lengths run between the points where axes pass nearest. Cut length is from longest point "
-        f"to longest point; before mitring, cut {_mm(ALLOWANCE, 0)} more for each mitred end."
+        "Centre lengths are between the points where the axes come closest. Cut length is from long point "
+        f"to long point. Before mitring, cut {_mm(ALLOWANCE, 0)} mm more for each mitred end."
     )
     yield (
-        "Stays are listed once: the left one is the mirror image of the right one, and so are a bridge's two "
-        "ends. What the table leaves open at an end is cut square."
+        "Stays are listed once: the left one is the mirror image of the right one. So are a bridge's two "
+        "ends. An end without a row is cut square."
     )
     if any(end is not None and len(end.mills) > 1 for t in found.values() for end in t.ends):
         yield (
-            "An end cut on two tubes has a row for each: mill both. Long and short point are the whole cut's."
+            "An end cut on two tubes has a row for each: mill both. Long and short point are of the finished "
+            "end."
         )
     yield (
         "The mark is scribed round the tube half way between its centre points. Short side: where the cut is "
-        "deepest; an end cut square to a tube has two, opposite each other. Rotation turns the tube from the "
-        "first end's short side to the second's, as named beside it; more than 0 is clockwise seen from the "
-        "first end. Phase both by one line along the tube."
+        "deepest. An end cut square to a tube has two, opposite each other. Rotation turns the tube from the "
+        "first end's short side to the second's. Positive: clockwise, seen from the first end. Scribe one "
+        "line along the tube to set both."
     )
     yield from _mill_notes([m for t in found.values() for e in t.ends if e is not None for m in e.mills])
     yield from _butt_notes(space, found)
     yield from _facing_notes(space, found)
     yield (
-        f"Shell: {_mm(space.shell.width)} wide when faced; leave what the facing takes. "
+        f"Shell: {_mm(space.shell.width)} mm wide when faced; add the facing allowance. "
         "Seat tube: slot at the back, in the middle between the stays (common practice)."
     )
 
@@ -262,7 +263,7 @@ def _mill_notes(mills: Sequence[Mill]) -> Iterator[str]:
     if any(m.reached and m.cutter is None for m in mills):
         yield (
             f"{TEMPLATE_ONLY.capitalize()}: the other tube is not a round cylinder over the whole joint. The "
-            f"best hole saw misses the curve by more than {_mm(MISFIT, 2)}. Use the template."
+            f"best hole saw misses the curve by more than {_mm(MISFIT, 2)} mm. Use the template."
         )
     if any(m.cutter is not None and m.cutter.misfit >= MISFIT_SHOWN for m in mills):
         yield (
@@ -279,22 +280,22 @@ def _butt_notes(space: Assembly, found: Mapping[str, TubeLengths]) -> Iterator[s
         if butts is not None and butts[0] != butts[1]:
             k = 0 if butts[0] > butts[1] else 1
             tube, length = words(name).capitalize(), _mm(butts[k], 0)
-            yield f"{tube}: the longer butt, {length}, goes to the {words(ends[k])} end."
+            yield f"{tube}: the longer butt, {length} mm, goes to the {words(ends[k])} end."
     eaten = [
         f"{words(n)} at the {words(space.tubes[n].ends[k])} end"
         for n, lengths in found.items() for k in (0, 1) if lengths.butts_eaten[k]
     ]  # fmt: skip
     if eaten:
-        yield "The cut eats the butt: " + ", ".join(eaten) + "."
+        yield "The cut removes the whole butt: " + ", ".join(eaten) + "."
     yield (
-        "Butts left: thick wall behind the deepest point of the finished cut, if nothing is cut off the "
-        "butted ends before. Butted tubes are bought long."
+        "Butt left: thick wall behind the deepest point of the finished cut, if nothing is cut off before. "
+        "Butted tubes are bought long."
     )
     for found_one in found.values():
         if found_one.spare is not None:
             name, ends = words(found_one.tube.label).capitalize(), found_one.tube.ends
             off = (f"{words(e)} {_mm(math.floor(v), 0)}" for e, v in zip(ends, found_one.spare, strict=True))
-            yield f"{name}: take at most this off each end of the tube as bought: {', '.join(off)}."
+            yield f"{name}: cut at most this off each end of the tube as bought, in mm: {', '.join(off)}."
 
 
 def _facing_notes(space: Assembly, found: Mapping[str, TubeLengths]) -> Iterator[str]:
@@ -304,8 +305,8 @@ def _facing_notes(space: Assembly, found: Mapping[str, TubeLengths]) -> Iterator
         if ends:
             where = "each" if len(ends) == 2 else f"the {words(space.tubes[name].ends[ends[0]])}"
             yield (
-                f"{words(name).capitalize()}: cut {_mm(lengths.length_needed)}, of which "
-                f"{_mm(lengths.facing[ends[0]])} at {where} end is removed by facing."
+                f"{words(name).capitalize()}: cut {_mm(lengths.length_needed)} mm; facing removes "
+                f"{_mm(lengths.facing[ends[0]])} mm at {where} end."
             )
 
 
@@ -316,7 +317,7 @@ def _listed_name(tube: Tube) -> str:
 
 def _assumed_notes(assumed: Mapping[str, str]) -> Iterator[str]:
     if assumed:
-        yield "Assumed, not in the spec: " + ", ".join(f"{k} {v}" for k, v in assumed.items()) + "."
+        yield "Defaults, not in the spec: " + ", ".join(f"{k} {v}" for k, v in assumed.items()) + "."
 
 
 def _mm(value: float, decimals: int = 1) -> str:

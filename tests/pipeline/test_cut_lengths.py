@@ -78,8 +78,8 @@ def test_facing_takes_of_a_butt_and_is_said_on_the_cutting_table(tmp_path: Path)
     assert (before[0] - after[0], before[1] - after[1]) == pytest.approx((0.0, 3.0))
     pages = [f.path for f in with_it.files if (f.kind, f.format) == ("table", "svg")]
     said = " ".join(Path(page).read_text("utf-8") for page in pages)
-    assert "of which 3.0 at the top end is removed by facing" in said
-    assert "Head tube: cut 158.0, of which 1.5 at each end is removed by facing" in said
+    assert "facing removes 3.0 mm at the top end" in said
+    assert "Head tube: cut 158.0 mm; facing removes 1.5 mm at each end" in said
 
 
 def test_walls_without_butts_leave_the_butts_unknown(tmp_path: Path) -> None:

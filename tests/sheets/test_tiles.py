@@ -181,8 +181,8 @@ def test_map_and_tables_come_first_and_say_that_they_are_not_taped(whole_set, ti
     apart = [s for s in whole_set if s not in tiles]
     assert [s.name for s in apart] == ["map", "tables"]
     assert whole_set[: len(apart)] == apart
-    assert all("do not tape: this page is not joined to the drawing" in said(s) for s in apart)
-    assert not any("do not tape" in words for s in tiles for words in said(s))
+    assert all("do not join this page to the drawing" in said(s) for s in apart)
+    assert not any("do not join" in words for s in tiles for words in said(s))
 
 
 def test_crosses_of_neighbours_are_the_same_place_of_the_drawing(tiles):

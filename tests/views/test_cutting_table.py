@@ -152,8 +152,8 @@ def test_vents_lie_where_the_axes_meet():
 
 def test_assumptions_facing_and_slot_are_said():
     said = words_of("plain")
-    assert "Assumed, not in the spec: rear_end.spacing 135" in said
-    assert "Head tube: cut 153.0, of which 1.5 at each end" in said
+    assert "Defaults, not in the spec: rear_end.spacing 135" in said
+    assert "Head tube: cut 153.0 mm; facing removes 1.5 mm at each end" in said
     assert "slot at the back" in said
 
 
@@ -174,8 +174,8 @@ def test_the_longer_butt_has_its_end_and_an_eaten_one_is_said():
     frame = solve(spec)
     panels = cutting_panels("17 Test", frame, {})
     said = " ".join(e.text for p in panels for e in p.drawing if isinstance(e, Text))
-    assert "Down tube: the longer butt, 120, goes to the BB end." in said
-    assert "The cut eats the butt: down tube at the head end." in said
+    assert "Down tube: the longer butt, 120 mm, goes to the BB end." in said
+    assert "The cut removes the whole butt: down tube at the head end." in said
     cut = frame.space.cut_of("down_tube", 0)
     left = lengths_of(frame.space, "down_tube").butts
     assert cut is not None and left is not None

@@ -162,15 +162,15 @@ def test_the_sheet_says_the_largest_tyre():
     said = " ".join(t.text for p in sheet("plain").panels.values() for t in p.drawing if isinstance(t, Text))
     widest = known("plain").clearances.widest
     assert widest is not None
-    assert f"Largest tyre without mudguard (6 all round): {int(widest)} wide." in said
-    assert "Largest tyre with mudguard (14 all round)" in said
+    assert f"Largest tyre without mudguard (6 mm all round): {int(widest)} mm wide." in said
+    assert "Largest tyre with mudguard (14 mm all round)" in said
 
 
 def test_a_measured_wheel_has_gaps_to_nothing_unknown():
     r = solve(loads(SPECS["plain"].replace("rear: 37-622", "rear: {radius: 340}"), "measured.yaml"))
     assert {g.part for g in r.clearances.gaps} == {"chainring", "crank"}
     said = " ".join(t.text for p in draft_rear(r).panels.values() for t in p.drawing if isinstance(t, Text))
-    assert "its width is not known" in said
+    assert "width not given, so no tyre gaps" in said
 
 
 @pytest.mark.parametrize("name", EVERY)

@@ -28,10 +28,16 @@ _TO_DO = re.compile(
 )
 
 
+_LIST = re.compile(
+    r"(?:[^\s,]+(?: [^\s,]+){0,5}, ){4,}[^\s,]+(?: [^\s,]+){0,5}|(?:\w+, ){3,}\w+(?: (?:or|and) \S+)?"
+)
+"""Five short items or more with commas between, or four single words: an enumeration."""
+
+
 def words_in(sentence: str) -> int:
-    """How many words a sentence has; a list in code marks or braces, or a number with its unit, is one."""
+    """How many words a sentence has; code, an enumeration, or a number with its unit, is one."""
     plain = re.sub(r"`[^`]*`|\{[^}]*\}|\[[^\]]*\]", "code", sentence)
-    plain = re.sub(r"(\w+, ){3,}\w+( (or|and) \S+)?", "a list ", plain)
+    plain = _LIST.sub("a list", plain)
     plain = re.sub(r"(-?\d[\d.]*) (mm|degrees?|deg|kg|%)", "number", plain)
     return len(plain.split())
 

@@ -44,8 +44,8 @@ NARROWEST = 70.0
 SMALL = 2.5
 
 HOW = (
-    "1  Print this page first at 100 %. Measure both bars: 100.0 mm each. All four corner names must show on "
-    "each page; if one is cut, write the printer's margins in the spec (printer: margins).",
+    "1  Print this page first at 100 %. Measure both bars: 100.0 mm each. Each page shows four corner names. "
+    "If one is cut off, write the printer's margins in the spec (printer: margins).",
     "2  Print the other pages with the same settings. Wait one hour. Pages marked x are not printed.",
     "3  Where an edge says 'cut here', cut along that line, through the crosses. Lay the edge on the page "
     "named, so that crosses R1, R2 ... and ticks meet.",

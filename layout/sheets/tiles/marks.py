@@ -52,7 +52,7 @@ CROSS_NAME_ROOM = 12.5
 TITLE_ROOM = 45.0
 """The most of a page's bands that the drawing's title takes, mm: pages of two jobs are told apart."""
 MARK_PEN = Pen(THIN)
-APART = "do not tape: this page is not joined to the drawing"
+APART = "do not join this page to the drawing"
 
 
 @dataclass(frozen=True)

@@ -198,7 +198,7 @@ def _column(
 ) -> Panel:
     panels = [
         parts_panel(rows, SMALL, COLUMN),
-        text_block("totals", "For a price", _totals(fixture, rows, which), COLUMN, text_height=SMALL),
+        text_block("totals", "For a quotation", _totals(fixture, rows, which), COLUMN, text_height=SMALL),
         *([cautions_across(COLUMN, SMALL)] if cautioned else []),
         title_panel(frame, NEST, scale, COLUMN),
     ]
@@ -216,7 +216,7 @@ def _totals(fixture: Fixture, rows: Sequence[OrderRow], which: tuple[int, int]) 
         f"{p.thickness:g} mm, {shown_material(p.material, SMALL)}.",
         f"All parts together: {format_number(total_weight(rows), 2)} kg, {format_number(cut, 1)} m of cut, "
         f"{starts} contours.",
-        f"Nominal size, no kerf in it: the supplier compensates (about {p.kerf:g} mm). Least hole "
+        f"Nominal size, no kerf allowance: the supplier compensates (about {p.kerf:g} mm). Least hole "
         f"{p.least_hole:g}, least web {p.least_web:g}, least inside radius {p.inner_radius:g} mm. "
-        "The nest is by bounding boxes and only for a price.",
+        "The nest is by bounding boxes, only for a quotation.",
     )

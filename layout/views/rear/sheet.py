@@ -93,8 +93,8 @@ def _panels(frame: Frame) -> dict[str, Panel]:
 
 def _gap_table(frame: Frame) -> Panel:
     columns = (
-        Column("between", share=2.0), Column("and"), Column("gap", Cells.NUMBER),
-        Column("want", Cells.NUMBER), Column("why", share=2.0),
+        Column("between", share=2.0), Column("and"), Column("is", Cells.NUMBER),
+        Column("least", Cells.NUMBER), Column("source", share=2.0),
     )  # fmt: skip
     body = [
         (words(g.tube), g.part, format_number(g.value, 1), format_number(WANTED[g.part].least, 1),
@@ -106,7 +106,7 @@ def _gap_table(frame: Frame) -> Panel:
 
 def _tyre_words(frame: Frame) -> Iterator[str]:
     if frame.around.tyre is None:
-        yield "Tyre: its width is not known, so gaps to it are not."
+        yield "Tyre: width not given, so no tyre gaps."
     if frame.around.radius_of is None:
         yield "Largest tyre: not known for a wheel without a marking."
         return
@@ -114,9 +114,9 @@ def _tyre_words(frame: Frame) -> Iterator[str]:
         ("without mudguard", frame.clearances.widest, TYRE_GAP),
         ("with mudguard", frame.clearances.widest_with_mudguard, MUDGUARD_GAP),
     ):
-        room = f"{format_number(gap, 0)} all round"
+        room = f"{format_number(gap, 0)} mm all round"
         if width is None:
             yield f"Largest tyre {said} ({room}): none on this rim."
         else:
-            yield f"Largest tyre {said} ({room}): {format_number(float(int(width)), 0)} wide."
-    yield "A tyre's room under a mudguard and the gaps of chainring and crank are common practice."
+            yield f"Largest tyre {said} ({room}): {format_number(float(int(width)), 0)} mm wide."
+    yield "Mudguard, chainring and crank clearances: common practice."

@@ -50,14 +50,14 @@ SMALL_CAUTION = 2.5
 """The cautions where a page has no room for more: no page holds them alone."""
 
 JIG_NOTES = (
-    "Zero the gauge on the base; turned end for end it must read the same. Check every setting before "
-    "tacking. Tapered head tube: gauge on a straight bar through it."
+    "Zero the gauge on the base. Turn it end for end: it must read the same. Check every setting before "
+    "tacking. Tapered head tube: gauge on a straight bar through the tube."
 )
 PLATE_NOTES = (
-    "No jig: fix the drawing flat on the plate. Put each part on its block: the shell over the BB cross, "
-    "each tube with its axis over its line. Set angles with a bevel from the BB level line."
+    "Without a jig: fix the drawing flat on the plate. Stand the shell on its face over the BB cross. Put "
+    "each tube on its block, its axis over its line. Set angles with a bevel from the BB level line."
 )
-UNEQUAL = "Do not level by a bar across the axles: it leans {0}° when the frame is right."
+UNEQUAL = "Do not level by a bar across the axles: the bar leans {0}° on a correct frame."
 
 
 def pages(work: Work, width: float, height: float) -> tuple[Drawing, ...]:

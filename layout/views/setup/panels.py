@@ -137,7 +137,7 @@ def order_words(work: Work) -> str:
 
 def _stock_words(work: Work) -> str:
     said = (f"{s.size}: {', '.join(format_number(v, 0) for v in s.lengths)}" for s in stock(work.cuts))
-    return f"Order, Ø x wall: at least mm. {'; '.join(said)}."
+    return f"Tube to order: Ø x wall, least length mm. {'; '.join(said)}."
 
 
 def fittings_panel(work: Work, width: float) -> Panel:
@@ -180,9 +180,9 @@ def clearance_panel(work: Work, width: float) -> Panel:
     reasons = dict.fromkeys(c.reason for c in tightest(work.clearances) if _mark(c))
     note = "; ".join((*(f"{MARK} {reason}" for reason in reasons), f"others {PRACTICE}."))
     columns = (
-        Column("gap", share=1.0),
-        Column("has", Cells.NUMBER, share=0.0),
-        Column("want", Cells.NUMBER, share=0.0),
+        Column("clearance", share=1.0),
+        Column("is", Cells.NUMBER, share=0.0),
+        Column("least", Cells.NUMBER, share=0.0),
     )
     gaps = table("clearances", "Clearances", columns, rows, text_height=TEXT_NOTE, width=width)
     return stack_panels("clearances", (gaps, text_block("wanted", "", (note,), width, text_height=TEXT_NOTE)))

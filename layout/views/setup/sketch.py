@@ -108,7 +108,7 @@ def _at_scale(
 
 def _foot_words(found: Sequence[Setting]) -> list[str]:
     """What the foot of the offset is, by the number that points at the offset."""
-    return [f"offset's foot: where {s.number} meets the axis" for s in found if s.name == "fork_offset"]
+    return [f"square to axle: where {s.number} meets the axis" for s in found if s.name == "fork_offset"]
 
 
 def _target(p: Plan, name: str) -> Point | None:

@@ -22,15 +22,15 @@ SIDE = 2.0
 """Between the words and the lines beside them."""
 GUIDE_WIDTH = 85.0
 GUIDE = (
-    "Measure the scale bars of this sheet, and on each strip the length once round and from edge to "
-    "centre line. The written dimensions govern, not the print.",
+    "Measure the scale bars of this sheet. On each strip measure the width (once round the tube) and the "
+    "distance from the straight edge to the centre line. The written dimensions govern, not the print.",
     "Cut the strip out along its outline and through the middle of the cut line. Scribe one line along "
-    "the tube: the phase lines of both strips lie on it. Wrap the strip printed side out, the joint "
-    "upwards, its left edge on the dashed seam, the straight edge square to the tube at the written "
-    "distance.",
+    "the tube: the phase lines of both strips lie on it. Wrap the strip printed side out, with the cut end "
+    "away from you. Lay its left edge on the dashed line. Set the straight edge square to the tube at the "
+    "written distance.",
     "The dash-dot line across is the joint's centre, which no tape can hook. Distances on the tube are "
-    "given from the long point of the finished cut, with its side. What lies beyond the cut line is waste.",
-    "Cut outside the line and file to fit; try it on the tube it meets before cutting the other end.",
+    "from the long point of the finished cut, on the side named. What lies beyond the cut line is waste.",
+    "Cut outside the line and file to fit. Try it on the other tube before you cut the other end.",
 )
 
 
@@ -71,7 +71,7 @@ def strip_lines(
         said.append(_between_words(lengths.centre_length - edge - other))
     said.extend(f"{m.what}, to {m.side}: middle {format_number(m.distance, 1)} from {m.hook}" for m in bends)
     if cut.partial:
-        said.append("dashed: passes beside")
+        said.append("dashed: does not touch the other tube")
     return [line for text in said for line in wrap(text, room, height)]
 
 

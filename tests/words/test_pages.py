@@ -1,0 +1,90 @@
+"""Every sentence on the pages, in the help and in the warnings of the demo frames keeps the rules."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pages
+import pytest
+import rules
+
+from layout.cli.commands import app, run
+
+SPECS = Path(__file__).parent.parent.parent / "specs"
+JOBS = [
+    ["draw", "--format", "svg", "--media", "roll-1067", "--jobs", "1"],
+    ["mitres", "--format", "svg", "--media", "a4"],
+    ["setup", "--jobs", "1"],
+    ["plates"],
+]
+READINGS = """\
+readings:
+  - {from: rear_axle, to: bb, measured: 430.0}
+  - {from: bb, to: front_axle, measured: 612.0}
+  - {from: rear_axle, to: front_axle, measured: 1031.5}
+  - {from: bb, to: head_tube_top, measured: 703.0}
+  - {dimension: head_angle, measured: 71.9}
+  - {dimension: seat_angle, measured: 73.0}
+"""
+TAPE = """\
+readings:
+  - {from: rear_axle, to: front_axle, measured: 1035.0}
+  - {from: rear_axle, to: bb, measured: 431.0}
+  - {from: bb, to: front_axle, measured: 613.0}
+  - {from: bb, to: head_tube_top, measured: 704.0}
+"""
+
+
+def broken(texts: list[str]) -> list[str]:
+    return [f"{text} -> {said}" for text in texts for said in rules.broken(text)]
+
+
+@pytest.mark.parametrize("name", ["all-road", "hardtail"])
+@pytest.mark.parametrize("job", JOBS, ids=lambda job: job[0])
+def test_the_pages_and_the_report_of_a_job_keep_the_rules(
+    name: str, job: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    command, *options = job
+    assert run([command, str(SPECS / f"{name}.yaml"), *options, "--out", str(tmp_path)]) == 0
+    printed = capsys.readouterr()
+    assert broken([line for line in printed.out.splitlines() if line.endswith(".")]) == []
+    found = [text for file in sorted(tmp_path.glob("*.svg")) for text in pages.paragraphs(file)]
+    assert len(found) > 10
+    assert broken(found) == []
+
+
+def test_tiles_calibration_and_comparison_keep_the_rules(tmp_path: Path) -> None:
+    out = ["--out", str(tmp_path)]
+    road = str(SPECS / "all-road.yaml")
+    assert run(["draw", road, "--format", "svg", "--media", "a4", "--jobs", "1", *out]) == 0
+    assert run(["calibrate", "--media", "a4", *out]) == 0
+    assert run(["compare", road, str(SPECS / "tourer.yaml"), *out]) == 0
+    found = [text for file in sorted(tmp_path.glob("*.svg")) for text in pages.paragraphs(file)]
+    assert any("Print this page first" in text for text in found)
+    assert any("print dialogue" in text for text in found)
+    assert broken(found) == []
+
+
+@pytest.mark.parametrize(("command", "text"), [("inspect", READINGS), ("tape", TAPE)])
+def test_what_is_said_of_readings_keeps_the_rules(
+    command: str, text: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "r.yaml").write_text(text, encoding="utf-8")
+    assert run([command, str(SPECS / "all-road.yaml"), str(tmp_path / "r.yaml")]) == 1
+    out = capsys.readouterr().out
+    assert broken(out.splitlines()) == []
+
+
+def test_the_help_of_every_command_keeps_the_rules(capsys: pytest.CaptureFixture[str]) -> None:
+    names = [c.callback.__name__ for c in app.registered_commands if c.callback]
+    assert len(names) >= 14
+    for name in names:
+        assert run([name, "--help"]) == 0
+        assert broken([" ".join(p.split()) for p in capsys.readouterr().out.split("\n\n")]) == [], name
+
+
+def test_a_block_of_lines_is_read_as_one_paragraph(tmp_path: Path) -> None:
+    lines = [("Measure the", 10.0), ("sheet.", 15.0), ("cell", 90.0)]
+    body = "".join(f'<text font-size="3.5" x="1" y="{y}">{text}</text>' for text, y in lines)
+    (tmp_path / "page.svg").write_text(f"<svg><desc>A page.</desc>{body}</svg>", encoding="utf-8")
+    assert pages.paragraphs(tmp_path / "page.svg") == ["Measure the sheet.", "cell", "A page."]
