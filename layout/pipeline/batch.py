@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from concurrent.futures import Future, ProcessPoolExecutor
 
 MOST_WORKERS = 61
-"""What Windows can wait for at once."""
+"""Workers that can be waited for at once on every operating system."""
 PATIENCE = 2.0
 """How long a worker that was told to stop may take to clear up after itself, s."""
 

@@ -52,6 +52,8 @@ from layout.writers.document import DocumentInfo
 DEFAULT_FORMATS = (DXF, SVG, PDF, CSV)
 PAGE_MEDIUM = "a4"
 TEMPLATE, TABLE, DRAWING = "template", "table", "drawing"
+TEMPLATES, CUTTING, REAR_END = "mitre templates", "cutting table", "rear end"
+"""What each document is about, on its pages and in its properties."""
 DXF_WIDTH, DXF_HEIGHT = 1200.0, 100000.0
 """The DXF's strips lie in rows this wide, as many rows as it takes."""
 
@@ -210,18 +212,18 @@ class MitrePapers:
     def templates(self, paper: Medium) -> Document:
         """The wrap templates on as many pages of one medium as they take."""
         panels = [guide(self.job), cautions_panel(GUIDE_WIDTH, SMALL_NOTE), *(s.panel for s in self.strips)]
-        return self._nested("templates", panels, paper, TEMPLATE, foot="mitre templates", arrange=nest)
+        return self._nested("templates", panels, paper, TEMPLATE, foot=TEMPLATES, arrange=nest)
 
     def cutting(self, paper: Medium) -> Document:
         """The cutting table on as many pages of one medium as it takes."""
         panels = cutting_panels(self.job, self.frame, self.frame.placed.assumed)
-        return self._nested("cutting", panels, paper, TABLE, foot="cutting table", arrange=flow)
+        return self._nested("cutting", panels, paper, TABLE, foot=CUTTING, arrange=flow)
 
     def rear_sheets(self, paper: Medium) -> Document:
         """The rear views on one medium."""
         checks = check_rows(map(with_point_words, self.rear.checks))
         sheets = lay(self.arrangement, paper, self.order.printer, checks)
-        return self._document(f"rear-{paper.name}", sheets).marked
+        return self._document(f"rear-{paper.name}", sheets, REAR_END).marked
 
     @cached_property
     def strips(self) -> Sequence[Strip]:
@@ -240,8 +242,12 @@ class MitrePapers:
 
     @property
     def info(self) -> DocumentInfo:
-        """What the files say about themselves."""
-        return job_info(self.frame, self.stem, "mitres")
+        """What the rear end's files say about themselves."""
+        return self._about(REAR_END)
+
+    def _about(self, subject: str) -> DocumentInfo:
+        """What a file of this subject says about itself."""
+        return job_info(self.frame, self.stem, subject)
 
     @cached_property
     def arrangement(self) -> SheetArrangement:
@@ -251,7 +257,9 @@ class MitrePapers:
     def _unpaged(self) -> Iterator[Output]:
         """DXF and spreadsheet, which know no paper."""
         if DXF in self.order.formats_wanted:
-            yield ModelFile(f"{self.stem}-templates.dxf", TEMPLATE, _in_rows(self.strips), self.info)
+            yield ModelFile(
+                f"{self.stem}-templates.dxf", TEMPLATE, _in_rows(self.strips), self._about(TEMPLATES)
+            )
             whole = self.arrangement.composed(None, None).drawing
             yield ModelFile(f"{self.stem}-rear.dxf", DRAWING, whole, self.info)
         if CSV in self.order.formats_wanted:
@@ -266,10 +274,10 @@ class MitrePapers:
         sheets = lay_nested(
             panels, paper, kind, said, printer=self.order.printer, arrange=arrange, mark=self.info.mark
         )
-        return self._document(f"{name}-{paper.name}", sheets)
+        return self._document(f"{name}-{paper.name}", sheets, foot)
 
-    def _document(self, name: str, sheets: Sequence[Sheet]) -> Document:
-        return Document(f"{self.stem}-{name}", tuple(sheets), self.info)
+    def _document(self, name: str, sheets: Sequence[Sheet], subject: str) -> Document:
+        return Document(f"{self.stem}-{name}", tuple(sheets), self._about(subject))
 
     def _files(self, document: Document) -> Iterator[Output]:
         return document.files(*self.order.formats_of(document.sheets))
@@ -285,7 +293,7 @@ def _in_rows(found: Sequence[Strip]) -> Drawing:
     panels = [*(s.panel for s in found), cautions_panel(GUIDE_WIDTH, SMALL_NOTE)]
     (page,) = nest(panels, DXF_WIDTH, DXF_HEIGHT)
     entities: list[Entity] = [e for item in page for e in item.entities()]
-    return Drawing("mitre templates", tuple(entities))
+    return Drawing(TEMPLATES, tuple(entities))
 
 
 def _drawings(outputs: Sequence[Output]) -> Iterator[Drawing]:

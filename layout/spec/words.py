@@ -12,7 +12,7 @@ TOO_LARGE = "the file is larger than {size} kB. A frame's spec has a few kB: is 
 UTF_16 = "the file is saved as UTF-16. Save it again as UTF-8."
 NOT_UTF_8 = (
     "the byte 0x{byte:02X} is not UTF-8. Save the file again with the encoding UTF-8. "
-    "Older Windows editors use another one for accented letters."
+    "Older editors use another one for accented letters."
 )
 NO_CHARACTER = "the character U+{code:04X} cannot stand in a text file. Delete it."
 NO_FILE = "there is no such file. {source}"

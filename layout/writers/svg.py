@@ -104,7 +104,7 @@ def strokes_path(sheet: Sheet, placement: Placement, strokes: Iterable[Stroke]) 
 
 
 def _description(sheet: Sheet, info: DocumentInfo) -> str:
-    size = f"Sheet {sheet.name}, {plain(sheet.width)} x {plain(sheet.height)} mm, scale 1:1."
+    size = f"Sheet {sheet.name}, {plain(sheet.width)} x {plain(sheet.height)} mm; one unit is 1 mm."
     return " ".join(part for part in (info.subject, size, info.author, info.date, info.mark) if part)
 
 

@@ -13,7 +13,7 @@ from pypdf import PdfReader
 
 from layout.errors import SheetError, SolveError
 from layout.pipeline.mitres import Mitres, mitres
-from layout.spec.load import FrameSpec, loads
+from layout.spec.load import FrameSpec, load, loads
 
 SPEC = """\
 job: {number: "17", title: Test frame, date: 2024-01-01}
@@ -212,3 +212,12 @@ def test_a_stretched_printer_is_compensated_on_paper_and_not_in_the_dxf(tmp_path
         ends.append(len(found))
     assert ends[0] > 0 and ends[1] > 0
     assert (stretched / "test-templates-a4.pdf").read_bytes() != (true / "test-templates-a4.pdf").read_bytes()
+
+
+def test_each_document_of_the_mitres_names_its_own_subject(tmp_path: Path) -> None:
+    """Templates, cutting table and rear end all said "mitres" of themselves."""
+    written = mitres(load(Path(__file__).parents[2] / "specs" / "all-road.yaml"), tmp_path, formats=["pdf"], media=["a4"])
+    subjects = {f.path: str(PdfReader(f.path).metadata.subject) for f in written.files}
+    assert {Path(p).name.split("all-road-")[1].split("-a4")[0]: s for p, s in subjects.items()} == {
+        "templates": "mitre templates", "cutting": "cutting table", "rear": "rear end",
+    }  # fmt: skip

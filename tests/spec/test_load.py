@@ -99,7 +99,7 @@ def test_bare_blocks_and_lists_are_empty() -> None:
     assert spec.tubes.seat_tube.diameter is None
 
 
-def test_defaults_of_the_model_are_those_of_the_contract() -> None:
+def test_defaults_of_the_model_are_those_that_are_stated() -> None:
     spec = loads("geometry: {}").spec
     assert (spec.agreement.length, spec.agreement.angle) == (0.5, 0.1)
     assert (spec.tolerance.length, spec.tolerance.angle) == (1.0, 0.2)

@@ -97,7 +97,7 @@ def tube_keys(name: str) -> set[str]:
 
 
 def test_the_schema_offers_each_tube_the_keys_that_mean_something_for_it() -> None:
-    """The vocabulary is the contract's: no key of it is lost, none is offered where it is refused."""
+    """No key of a tube is lost, and none is offered where it is refused."""
     every = {
         "diameter", "wall", "walls", "butts", "diameter_end", "taper", "section", "turned", "bends",
         "diameter_top", "diameter_bottom", "facing_allowance",

@@ -168,7 +168,7 @@ def test_a_clipped_placement_is_clipped_and_its_points_outside_left_out(
 
 def test_title_and_description_come_from_the_document(written: ElementTree.Element) -> None:
     assert written.findtext(f"{SVG}title") == "Sample – façade"
-    assert "1900 x 1067 mm, scale 1:1" in (written.findtext(f"{SVG}desc") or "")
+    assert "1900 x 1067 mm; one unit is 1 mm." in (written.findtext(f"{SVG}desc") or "")
 
 
 def test_characters_that_xml_cannot_carry_do_not_break_the_file(tmp_path: Path) -> None:

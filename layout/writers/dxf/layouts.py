@@ -6,7 +6,7 @@
 Who writes sheets hands over a model that has nothing in their windows which they do not show.
 
 Layouts are added beside the empty active one, so that the ENTITIES section holds model
-space alone. Programs that know no layouts (LibreCAD 2.2) still draw what lies on the paper into the
+space alone. Programs that know no layouts still draw what lies on the paper into the
 model, whichever block it is in: so sheets go into a file of their own.
 """
 

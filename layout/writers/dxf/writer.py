@@ -223,7 +223,7 @@ def _linear(d: LengthDimension) -> dict[str, Any]:
 def _angular(d: AngleDimension) -> dict[str, Any]:
     """An angle between two lines from its vertex. Its measured value is in radians, as CAD programs store it.
 
-    Not the kind that has three points: LibreCAD 2.2 draws none of those.
+    Not the kind that has three points: some programs draw none of those.
     """
     middle = math.radians(d.start_angle + d.value / 2)
     on_arc = (d.vertex[0] + d.radius * math.cos(middle), d.vertex[1] + d.radius * math.sin(middle))
