@@ -172,9 +172,9 @@ def media_table(media: Iterable[Medium]) -> str:
         (m.name, m.size, m.kind.value, f"{m.device.side:g} / {m.device.end:g}", m.source) for m in papers
     ]
     notes = [
-        "Blank: the edges that its device does not print, mm, at the sides / at the ends.",
+        "Blank: margin the printer cannot print, mm, at the sides / at the ends.",
         *_longest(papers),
-        "Cut sheets lie either way round; a drawing too large for one is spread over tiles.",
+        "Cut sheets: portrait or landscape. A drawing too large for one is cut into tiles.",
         "Any size in mm: roll-W (roll-900) and WxH (300x400). Names in any case.",
     ]
     return f"{_table(('name', 'mm', 'kind', 'blank', 'source'), rows)}\n\n" + "\n".join(notes) + "\n"

@@ -216,7 +216,8 @@ def test_a_stretched_printer_is_compensated_on_paper_and_not_in_the_dxf(tmp_path
 
 def test_each_document_of_the_mitres_names_its_own_subject(tmp_path: Path) -> None:
     """Templates, cutting table and rear end all said "mitres" of themselves."""
-    written = mitres(load(Path(__file__).parents[2] / "specs" / "all-road.yaml"), tmp_path, formats=["pdf"], media=["a4"])
+    spec = load(Path(__file__).parents[2] / "specs" / "all-road.yaml")
+    written = mitres(spec, tmp_path, formats=["pdf"], media=["a4"])
     subjects = {f.path: str(PdfReader(f.path).metadata.subject) for f in written.files}
     assert {Path(p).name.split("all-road-")[1].split("-a4")[0]: s for p, s in subjects.items()} == {
         "templates": "mitre templates", "cutting": "cutting table", "rear": "rear end",
