@@ -2,6 +2,7 @@
 
     A-to-B.dxf, A-to-B-ROLL.pdf, .svg    the overlay, the first frame dashed
     A-to-B-sheets.dxf                    its roll as a layout
+    A-to-B-a4-tiles.pdf                  the overlay on pages that join
     A-to-B-table.pdf, .csv, .json        every dimension of both and the difference
 
 A and B are the specs' file names.
@@ -26,12 +27,22 @@ from layout.pipeline.files import PDF, SVG, DataFile, ModelFile, Output, layouts
 from layout.report.plain_table import aligned_lines
 from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
-from layout.sheets.lay import default_roll, lay_roll
+from layout.sheets.lay import default_roll, lay_roll, lay_tiles
+from layout.sheets.media import medium
 from layout.spec.load import load
-from layout.views.compare import Difference, differences, overlay, panels, table_pages, title
+from layout.views.compare import (
+    Difference,
+    differences,
+    overlay,
+    overlay_tables,
+    panels,
+    table_pages,
+    title,
+)
 from layout.writers.document import DocumentInfo
 
 DOCUMENT = "two frames compared"
+TILE_MEDIUM = "a4"
 
 Say = Callable[[str], None]
 
@@ -78,7 +89,12 @@ def compare(
         for name, frame in zip(names, frames, strict=True)
         for w in frame.plane.warnings
     )
-    arrangement = SheetArrangement(overlay(*frames), panels(*frames, names), mark=_mark(frames))
+    arrangement = SheetArrangement(
+        overlay(*frames),
+        panels(*frames, names),
+        mark=_mark(frames),
+        tables=partial(overlay_tables, *frames, names),
+    )
     files = write_all(_outputs(frames, names, arrangement), out, say)
     letters = lettering_notices([arrangement.composed(None, None).drawing])
     return CompareResult(names, found, files, (*warnings, *letters))
@@ -109,6 +125,8 @@ def _outputs(
     yield ModelFile(f"{stem}.dxf", "drawing", whole, info)
     yield layouts_file(stem, (sheet,), whole, info)
     yield from Document(f"{stem}-{roll.name}", (sheet,), info).files(PDF, SVG)
+    tiles = tuple(lay_tiles(arrangement, medium(TILE_MEDIUM)))
+    yield from Document(f"{stem}-{TILE_MEDIUM}", tiles, info).marked.files(PDF)
     yield from form(f"{stem}-table", "table", partial(table_pages, *frames, names), info).files(PDF)
     found = differences(*frames)
     yield DataFile(f"{stem}-table.csv", "table", _csv(found, table_note(info.mark)))

@@ -20,13 +20,12 @@ from layout.report.written import crowded_notices, lettering_notices
 from layout.sheets.lay import default_roll, lay_cut, points_left_out
 from layout.sheets.lay import lay as lay_sheets
 from layout.sheets.media import TRUE_PRINTER, Medium, MediumKind, Printer, medium
-from layout.sheets.roll import wide_enough
+from layout.sheets.roll import holding_rolls
 from layout.sheets.sheet import Sheet
 from layout.sheets.tiles.lay import KIND as TILES
 from layout.views.checks import check_rows
 
 TILE_MEDIUM = "a4"
-WIDEST_ROLL = "roll-1067"
 GROUND = {"rear_contact", "front_contact"}
 
 
@@ -144,15 +143,16 @@ def _paper_notices(draft: Draft, files: Sequence[LaidFile]) -> Iterator[Notice]:
     for name, sheets in by_medium.items():
         drawn = {n for s in sheets for p in s.placements for n in p.drawing.points()}
         absent = sorted(everything - (drawn - set(points_left_out(sheets))))
-        if draft.frame.wheels_shown == "none":
-            absent = [point for point in absent if point not in GROUND]
+        wheels = draft.frame.wheels_shown != "none"
+        absent = [point for point in absent if wheels or point not in GROUND]
         if absent:
             names = ", ".join(words(n) for n in absent)
-            yield Notice("points_left_out", f"{name}: wheels are cut short; off the sheet: {names}.")
+            cut = "wheels are cut short; " if GROUND & set(absent) else ""
+            yield Notice("points_left_out", f"{name}: {cut}off the sheet: {names}.")
         if draft.wish.wheels == "whole" and GROUND & set(absent):
-            wider = wide_enough(draft.wish, medium(WIDEST_ROLL))
-            advice = f" {wider} holds them." if wider else ""
-            yield Notice("wheels_cut", f"{name}: whole wheels do not fit, so they are cut.{advice}")
+            rolls = [roll.name for roll in holding_rolls(draft.wish)]
+            advice = f"{rolls[0]} holds them." if rolls else "No roll of the table holds them."
+            yield Notice("wheels_cut", f"{name}: whole wheels do not fit, so they are cut. {advice}")
 
 
 def _printer_notices(order: Order, files: Sequence[LaidFile]) -> Iterator[Notice]:

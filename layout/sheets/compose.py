@@ -16,9 +16,10 @@ the window, where a jig does not cover them. Coordinates stay the view's own.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property, partial
+from typing import Protocol
 
 from layout.drafting.bounds import box_of
 from layout.drafting.breaks import broken_at_words
@@ -44,8 +45,17 @@ RIGHT_TOP = ("continued", "dimensions", "tubes")
 RIGHT_BOTTOM = ("cautions", "title")
 
 
-Tables = Callable[[float, float, tuple[str, ...]], tuple[Drawing, ...]]
-"""Draws the panels on pages of a width and height, with the names of the callouts that found no place."""
+class Tables(Protocol):
+    """What draws the panels on pages of a width and height, mm.
+
+    `lost` names the callouts that found no place; `taken` mm at the left of the first page are another's.
+    """
+
+    def __call__(
+        self, width: float, height: float, *, lost: tuple[str, ...], taken: float = 0.0
+    ) -> tuple[Drawing, ...]:
+        """The pages."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -95,9 +105,12 @@ class SheetArrangement:
         """The view alone on pages that join; see the protocol."""
         return replace(compose_paged(self.view.paged(rooms), rooms), mark=self.mark)
 
-    def table_pages(self, width: float, height: float, lost: tuple[str, ...]) -> tuple[Drawing, ...]:
+    def table_pages(
+        self, width: float, height: float, lost: tuple[str, ...], taken: float = 0.0
+    ) -> tuple[Drawing, ...]:
         """The panels on pages of their own; see the protocol."""
-        return (self.tables or partial(panel_pages, self.panels))(width, height, lost)
+        made: Tables = self.tables or partial(panel_pages, self.panels)
+        return made(width, height, lost=lost, taken=taken)
 
     def yielding(self) -> SheetArrangement:
         """The same, with surroundings that give way."""

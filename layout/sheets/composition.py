@@ -70,6 +70,11 @@ class Arrangement(Protocol):
         """The view alone, its callouts placed for pages that join."""
         ...
 
-    def table_pages(self, width: float, height: float, lost: tuple[str, ...]) -> tuple[Drawing, ...]:
-        """The panels on pages of their own within `width` x `height` mm; `lost` callouts are listed there."""
+    def table_pages(
+        self, width: float, height: float, lost: tuple[str, ...], taken: float = 0.0
+    ) -> tuple[Drawing, ...]:
+        """The panels on pages of their own within `width` x `height` mm; `lost` callouts are listed there.
+
+        Where `taken` mm at the left of the first page are another's, that page is there whatever is on it.
+        """
         ...

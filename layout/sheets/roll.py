@@ -99,7 +99,7 @@ def _holds(arrangement: Arrangement, room: tuple[float, float]) -> bool:
 
 
 def _why_not(arrangement: Arrangement, medium: Medium, printer: Printer) -> str:
-    """What is missing on a roll, and what would do."""
+    """What is missing on a roll, and which media that shops have would do."""
     least, (length, across) = arrangement.least_size, roll_room(medium, printer)
     if min(least) <= across + SLACK:
         problem = (
@@ -126,19 +126,8 @@ def _what_would_do(arrangement: Arrangement, medium: Medium, printer: Printer) -
             fits(arrangement.least_size, (border(p).width, border(p).height)) for p in cut_pages(m, printer)
         )
     ]
-    if not rolls:
-        rolls = [name for name in (wide_enough(arrangement, medium, printer),) if name]
-    return f"Use {', '.join([*rolls, *sheets, 'or tiles (--media a4)'])}."
-
-
-def wide_enough(
-    arrangement: Arrangement, medium: Medium, printer: Printer = TRUE_PRINTER
-) -> str | None:
-    """The name of the narrowest roll, its margins those of the roll `medium`, that holds the drawing."""
-    length, across = roll_room(medium, printer)
-    if max(arrangement.least_size) > length + SLACK:
-        return None
-    return f"roll-{_up(min(arrangement.least_size) + medium.short - across)}"
+    offered = [*rolls, *sheets, "or tiles (--media a4)"]
+    return f"Use {', '.join(offered)}." if len(offered) > 1 else "Use tiles (--media a4)."
 
 
 def _up(mm: float) -> int:

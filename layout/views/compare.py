@@ -18,13 +18,15 @@ from layout.drafting.flow import HeadedPages
 from layout.drafting.numbers import format_number
 from layout.drafting.obstacles import HARD
 from layout.drafting.panel import Panel
-from layout.drafting.placer import place
+from layout.drafting.panel_pages import PanelPages
+from layout.drafting.placer import PlacedCalls, place
+from layout.drafting.rooms import Rooms
 from layout.drafting.rulers import calibration_cross
 from layout.drafting.scene import Group, scene, squares
-from layout.drafting.style import SCRIBE, TEXT_NOTE, TEXT_TABLE, Layer, Pattern, Pen
+from layout.drafting.style import SCRIBE, TEXT_NOTE, TEXT_TABLE, THIN, Layer, Pattern, Pen
 from layout.drafting.tables import Field, smaller, table, title_block
 from layout.drafting.vector import Point
-from layout.drafting.view import View
+from layout.drafting.view import PagedView, View
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
@@ -50,7 +52,9 @@ ARM = 12.0
 CLEAR = 5.0
 """Half the square round a cross that lettering keeps off."""
 DASHED = Pen(SCRIBE, Pattern.DASHED)
-"""The first frame's tubes; its wheels too, where the second's are double-dotted."""
+"""The first frame's tubes."""
+LIGHT_DASHES = Pen(THIN, Pattern.DASHED)
+"""Its wheels, where the second's are double-dotted."""
 LINE_PRICE = 20.0
 ROWS_A_PAGE = 36
 """Rows of 3.5 lettering that stand under each other on an upright A4 page."""
@@ -98,18 +102,62 @@ def differences(first: Frame, second: Frame) -> tuple[Difference, ...]:
 
 def overlay(first: Frame, second: Frame) -> View:
     """Both frames on the BB centre at true scale; the wheels give way where there is no room."""
+    view, _ = _overlay(first, second, None)
+    return view
+
+
+def _overlay(first: Frame, second: Frame, rooms: Rooms | None) -> tuple[View, tuple[str, ...]]:
+    """The view, and the notes that found no place; `rooms` where pages join."""
     new, old = plan(second), plan(replace(first, heading=second.heading))
     solid, dashed = list(_outlines(new)), [_dashed_stroke(e) for e in _outlines(old)]
     here, there = _name_point(new), _name_point(old)
     marks = [*crosses(here.values(), ARM), *(_dashed_stroke(e) for e in crosses(there.values(), ARM))]
-    notes = _notes(old, new, [*solid, *dashed], marks)
+    placed = _notes(old, new, [*solid, *dashed], marks, rooms=rooms)
     levels = (
         DatumLine(new["bb"], 0.0, "BB level"),
         DatumLine(new["bb"], 90.0, "BB plumb"),
     )
-    core = (*levels, *dashed, *solid, *notes, *marks, *control_points(there, FIRST), *control_points(here))
-    around = (*(_dashed_stroke(e) for e in adjacent_parts(old)), *adjacent_parts(new))
-    return View(Drawing(title(first, second), core), tuple((e,) for e in around))
+    points = (*control_points(there, FIRST), *control_points(here))
+    core = (*levels, *dashed, *solid, *placed.entities, *marks, *points)
+    around = (*(_light_dashes(e) for e in adjacent_parts(old)), *adjacent_parts(new))
+    held = (*dashed, *solid, *(p for p in points if p.name.removeprefix(FIRST) not in RIDDEN))
+    view = View(
+        Drawing(title(first, second), core),
+        tuple((e,) for e in around),
+        held,
+        partial(_on_pages, first, second),
+    )
+    return view, placed.crowded
+
+
+def _on_pages(first: Frame, second: Frame, rooms: Rooms) -> PagedView:
+    return PagedView(*_overlay(first, second, rooms))
+
+
+def overlay_tables(
+    first: Frame,
+    second: Frame,
+    names: tuple[str, str],
+    width: float,
+    height: float,
+    *,
+    lost: Sequence[str],
+    taken: float = 0.0,
+) -> tuple[Drawing, ...]:
+    """The overlay's panels on pages of `width` x `height` mm, with the notes that are not drawn.
+
+    `taken` mm at the left of the first page are another's.
+    """
+    pages = PanelPages(width, height, taken)
+    room, flow = pages.column, pages.flow
+    rows = _title_rows(first, second, names)
+    for panel in with_continuation(rows, min(TITLE_WIDTH, room), min(TITLE_WIDTH, room)).values():
+        flow.add(panel)
+    flow.add(cautions_panel(min(CAUTION_WIDTH, room)))
+    made = partial(_table, names=names, width=room)
+    flow.add_rows(differences(first, second), made)
+    pages.add_lost(lost)
+    return pages.drawings()
 
 
 def panels(first: Frame, second: Frame, names: tuple[str, str]) -> Mapping[str, Panel]:
@@ -165,11 +213,19 @@ def _dashed_stroke(e: Entity) -> Entity:
     return e
 
 
+def _light_dashes(e: Entity) -> Entity:
+    """A wheel of the first frame: as thin as the second's."""
+    dashed = _dashed_stroke(e)
+    return replace(dashed, pen=LIGHT_DASHES) if isinstance(dashed, Line | Circle | Polyline) else dashed
+
+
 def _name_point(p: Plan) -> dict[str, Point]:
     return {n: p[n] for n in (*COMPARED, *RIDDEN) if p.has(n)}
 
 
-def _notes(old: Plan, new: Plan, outlines: Sequence[Entity], marks: Sequence[Entity]) -> tuple[Entity, ...]:
+def _notes(
+    old: Plan, new: Plan, outlines: Sequence[Entity], marks: Sequence[Entity], *, rooms: Rooms | None
+) -> PlacedCalls:
     """How far each main point of the second frame lies from the first's."""
     obstacles: list[Group] = [(outlines, HARD), (marks, HARD)]
     for p in (old, new):
@@ -181,7 +237,7 @@ def _notes(old: Plan, new: Plan, outlines: Sequence[Entity], marks: Sequence[Ent
         elif old.has(n) or new.has(n):
             which, at = ("first", old[n]) if old.has(n) else ("second", new[n])
             calls.append(NoteCall(f"{words(n)} of the {which}", at, TEXT_TABLE))
-    return place(calls, scene(obstacles)).entities
+    return place(calls, scene(obstacles), rooms=rooms)
 
 
 def _note(name: str, old: Point, new: Point, forward: float) -> str:

@@ -12,7 +12,7 @@ from functools import partial
 from layout.bench.tape import TapeCheck
 from layout.drafting.cautions import CAUTION_WIDTH, cautions_panel
 from layout.drafting.entities import Drawing
-from layout.drafting.panel_pages import add_lost, drawn_pages, empty_pages
+from layout.drafting.panel_pages import PanelPages
 from layout.frame.solve import Frame
 from layout.views.panels import dimension_panel, dimensions_shown, tape_panel, title_panels, tubes_panel
 from layout.views.title import TITLE_WIDTH
@@ -24,17 +24,27 @@ LIST_WIDTH = 140.0
 
 
 def side_table_pages(
-    frame: Frame, checks: Sequence[TapeCheck], width: float, height: float, lost: Sequence[str]
+    frame: Frame,
+    checks: Sequence[TapeCheck],
+    width: float,
+    height: float,
+    *,
+    lost: Sequence[str],
+    taken: float = 0.0,
 ) -> tuple[Drawing, ...]:
-    """The side view's panels on pages of `width` x `height` mm, with the callouts that are not drawn."""
-    across = min(TABLES_WIDTH, width)
-    flow = empty_pages(width, height)
-    for panel in title_panels(frame, min(TITLE_WIDTH, width), across).values():
+    """The side view's panels on pages of `width` x `height` mm, with the callouts that are not drawn.
+
+    `taken` mm at the left of the first page are another's.
+    """
+    pages = PanelPages(width, height, taken)
+    room, flow = pages.column, pages.flow
+    across = min(TABLES_WIDTH, room)
+    for panel in title_panels(frame, min(TITLE_WIDTH, room), across).values():
         flow.add(panel)
-    flow.add(cautions_panel(min(CAUTION_WIDTH, width)))
+    flow.add(cautions_panel(min(CAUTION_WIDTH, room)))
     flow.add(tape_panel(checks, across))
-    listed = partial(dimension_panel, frame, width=min(LIST_WIDTH, width), halves=False)
+    listed = partial(dimension_panel, frame, width=min(LIST_WIDTH, room), halves=False)
     flow.add_rows(dimensions_shown(frame), listed)
     flow.add(tubes_panel(frame, across))
-    add_lost(flow, lost, width)
-    return drawn_pages(flow)
+    pages.add_lost(lost)
+    return pages.drawings()

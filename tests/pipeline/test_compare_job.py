@@ -25,10 +25,10 @@ def result(tmp_path_factory: pytest.TempPathFactory) -> CompareResult:
 def test_every_file_is_there_and_named_after_both(result: CompareResult) -> None:
     names = [Path(f.path).name for f in result.files]
     assert [n.replace("tourer-to-all-road", "X") for n in names] == [
-        "X.dxf", "X-sheets.dxf", "X-roll-914.pdf", "X-roll-914.svg", "X-table.pdf", "X-table.csv",
-        "X-table.json",
+        "X.dxf", "X-sheets.dxf", "X-roll-914.pdf", "X-roll-914.svg", "X-a4-tiles.pdf", "X-table.pdf",
+        "X-table.csv", "X-table.json",
     ]  # fmt: skip
-    assert [f.kind for f in result.files] == ["drawing"] * 4 + ["table"] * 3
+    assert [f.kind for f in result.files] == ["drawing"] * 4 + ["tiles"] + ["table"] * 3
     assert all(Path(f.path).stat().st_size > 500 for f in result.files)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from layout.errors import SheetError, WriteError
 from layout.frame.solve import Frame, solve
 from layout.pipeline.draw import draw
 from layout.pipeline.order import Order, check_order
-from layout.sheets.media import Printer
+from layout.sheets.media import MEDIA, Printer
 from layout.spec.load import load
 
 SPECS = Path(__file__).parents[2] / "specs"
@@ -94,14 +95,27 @@ def test_wheels_wished_whole_are_on_the_sheet(demo_frame: Frame, tmp_path: Path)
     assert not [n for n in notices if n.code == "points_left_out"]
 
 
-def test_wheels_wished_whole_that_no_roll_holds_are_said_with_one_that_does(tmp_path: Path):
-    frame = solve(load(SPECS / "tourer.yaml"))
-    assert frame.wheels_shown == "whole"
+@pytest.mark.parametrize(("name", "held"), [("tourer", False), ("track", True)])
+def test_wheels_wished_whole_that_a_roll_cuts_are_said_with_a_roll_of_shops_that_holds_them(
+    name: str, held: bool, tmp_path: Path
+):
+    """roll-1093 was offered, which nobody has."""
+    frame = replace(solve(load(SPECS / f"{name}.yaml")), wheels_shown="whole")
     notices = draw(frame, "frame", tmp_path, Order(("roll-914",), ("pdf",))).warnings
     (said,) = [n.message for n in notices if n.code == "wheels_cut"]
-    wider = said.split("; ")[1].removesuffix(" holds them")
-    notices = draw(frame, "frame", tmp_path, Order((wider,), ("pdf",))).warnings
-    assert not {"wheels_cut", "points_left_out"} & {n.code for n in notices}
+    wider = re.search(r"(roll-\d+) holds them", said)
+    assert (wider is not None) == held
+    assert wider or "No roll of the table holds them." in said
+    if wider:
+        assert wider[1] in {m.name for m in MEDIA}
+        notices = draw(frame, "frame", tmp_path, Order((wider[1],), ("pdf",))).warnings
+        assert not {"wheels_cut", "points_left_out"} & {n.code for n in notices}
+
+
+def test_where_no_wheels_are_drawn_none_are_said_to_be_cut(tmp_path: Path):
+    frame = replace(solve(load(SPECS / "all-road.yaml")), wheels_shown="none")
+    notices = draw(frame, "frame", tmp_path, Order(("roll-914",), ("pdf",))).warnings
+    assert not any("wheels" in n.message for n in notices)
 
 
 def test_a_letter_the_alphabet_lacks_is_named(demo_frame: Frame, tmp_path: Path):

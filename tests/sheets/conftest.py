@@ -135,8 +135,9 @@ class Sketch:
     def paged(self, rooms):
         return PagedComposition(Drawing("sketch", (*wheels(), *self.around, *core_entities())))
 
-    def table_pages(self, width, height, lost):
-        return (Drawing("tables 1", (Text((0.0, 0.0), "table", 5.0),)),)
+    def table_pages(self, width, height, lost, taken=0.0):
+        shared = (Drawing("tables 1", ()),) if taken else ()
+        return (*shared, Drawing("tables", (Text((0.0, 0.0), "table", 5.0),)))
 
 
 @pytest.fixture(scope="session")

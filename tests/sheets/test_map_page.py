@@ -24,7 +24,9 @@ def tiling(request, sketch):
 
 @pytest.fixture
 def page(tiling):
-    return map_page(tiling.page, tiling.composition.drawing, tiling.grid, CHECKS)
+    return map_page(
+        tiling.page, tiling.page.content, tiling.composition.drawing, tiling.grid, checks=CHECKS
+    )
 
 
 def texts(drawing):

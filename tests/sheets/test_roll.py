@@ -107,12 +107,13 @@ def test_the_media_that_would_do_do(size):
         assert (row.name in do) == holds, row.name
 
 
-def test_a_drawing_for_no_roll_of_the_table_is_told_the_roll_it_needs():
-    box = Box(2000.0, 1300.0)
+def test_no_roll_is_offered_that_shops_do_not_have():
+    """A drawing too wide for every roll of the table was told to use roll-1342."""
     with pytest.raises(SheetError) as caught:
-        default_roll(box)
-    name = re.search(r"roll-1[1-9]\d\d", caught.value.faults[0].message)[0]
-    assert lay_roll(box, medium(name)).placements[0].turn == 0
+        default_roll(Box(2000.0, 1300.0))
+    message = caught.value.faults[0].message
+    assert message.endswith(" Use tiles (--media a4).")
+    assert set(re.findall(r"roll-\d+", message)) <= {m.name for m in MEDIA}
 
 
 def test_a_drawing_longer_than_the_plotter_takes_is_refused():

@@ -377,7 +377,8 @@ def test_trim_lines_and_ticks_of_neighbours_run_on(a4):
 @pytest.mark.parametrize("row", [m for m in MEDIA if m.kind is MediumKind.CUT], ids=lambda m: m.name)
 def test_every_cut_sheet_of_the_table_can_be_tiled(row, sketch):
     sheets = lay_tiles(sketch, row, checks=CHECKS * 5)
-    assert sheets[0].name == "map"
+    tiles = [s for s in sheets if s.placements[0].clip is not None]
+    assert sheets[0].name == ("map" if len(tiles) > 1 else "tables")
     assert len(sheets) > 1
     inked = bounds(e for p in sheets[0].placements for e in p.drawing)
     assert Rect(0.0, 0.0, sheets[0].width, sheets[0].height).contains(inked)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
 from itertools import permutations
 from pathlib import Path
 
 import pytest
 from crowding import overlaps, stroke
+from reading import near_seams
 from shapely.geometry import Point as Spot
 
 from layout.drafting.bounds import bounds
@@ -17,8 +19,9 @@ from layout.frame.solve import Frame, solve
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.forms import form_room
 from layout.sheets.media import medium
+from layout.sheets.tiles.lay import tile_arrangement
 from layout.spec.load import load
-from layout.views.compare import FIRST, differences, overlay, panels, table_pages
+from layout.views.compare import FIRST, differences, overlay, overlay_tables, panels, table_pages
 
 SPECS = Path(__file__).parents[2] / "specs"
 NAMES = [p.stem for p in sorted(SPECS.glob("*.yaml"))]
@@ -115,3 +118,26 @@ def test_the_tables_pages_hold_every_row(frames: dict[str, Frame], a: str, b: st
     words = [e for page in made for e in page if isinstance(e, Text) and e.at[1] < height - 16.0]
     rows = [e for e in words if e.height == 3.5]
     assert len(rows) == sum(1 + sum(1 for c in d.cells if c) for d in found)
+
+
+def test_on_tiles_the_overlay_shows_both_frames_and_its_notes_keep_off_seams(frames):
+    """It went on a roll alone."""
+    first, second = frames["tourer"], frames["all-road"]
+    arrangement = SheetArrangement(
+        overlay(first, second), {}, tables=partial(overlay_tables, first, second, ("tourer", "all-road"))
+    )
+    tiling = tile_arrangement(arrangement, medium("a4"))
+    drawing = tiling.composition.drawing
+    assert list(near_seams(drawing, tiling.grid.seams())) == []
+    assert {"bb", "first_bb", "rear_axle", "first_rear_axle", "head_tube_top"} <= drawing.points().keys()
+    pages = arrangement.table_pages(190.0, 277.0, tiling.composition.lost)
+    said = {e.text for page in pages for e in page if isinstance(e, Text)}
+    assert {"wheelbase", "owner", "Cautions"} <= said
+
+
+def test_no_wheel_of_the_overlay_is_heavier_than_another(frames):
+    """The first frame's were drawn 0.35 wide, over the second's of 0.25."""
+    view = overlay(frames["tourer"], frames["all-road"])
+    wheels = [e for group in view.surroundings for e in group if e.layer is Layer.WHEEL]
+    assert len(wheels) >= 8
+    assert {pen_of(e).width for e in wheels} == {0.25}

@@ -2,17 +2,20 @@
 
 The grid is found first, for what the pages must hold; then the callouts are placed among its seams.
 All pages lie the same way round, whichever takes fewer of them, and the drawing is never turned. The
-first page is the map; title block, tables and cautions follow on pages that are not joined.
+first page is the map; title block, tables and cautions stand beside it where the page is wide, and follow
+on pages that are not joined.
 Every tile places the same Drawing, clipped to its content.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from layout.drafting.bounds import bounds
 from layout.drafting.entities import ControlPoint, Drawing
+from layout.drafting.panel_pages import column_count
+from layout.drafting.transform import move
 from layout.errors import Fault, SheetError
 from layout.sheets.composition import Arrangement, PagedComposition
 from layout.sheets.media import TRUE_PRINTER, Medium, Printer
@@ -49,9 +52,7 @@ def lay_tiles(
     Raises SheetError (code media) where a page is too small for its map.
     """
     tiling = tile_arrangement(arrangement, medium, printer)
-    room = tiling.page.content
-    tables = arrangement.table_pages(room.width, room.height, tiling.composition.lost)
-    apart = [map_page(tiling.page, tiling.composition.drawing, tiling.grid, checks), *tables]
+    apart = list(_apart_pages(arrangement, tiling, checks))
     total = len(apart) + len(tiling.grid.kept)
     return [*_apart_sheets(tiling, apart, total), *_tile_sheets(tiling, len(apart) + 1, total)]
 
@@ -76,14 +77,33 @@ def tile_arrangement(arrangement: Arrangement, medium: Medium, printer: Printer 
     return Tiling(tile_page, choice.grid, arrangement.paged(choice.grid.rooms()))
 
 
-def _apart_sheets(tiling: Tiling, drawings: Sequence[Drawing], total: int) -> Iterator[Sheet]:
-    """The map, drawn in sheet coordinates, and the tables, drawn from the content's corner."""
-    content, title = tiling.page.content, tiling.composition.drawing.title
-    for number, drawing in enumerate(drawings, 1):
-        x, y = (0.0, 0.0) if number == 1 else (content.left, content.bottom)
-        name = "map" if number == 1 else "tables" if len(drawings) == 2 else f"tables-{number - 1}"
+def _apart_pages(
+    arrangement: Arrangement, tiling: Tiling, checks: Sequence[CheckRow]
+) -> Iterator[tuple[str, Drawing]]:
+    """Pages that are not joined, by name, in sheet coordinates: the map, tables next to it, more tables.
+
+    A drawing that one page holds needs no map.
+    """
+    content, drawn, grid = tiling.page.content, tiling.composition, tiling.grid
+    mapped = len(grid.kept) > 1
+    columns, each = column_count(content.width)
+    room = replace(content, right=content.left + each) if columns > 1 else content
+    taken = room.width if mapped else 0.0
+    tables = arrangement.table_pages(content.width, content.height, drawn.lost, taken)
+    pages = [move(page, content.left, content.bottom) for page in tables]
+    if mapped:
+        shown = map_page(tiling.page, room, drawn.drawing, grid, checks=checks)
+        yield "map", shown.with_entities(pages.pop(0))
+    for number, page in enumerate(pages, 1):
+        yield "tables" if len(pages) == 1 else f"tables-{number}", page
+
+
+def _apart_sheets(tiling: Tiling, pages: Sequence[tuple[str, Drawing]], total: int) -> Iterator[Sheet]:
+    """The pages that are not joined, with the bars and words that stand on every page."""
+    title = tiling.composition.drawing.title
+    for number, (name, drawing) in enumerate(pages, 1):
         marks = apart_marks(tiling.page, number, total, title, mark=tiling.composition.mark)
-        yield _sheet(tiling.page.page, name, (Placement(drawing, x, y),), Drawing(name, marks))
+        yield _sheet(tiling.page.page, name, (Placement(drawing, 0.0, 0.0),), Drawing(name, marks))
 
 
 def _tile_sheets(tiling: Tiling, first: int, total: int) -> list[Sheet]:

@@ -69,12 +69,14 @@ class _Words:
 SETTINGS = (_Words(TEXT_NOTE, True), _Words(SMALL, True), _Words(SMALL, False), _Words(SMALL, False, 1))
 
 
-def map_page(tile_page: TilePage, drawing: Drawing, grid: Grid, checks: Sequence[CheckRow]) -> Drawing:
-    """The page's contents in sheet coordinates, inside the tile's content.
+def map_page(
+    tile_page: TilePage, room: Rect, drawing: Drawing, grid: Grid, *, checks: Sequence[CheckRow]
+) -> Drawing:
+    """The page's contents in sheet coordinates, inside `room`.
 
     Raises SheetError (code media) where the page is too small for them.
     """
-    found = largest(SCALES, partial(_at_scale, tile_page.content, drawing, grid, checks))
+    found = largest(SCALES, partial(_at_scale, room, drawing, grid, checks))
     if found is not None:
         return found
     medium = tile_page.page.medium

@@ -47,8 +47,10 @@ NAME_BASELINE = 0.9
 """A tile's name has no descenders and is 3.5 high: this centres it in the band."""
 ASIDE = 1.5
 """Between a trim line's end and the words beside it, mm."""
-CROSS_NAME_ROOM = 12.5
-"""Kept at both ends of a band for the names of crosses, mm: R999 takes less."""
+CROSS_NAMES = {TEXT_NOTE: 12.5, WORDS_HEIGHT: 10.0}
+"""Heights of the names of crosses, and what is kept for them at both ends of a band, mm: R999 takes less."""
+NARROW = 160.0
+"""A page that is narrower between its trim lines has the smaller names."""
 TITLE_ROOM = 45.0
 """The most of a page's bands that the drawing's title takes, mm: pages of two jobs are told apart."""
 MARK_PEN = Pen(THIN)
@@ -154,8 +156,9 @@ def page_words(
 def _bands(tile_page: TilePage) -> dict[str, Band]:
     """The four bands between the names of the crosses, by side."""
     edge, content, trim = tile_page.edge, tile_page.content, tile_page.trim
-    left, bottom = trim.left + CROSS_NAME_ROOM, trim.bottom + ASIDE
-    across, up = trim.width - 2 * CROSS_NAME_ROOM, trim.height - 2 * ASIDE
+    room = CROSS_NAMES[_cross_name_height(tile_page)]
+    left, bottom = trim.left + room, trim.bottom + ASIDE
+    across, up = trim.width - 2 * room, trim.height - 2 * ASIDE
     return {
         "bottom": Band((left, edge.bottom + BASELINE), 0.0, across),
         "top": Band((left, content.top + BASELINE), 0.0, across),
@@ -200,7 +203,11 @@ def _crosses(tile_page: TilePage, tile: Tile, names: Mapping[Node, str]) -> Iter
     )
     for node, (at, name_at, align) in zip(corners(tile.cell), places, strict=True):
         yield from cross(at)
-        yield Text(name_at, names[node], TEXT_NOTE, Layer.SHEET, align=align)
+        yield Text(name_at, names[node], _cross_name_height(tile_page), Layer.SHEET, align=align)
+
+
+def _cross_name_height(tile_page: TilePage) -> float:
+    return TEXT_NOTE if tile_page.trim.width >= NARROW else WORDS_HEIGHT
 
 
 def cross(at: Point) -> tuple[Entity, ...]:
