@@ -5,7 +5,9 @@
 Steps lie at origin + k * pitch. Every shim on hand is one piece and is used once at most. What is
 sought is exact, not greedy: the least number of pieces for every sum that the shims can
 make is found by adding one shim after another (a knapsack), in whole micrometres, and each
-sum is held against the step that it suits best.
+sum is held against the step that it suits best. Where the range is open, two sums that are whole pitches
+apart suit steps as well: then only what is over whole pitches is told apart, and the list of sums is as
+long as one pitch, however many and thick the shims are.
 """
 
 from __future__ import annotations
@@ -22,10 +24,13 @@ REACHED = 0.1
 GRAIN = 0.001
 """Shims are told apart to a micrometre."""
 _SLACK = 1e-9
+_PIECE, _NEVER = 1 << 32, 1 << 60
+"""A piece more outweighs any sum; what no shims make costs more than anything."""
 
 Floats = NDArray[np.float64]
 Counts = NDArray[np.int32]
 Bits = NDArray[np.uint8]
+Sums = NDArray[np.int64]
 
 
 @dataclass(frozen=True)
@@ -80,14 +85,21 @@ def stack(value: float, steps: Steps, shims: Sequence[float], side: int = 1) -> 
     low, high = steps.first(), steps.last()
     if low > high:
         return None
-    unit, sizes = _whole(shims)
-    pieces, layers = _fewest(sizes, _useful(value, steps, side, unit, sizes=sizes))
-    sums = np.flatnonzero(pieces >= 0)
+    if not math.isfinite(low) and not math.isfinite(high) and _is_whole(steps.pitch):
+        unit, (turn, *sizes) = _whole((steps.pitch, *shims))
+        pieces, sums, layers = _fewest_round(sizes, turn)
+    else:
+        unit, sizes = _whole(shims)
+        turn = 0
+        pieces, layers = _fewest(sizes, _useful(value, steps, side, unit, sizes=sizes))
+        sums = np.flatnonzero(pieces >= 0)
+        pieces = pieces[sums]
     made = sums.astype(np.float64) * unit
     k = np.clip(np.round((value - side * made - steps.origin) / steps.pitch), low, high)
     error = steps.origin + k * steps.pitch + side * made - value
-    best = _best(pieces[sums], np.abs(error), made)
-    taken = tuple(sorted((shims[i] for i in _traced(layers, sizes, int(sums[best]))), reverse=True))
+    best = _best(pieces, np.abs(error), made)
+    used = _traced(layers, sizes, int(sums[best]), turn)
+    taken = tuple(sorted((shims[i] for i in used), reverse=True))
     step = steps.at(int(k[best]))
     return Stack(step, taken, step + side * math.fsum(taken) - value)
 
@@ -137,11 +149,34 @@ def _fewest(sizes: Sequence[int], most: int) -> tuple[Counts, list[Bits]]:
     return pieces, layers
 
 
-def _traced(layers: Sequence[Bits], sizes: Sequence[int], total: int) -> list[int]:
-    """Which shims make up a sum."""
+def _is_whole(pitch: float) -> bool:
+    """Whether a pitch is whole micrometres."""
+    return abs(pitch / GRAIN - round(pitch / GRAIN)) < _SLACK / GRAIN
+
+
+def _fewest_round(sizes: Sequence[int], turn: int) -> tuple[Counts, Sums, list[Bits]]:
+    """The least pieces, and with them the least sum, for what each sum is over whole turns.
+
+    Only what can be made is listed; the last has the sums that each shim went into.
+    """
+    cost = np.full(turn, _NEVER, np.int64)
+    cost[0] = 0
+    layers = []
+    for size in sizes:
+        with_it = np.roll(cost, size % turn) + _PIECE + size
+        better = with_it < np.minimum(cost, _NEVER)
+        cost = np.where(better, with_it, cost)
+        layers.append(np.packbits(better))
+    made = cost[cost < _NEVER]
+    return (made // _PIECE).astype(np.int32), made % _PIECE, layers
+
+
+def _traced(layers: Sequence[Bits], sizes: Sequence[int], total: int, turn: int = 0) -> list[int]:
+    """Which shims make up a sum; with a `turn` the layers are of what sums are over whole turns."""
     used = []
     for i in reversed(range(len(sizes))):
-        if layers[i][total >> 3] & (128 >> (total & 7)):
+        at = total % turn if turn else total
+        if layers[i][at >> 3] & (128 >> (at & 7)):
             used.append(i)
             total -= sizes[i]
     return used
