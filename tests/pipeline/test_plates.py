@@ -86,13 +86,13 @@ def test_a_broken_rule_writes_nothing_and_says_where(tmp_path: Path) -> None:
         (
             "inner_radius: 3",
             "plates.inner_radius",
-            "is 3 mm; a relief of that radius would take 4.24 mm, and the step from bolt to nut of M6 is "
+            "is 3 mm; a relief of that radius would take 4.24 mm. The step from bolt to nut of M6 is "
             "1.95 mm. Take 1.37 mm or less.",
         ),
         (
             "thickness: 2\n  inner_radius: 0.8",
             "plates.inner_radius",
-            "is 0.8 mm; two reliefs of that radius would take 2.26 mm, and a slot's width (thickness and "
+            "is 0.8 mm; two reliefs of that radius would take 2.26 mm. A slot's width (thickness and "
             "fit) is 2.20 mm. Take 0.77 mm or less, or thicker plate.",
         ),
         (

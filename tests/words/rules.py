@@ -23,7 +23,8 @@ _VERDICT = re.compile(r"(^|[|\s])in\s*($|\|)", re.MULTILINE)
 _TO_DO = re.compile(
     r"\b(write|give|delete|check|choose|add|shorten|rename|move|change|expected|type|save|put|close|align|"
     r"quote|exchange|print|use|measure|set|take|did you mean|correct|leave|draw|make|install|look|lists the|"
-    r"shows what|belongs|called|is this|try|tell|raise|free|feed|report|replace|divide)\b",
+    r"shows what|belongs|called|is this|try|tell|raise|free|feed|report|replace|divide|"
+    r"writes one|lists all|name another)\b",
     re.IGNORECASE,
 )
 

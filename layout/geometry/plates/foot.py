@@ -137,8 +137,9 @@ class Foot:
             otherwise = ", or thicker plate" if all(s.of_plate for s in short) else ""
             said = "a relief" if tightest.reliefs == 1 else "two reliefs"
             yield Fault(
-                f"is {r:g} mm; {said} of that radius would take {tightest.reliefs * TAKEN * r:.2f} mm, and "
-                f"{tightest.what} is {tightest.length:.2f} mm. Take {most}{otherwise}.",
+                f"is {r:g} mm; {said} of that radius would take {tightest.reliefs * TAKEN * r:.2f} mm. "
+                f"{tightest.what[:1].upper()}{tightest.what[1:]} is {tightest.length:.2f} mm. "
+                f"Take {most}{otherwise}.",
                 "range",
                 "plates.inner_radius",
             )
