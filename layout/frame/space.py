@@ -52,6 +52,9 @@ CRANK_CLEARANCE = 62.0
 """From the middle plane to the inner face of a crank's end: 150 across the cranks outside, 13 thick;
 common practice."""
 CRANK_THICKNESS = 13.0
+ROTOR_THICKNESS = 1.8
+ROTOR_FROM_FACE = 15.0
+"""From a dropout's inner face to the rotor's outer one: 10 to 16, common practice. Measure the hub."""
 CRANK_EYE = 15.0
 """A crank reaches this far past the pedal's axis, common practice."""
 CRANK_LENGTH = 172.5
@@ -125,7 +128,7 @@ def place_frame(spec: FrameSpec, plane: PlaneFrame, fittings: Sequence[Fitting])
     bridges = tuple(_bridges(spec, fittings, frame, taken))
     if bridges:
         frame = assemble(plane.points, forms, shell, rear, bridges=bridges)
-    return Placed(plane, frame, _surroundings(spec, plane, taken), taken.defaults)
+    return Placed(plane, frame, _surroundings(spec, plane, rear.spacing / 2, taken), taken.defaults)
 
 
 def _form(tube: TubeBlock, role: Role, size: TubeSize, taken: _Taken) -> Form:
@@ -197,8 +200,8 @@ def _stay_place(dropout: Dropout, stay: DropoutStay, taken: _Taken) -> StayPlace
     return StayPlace(ends, stay.off or 0.0)
 
 
-def _surroundings(spec: FrameSpec, plane: PlaneFrame, taken: _Taken) -> Surroundings:
-    """Tyre, chainring and crank's sweep, as solids about their axles."""
+def _surroundings(spec: FrameSpec, plane: PlaneFrame, half_hub: float, taken: _Taken) -> Surroundings:
+    """Tyre, chainring, crank's sweep and rotor, as solids about their axles; `half_hub` mm of its spacing."""
     written = spec.spec.drivetrain
     line = taken.number("drivetrain.chainline", written.chainline, CHAINLINE)
     teeth = taken.number("drivetrain.chainring_teeth", written.chainring_teeth, CHAINRING_TEETH)
@@ -213,7 +216,18 @@ def _surroundings(spec: FrameSpec, plane: PlaneFrame, taken: _Taken) -> Surround
         _radius_of(wheel),
         widths=(NARROWEST_TYRE, WIDEST_TYRE),
         bead_seat_radius=wheel.bead_seat_radius,
+        rotor=_rotor(spec, plane, half_hub, taken),
     )
+
+
+def _rotor(spec: FrameSpec, plane: PlaneFrame, half_hub: float, taken: _Taken) -> DiscSolid | None:
+    """A brake's rotor on the left, where its diameter is written."""
+    written = spec.spec.rear_end.rotor
+    if written.diameter is None:
+        return None
+    thick = taken.number("rear_end.rotor.thickness", written.thickness, ROTOR_THICKNESS)
+    face = taken.number("rear_end.rotor.from_face", written.from_face, ROTOR_FROM_FACE) - half_hub
+    return DiscSolid(plane.points["rear_axle"], written.diameter / 2, face, face + thick)
 
 
 def _tyre(plane: PlaneFrame) -> TyreSolid | None:

@@ -66,6 +66,22 @@ class Dropout(SpecBlock):
     seat_stay: DropoutStay = block()
 
 
+class Rotor(SpecBlock):
+    """A disc brake's rotor on the left."""
+
+    diameter: Annotated[float | None, Quantity("the rotor's diameter", 100.0, 260.0)] = None
+    thickness: Annotated[float | None, Quantity("the rotor's thickness", 1.0, 6.0)] = None
+    from_face: Annotated[
+        float | None, Quantity("from the dropout's inner face to the rotor's outer face", 0.0, 60.0)
+    ] = None
+
+    @model_validator(mode="after")
+    def _of_a_size(self) -> Rotor:
+        if self.diameter is None and (self.thickness is not None or self.from_face is not None):
+            raise refused("type", "has no diameter: give the rotor's diameter too")
+        return self
+
+
 class RearEndBlock(SpecBlock):
     """Hub spacing, dropouts and how the stays attach."""
 
@@ -81,6 +97,8 @@ class RearEndBlock(SpecBlock):
     seat_stay_mount: Annotated[
         str | None, OneOf("where the seat stays meet the seat tube", ("side", "back", "single"))
     ] = None
+
+    rotor: Rotor = block()
 
     @model_validator(mode="after")
     def _spaced_where_apart(self) -> RearEndBlock:

@@ -177,12 +177,12 @@ def distances(points: np.ndarray, lines: Sequence[np.ndarray]) -> np.ndarray:
     return nearest
 
 
-def host_solids(cut: Cut) -> list[TopoDS_Shape]:
+def host_solids(cut: Cut, far: float = FAR) -> list[TopoDS_Shape]:
     """The tubes of a cut's `against` about the joint, as far as the surface says they reach."""
     found = []
     for host in cut.hosts:
         here = station_near(host.tube, cut.end.triad.at)
-        low, high = max(here - FAR, host.low), min(here + FAR, host.high)
+        low, high = max(here - far, host.low), min(here + far, host.high)
         found.append(tube_solid(host.tube, low, high))
     return found
 
@@ -194,11 +194,11 @@ def station_near(tube: Tube, point: np.ndarray) -> float:
     return float(stations[((axis - point) ** 2).sum(axis=1).argmin()])
 
 
-def mitred_end(cut: Cut, beyond: float = 90.0, keep: float = 140.0) -> TopoDS_Shape:
+def mitred_end(cut: Cut, beyond: float = 90.0, keep: float = 140.0, far: float = FAR) -> TopoDS_Shape:
     """One end of the tube, cut by the kernel: from `beyond` mm before its origin to `keep` mm behind."""
     a, b = cut.origin - cut.end.inward * beyond, cut.origin + cut.end.inward * keep
     inside = cut.end.tube.path.at(b - cut.end.inward).at
-    return less(tube_solid(cut.end.tube, min(a, b), max(a, b)), host_solids(cut), inside)
+    return less(tube_solid(cut.end.tube, min(a, b), max(a, b)), host_solids(cut, far), inside)
 
 
 def extent(shape: TopoDS_Shape, at: np.ndarray, along: np.ndarray) -> tuple[float, float]:

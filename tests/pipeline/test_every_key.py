@@ -74,6 +74,9 @@ CASES: dict[str, Case] = {
     "rear_end.dropout.slot": ({"slot": 10}, 9),
     **{f"rear_end.dropout.{stay}.{key}": ({}, new) for stay in ("chain_stay", "seat_stay")
        for key, new in {"from_axle": 34, "off": 9}.items()},
+    "rear_end.rotor.diameter": ({}, 160),
+    "rear_end.rotor.thickness": ({"diameter": 160}, 3),
+    "rear_end.rotor.from_face": ({"diameter": 160}, 11),
     "rear_end.stay_spacing_at_shell": ({}, 44),
     "rear_end.stay_spacing_at_top": ({}, 40),
     "rear_end.seat_stay_mount": ({}, "side"),

@@ -11,14 +11,16 @@ from functools import cached_property
 
 from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.gaps import DiscSolid, Gap, TyreSolid, least_gap, skin, widest_tyre
+from layout.geometry.space.roles import CHAIN_STAY, SEAT_STAY, Side
 from layout.geometry.space.tube import Tube
 
-TYRE, CHAINRING, CRANK = "tyre", "chainring", "crank"
+TYRE, CHAINRING, CRANK, ROTOR = "tyre", "chainring", "crank", "rotor"
 TYRE_GAP = 6.0
 MUDGUARD_GAP = 14.0
 """Tyre to frame with a mudguard between: 10 to the guard, 1 of guard, 3 outside it; common practice."""
 CHAINRING_GAP = 3.0
 CRANK_GAP = 5.0
+ROTOR_GAP = 2.0
 
 
 @dataclass(frozen=True)
@@ -33,12 +35,13 @@ WANTED = {
     TYRE: Wanted(TYRE_GAP, "ISO 4210-2, from memory: check the standard"),
     CHAINRING: Wanted(CHAINRING_GAP, "common practice"),
     CRANK: Wanted(CRANK_GAP, "common practice"),
+    ROTOR: Wanted(ROTOR_GAP, "common practice"),
 }
 
 
 @dataclass(frozen=True)
 class Surroundings:
-    """What turns in the rear end: tyre, chainring and crank.
+    """What turns in the rear end: tyre, chainring, crank and, where there is one, a brake's rotor.
 
     `tyre` is None where its width is not known. `radius_of` gives the wheel's radius with a tyre of
     another width, mm; None where the rim is not known. `widths` are the narrowest and widest tyre made.
@@ -50,6 +53,7 @@ class Surroundings:
     radius_of: Callable[[float], float] | None = None
     widths: tuple[float, float] = (18.0, 125.0)
     bead_seat_radius: float | None = None
+    rotor: DiscSolid | None = None
 
 
 @dataclass(frozen=True)
@@ -88,6 +92,9 @@ class Clearances:
             if tube.role.beside_chain:
                 yield least_gap(tube, around.chainring, CHAINRING)
                 yield least_gap(tube, around.crank, CRANK)
+        if around.rotor is not None:
+            for role in (CHAIN_STAY, SEAT_STAY):
+                yield least_gap(self.frame.of(role, Side.LEFT), around.rotor, ROTOR)
 
     def _widest(self, gap: float) -> float | None:
         around = self.around

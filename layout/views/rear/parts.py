@@ -122,6 +122,17 @@ def hub(frame: Frame, at: float) -> Line:
     return Line((at, -half), (at, half), Layer.WHEEL)
 
 
+def rotor(frame: Frame, at: float) -> Iterator[Entity]:
+    """A brake's rotor edge on, to the left, on both sides of the axle as far as the tyre is drawn."""
+    disc, toward = frame.around.rotor, frame.forward
+    if disc is None:
+        return
+    ends = at - toward * min(disc.radius, TYRE_BEYOND), at + toward * disc.radius
+    sides = (-toward * disc.near, -toward * disc.far)
+    corners = ((ends[0], sides[0]), (ends[1], sides[0]), (ends[1], sides[1]), (ends[0], sides[1]))
+    yield Polyline(corners, Layer.WHEEL, closed=True)
+
+
 def gaps_seen(frame: Frame, view: Seen) -> list[Gap]:
     """The gaps of the tubes that a view draws."""
     return [g for g in frame.clearances.gaps if view in frame.space.tubes[g.tube].role.seen]

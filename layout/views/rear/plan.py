@@ -18,6 +18,7 @@ from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.dimensions.spans import PlacedLength
+from layout.geometry.space.form import THROUGH_AXLE
 from layout.geometry.space.gaps import Gap
 from layout.geometry.space.roles import CHAIN_STAY, SHELL, Seen
 from layout.geometry.space.vectors import vector
@@ -38,6 +39,7 @@ from layout.views.rear.parts import (
     gaps_seen,
     hub,
     lean_call,
+    rotor,
     sited_fittings,
     stay_plane,
     tyre_and_rim,
@@ -85,6 +87,7 @@ def _adjacent_parts(frame: Frame, plane: ProjectionPlane) -> Iterator[Entity]:
     at = plane.point(vector(*frame.space.rear_axle))[0]
     yield from tyre_and_rim(frame, at)
     yield hub(frame, at)
+    yield from rotor(frame, at)
     back = -frame.forward
     ring, crank = frame.around.chainring, frame.around.crank
     yield Polyline(_box(plane, (-ring.radius, ring.radius), (ring.near, ring.far)), Layer.WHEEL, closed=True)
@@ -132,6 +135,12 @@ def _lengths(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
     yield LengthCall(
         "hub_spacing", "hub spacing", *hub, direction=90.0, side=behind, clear=30.0, height=TEXT_TABLE
     )
+    if (frame.model.rear_end.axle or 0.0) >= THROUGH_AXLE:
+        over = (axle, -half - rear.thickness), (axle, half + rear.thickness)
+        yield LengthCall(
+            "over_dropouts", "over dropouts", *over,
+            direction=90.0, side=behind, clear=44.0, height=TEXT_TABLE,
+        )  # fmt: skip
     bb = [plane.point(stay.path.first.at) for stay in space.pair(CHAIN_STAY)]
     yield LengthCall(
         "stay_spacing", "stays", bb[0], bb[1], direction=90.0, side=-behind, clear=34.0, height=TEXT_TABLE

@@ -37,6 +37,7 @@ from layout.views.rear.parts import (
     gaps_seen,
     hub,
     lean_call,
+    rotor,
     sited_fittings,
     stay_plane,
     tyre_and_rim,
@@ -54,7 +55,7 @@ def draft_stays(frame: Frame, rooms: Rooms | None = None) -> Drafted:
     reach = length(top - axle)
     strokes = Strokes(
         tuple(_tubes(frame, plane)),
-        (hub(frame, 0.0), *tyre_and_rim(frame, 0.0)),
+        (hub(frame, 0.0), *tyre_and_rim(frame, 0.0), *rotor(frame, 0.0)),
         tuple(_axes(frame, plane, reach)),
         (*gap_marks(stay_gaps(frame), plane), *_bridge_mark(frame)),
     )

@@ -11,13 +11,13 @@ from dataclasses import dataclass
 from functools import partial
 
 from layout.bench.tape import TapeCheck, checks
-from layout.drafting.calls import Call
-from layout.drafting.entities import Circle, DatumLine, Drawing, Entity, Line
+from layout.drafting.calls import Call, NoteCall
+from layout.drafting.entities import Arc, Circle, DatumLine, Drawing, Entity, Line
 from layout.drafting.obstacles import HARD
 from layout.drafting.placer import PlacedCalls, place
 from layout.drafting.rooms import Rooms
 from layout.drafting.scene import Group, scene, squares
-from layout.drafting.style import THIN, Layer, Pattern, Pen
+from layout.drafting.style import TEXT_NOTE, THIN, Layer, Pattern, Pen
 from layout.drafting.vector import Point, along, bearing, distance, middle
 from layout.drafting.view import PagedView, View
 from layout.frame.solve import Frame
@@ -40,6 +40,9 @@ LONGEST_COVER = 85.0
 CROSS_CLEAR = 5.0
 """Half the square round a cross's centre that lettering keeps off, for the scriber's point."""
 CENTRELINE_PRICE, WHEEL_PRICE, DATUM_PRICE, ARM_PRICE = 24.0, 8.0, 20.0, 3000.0
+BRAKE_IN, BRAKE_OUT = 25.0, 25.0
+"""A brake's body lies about so far inside and outside a rotor's rim, mm, common practice."""
+BRAKE_NOTE, BRAKE_NEAR = "room for the brake", 3.0
 ADJACENT = Pen(THIN, Pattern.PHANTOM)
 
 
@@ -107,7 +110,8 @@ def _lettered(strokes: _Strokes, rooms: Rooms | None) -> tuple[View, tuple[str, 
         (squares(p.points.values(), CROSS_CLEAR), HARD),
         (_levels(p), DATUM_PRICE),
     )
-    lengths, notes = length_calls(p, strokes.checks), fitting_notes(strokes.sited)
+    lengths = length_calls(p, strokes.checks)
+    notes = [*fitting_notes(strokes.sited), *brake_notes(p)]
     wheeled = p.frame.wheels_shown != "none"
     grounded = ground_calls(p) if wheeled else []
     ground = ground_line(p) if wheeled else ()
@@ -157,6 +161,33 @@ def adjacent_parts(p: Plan) -> Iterator[Entity]:
                 yield Circle(at, wheel.bead_seat_radius, Layer.WHEEL)
     if frame.plane.crank_length is not None:
         yield Circle(p["bb"], frame.plane.crank_length, Layer.WHEEL)
+    if frame.around.rotor is not None:
+        yield from brake_room(p, frame.around.rotor.radius)
+
+
+def brake_room(p: Plan, radius: float) -> Iterator[Entity]:
+    """The rotor, and between the stays the zone about its rim that the brake's own drawing must fit into."""
+    at = p["rear_axle"]
+    yield Circle(at, radius, Layer.WHEEL)
+    ways = [bearing(at, p["bb"]), bearing(at, p["top_tube_at_seat"])]
+    start, end = ways if (ways[1] - ways[0]) % 360.0 < 180.0 else reversed(ways)
+    end += 360.0 if end < start else 0.0
+    ring = radius - BRAKE_IN, radius + BRAKE_OUT
+    for r in ring:
+        yield Arc(at, r, start, end, layer=Layer.WHEEL)
+    for way in (start, end):
+        yield Line(along(at, way, ring[0]), along(at, way, ring[1]), Layer.WHEEL)
+
+
+def brake_notes(p: Plan) -> Iterator[Call]:
+    """What the zone about the rotor's rim is for."""
+    rotor = p.frame.around.rotor
+    if rotor is not None:
+        at = p["rear_axle"]
+        down, up = (along(at, bearing(at, p[name]), 100.0) for name in ("bb", "top_tube_at_seat"))
+        between = middle(down, up)
+        out = along(at, bearing(at, between), rotor.radius + BRAKE_OUT)
+        yield NoteCall(BRAKE_NOTE, out, TEXT_NOTE, Layer.WHEEL, near=BRAKE_NEAR)
 
 
 def centrelines(p: Plan) -> Iterator[Entity]:

@@ -1,0 +1,211 @@
+"""Generated rear ends in the solid kernel: dropouts, bends, ovals, mounts, rotors.
+
+`check(seed)` goes through one; seeds 0 to 39 are for going through by hand, every tenth is in the suite.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+from dataclasses import dataclass
+
+import numpy as np
+from kernel_solids import (
+    disc_solid,
+    distances,
+    edges,
+    extent,
+    least_distance,
+    mitred_end,
+    tube_solid,
+    tyre_solid,
+)
+from OCP.BRepGProp import BRepGProp
+from OCP.GProp import GProp_GProps
+from OCP.TopoDS import TopoDS_Shape
+
+from layout.frame.solve import Frame, solve
+from layout.geometry.space.gaps import TyreSolid
+from layout.geometry.space.mitre import Cut
+from layout.geometry.space.roles import CHAIN_STAY, SEAT_STAY, Role
+from layout.geometry.space.tube import Tube
+from layout.spec.load import loads
+
+FINE = 0.05
+"""Points on the kernel's edges lie this far apart, mm: a flat lap turns sharply at its tip."""
+LAP = 260.0
+"""As much of a stay and of what it is cut on is built, mm."""
+STEPS = 20000
+"""A bent axis is walked in so many steps of one direction each, its turns in the middle of each."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """The worst of one rear end, mm; `gaps` counts those that were compared."""
+
+    curve: float
+    length: float
+    axis: float
+    gap: float
+    gaps: int
+
+
+def spec_of(seed: int) -> str:
+    """A rear end by its seed."""
+    r = random.Random(1000 + seed)
+    mount = r.choice(["side", "back", "side", "back", "single"])
+    spread = ""
+    if mount != "single" and r.random() < 0.5:
+        spread = f"stay_spacing_at_top: {r.uniform(26, 44):.1f}, "
+    way = r.choice([90, 270])
+    bends = (f"bends: [{{at: {r.uniform(100, 130):.0f}, angle: {r.uniform(2, 7):.1f}, plane: {way}, "
+             f"radius: {r.choice([120, 200])}}}]")  # fmt: skip
+    first, second = "at: 120, angle: 7, plane: 270, radius: 140", "at: 260, angle: 6, plane: 85, radius: 180"
+    twice = f"bends: [{{{first}}}, {{{second}}}]"
+    chain = r.choice([
+        "diameter: 22.2, diameter_end: 14", "section: [16, 30], diameter_end: 14",
+        f"section: [17, 30], diameter_end: 14, {bends}", f"diameter: 19, diameter_end: 19, {twice}",
+    ])  # fmt: skip
+    seat = r.choice([
+        "diameter: 16, diameter_end: 12", "section: [14, 18], diameter_end: 12, turned: 20",
+        "diameter: 14, diameter_end: 14, bends: [{at: 280, angle: 8, plane: 90, radius: 150}]",
+    ])  # fmt: skip
+    size, face = r.choice([140, 160, 180]), r.uniform(10, 18)
+    rotor = r.choice(["", f"rotor: {{diameter: {size}, from_face: {face:.1f}}}, "])
+
+    def place() -> str:
+        return f"{{from_axle: {r.uniform(22, 45):.1f}, off: {r.uniform(-12, 14):.1f}}}"
+
+    return f"""\
+geometry:
+  bb_drop: {r.uniform(55, 80):.1f}
+  rear_centre: {r.uniform(420, 455):.1f}
+  front_centre: 620
+  head_angle: 71
+  seat_angle: {r.uniform(71, 75):.2f}
+  head_tube_length: 150
+  seat_tube_length: {r.uniform(480, 580):.1f}
+fork: {{axle_to_crown: 395, offset: 45}}
+wheels: {{front: 37-622, rear: {r.choice(["32-622", "37-622", "42-622"])}}}
+rear_end:
+  {{{spread}{rotor}seat_stay_mount: {mount}, spacing: {r.choice([130, 135, 142])},
+   stay_spacing_at_shell: {r.uniform(40, 46):.1f},
+   dropout: {{thickness: {r.choice([5, 6, 7])}, chain_stay: {place()}, seat_stay: {place()}}}}}
+tubes:
+  chain_stay: {{{chain}}}
+  seat_stay: {{{seat}}}
+"""
+
+
+def check(seed: int) -> Found:
+    """Curves, lengths, axes and gaps of a generated rear end, in the kernel and by walking."""
+    frame = solve(loads(spec_of(seed), f"rear-{seed}.yaml"))
+    stays = [frame.space.drawn(role) for role in (CHAIN_STAY, SEAT_STAY)]
+    gaps = list(_gaps(frame))
+    return Found(
+        max(_curve(frame, stay) for stay in stays),
+        max(_length(frame, stay) for stay in stays),
+        max(_axis(frame, stay) for stay in stays),
+        max(gaps),
+        len(gaps),
+    )
+
+
+def _curve(frame: Frame, stay: Tube) -> float:
+    """How far the stay's mitre lies from the edges of the kernel's cut solid."""
+    cut = frame.space.cut_of(stay.name, 1 - (stay.role.dropout or 0))
+    if cut is None:
+        return 0.0
+    hit = ~cut.missed
+    return float(distances(cut.points(cut.phi[hit], cut.s[hit]), edges(_end(cut), FINE)).max())
+
+
+def _end(cut: Cut) -> TopoDS_Shape:
+    """A stay's cut end; on a single tube it laps over more than 100 mm."""
+    return mitred_end(cut, keep=LAP, far=LAP)
+
+
+def _length(frame: Frame, stay: Tube) -> float:
+    """A straight stay's cut length against its solid's; a bent one's axis against volume over section."""
+    cut = frame.space.cut_of(stay.name, 1 - (stay.role.dropout or 0))
+    if not stay.path.straight:
+        height, width = (float(v) for v in stay.profile.halves(0.0))
+        if not stay.profile.constant:
+            return 0.0
+        return abs(_volume(stay) / (math.pi * height * width) - stay.length)
+    if cut is None or cut.partial:
+        return 0.0
+    here = cut.end.triad
+    point = extent(_end(cut), stay.path.at(cut.origin).at, cut.end.inward * here.along)[0]
+    square = stay.path.at(0.0 if stay.role.dropout == 0 else stay.length).at
+    whole = abs(float((square - stay.path.at(cut.origin).at) @ here.along)) - point
+    return abs(whole - frame.lengths[stay.name].cut_length)
+
+
+def _volume(stay: Tube) -> float:
+    found = GProp_GProps()
+    BRepGProp.VolumeProperties_s(tube_solid(stay, 0.0, stay.length), found)
+    return float(found.Mass())
+
+
+def _axis(frame: Frame, stay: Tube) -> float:
+    """How far the stay's axis, walked by its bends as written, ends from where its dropout wants it.
+
+    The end is measured in the side view from the spec's numbers: `from_axle` before the foot of the axle on
+    the line from the stay's other end, `off` from the axle.
+    """
+    written = getattr(frame.model.tubes, stay.role.name).bends
+    here, along, reference = stay.path.first.at, stay.path.first.along, stay.path.first.reference
+    step = stay.length / STEPS
+    for k in range(STEPS):
+        turn, axis = 0.0, along
+        for bend in written:
+            half = math.radians(bend.angle) * bend.radius / 2
+            start, end = (min(max(bend.at + h - k * step, 0.0), step) for h in (-half, half))
+            share = end - start
+            if share > 0.0:
+                turn, a = share / bend.radius, math.radians(bend.plane)
+                axis = np.cross(along, math.cos(a) * reference + math.sin(a) * np.cross(along, reference))
+                along, reference = _turned(along, axis, turn / 2), _turned(reference, axis, turn / 2)
+        here = here + step * along
+        if turn:
+            along, reference = _turned(along, axis, turn / 2), _turned(reference, axis, turn / 2)
+    ends = (stay.path.first.at, here) if stay.role.dropout else (here, stay.path.first.at)
+    return max(math.dist(here, stay.path.last.at), _placed(frame, stay.role, *ends))
+
+
+def _turned(v: np.ndarray, axis: np.ndarray, angle: float) -> np.ndarray:
+    c, s = math.cos(angle), math.sin(angle)
+    return v * c + np.cross(axis, v) * s + axis * (axis @ v) * (1.0 - c)
+
+
+def _placed(frame: Frame, role: Role, other: np.ndarray, end: np.ndarray) -> float:
+    """How far a stay's end lies from where the spec's dropout has it."""
+    block = frame.model.rear_end
+    place = getattr(block.dropout, role.name)
+    axle = np.array(frame.plane.points["rear_axle"])
+    a, b = (np.asarray(p)[:2] for p in (other, end))
+    along = (b - a) / np.linalg.norm(b - a)
+    foot = a + float((axle - a) @ along) * along
+    above = np.array([0.0, 1.0]) if role == CHAIN_STAY else np.array([1.0, 0.0])
+    off = math.copysign(float(np.linalg.norm(foot - axle)), float((foot - axle) @ above))
+    plane = (block.spacing + block.dropout.thickness) / 2
+    return max(abs(float((foot - b) @ along) - place.from_axle), abs(off - place.off), abs(end[2] - plane))
+
+
+def _gaps(frame: Frame) -> list[float]:
+    """How far each gap of a stay is from the kernel's least distance; where that is 0, how far over 0."""
+    around = frame.around
+    parts = {"tyre": around.tyre, "chainring": around.chainring, "crank": around.crank, "rotor": around.rotor}
+    found = []
+    for gap in frame.clearances.gaps:
+        tube, part = frame.space.tubes[gap.tube], parts[gap.part]
+        if tube.role not in (CHAIN_STAY, SEAT_STAY) or part is None:
+            continue
+        if isinstance(part, TyreSolid):
+            solid = tyre_solid(part.axle, part.radius, part.width)
+        else:
+            solid = disc_solid(part.axle, part.radius, part.near, part.far)
+        theirs = least_distance(tube_solid(tube, 0.0, tube.length), solid)
+        found.append(max(gap.value, 0.0) if theirs < 1e-6 else abs(gap.value - theirs))
+    return found
