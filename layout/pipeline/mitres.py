@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +21,7 @@ import numpy as np
 from layout.bench.cutting import HEADINGS, rows
 from layout.bench.dropouts import dropout_notices
 from layout.bench.marks import VENT, Mark, marks
+from layout.bench.room import what_would_do
 from layout.drafting.cautions import cautions_panel
 from layout.drafting.entities import Drawing, Entity
 from layout.drafting.panel import Panel
@@ -156,7 +157,8 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     space, lengths = frame.space, frame.lengths
     said = [
         *frame.plane.warnings, *frame.placed.notices(),
-        *notices(space, papers.strips, lengths, frame.clearances), *dropout_notices(frame),
+        *notices(space, papers.strips, lengths, frame.clearances, advice=partial(what_would_do, frame)),
+        *dropout_notices(frame),
         *crowded_notices("rear view", papers.rear.crowded), *lettering_notices(_drawings(outputs)),
         *stale_notices(out, stem, frame.mark, [o.name for o in outputs]),
     ]  # fmt: skip

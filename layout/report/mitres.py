@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from layout.drafting.numbers import format_number
 from layout.errors import Notice
@@ -10,6 +10,7 @@ from layout.frame.words import words
 from layout.geometry.space.assembly import Joint
 from layout.geometry.space.clearance import TYRE, WANTED, Clearances
 from layout.geometry.space.frame import SpaceFrame
+from layout.geometry.space.gaps import Gap
 from layout.geometry.space.lengths import BUTT_LEAST, TubeLengths
 from layout.geometry.space.meeting import nearest_host_axis
 from layout.geometry.space.mitre import Cut
@@ -52,9 +53,14 @@ STRAIN = 0.02
 
 
 def notices(
-    frame: SpaceFrame, strips: Sequence[Strip], lengths: dict[str, TubeLengths], clearances: Clearances
+    frame: SpaceFrame,
+    strips: Sequence[Strip],
+    lengths: dict[str, TubeLengths],
+    clearances: Clearances,
+    *,
+    advice: Callable[[Gap], str] | None = None,
 ) -> Iterator[Notice]:
-    """Every warning of a frame's mitres, in the order of the work."""
+    """Every warning of a frame's mitres, in the order of the work; `advice` says what makes room at a gap."""
     for joint in frame.missed:
         yield _missed_notice(frame, joint)
     for cut in frame.cuts:
@@ -69,7 +75,7 @@ def notices(
             clear = format_number(_clear(strip.cut), 0)
             yield Notice("template_in_bend", IN_BEND.format(end=_end(strip.cut), clear=clear))
     yield from _butts(frame, lengths)
-    yield from _gaps(clearances)
+    yield from _gaps(clearances, advice)
 
 
 def _end(cut: Cut) -> str:
@@ -138,7 +144,7 @@ def _butts(frame: SpaceFrame, lengths: dict[str, TubeLengths]) -> Iterator[Notic
                 yield Notice("butt_eaten", BUTT_REMOVED.format(end=end, left=left, least=least))
 
 
-def _gaps(clearances: Clearances) -> Iterator[Notice]:
+def _gaps(clearances: Clearances, advice: Callable[[Gap], str] | None) -> Iterator[Notice]:
     single = clearances.frame.rear.mount == "single"
     for gap in clearances.short:
         want, tube = WANTED[gap.part], clearances.frame.tubes[gap.tube]
@@ -148,4 +154,6 @@ def _gaps(clearances: Clearances) -> Iterator[Notice]:
         )  # fmt: skip
         if single and tube.role == SEAT_STAY and gap.part == TYRE:
             said += SINGLE_ADVICE
+        if advice is not None:
+            said += advice(gap)
         yield Notice("gap_small", said)

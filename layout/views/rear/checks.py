@@ -34,6 +34,13 @@ SAID = {
     "stays_seat_stay_right_axle": "right seat stay, axle",
     "stays_seat_stay_left_top": "left seat stay, top",
     "stays_seat_stay_right_top": "right seat stay, top",
+    **{
+        f"{view}_{stay}_right_{end}": f"{stay.replace('_', ' ')}, {end.replace('bb', 'BB')}"
+        for view in ("bends", "square")
+        for stay, end in (
+            ("chain_stay", "bb"), ("chain_stay", "axle"), ("seat_stay", "axle"), ("seat_stay", "top"),
+        )
+    },
 }
 SAME = 1e-6
 """Points this near to each other, mm, share a name."""

@@ -23,6 +23,7 @@ from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.space.clearance import MUDGUARD_GAP, TYRE_GAP, WANTED
 from layout.views.panels import tape_panel
+from layout.views.rear.bends import draft_bends
 from layout.views.rear.checks import checks, with_point_words
 from layout.views.rear.plan import draft_plan
 from layout.views.rear.stays import draft_stays
@@ -61,6 +62,10 @@ def _view(frame: Frame, rooms: Rooms | None) -> tuple[View, tuple[str, ...]]:
     across = -frame.forward * math.hypot(*frame.space.rear_axle)
     if rooms is not None:
         plan, stays = draft_plan(frame, rooms), draft_stays(frame, rooms.moved(-across, -up))
+    bends = draft_bends(frame)
+    down = low.bottom - BETWEEN
+    if bends is not None and rooms is not None:
+        bends = draft_bends(frame, rooms.moved(-across, -down))
     titles = (
         Text((low.left, low.top + TITLE_ABOVE), "Chain stays, in their own plane, from above", TEXT_TABLE),
         Text(
@@ -70,9 +75,12 @@ def _view(frame: Frame, rooms: Rooms | None) -> tuple[View, tuple[str, ...]]:
     shown = (t for t in titles if rooms is None or rooms.whole(box_of([t])))
     entities = (*plan.entities, *(move(e, across, up) for e in stays.entities), *shown)
     held = (*plan.held, *(move(e, across, up) for e in stays.held))
+    if bends is not None:
+        entities += tuple(move(e, across, down) for e in bends.entities)
+        held += tuple(move(e, across, down) for e in bends.held)
     title = Drawing(frame.job.title or DOCUMENT, entities)
     view = View(title, (), held, partial(_on_pages, frame))
-    return view, (*plan.crowded, *stays.crowded)
+    return view, (*plan.crowded, *stays.crowded, *(() if bends is None else bends.crowded))
 
 
 def _on_pages(frame: Frame, rooms: Rooms) -> PagedView:
