@@ -30,8 +30,8 @@ TONGUE = 16.0
 """How deep a stay is slotted for the plate, mm, common practice."""
 INSIDE = 2.0
 """A tongue's edge lies this far inside the stay's, mm: about a wall and the braze."""
-NOTCH = 4.0
-"""Radius where the plate runs in between the stays, mm."""
+NOTCHES = (4.0, 3.0, 2.0, 1.0)
+"""Radius where the plate runs in between the stays, mm: the largest that has room."""
 AXLE_HOLE = 10.0
 """Where the axle is not known."""
 DOWN = 270.0
@@ -115,13 +115,15 @@ def outline(corners: Sequence[StayCorner], slot: float | None, inner: float = 0.
         if min(math.hypot(*each.corner(s)) for s in (1.0, -1.0)) <= EYE:
             raise MisfitError(f"a stay ends less than {EYE:g} from the axle, inside the dropout's eye")
     low, high = _touch(first, -1.0), _touch(second, 1.0)
-    between = _between(first, second)
-    turns = [Turn(_on_eye(low)), *_tongue(first, inner), *between, *_tongue(second, inner)]
-    try:
-        ring = closed_ring([*turns, Turn(_on_eye(high), bulge=_bulge(high, low))])
-    except ValueError as e:
-        raise MisfitError("the stays' ends are too near each other for one plate") from e
-    return ring if slot is None else _slotted(ring, slot / 2, low, high=high)
+    for notch in NOTCHES:
+        between = _between(first, second, notch)
+        turns = [Turn(_on_eye(low)), *_tongue(first, inner), *between, *_tongue(second, inner)]
+        try:
+            ring = closed_ring([*turns, Turn(_on_eye(high), bulge=_bulge(high, low))])
+        except ValueError:
+            continue
+        return ring if slot is None else _slotted(ring, slot / 2, low, high=high)
+    raise MisfitError("the stays' ends are too near each other for one plate")
 
 
 def _tongue(end: StayCorner, inner: float) -> Iterator[Turn]:
@@ -133,13 +135,13 @@ def _tongue(end: StayCorner, inner: float) -> Iterator[Turn]:
     yield Turn(end.corner(1.0))
 
 
-def _between(first: StayCorner, second: StayCorner) -> list[Turn]:
+def _between(first: StayCorner, second: StayCorner, notch: float) -> list[Turn]:
     """The notch between two stays: where the tangents cross, or along the eye where they do not."""
     a, b = _touch(first, 1.0), _touch(second, -1.0)
     if _turn(b - a) < 180.0:
         return [Turn(_on_eye(a), bulge=_bulge(a, b)), Turn(_on_eye(b))]
     at = _crossing((first.corner(1.0), _on_eye(a)), (_on_eye(b), second.corner(-1.0)))
-    return [Turn(at, Corner.ROUND, NOTCH)]
+    return [Turn(at, Corner.ROUND, notch)]
 
 
 def _crossing(one: tuple[Point, Point], two: tuple[Point, Point]) -> Point:
