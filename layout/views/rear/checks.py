@@ -12,6 +12,8 @@ from dataclasses import replace
 from layout.bench.tape import TapeCheck
 from layout.drafting.calls import Call
 from layout.drafting.entities import Point
+from layout.frame.words import words
+from layout.geometry.space.roles import CHAIN_STAY, DRAWN, SEAT_STAY
 from layout.views.crosses import name_calls
 
 PAIRS = (
@@ -35,11 +37,10 @@ SAID = {
     "stays_seat_stay_left_top": "left seat stay, top",
     "stays_seat_stay_right_top": "right seat stay, top",
     **{
-        f"{view}_{stay}_right_{end}": f"{stay.replace('_', ' ')}, {end.replace('bb', 'BB')}"
+        f"{view}_{role.tube(DRAWN)}_{end}": f"{role.words}, {words(end)}"
         for view in ("bends", "square")
-        for stay, end in (
-            ("chain_stay", "bb"), ("chain_stay", "axle"), ("seat_stay", "axle"), ("seat_stay", "top"),
-        )
+        for role in (CHAIN_STAY, SEAT_STAY)
+        for end in role.end_words
     },
 }
 SAME = 1e-6
