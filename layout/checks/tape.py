@@ -1,4 +1,4 @@
-"""Is a plotted sheet true? Tape readings between its crosses tell, and tell how to mend it.
+"""Is a plotted sheet true? Tape readings between its crosses tell, and tell how to correct it.
 
 A print makes of the drawing's x and y axes what the printer, the paper and the weather will:
 
@@ -121,7 +121,7 @@ class Judgement:
 
     `compensation` is what the printer's x and y are to be set to, along the paper's axes; None
     where there is nothing to say. `skew_alone` says that the sheet fails by its skew only, which
-    no compensation mends; `skew_stays` that it would still fail by it once the scales are mended.
+    no compensation corrects; `skew_stays` that it would still fail by it once the scales are corrected.
     `wrong` is how many of the suspects are misread at least. `found` is False where no print at all
     has these readings. `hook` is what the tape likely adds to every reading, mm, already taken off; None
     where the readings show none. `next` are the distances that would settle it, best first, where they
@@ -173,10 +173,10 @@ def judge(
     x, y, skew = (float(p) for p in fit.parameters)
     skew_fails = failing and not _all_within(checks, (1.0, 1.0, skew))
     skew_alone = skew_fails and _all_within(checks, (x, y, 0.0))
-    mended = None
+    corrected = None
     if verdict is not SheetVerdict.UNDETERMINED and not skew_alone:
         along, square = (y, x) if turned else (x, y)
-        mended = printer[0] * along, printer[1] * square
+        corrected = printer[0] * along, printer[1] * square
     return Judgement(
         verdict,
         scale,
@@ -184,7 +184,7 @@ def judge(
         tuple(_suspects(fit, readings)),
         wrong=fit.wrong,
         checks=estimated,
-        compensation=mended,
+        compensation=corrected,
         skew_alone=skew_alone,
         skew_stays=skew_fails and not skew_alone,
         scatter=fit.scatter,

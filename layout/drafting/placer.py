@@ -1,7 +1,7 @@
 """The placer: finds each callout the cheapest place among what is already drawn.
 
 First one by one in the order given (short and important ones first), then twice more round: each
-that crosses something is lifted and placed again among all the others, which mends what
+that crosses something is lifted and placed again among all the others, which corrects what
 the order spoiled.
 """
 

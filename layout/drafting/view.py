@@ -3,7 +3,7 @@
 `core` must fit. `surroundings` are groups that are shown as far as there is room: a group of
 strokes is cut at the window; one that holds lettering, a point or a dimension is whole or not there.
 
-On pages that join, callouts are placed anew among the lines where pages meet.
+On pages that join, callouts are placed again among the lines where pages meet.
 """
 
 from __future__ import annotations

@@ -142,7 +142,7 @@ def _standover(candidate: Candidate) -> float:
 
 
 def _placed_by(problem: Problem, rule: Equation, level: Candidate) -> Candidate | None:
-    """Place the top tube anew by another rule for its slope, all else as in `level`."""
+    """Place the top tube again by another rule for its slope, all else as in `level`."""
     found, blocks = resloped(problem.names, rule)
     near = level.parameters
     for block in blocks:

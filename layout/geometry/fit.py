@@ -2,7 +2,7 @@
 
 Each number weighs by its agreement; a default is held. Where the best frame misses a number
 by more than its agreement, or cannot be built, the best is sought among those that do
-neither (least squares with linear inequalities, made anew at each step). Where there is none,
+neither (least squares with linear inequalities, made again at each step). Where there is none,
 `excess` says by how much, in agreements, the worst must be missed.
 """
 

@@ -4,7 +4,7 @@
     answer(...)    what a page shows of one sheet, as plain data
 
 Both are called in one thread, whatever the server does beside it. A save that changes nothing but words
-and comments of the file makes nothing anew.
+and comments of the file makes nothing again.
 """
 
 from __future__ import annotations

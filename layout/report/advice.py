@@ -2,7 +2,7 @@
 
     effects   trail, wheelbase, drop and fit: what the rider will notice
     pulls     before welding: which point lies where, and which way it has to go
-    mending   in tolerance but off: what cold-setting, facing or reaming would bring nearer; common
+    corrections   in tolerance but off: what cold-setting, facing or reaming would bring nearer; common
               practice, with its caution
 
 A deviation under its own standard deviation is not told from none, and nothing is made of it. What a rider
@@ -105,7 +105,7 @@ def pulls(found: Inspection) -> Iterator[str]:
             yield f"{name}: bring it {' and '.join(w for w in (ahead, up) if w)}."
 
 
-def mending(found: Inspection) -> Iterator[str]:
+def corrections(found: Inspection) -> Iterator[str]:
     """What would bring nearer what is in tolerance but off; nothing where the frame is out of tolerance."""
     if found.verdict is FrameVerdict.FAIL:
         return

@@ -8,7 +8,7 @@ from layout.checks.built import Judged, SuspectReading
 from layout.checks.inspect import FrameVerdict, Inspection
 from layout.drafting.numbers import format_number
 from layout.frame.words import words
-from layout.report.advice import CAUTION, DECIMALS, effects, mending, pulls, signed_text
+from layout.report.advice import CAUTION, DECIMALS, corrections, effects, pulls, signed_text
 from layout.report.plain_table import aligned_lines
 
 VERDICTS = {
@@ -89,9 +89,9 @@ def blocks(found: Inspection, more: Mapping[str, tuple[str, ...]] | None = None)
         ("On the road", tuple(effects(found))),
         ("To bring it to the design, before welding", tuple(pulls(found))),
     ]
-    mends = tuple(mending(found))
-    if mends:
-        said.append(("In tolerance; could be closer", (*mends, CAUTION)))
+    corrected = tuple(corrections(found))
+    if corrected:
+        said.append(("In tolerance; could be closer", (*corrected, CAUTION)))
     return ((title, lines) for title, lines in said if lines)
 
 

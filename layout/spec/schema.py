@@ -1,7 +1,7 @@
 """The JSON Schema of a spec, made from the model: completion and hover text in editors.
 
 `schema.json` beside this module is its text, committed so that an editor can point at it;
-a test keeps it current. To write it anew: `layout schema > layout/spec/schema.json`.
+a test keeps it current. To write it again: `layout schema > layout/spec/schema.json`.
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
     heading      whose frame, which job, which page
     verdict      large, with what it rests on
     dimensions   design, built, deviation and its uncertainty, tolerance, verdict; through the pages
-    words        suspects, effects, what to pull, what could be mended, cautions
+    words        suspects, effects, what to pull, what could be corrected, cautions
     signed       who measured, when, with what: written by hand
 
 The date printed is the drawing's; no clock is read.

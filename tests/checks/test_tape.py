@@ -65,7 +65,7 @@ def test_the_compensation_is_the_old_value_times_the_scale():
     assert found.compensation == pytest.approx((1.002 * 1.01, 0.997 * 0.99))
 
 
-def test_turned_the_drawings_x_mends_the_papers_y():
+def test_turned_the_drawings_x_corrects_the_papers_y():
     found = judged(taped(1.01, 0.99), printer=(1.002, 0.997), turned=True)
     assert found.compensation == pytest.approx((1.002 * 0.99, 0.997 * 1.01))
 
@@ -102,7 +102,7 @@ def test_skew_beside_a_wrong_scale_leaves_the_numbers_and_is_said():
     assert found.compensation == pytest.approx((1.01, 1.0))
 
 
-def test_skew_and_scale_that_fail_only_together_are_mended_by_the_scale():
+def test_skew_and_scale_that_fail_only_together_are_corrected_by_the_scale():
     found = judged(taped(1.001, 1.001, 0.12))
     assert (found.verdict, found.skew_alone, found.skew_stays) == (SheetVerdict.REPRINT, False, False)
     assert found.compensation is not None

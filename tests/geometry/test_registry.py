@@ -92,7 +92,7 @@ SANE = {
 
 
 @pytest.mark.parametrize("name", SANE)
-def test_sane_ranges_are_those_of_the_trade(name):
+def test_possible_ranges_are_those_of_the_trade(name):
     assert REGISTRY[name].possible == SANE[name]
 
 

@@ -267,7 +267,7 @@ def test_rotation_between_parallel_and_crossed_cutters():
     assert top is not None and min(abs(top), abs(abs(top) - 180.0)) < 1e-6
 
 
-def test_the_cut_eats_a_short_butt():
+def test_the_cut_removes_a_short_butt():
     walls = Walls(0.9, 0.6, 0.9, (45.0, 45.0))
     found = frame(forms={"down_tube": Form((34.9, 34.9), (34.9, 34.9), walls=walls)})
     lengths = lengths_of(found, "down_tube")

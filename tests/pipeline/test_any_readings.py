@@ -111,7 +111,7 @@ SETTINGS = settings(max_examples=80, suppress_health_check=[HealthCheck.function
     ]
 )
 @example(["dimension: trail, measured: 180, uncertainty: 0.001", "dimension: wheel_flop, measured: -15"])
-def test_any_sane_readings_end_an_inspection_with_a_status(
+def test_any_possible_readings_end_an_inspection_with_a_status(
     path: Path, capsys: pytest.CaptureFixture[str], written: list[str]
 ) -> None:
     ended("inspect", path, written, capsys)

@@ -89,14 +89,14 @@ def test_points_without_room_are_listed(demo_frame: Frame, tmp_path: Path):
     assert left and all("rear contact" in m and "front contact" in m for m in left)
 
 
-def test_wheels_wished_whole_are_on_the_sheet(demo_frame: Frame, tmp_path: Path):
+def test_whole_wheels_asked_for_are_on_the_sheet(demo_frame: Frame, tmp_path: Path):
     frame = replace(demo_frame, wheels_shown="whole")
     notices = draw(frame, "frame", tmp_path, Order(("roll-1200",), ("pdf",))).warnings
     assert not [n for n in notices if n.code == "points_left_out"]
 
 
 @pytest.mark.parametrize(("name", "held"), [("tourer", False), ("track", True)])
-def test_wheels_wished_whole_that_a_roll_cuts_are_said_with_a_roll_of_shops_that_holds_them(
+def test_whole_wheels_that_a_roll_cuts_are_told_with_a_roll_that_holds_them(
     name: str, held: bool, tmp_path: Path
 ):
     """roll-1093 was offered, which nobody has."""

@@ -32,7 +32,7 @@ def put(path: Path, text: str) -> tuple[Notice, ...]:
         return write_form(DataFile(path.name, "readings", text), stage, path.parent)
 
 
-def test_a_form_is_written_and_written_anew(tmp_path: Path):
+def test_a_form_is_written_and_written_again(tmp_path: Path):
     path = tmp_path / "r.yaml"
     for text in (FORM, FORM, NEXT):
         assert put(path, text) == ()

@@ -1,4 +1,4 @@
-"""What an inspection is said to mean: effects, pulls, mending, and what is not worth a word."""
+"""What an inspection is said to mean: effects, pulls, corrections, and what is not worth a word."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import pytest
 
 from layout.checks.built import Judged, Move
 from layout.checks.inspect import Inspection, verdict
-from layout.report.advice import CAUTION, effects, is_off, mending, pulls, signed_text
+from layout.report.advice import CAUTION, corrections, effects, is_off, pulls, signed_text
 
 
 def judged(name: str, off: float, uncertainty: float = 0.3, design: float = 100.0) -> Judged:
@@ -78,22 +78,22 @@ def test_pulls_go_against_the_offset() -> None:
     assert list(pulls(inspection(moves=moves))) == ["head tube top: bring it 2.1 back and 0.4 up."]
 
 
-def test_mending_is_offered_only_in_tolerance_and_only_what_is_off() -> None:
+def test_correcting_is_offered_only_in_tolerance_and_only_what_is_off() -> None:
     good = inspection(judged("dropout_spacing", 0.8), judged("wheel_centring", 0.1), judged("reach", 0.9))
-    assert [line.split(":")[0] for line in mending(good)] == ["dropout spacing"]
+    assert [line.split(":")[0] for line in corrections(good)] == ["dropout spacing"]
     bad = inspection(judged("dropout_spacing", 0.8), judged("reach", 5.0))
     assert bad.verdict.value == "fail"
-    assert list(mending(bad)) == []
+    assert list(corrections(bad)) == []
     assert "steel frames only" in CAUTION
 
 
-def test_a_tube_too_short_is_not_mended_by_taking_more_off() -> None:
-    assert list(mending(inspection(judged("head_tube_length", -0.8)))) == []
-    assert "face the longer end" in next(mending(inspection(judged("head_tube_length", 0.8))))
+def test_a_tube_too_short_is_not_corrected_by_taking_more_off() -> None:
+    assert list(corrections(inspection(judged("head_tube_length", -0.8)))) == []
+    assert "face the longer end" in next(corrections(inspection(judged("head_tube_length", 0.8))))
 
 
 def test_heights_off_the_plane_are_pulled_towards_it() -> None:
-    (line,) = mending(inspection(judged("height_head_tube_top", 0.7, design=0.0)))
+    (line,) = corrections(inspection(judged("height_head_tube_top", 0.7, design=0.0)))
     assert line == "head tube top off the plane: hold the shell, pull it towards the plane (+0.7 mm)."
 
 

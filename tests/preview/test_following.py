@@ -120,7 +120,7 @@ def test_a_deleted_file_is_said_and_its_return_is_seen(spec: Path) -> None:
     followed(spec, steps)
 
 
-def test_a_folder_that_was_replaced_is_watched_anew(tmp_path: Path) -> None:
+def test_a_folder_that_was_replaced_is_watched_again(tmp_path: Path) -> None:
     folder = tmp_path / "job"
     folder.mkdir()
     spec = folder / "frame.yaml"

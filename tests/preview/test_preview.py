@@ -118,7 +118,7 @@ def test_before_the_first_good_save_there_are_faults_and_no_drawing() -> None:
     assert "svg" not in said
 
 
-def test_a_comment_changes_the_file_and_makes_nothing_anew() -> None:
+def test_a_comment_changes_the_file_and_makes_nothing_again() -> None:
     preview = preview_of()
     edition = preview.shown.edition
     said = preview.answer(Asked())

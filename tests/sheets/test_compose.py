@@ -66,7 +66,7 @@ def test_without_room_wheels_become_arcs_and_the_points_left_out_are_named():
     assert not any(isinstance(e, Line) and e.start[1] == -150.0 for e in composition.drawing)
 
 
-def test_wheels_wished_whole_ask_for_more_room_and_arcs_never_do():
+def test_whole_wheels_asked_for_ask_for_more_room_and_arcs_never_do():
     whole = SheetArrangement(VIEW, PANELS, "whole")
     assert whole.least_size[1] > SheetArrangement(VIEW, PANELS).least_size[1]
     assert whole.yielding().least_size == SheetArrangement(VIEW, PANELS).least_size

@@ -20,6 +20,13 @@ ODD_WORDS = (
 _SENTENCE = re.compile(r"(?<=[.:?!])\s+|\n")
 _ODD = re.compile(r"\b(" + "|".join(re.escape(w) for w in ODD_WORDS) + r")\b", re.IGNORECASE)
 _VERDICT = re.compile(r"(^|[|\s])in\s*($|\|)", re.MULTILINE)
+_BARE = re.compile(
+    r"(?<![\w.\-/])-?\d+\.\d+(?![\d.]*(?: ?(?:mm|degrees|deg|kg|%|x|cm|in|m|times|TPI)\b|°|%))"
+)
+_TYPED = re.compile(
+    r"`[^`]*`|'[^']*'|\{[^}]*\}|\[[^\]]*\]|\bis -?[\d.]+(?=[;.] )|(?:Write|Take) -?[\d.]+(?!\S)|Did you mean [^?]*\?"
+    r"|\d[\d.]* to [\d.]+"
+)
 _TO_DO = re.compile(
     r"\b(write|give|delete|check|choose|add|shorten|rename|move|change|expected|type|save|put|close|align|"
     r"quote|exchange|print|use|measure|set|take|did you mean|correct|leave|draw|make|install|look|lists the|"
@@ -60,6 +67,11 @@ def bare_verdicts(text: str) -> list[str]:
     return [m[0] for m in _VERDICT.finditer(text)]
 
 
+def bare_numbers(message: str) -> list[str]:
+    """Decimal numbers of a message without a unit; not what was typed, nor what is offered to be typed."""
+    return _BARE.findall(_TYPED.sub(" ", message))
+
+
 def says_what_to_do(message: str) -> bool:
     """Whether an error tells a way out."""
     return bool(_TO_DO.search(message))
@@ -72,4 +84,6 @@ def broken(text: str, *, error: bool = False) -> list[str]:
     found += [f"bare verdict: {v!r}" for v in bare_verdicts(text)]
     if error and not says_what_to_do(text):
         found.append("nothing to do")
+    if error:
+        found += [f"no unit: {number}" for number in bare_numbers(text)]
     return found

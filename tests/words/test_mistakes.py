@@ -53,6 +53,7 @@ def test_the_good_frame_is_good() -> None:
         ("no sane value", "odd word"),
         ("allowed 1.0 | in", "bare verdict"),
         ("it is wrong", "nothing to do"),
+        ("the gap of 3.5 is too small", "no unit"),
     ],
 )
 def test_the_checker_finds_what_breaks_a_rule(text: str, rule: str) -> None:

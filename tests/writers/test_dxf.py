@@ -262,7 +262,7 @@ def test_a_layout_shows_the_model_at_one_to_one(tmp_path: Path, sample: Drawing,
     assert (layout.dxf.paper_width, layout.dxf.paper_height) == (sheet.width, sheet.height)
 
 
-def test_the_audit_finds_nothing_to_mend(folder: Path, tags: Tags) -> None:
+def test_the_audit_finds_nothing_to_repair(folder: Path, tags: Tags) -> None:
     import ezdxf
 
     doc = ezdxf.readfile(folder / "sample.dxf")

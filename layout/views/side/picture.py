@@ -1,6 +1,6 @@
 """A small picture of the side view for a page or a screen: 1:5, not for measuring.
 
-Strokes of the true drawing, reduced; the words are notes with the true values, placed anew at this size.
+Strokes of the true drawing, reduced; the words are notes with the true values, placed again at this size.
 """
 
 from __future__ import annotations
