@@ -90,7 +90,7 @@ def frame_report(frame: Frame) -> str:
 
 
 def fault_report(givens: Mapping[str, float], faults: Iterable[Fault]) -> str:
-    """The numbers as given when they make no frame: those that contradict each other marked, and below them what is free."""
+    """The numbers as given when they make no frame: contradictions marked, and below them what is free."""
     told = list(faults)
     needs = {c.name: c.needs for f in told for c in f.conflict}
     named = {f.key.rsplit(".", 1)[-1] for f in told if f.key}

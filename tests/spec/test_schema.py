@@ -22,11 +22,14 @@ COMMITTED = ROOT / "layout" / "spec" / "schema.json"
 
 
 class EditorLoader(yaml.SafeLoader):
-    """YAML as editors read it (1.2 core): a date is text."""
+    """YAML as editors read it (1.2 core): a date is text, and so are yes, no, on and off."""
 
 
 EditorLoader.yaml_implicit_resolvers = {
-    first: [(tag, pattern) for tag, pattern in found if not tag.endswith("timestamp")]
+    first: [
+        (tag, pattern) for tag, pattern in found
+        if not tag.endswith("timestamp") and not (tag.endswith("bool") and first in "yYnNoO")
+    ]
     for first, found in yaml.SafeLoader.yaml_implicit_resolvers.items()
 }
 

@@ -24,8 +24,8 @@ _BARE = re.compile(
     r"(?<![\w.\-/])-?\d+\.\d+(?![\d.]*(?: ?(?:mm|degrees|deg|kg|%|x|cm|in|m|times|TPI)\b|°|%))"
 )
 _TYPED = re.compile(
-    r"`[^`]*`|'[^']*'|\{[^}]*\}|\[[^\]]*\]|\bis -?[\d.]+(?=[;.] )|(?:Write|Take) -?[\d.]+(?!\S)|Did you mean [^?]*\?"
-    r"|\d[\d.]* to [\d.]+"
+    r"`[^`]*`|'[^']*'|\{[^}]*\}|\[[^\]]*\]|\bis -?[\d.]+(?=[;.] )|(?:Write|Take) -?[\d.]+(?!\S)"
+    r"|Did you mean [^?]*\?|\d[\d.]* to [\d.]+"
 )
 _TO_DO = re.compile(
     r"\b(write|give|delete|check|choose|add|shorten|rename|move|change|expected|type|save|put|close|align|"

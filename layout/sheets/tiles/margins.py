@@ -43,7 +43,7 @@ class Band:
 
 @dataclass(frozen=True)
 class Thing:
-    """Something `length` mm long for one of `bands`, best first; left out where there is no room if `spare`."""
+    """Something `length` mm long for one of `bands`, best first; one that is `spare` may be left out."""
 
     length: float
     draw: Drawn
