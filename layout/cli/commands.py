@@ -30,6 +30,7 @@ from layout.cli.outcome import (
 )
 from layout.errors import Exit, Fault, LayoutError, SolveError, WriteError
 from layout.pipeline.interrupts import Interrupted, listen
+from layout.report.plain_table import printable
 
 OBJECTS_BETWEEN_COLLECTIONS = 500_000
 """Much is made and little thrown away: at Python's 700, `draw` takes 3 % longer and `solve` 5 %."""
@@ -85,7 +86,8 @@ def new(file: Annotated[Path, typer.Argument(metavar="FILE", help="The file to w
     except (OSError, ValueError) as e:
         message = f"cannot be written: {reason(e)}. Choose another place."
         raise WriteError(Fault(message, "output", file=str(file))) from e
-    return Outcome(f"{file} is written. Edit it, then run `layout solve {typed(str(file))}`.\n")
+    said = f"{file} is written. Edit it, then run `layout solve {typed(str(file))}`."
+    return Outcome(f"{printable(said)}\n")
 
 
 @app.command()

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Protocol
 
 from layout.errors import Exit, Fault, Notice
+from layout.report.plain_table import printable
 
 if TYPE_CHECKING:
     from layout.report.written import FileWritten
@@ -123,15 +124,6 @@ def note(line: str) -> None:
     if sys.stderr is not None:
         with contextlib.suppress(OSError, ValueError):
             print(printable(line), file=sys.stderr, flush=True)
-
-
-def printable(line: str) -> str:
-    r"""A line without control characters: a file's name may hold some that a terminal obeys.
-
-    >>> printable("frame\x1b[2J.yaml")
-    'frame\\x1b[2J.yaml'
-    """
-    return "".join(c if c.isprintable() or c in " \t" else c.encode("unicode_escape").decode() for c in line)
 
 
 def print_outcome(outcome: Outcome) -> int:

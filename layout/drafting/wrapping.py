@@ -30,6 +30,19 @@ def wrap(text: str, width: float, height: float) -> tuple[str, ...]:
     return (*lines, line) if line else tuple(lines)
 
 
+def wrap_most(text: str, width: float, height: float, most: int) -> tuple[str, ...]:
+    """The same in at most so many lines: what has no room is cut short with an ellipsis.
+
+    >>> wrap_most("a long title of many words", 20.0, 2.5, 2)
+    ('a long title', 'of many…')
+    """
+    lines = wrap(text, width, height)
+    if len(lines) <= most:
+        return lines
+    *first, last = lines[:most]
+    return (*first, shorten(f"{last} {lines[most]}", width, height))
+
+
 def shorten(text: str, width: float, height: float) -> str:
     """The text, or as much of its start as fits in `width` mm with an ellipsis behind.
 

@@ -26,6 +26,7 @@ from layout.drafting.cautions import cautions_panel
 from layout.drafting.entities import Drawing, Entity
 from layout.drafting.panel import Panel
 from layout.drafting.spreadsheet import csv_text, noted
+from layout.drafting.wrapping import ELLIPSIS
 from layout.errors import Notice
 from layout.frame.solve import Frame, solve
 from layout.geometry.space.lengths import TubeLengths
@@ -55,6 +56,8 @@ PAGE_MEDIUM = "a4"
 TEMPLATE, TABLE, DRAWING = "template", "table", "drawing"
 TEMPLATES, CUTTING, REAR_END = "mitre templates", "cutting table", "rear end"
 """What each document is about, on its pages and in its properties."""
+LONGEST_NAME = 120
+"""Characters of a job's number and title on strips and at the foot of pages."""
 DXF_WIDTH, DXF_HEIGHT = 1200.0, 100000.0
 """The DXF's strips lie in rows this wide, as many rows as it takes."""
 
@@ -175,8 +178,8 @@ def _checked_order(spec: FrameSpec, media: Sequence[str], formats: Sequence[str]
 
 def _job(frame: Frame, stem: str) -> str:
     """What the strips call the spec."""
-    said = " ".join(part for part in (frame.job.number, frame.job.title) if part)
-    return said or stem
+    said = " ".join(part for part in (frame.job.number, frame.job.title) if part) or stem
+    return said if len(said) <= LONGEST_NAME else f"{said[:LONGEST_NAME].rstrip()}{ELLIPSIS}"
 
 
 @dataclass(frozen=True)

@@ -18,3 +18,12 @@ def aligned_lines(rows: Sequence[Sequence[str]], numbers: Container[int], gap: s
             for k, (cell, width) in enumerate(zip(row, widths, strict=True))
         )
         yield gap.join(cells).rstrip()
+
+
+def printable(line: str) -> str:
+    r"""A line without control characters: a file's name may hold some that a terminal obeys.
+
+    >>> printable("frame\x1b[2J.yaml")
+    'frame\\x1b[2J.yaml'
+    """
+    return "".join(c if c.isprintable() or c in " \t" else c.encode("unicode_escape").decode() for c in line)

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from layout.drafting.numbers import format_number
 from layout.geometry.dimensions import REGISTRY
+from layout.report.plain_table import printable
 
 if TYPE_CHECKING:
     from layout.errors import Fault
@@ -154,14 +155,14 @@ def drawn_report(files: Sequence[FileWritten], warnings: Sequence[str]) -> str:
     rows = []
     for f in files:
         size = f"{f.size[0]:.0f} x {f.size[1]:.0f}" if f.size else "1:1" if f.format == "dxf" else ""
-        rows.append((f.path, f.kind, f.media or "", size, str(f.pages) if f.size else ""))
+        rows.append((printable(f.path), f.kind, f.media or "", size, str(f.pages) if f.size else ""))
     parts = [_table(("file", "kind", "media", "page, mm", "pages"), rows, numbers=(3, 4))]
     if files:
         from layout.drafting.cautions import CAUTION
 
         parts.append(" ".join(CAUTION))
     if warnings:
-        parts.append("\n".join(warnings))
+        parts.append("\n".join(printable(line) for warning in warnings for line in warning.split("\n")))
     return "\n\n".join(parts) + "\n"
 
 

@@ -12,13 +12,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Annotated, Any
 
-from pydantic import BeforeValidator, Field, create_model
+from pydantic import AfterValidator, BeforeValidator, Field, create_model
 
 from layout.geometry import problem
 from layout.spec import words
 from layout.spec.block import SpecBlock, block, rows
 from layout.spec.jig import Jig
-from layout.spec.parts import BottomBracket, Drivetrain, FittingRow, RearEndBlock, Tubes
+from layout.spec.parts import (
+    MOST_FITTINGS,
+    BottomBracket,
+    Drivetrain,
+    FittingRow,
+    RearEndBlock,
+    Tubes,
+    not_too_many,
+)
 from layout.spec.plates import Plates
 from layout.spec.registered import givable, given
 from layout.spec.standards import TyreMarking
@@ -183,9 +191,9 @@ class Spec(SpecBlock):
     rear_end: RearEndBlock = block()
     drivetrain: Drivetrain = block()
     tubes: Tubes = block()
-    fittings: Annotated[tuple[FittingRow, ...], BeforeValidator(rows)] = Field(
-        (), description="bosses, bridges, guides ..."
-    )
+    fittings: Annotated[
+        tuple[FittingRow, ...], BeforeValidator(rows), AfterValidator(not_too_many)
+    ] = Field((), description=f"bosses, bridges, guides ..., at most {MOST_FITTINGS}")
     drawing: DrawingBlock = block()
     agreement: AgreementBlock = block()
     tolerance: Tolerance = block()

@@ -19,8 +19,8 @@ from layout.spec.tubes import TubeBlock, Tubes
 from layout.spec.values import OneOf, Quantity, Whole, refused
 
 __all__ = [
-    "BottomBracket", "Drivetrain", "Dropout", "DropoutStay", "FittingRow", "RearEndBlock",
-    "TubeBlock", "Tubes",
+    "MOST_FITTINGS", "BottomBracket", "Drivetrain", "Dropout", "DropoutStay", "FittingRow", "RearEndBlock",
+    "TubeBlock", "Tubes", "not_too_many",
 ]  # fmt: skip
 
 FITTING_KINDS = ("boss", "bridge", "guide", "hanger", "brake_mount", "vent", "port")
@@ -121,6 +121,10 @@ class Drivetrain(SpecBlock):
 _PORT = Quantity("a port's size along the tube or round it", 2.0, 120.0)
 
 
+MOST_FITTINGS = 100
+"""Fittings of one frame; more is a slip of the pen, and would be drawn for long."""
+
+
 class FittingRow(SpecBlock):
     """A fitting, placed along its tube from one of the tube's ends."""
 
@@ -162,3 +166,10 @@ class FittingRow(SpecBlock):
         if self.kind == "port" and (self.size is None) == (self.diameter is None):
             raise refused("type", words.PORT_SIZE)
         return self
+
+
+def not_too_many(fittings: tuple[FittingRow, ...]) -> tuple[FittingRow, ...]:
+    """The fittings. Raises where there are more than MOST_FITTINGS."""
+    if len(fittings) > MOST_FITTINGS:
+        raise refused("range", words.FITTINGS_MOST.format(count=len(fittings), most=MOST_FITTINGS))
+    return fittings

@@ -152,6 +152,7 @@ PORT_SIZE = "is a port. Give either its diameter or size: [along the tube, round
 RANGE_ORDER = "its range goes from {first:g} to {second:g}. Write the least value first."
 SHIMS_ALONE = "shims need a stepped stop. Add pitch, or delete shims."
 SHIMS_MOST = "has {count} shims; expected at most {most} pieces. Delete some."
+FITTINGS_MOST = "has {count} fittings; expected at most {most}. Delete some."
 ONE_HEIGHT = "has bb_above_base and rear_axle_above_base; one follows from the other. Delete one."
 SHIMS_ANGLE = "shims set lengths, and this is an angle. Delete them."
 SQUARE_ALONE = "can be square only for {names}. Delete it."

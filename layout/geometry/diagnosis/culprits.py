@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import combinations
 
 import numpy as np
@@ -29,6 +30,8 @@ _AS_GOOD = 1e-6
 """Frames whose squares differ by less, in agreements, agree equally well."""
 _PAIRS_TRIED = 24
 _EXCHANGES_TRIED = 8
+_DECIMALS = 3
+"""The most that a number has which somebody wrote, an eighth of an inch among them."""
 _MEANT_TRIED = 2
 _LIKELY_MORE = 3.0
 """A number meant adds no more than this to the squares of the others: rounding has a deviation of 0.58
@@ -74,6 +77,12 @@ class Doubts:
         """How many more equations than unknowns there are."""
         rows = self.question.rows
         return sum(r.bound or r.unit == HELD for r in rows) - len(self.question.columns)
+
+    @cached_property
+    def are_rounded(self) -> bool:
+        """Whether the numbers are as people write them; with more decimals they come from a calculation."""
+        written = [r.wanted for r in (*self.inputs, *self.question.rows) if r.bound]
+        return all(abs(v - round(v, _DECIMALS)) < 1e-9 for v in written)
 
     def without(self, out: Collection[str]) -> Question:
         """The question with some numbers free to miss."""
@@ -144,13 +153,14 @@ def _slip(doubts: Doubts, name: str, needed: float, question: Question, free: Me
     """The plainest slip that made what was written of a number of what is needed of it.
 
     `needed` is known as well as the numbers of `question` know it, the others; `free` is their frame.
-    A number meant is believed where all others agree with it about as well as without.
+    A number meant is believed where all others agree with it about as well as without; numbers that are not
+    rounded say exactly what they need.
     """
     unit, written, frame = doubts.unit(name), doubts.written(name), free.frame
     coefficients = _coefficients(question, name, frame) / unit
     reach = min(max(_REACH, float(np.linalg.norm(coefficients))), _FARTHEST) * unit
     plain = slip(name, written, needed, reach, frame=Plane(frame))
-    if any(r.equation.name == name for r in doubts.inputs):
+    if not doubts.are_rounded or any(r.equation.name == name for r in doubts.inputs):
         return None if plain is None else _Found(plain)
     bound = [abs(c) for c, r in zip(coefficients.tolist(), question.rows, strict=False) if r.bound]
     wide = max(_REACH, sum(bound)) * unit

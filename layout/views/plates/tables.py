@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import cache
 
 from layout.bench.plates.fixture import Fixture
@@ -10,11 +11,15 @@ from layout.bench.plates.order import OrderRow, total_weight
 from layout.drafting.cautions import CAUTIONS
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel, stack_panels
+from layout.drafting.style import TEXT_TABLE
 from layout.drafting.tables import Cells, Column, table, text_block
 from layout.drafting.wrapping import shorten
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.views.title import title_rows, with_continuation
+
+LONGEST_TITLE = 120
+"""Characters of a job's title on a sheet of plates, whose tables leave little room."""
 
 LONGEST_MATERIAL = 24.0
 """As much of a material's name as a table has room for, over text height; the order list has it whole."""
@@ -106,8 +111,10 @@ def notes_panel(fixture: Fixture, text_height: float, width: float, *, cautioned
 
 
 def title_panel(frame: Frame, document: str, scale: str, width: float) -> Panel:
-    """The title block of a sheet of plates, what is too long for it above."""
-    panels = with_continuation(title_rows(frame, document, scale), width, width)
+    """The title block of a sheet of plates, what is too long for it above; the title takes one line."""
+    title = shorten(frame.job.title[:LONGEST_TITLE], width, TEXT_TABLE)
+    short = replace(frame, job=replace(frame.job, title=title))
+    panels = with_continuation(title_rows(short, document, scale), width, width)
     return stack_panels("title", list(reversed(panels.values())))
 
 

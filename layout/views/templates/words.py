@@ -9,7 +9,7 @@ from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
 from layout.drafting.style import TEXT_NOTE
 from layout.drafting.tables import text_block
-from layout.drafting.wrapping import wrap
+from layout.drafting.wrapping import wrap_most
 from layout.frame.words import words
 from layout.geometry.space.develop import Development
 from layout.geometry.space.lengths import TubeLengths
@@ -18,6 +18,8 @@ from layout.geometry.space.mitre import Cut
 SMALL_NOTE = 2.5
 NARROW = 85.0
 """Strips narrower than this are lettered one size smaller."""
+JOB_LINES, MOST_LINES = 2, 20
+"""Of the job's name on a strip, and of anything else."""
 SIDE = 2.0
 """Between the words and the lines beside them."""
 GUIDE_WIDTH = 85.0
@@ -72,7 +74,8 @@ def strip_lines(
     said.extend(f"{m.what}, to {m.side}: middle {format_number(m.distance, 1)} from {m.hook}" for m in bends)
     if cut.partial:
         said.append("dashed: does not touch the other tube")
-    return [line for text in said for line in wrap(text, room, height)]
+    wrapped = (wrap_most(text, room, height, JOB_LINES if text is job else MOST_LINES) for text in said)
+    return [line for lines in wrapped for line in lines]
 
 
 def _between_words(between: float) -> str:
