@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from layout.errors import Fault, Notice, SolveError
+from layout.errors import Fault, Notice, SolveError, spoken
 from layout.frame.job import Fitting
 from layout.frame.plane import PlaneFrame
 from layout.frame.sizes import Oval, TubeSize, Wheel
@@ -83,7 +83,8 @@ class Placed:
     def notices(self, *blocks: str) -> tuple[Notice, ...]:
         """A word on what was assumed, in those blocks of the spec alone where any are named."""
         found = self.assumed.items()
-        said = [f"{key} {value}" for key, value in found if not blocks or key.split(".")[0] in blocks]
+        asked = [(key, value) for key, value in found if not blocks or key.split(".")[0] in blocks]
+        said = [f"{spoken(key).replace(',', '')} {value}" for key, value in asked]
         if not said:
             return ()
         told = ONE_ASSUMED if len(said) == 1 else ASSUMED

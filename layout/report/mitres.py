@@ -150,7 +150,7 @@ def _gaps(clearances: Clearances, advice: Callable[[Gap], str] | None) -> Iterat
         want, tube = WANTED[gap.part], clearances.frame.tubes[gap.tube]
         said = (OVERLAP if gap.value < 0.0 else GAP).format(
             tube=words(tube.label), part=gap.part, value=format_number(abs(gap.value), 1),
-            least=format_number(want.least, 0), reason=want.reason,
+            least=format_number(want.least, 1), reason=want.reason,
         )  # fmt: skip
         if single and tube.role == SEAT_STAY and gap.part == TYRE:
             said += SINGLE_ADVICE

@@ -24,7 +24,7 @@ HEADINGS = (
     "weight kg",
     "note",
 )
-NOTE = "mm; nominal size, no kerf in it: compensate; layer CUT is cut, layer ENGRAVE is engraved"
+NOTE = "mm; nominal size, no kerf allowance: supplier compensates; layer CUT: cut; layer ENGRAVE: engrave"
 
 
 @dataclass(frozen=True)

@@ -58,7 +58,7 @@ def without(made: Fixture, refused: Mapping[str, str]) -> Fixture:
     """The fixture without the parts named, with a warning for each: why, and what would let it be made."""
     kept = tuple(p for p in made.plates if p.name not in refused)
     notices = tuple(
-        Notice("part_left_out", f"{name.replace('_', ' ')} is left out, all other parts are made: {why}")
+        Notice("part_left_out", f"{name.replace('_', ' ')} is left out; all other parts are made: {why}")
         for name, why in refused.items()
     )
     bars = any(p.name in BARS for p in kept)
@@ -88,7 +88,8 @@ def fixture(frame: Frame, settings: Settings) -> Fixture:
     if "dropouts" in settings.parts:
         plates.extend(dropout_templates(frame, settings, notices, missed))
     if missed:
-        notices.append(Notice("not_engraved", f"no clear place was found to engrave: {', '.join(missed)}"))
+        message = f"these have no clear place to be engraved: {', '.join(missed)}"
+        notices.append(Notice("not_engraved", message))
     return Fixture(
         settings,
         frame.space,
@@ -161,7 +162,7 @@ def _bars(frame: Frame, settings: Settings, missed: list[str]) -> Iterator[Plate
         length, span = frame.plane.dimensions[dimension] or 0.0, REGISTRY[dimension].span
         far = span.far_from("bb") if isinstance(span, LengthSpan) else None
         if far is None:
-            raise ValueError(f"{dimension} is no length from the BB to a point: no bar has two holes for it")
+            raise ValueError(f"{dimension} is not a length from the BB to a point, so no bar can measure it")
         plate = length_bar(name, length, ("bb", far), settings.process)
         engraver = Engraver(plate, missed)
         engraver.words(
@@ -202,7 +203,7 @@ def _mitre_gauges(
         plate = None if cut is None else mitre_profile(gauge.name, cut, settings.process)
         if cut is None or plate is None:
             where = f"{gauge.role.words} {gauge.place}"
-            message = f"no plate shows the mitre of the {where}: part of the tube passes beside"
+            message = f"no plate shows the mitre of the {where}: part of the tube touches nothing"
             notices.append(Notice("no_mitre_gauge", message))
             continue
         _, bottom, right, top = plate.bounds
