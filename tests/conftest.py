@@ -104,7 +104,7 @@ def frame_name(request: pytest.FixtureRequest) -> str:
 
 @pytest.fixture
 def frame(frame_name: str) -> Frame:
-    """Each of the five demos and fifty generated frames in turn."""
+    """Each of the six demos and fifty generated frames in turn."""
     return frame_of(frame_name)
 
 
@@ -122,7 +122,7 @@ def space(frame_name: str) -> SpaceFrame:
 
 @pytest.fixture(params=[p.stem for p in DEMOS])
 def demo_frame(request: pytest.FixtureRequest) -> Frame:
-    """Each of the five demos in turn."""
+    """Each of the six demos in turn."""
     return frame_of(request.param)
 
 

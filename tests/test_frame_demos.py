@@ -14,7 +14,7 @@ from layout.geometry.dimensions import REGISTRY
 from layout.spec.load import load
 
 SPECS = Path(__file__).parents[1] / "specs"
-NAMES = ("all-road", "hardtail", "small-650b", "tourer", "track")
+NAMES = ("all-road", "club-lugged", "hardtail", "small-650b", "tourer", "track")
 
 Measure = Callable[[Frame], float]
 

@@ -22,7 +22,7 @@ from pydantic_core import InitErrorDetails, PydanticOmit
 
 from layout.spec import words
 from layout.spec.block import SpecBlock, block, rows
-from layout.spec.values import Code, Quantity, QuarterOrAngle, Reader, refused
+from layout.spec.values import Code, OneOf, Quantity, QuarterOrAngle, Reader, refused
 
 _WALL = Quantity("wall thickness", 0.3, 6.0)
 _BUTT = Quantity("length of a butt from the tube's end", 0.0, 500.0)
@@ -62,6 +62,45 @@ _ROUND = Meaningless(words.ROUND)
 _HEAD_ENDS = Meaningless(words.HEAD_ENDS)
 _MITRED = Meaningless(words.MITRED)
 _NOT_FACED = Meaningless(words.NOT_FACED)
+_SEAT_ALONE = Meaningless(words.SEAT_ALONE)
+_NO_LUG = Meaningless(words.NO_LUG)
+
+
+@dataclass(frozen=True)
+class EachEnd(Reader):
+    """One length for both ends of a tube, or [first, second]; 0 is none there."""
+
+    high: float = 0.0
+
+    @property
+    def one(self) -> Quantity:
+        """One of the two."""
+        return Quantity(self.meaning, 0.0, self.high)
+
+    def read(self, value: Any) -> tuple[float, float]:
+        """Both lengths."""
+        if isinstance(value, list | tuple) and len(value) == 2:
+            return self.one.read(value[0]), self.one.read(value[1])
+        found = self.one.read(value)
+        return found, found
+
+    def json_schema(self) -> dict[str, Any]:
+        """A length, or two."""
+        one = self.one.json_schema()
+        two = {"type": "array", "items": one, "minItems": 2, "maxItems": 2}
+        return {"anyOf": [one, two], "description": f"{self.meaning}, or [first, second], mm"}
+
+
+class Collar(SpecBlock):
+    """What holds the seat post."""
+
+    kind: Annotated[
+        str | None, OneOf("a collar clamped on, or a sleeve brazed on", ("sleeve", "collar"))
+    ] = None
+    slot: Annotated[float | None, Quantity("length of the slot from the tube's top", 10.0, 120.0)] = None
+    insertion: Annotated[
+        float | None, Quantity("least length of the post in the tube, from its maker", 30.0, 250.0)
+    ] = None
 
 
 class BendRow(SpecBlock):
@@ -124,6 +163,10 @@ class TubeBlock(SpecBlock):
     facing_allowance: Annotated[
         float | None, Quantity("extra length at each end, removed by facing", *_FACING)
     ] = None
+    lug: Annotated[
+        tuple[float, float] | None, EachEnd("length of the lug or socket from the tube's long point", 150.0)
+    ] = None
+    collar: Annotated[Collar | None, _SEAT_ALONE] = None
 
     @model_validator(mode="after")
     def _sound(self) -> TubeBlock:
@@ -191,6 +234,7 @@ class SeatTube(TubeBlock):
     facing_allowance: Annotated[
         float | None, Quantity("extra length at the top, removed by facing", *_FACING)
     ] = None
+    collar: Collar = block()
 
 
 class HeadTube(TubeBlock):
@@ -200,6 +244,7 @@ class HeadTube(TubeBlock):
 
     diameter_end: Annotated[None, _HEAD_ENDS] = None
     section: Annotated[None, _ROUND] = None
+    lug: Annotated[None, _NO_LUG] = None
     turned: Annotated[None, _ROUND] = None
     bends: Annotated[tuple[()], _STAYS_ALONE] = ()
 

@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from layout.bench.cutting import diameter_words, wall_words
+from layout.bench.lugs import lug_notes
 from layout.bench.marks import BEND, BRIDGE, VENT, Mark, marks, side_words
 from layout.bench.vents import LUGGED, unvented
 from layout.drafting.cautions import cautions_across
@@ -55,7 +56,7 @@ def cutting_panels(job: str, frame: Frame, assumed: Mapping[str, str]) -> list[P
     """
     space = frame.space
     found = {n: t for n, t in frame.lengths.items() if t.tube.listed}
-    notes = [*_notes(space, found), *_vent_notes(frame), *_assumed_notes(assumed)]
+    notes = [*_notes(space, found), *lug_notes(frame), *_vent_notes(frame), *_assumed_notes(assumed)]
     return [
         _tube_table(job, space, found),
         _rotation_table(space, found),
@@ -250,10 +251,7 @@ def _notes(space: SpaceFrame, found: Mapping[str, TubeLengths]) -> Iterator[str]
     yield from _mill_notes([m for t in found.values() for e in t.ends if e is not None for m in e.mills])
     yield from _butt_notes(space, found)
     yield from _facing_notes(space, found)
-    yield (
-        f"Shell: {_mm(space.shell.width)} mm wide when faced; add the facing allowance. "
-        "Seat tube: slot at the back, in the middle between the stays (common practice)."
-    )
+    yield f"Shell: {_mm(space.shell.width)} mm wide when faced; add the facing allowance."
 
 
 def _mill_notes(mills: Sequence[Mill]) -> Iterator[str]:

@@ -30,7 +30,7 @@ BLOCKS = ("bottom_bracket", "rear_end", "drivetrain", "tubes", "fittings")
 TUBES = ("seat_tube", "top_tube", "down_tube", "head_tube", "chain_stay", "seat_stay")
 TUBE_KEYS = {
     "diameter", "wall", "walls", "butts", "diameter_end", "taper", "section", "turned", "bends",
-    "diameter_top", "diameter_bottom", "facing_allowance",
+    "diameter_top", "diameter_bottom", "facing_allowance", "lug", "collar",
 }  # fmt: skip
 """What the contract lists for each of the six tubes."""
 
@@ -57,6 +57,7 @@ ANY_TUBE: dict[str, Case] = {
     "taper": ({"diameter": 30, "diameter_end": 20}, [100, 200]),
     "section": ({"diameter": 30}, [24, 34]),
     "turned": (OVAL, 30),
+    "lug": ({"lug": 40}, [40, 45]),
 }
 BENT: dict[str, Case] = {
     "bends": ({}, [BEND]),
@@ -86,6 +87,9 @@ CASES: dict[str, Case] = {
     **{f"tubes.{tube}.{key}": case for tube in TUBES if tube != "head_tube"
        for key, case in ANY_TUBE.items()},
     "tubes.seat_tube.facing_allowance": ({"facing_allowance": 2}, 3),
+    "tubes.seat_tube.collar.kind": ({}, "sleeve"),
+    "tubes.seat_tube.collar.slot": ({}, 40),
+    "tubes.seat_tube.collar.insertion": ({}, 90),
     **{f"tubes.head_tube.{key}": ANY_TUBE[key] for key in ("diameter", "wall", "walls", "butts")},
     "tubes.head_tube.diameter_top": ({"diameter": 40}, 44),
     "tubes.head_tube.diameter_bottom": ({"diameter": 40}, 44),

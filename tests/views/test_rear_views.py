@@ -75,7 +75,8 @@ def test_points_are_at_their_true_distances(name: str):
     r = known(name)
     points = Drawing("plan", draft_plan(r).entities).points()
     axle = r.space.rear_axle
-    assert math.dist(points["plan_bb"], points["plan_rear_axle"]) == pytest.approx(math.hypot(*axle))
+    run = run_of(math.hypot(*axle), r, "chain_stay")
+    assert math.dist(points["plan_bb"], points["plan_rear_axle"]) == pytest.approx(run)
     for side in ("left", "right"):
         stay = r.space.tubes[f"chain_stay_{side}"].path
         if stay.straight:
@@ -85,7 +86,13 @@ def test_points_are_at_their_true_distances(name: str):
     assert abs(out) == pytest.approx(r.space.rear.spacing + r.space.rear.thickness)
     stays = Drawing("stays", draft_stays(r).entities).points()
     drawn = math.dist(stays["stays_rear_axle"], stays["stays_top_tube_at_seat"])
-    assert drawn == pytest.approx(math.dist(axle, r.plane.points["top_tube_at_seat"]))
+    whole = math.dist(axle, r.plane.points["top_tube_at_seat"])
+    assert drawn == pytest.approx(run_of(whole, r, "seat_stay"))
+
+
+def run_of(whole: float, frame: Frame, stay: str) -> float:
+    """How far a stay's axis runs to where it passes the axle, by Pythagoras: the views lie along it."""
+    return math.sqrt(whole**2 - getattr(frame.space.rear, stay).off ** 2)
 
 
 def test_seen_from_above_the_drive_side_is_on_the_riders_right():
@@ -199,11 +206,16 @@ def test_every_tape_check_is_lettered_on_the_drawing_between_its_named_crosses(n
         assert len(on) == stubs
 
 
-def test_every_cross_has_its_name():
-    found = sheet("plain")
+@pytest.mark.parametrize(("name", "lines"), [("plain", 0), ("bent", 2)])
+def test_every_cross_has_its_name(name: str, lines: int):
+    """Both views' points, and both ends of each bent stay's line."""
+    found = sheet(name)
     words = {e.text for e in found.view.core if isinstance(e, Text)}
-    assert set(found.view.core.points()) == set(SAID)
-    assert set(SAID.values()) <= words
+    points = set(found.view.core.points())
+    bent = {n for n in points if n.startswith(("bends_", "square_"))}
+    assert points - bent == {n for n in SAID if not n.startswith(("bends_", "square_"))}
+    assert len(bent) == lines
+    assert {SAID[n] for n in points} <= words
 
 
 def test_a_fitting_on_a_stay_is_marked_where_it_is_said_to_be():

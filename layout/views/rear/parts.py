@@ -24,6 +24,7 @@ from layout.frame.solve import Frame
 from layout.geometry.space.clearance import WANTED
 from layout.geometry.space.dropout import EYE, TONGUE
 from layout.geometry.space.gaps import Gap
+from layout.geometry.space.rear import axle_line
 from layout.geometry.space.roles import Role, Seen, Side
 from layout.geometry.space.stations import stay_station, stay_tube
 from layout.geometry.space.tube import Tube
@@ -72,6 +73,15 @@ def stay_plane(frame: Frame, towards: Array, origin: Array) -> ProjectionPlane:
     Heading right, x runs against `towards` where that points back; the drive side is below.
     """
     return ProjectionPlane(origin, frame.forward * unit(towards), -frame.forward * Z)
+
+
+def past_axle(frame: Frame, stay: Role) -> tuple[Array, float]:
+    """Where a stay's axis passes the axle, in the middle plane, and how far that is from its other end, mm.
+
+    It is the axle itself where the stay ends in line with it.
+    """
+    line = axle_line(frame.plane.points, stay, frame.space.rear)
+    return line.foot, line.run
 
 
 def dropouts(frame: Frame, plane: ProjectionPlane, stay: Role) -> Iterator[Entity]:

@@ -39,6 +39,7 @@ from layout.views.rear.parts import (
     gaps_seen,
     hub,
     lean_call,
+    past_axle,
     rotor,
     sited_fittings,
     stay_plane,
@@ -50,8 +51,8 @@ from layout.views.rear.parts import (
 
 def draft_plan(frame: Frame, rooms: Rooms | None = None) -> Drafted:
     """Draw the plan of the rear end."""
-    axle = vector(*frame.space.rear_axle)
-    plane = stay_plane(frame, -axle, vector(0.0, 0.0))
+    foot, _ = past_axle(frame, CHAIN_STAY)
+    plane = stay_plane(frame, -foot, vector(0.0, 0.0))
     strokes = Strokes(
         tuple(_tubes(frame, plane)),
         tuple(_adjacent_parts(frame, plane)),
@@ -157,7 +158,7 @@ def _lengths(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
         clear=14.0,
         height=TEXT_TABLE,
     )
-    yield from _rear_centre(axle)
+    yield from _rear_centre(axle, rear.chain_stay.off == 0.0)
     left, _ = space.pair(CHAIN_STAY)
     if left.path.straight:
         a, b = plane.point(left.path.first.at), plane.point(left.path.last.at)
@@ -188,14 +189,14 @@ def _lengths(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
     )
 
 
-def _rear_centre(axle: float) -> Iterator[Call]:
-    """The side view's rear centre: this plane goes through both its ends and shows it in true length."""
+def _rear_centre(axle: float, through: bool) -> Iterator[Call]:
+    """The side view's rear centre where this plane goes `through` the axle, else the stays' axes' run."""
     span = REGISTRY["rear_centre"].span
     lies = None if span is None else span.placed({"bb": (0.0, 0.0), "rear_axle": (axle, 0.0)})
     if isinstance(lies, PlacedLength):
         yield LengthCall(
             "rear_centre",
-            words("rear_centre"),
+            words("rear_centre") if through else "BB to axle, along the stays",
             lies.start,
             lies.end,
             direction=0.0,

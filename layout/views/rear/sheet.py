@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
@@ -22,9 +21,11 @@ from layout.drafting.view import PagedView, View
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.space.clearance import MUDGUARD_GAP, TYRE_GAP, WANTED
+from layout.geometry.space.roles import CHAIN_STAY
 from layout.views.panels import tape_panel
 from layout.views.rear.bends import draft_bends
 from layout.views.rear.checks import checks, with_point_words
+from layout.views.rear.parts import past_axle
 from layout.views.rear.plan import draft_plan
 from layout.views.rear.stays import draft_stays
 from layout.views.title import TITLE_WIDTH, title_rows, with_continuation
@@ -59,7 +60,7 @@ def _view(frame: Frame, rooms: Rooms | None) -> tuple[View, tuple[str, ...]]:
     plan, stays = draft_plan(frame), draft_stays(frame)
     low, high = box_of(plan.entities), box_of(stays.entities)
     up = low.top + TITLE_ABOVE + BETWEEN - high.bottom
-    across = -frame.forward * math.hypot(*frame.space.rear_axle)
+    across = -frame.forward * past_axle(frame, CHAIN_STAY)[1]
     if rooms is not None:
         plan, stays = draft_plan(frame, rooms), draft_stays(frame, rooms.moved(-across, -up))
     bends = draft_bends(frame)

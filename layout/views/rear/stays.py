@@ -37,6 +37,7 @@ from layout.views.rear.parts import (
     gaps_seen,
     hub,
     lean_call,
+    past_axle,
     rotor,
     sited_fittings,
     stay_plane,
@@ -50,9 +51,9 @@ BRIDGE_MARK = 9.0
 
 def draft_stays(frame: Frame, rooms: Rooms | None = None) -> Drafted:
     """Draw the seat stays in true shape."""
-    axle, top = vector(*frame.space.rear_axle), vector(*frame.plane.points["top_tube_at_seat"])
+    top = vector(*frame.plane.points["top_tube_at_seat"])
+    axle, reach = past_axle(frame, SEAT_STAY)
     plane = stay_plane(frame, top - axle, axle)
-    reach = length(top - axle)
     strokes = Strokes(
         tuple(_tubes(frame, plane)),
         (hub(frame, 0.0), *tyre_and_rim(frame, 0.0), *rotor(frame, 0.0)),

@@ -27,6 +27,7 @@ from layout.views.crosses import coinciding, control_points, cross, crosses, nam
 from layout.views.fittings import SitedFitting, draw_fittings, fitting_notes
 from layout.views.side.callouts import angle_calls, ground_calls, length_calls
 from layout.views.side.coverage import covered_length
+from layout.views.side.ends import lug_outlines, seat_top_notes, seat_top_strokes
 from layout.views.side.fittings import sited_fittings
 from layout.views.side.plan import SURROUNDING_POINTS, Plan, plan
 from layout.views.side.tubes import dropout, stay_axis, tubes
@@ -101,7 +102,7 @@ def _strokes(p: Plan) -> _Strokes:
 def _lettered(strokes: _Strokes, rooms: Rooms | None) -> tuple[View, tuple[str, ...]]:
     """The view with its callouts, and those without a place; `rooms` where pages join."""
     p, core, around = strokes.plan, strokes.core, strokes.around
-    fittings = list(draw_fittings(strokes.sited))
+    fittings = [*draw_fittings(strokes.sited), *seat_top_strokes(p)]
     obstacles: tuple[Group, ...] = (
         (strokes.outlines, HARD),
         (strokes.axes, CENTRELINE_PRICE),
@@ -111,7 +112,7 @@ def _lettered(strokes: _Strokes, rooms: Rooms | None) -> tuple[View, tuple[str, 
         (_levels(p), DATUM_PRICE),
     )
     lengths = length_calls(p, strokes.checks)
-    notes = [*fitting_notes(strokes.sited), *brake_notes(p)]
+    notes = [*fitting_notes(strokes.sited), *brake_notes(p), *seat_top_notes(p)]
     wheeled = p.frame.wheels_shown != "none"
     grounded = ground_calls(p) if wheeled else []
     ground = ground_line(p) if wheeled else ()
@@ -163,6 +164,7 @@ def adjacent_parts(p: Plan) -> Iterator[Entity]:
         yield Circle(p["bb"], frame.plane.crank_length, Layer.WHEEL)
     if frame.around.rotor is not None:
         yield from brake_room(p, frame.around.rotor.radius)
+    yield from lug_outlines(p)
 
 
 def brake_room(p: Plan, radius: float) -> Iterator[Entity]:

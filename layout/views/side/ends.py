@@ -1,0 +1,77 @@
+"""Lugs and sockets as adjacent parts on the side view, and the seat tube's top: slot and least insertion."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from layout.bench.lugs import Lug, lugs, seat_top
+from layout.drafting.calls import Call, NoteCall
+from layout.drafting.entities import Entity, Line, Point, Polyline
+from layout.drafting.numbers import format_number
+from layout.drafting.style import TEXT_NOTE, Layer
+from layout.drafting.vector import along, bearing
+from layout.geometry.space.roles import BACK, SEAT_TUBE
+from layout.geometry.space.tube import Tube
+from layout.geometry.space.vectors import Z, cross, unit
+from layout.views.side.plan import Plan
+
+LUG_WALL = 1.2
+"""A lug's wall, mm, common practice: it is drawn so far outside its tube."""
+LUG_POINT = 12.0
+"""A lug's point stands out by this from its sides, mm, or by half its length."""
+CLAMP = 14.0
+"""Height of a collar or sleeve, mm, common practice."""
+PAST = 4.0
+
+
+def lug_outlines(p: Plan) -> Iterator[Entity]:
+    """Each lug or socket along its tube, from the tube's long point to the lug's point."""
+    for lug in lugs(p.frame):
+        yield Polyline(tuple(_lug(p, lug)), Layer.WHEEL)
+
+
+def _lug(p: Plan, lug: Lug) -> Iterator[Point]:
+    inward = lug.tube.end(lug.end).inward
+    shoulder = lug.point - inward * min(LUG_POINT, lug.length / 2)
+    yield _beside(p, lug.tube, lug.long_point, 1.0, LUG_WALL)
+    yield _beside(p, lug.tube, shoulder, 1.0, LUG_WALL)
+    yield _beside(p, lug.tube, lug.point, 0.0, 0.0)
+    yield _beside(p, lug.tube, shoulder, -1.0, LUG_WALL)
+    yield _beside(p, lug.tube, lug.long_point, -1.0, LUG_WALL)
+
+
+def _beside(p: Plan, tube: Tube, station: float, side: float, past: float) -> Point:
+    """A point of the side view at a station: on the axis, or `past` mm outside the tube on one side."""
+    here = tube.path.at(station)
+    way = unit(cross(Z, here.along))
+    at = here.at + side * (tube.half_extent(station, way) + past) * way
+    return p.forward * float(at[0]) + 0.0, float(at[1])
+
+
+def seat_top_strokes(p: Plan) -> Iterator[Entity]:
+    """The collar or sleeve as an adjacent part, the slot, the line of the least insertion of the post."""
+    found, tube = seat_top(p.frame), p.frame.space.of(SEAT_TUBE)
+    if found is None:
+        return
+    corners = [_beside(p, tube, t, s, LUG_WALL) for t, s in
+               ((tube.length, 1.0), (tube.length, -1.0), (tube.length - CLAMP, -1.0),
+                (tube.length - CLAMP, 1.0))]  # fmt: skip
+    yield Polyline(tuple(corners), Layer.WHEEL, closed=True)
+    side = 1.0 if found.side == BACK else -1.0
+    top, end = (_beside(p, tube, tube.length - d, side, -1.0) for d in (0.0, found.slot))
+    yield Line(top, end, Layer.HIDDEN)
+    low = tube.length - found.insertion
+    yield Line(_beside(p, tube, low, 1.0, PAST), _beside(p, tube, low, -1.0, PAST), Layer.FITTING)
+
+
+def seat_top_notes(p: Plan) -> list[Call]:
+    """What the line of the least insertion is."""
+    found = seat_top(p.frame)
+    if found is None:
+        return []
+    tube = p.frame.space.of(SEAT_TUBE)
+    low = tube.length - found.insertion
+    at, out = (_beside(p, tube, low, 1.0, past) for past in (PAST, PAST + 1.0))
+    source = "" if found.given else " (default)"
+    said = f"post at least {format_number(found.insertion, 0)} in{source}"
+    return [NoteCall(said, along(at, bearing(at, out), 0.0), TEXT_NOTE, Layer.FITTING)]
