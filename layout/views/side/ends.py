@@ -33,14 +33,14 @@ def lug_outlines(p: Plan) -> Iterator[Entity]:
 def _lug(p: Plan, lug: Lug) -> Iterator[Point]:
     inward = lug.tube.end(lug.end).inward
     shoulder = lug.point - inward * min(LUG_POINT, lug.length / 2)
-    yield _beside(p, lug.tube, lug.long_point, 1.0, LUG_WALL)
-    yield _beside(p, lug.tube, shoulder, 1.0, LUG_WALL)
-    yield _beside(p, lug.tube, lug.point, 0.0, 0.0)
-    yield _beside(p, lug.tube, shoulder, -1.0, LUG_WALL)
-    yield _beside(p, lug.tube, lug.long_point, -1.0, LUG_WALL)
+    yield _beside(p, lug.tube, lug.long_point, 1.0, past=LUG_WALL)
+    yield _beside(p, lug.tube, shoulder, 1.0, past=LUG_WALL)
+    yield _beside(p, lug.tube, lug.point, 0.0, past=0.0)
+    yield _beside(p, lug.tube, shoulder, -1.0, past=LUG_WALL)
+    yield _beside(p, lug.tube, lug.long_point, -1.0, past=LUG_WALL)
 
 
-def _beside(p: Plan, tube: Tube, station: float, side: float, past: float) -> Point:
+def _beside(p: Plan, tube: Tube, station: float, side: float, *, past: float) -> Point:
     """A point of the side view at a station: on the axis, or `past` mm outside the tube on one side."""
     here = tube.path.at(station)
     way = unit(cross(Z, here.along))
@@ -53,15 +53,15 @@ def seat_top_strokes(p: Plan) -> Iterator[Entity]:
     found, tube = seat_top(p.frame), p.frame.space.of(SEAT_TUBE)
     if found is None:
         return
-    corners = [_beside(p, tube, t, s, LUG_WALL) for t, s in
+    corners = [_beside(p, tube, t, s, past=LUG_WALL) for t, s in
                ((tube.length, 1.0), (tube.length, -1.0), (tube.length - CLAMP, -1.0),
                 (tube.length - CLAMP, 1.0))]  # fmt: skip
     yield Polyline(tuple(corners), Layer.WHEEL, closed=True)
     side = 1.0 if found.side == BACK else -1.0
-    top, end = (_beside(p, tube, tube.length - d, side, -1.0) for d in (0.0, found.slot))
+    top, end = (_beside(p, tube, tube.length - d, side, past=-1.0) for d in (0.0, found.slot))
     yield Line(top, end, Layer.HIDDEN)
     low = tube.length - found.insertion
-    yield Line(_beside(p, tube, low, 1.0, PAST), _beside(p, tube, low, -1.0, PAST), Layer.FITTING)
+    yield Line(_beside(p, tube, low, 1.0, past=PAST), _beside(p, tube, low, -1.0, past=PAST), Layer.FITTING)
 
 
 def seat_top_notes(p: Plan) -> list[Call]:
@@ -71,7 +71,7 @@ def seat_top_notes(p: Plan) -> list[Call]:
         return []
     tube = p.frame.space.of(SEAT_TUBE)
     low = tube.length - found.insertion
-    at, out = (_beside(p, tube, low, 1.0, past) for past in (PAST, PAST + 1.0))
+    at, out = (_beside(p, tube, low, 1.0, past=past) for past in (PAST, PAST + 1.0))
     source = "" if found.given else " (default)"
     said = f"post at least {format_number(found.insertion, 0)} in{source}"
     return [NoteCall(said, along(at, bearing(at, out), 0.0), TEXT_NOTE, Layer.FITTING)]
