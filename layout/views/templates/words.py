@@ -24,14 +24,13 @@ SIDE = 2.0
 """Between the words and the lines beside them."""
 GUIDE_WIDTH = 85.0
 GUIDE = (
-    "Measure the scale bars of this sheet. On each strip measure the width (once round the tube) and the "
-    "distance from the straight edge to the centre line. The written dimensions govern, not the print.",
-    "Cut the strip out along its outline and through the middle of the cut line. Scribe one line along "
-    "the tube: the phase lines of both strips lie on it. Wrap the strip printed side out, with the cut end "
-    "away from you. Lay its left edge on the dashed line. Set the straight edge square to the tube at the "
-    "written distance.",
-    "The dash-dot line across is the joint's centre, which no tape can hook. Distances on the tube are "
-    "from the long point of the finished cut, on the side named. What lies beyond the cut line is waste.",
+    "Measure the scale bars. On each strip measure the width (once round the tube) and the straight edge "
+    "to the centre line. The written dimensions govern, not the print.",
+    "Cut the strip out along its outline and the middle of the cut line. Scribe one line along the tube: "
+    "the phase lines of both strips lie on it. Wrap the strip printed side out, the cut end away from you, "
+    "its left edge on the dashed line. Set the straight edge square to the tube at the written distance.",
+    "The dash-dot line is the joint's centre, which no tape can hook. Distances are from the long point of "
+    "the finished cut, on the side named. Beyond the cut line is waste.",
     "Cut outside the line and file to fit. Try it on the other tube before you cut the other end.",
 )
 
