@@ -78,7 +78,7 @@ class Rotor(SpecBlock):
     @model_validator(mode="after")
     def _of_a_size(self) -> Rotor:
         if self.diameter is None and (self.thickness is not None or self.from_face is not None):
-            raise refused("type", "has no diameter: give the rotor's diameter too")
+            raise refused("type", words.NO_ROTOR)
         return self
 
 
@@ -103,8 +103,7 @@ class RearEndBlock(SpecBlock):
     @model_validator(mode="after")
     def _spaced_where_apart(self) -> RearEndBlock:
         if self.stay_spacing_at_top is not None and self.seat_stay_mount == "single":
-            said = "has stay_spacing_at_top, but stays on a single tube end on it: delete it, or write "
-            raise refused("type", f"{said}seat_stay_mount: side or back")
+            raise refused("type", words.ON_SINGLE_TUBE)
         return self
 
 

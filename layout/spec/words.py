@@ -151,6 +151,12 @@ NO_SIZE = "is a {kind} with a size; only a port has one. Delete it."
 NO_DIAMETER = "is a {kind} with a diameter; only a {kinds} has one. Delete it."
 PORT_SIZE = "is a port. Give either its diameter or size: [along the tube, round it]."
 
+NO_ROTOR = "has no diameter. Give the rotor's diameter too."
+ON_SINGLE_TUBE = (
+    "has stay_spacing_at_top, but stays on a single tube end on it. Delete it, or write seat_stay_mount: "
+    "side or back."
+)
+
 RANGE_ORDER = "its range goes from {first:g} to {second:g}. Write the least value first."
 SHIMS_ALONE = "shims need a stepped stop. Add pitch, or delete shims."
 SHIMS_MOST = "has {count} shims; expected at most {most} pieces. Delete some."
