@@ -86,3 +86,8 @@ def test_the_licence_is_said_in_both_places() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     assert project["license"] in ("MIT", {"text": "MIT"})
     assert "The licence is MIT." in TEXT
+
+
+def test_the_contributors_page_has_no_odd_words() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    assert rules.odd_words(BLOCK.sub("", text)) == []
