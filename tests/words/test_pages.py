@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pages
@@ -9,6 +10,8 @@ import pytest
 import rules
 
 from layout.cli.commands import app, run
+from layout.spec.schema import schema_text
+from layout.spec.template import template
 
 SPECS = Path(__file__).parent.parent.parent / "specs"
 JOBS = [
@@ -81,6 +84,15 @@ def test_the_help_of_every_command_keeps_the_rules(capsys: pytest.CaptureFixture
     for name in names:
         assert run([name, "--help"]) == 0
         assert broken([" ".join(p.split()) for p in capsys.readouterr().out.split("\n\n")]) == [], name
+
+
+def test_hover_texts_and_the_comments_of_a_new_spec_keep_the_rules() -> None:
+    hovers = re.findall(r'"description": "([^"]*)"', schema_text())
+    assert len(hovers) > 100
+    assert broken(hovers) == []
+    comments = re.findall(r"#\s?(.*)$", template(), re.MULTILINE)
+    assert len(comments) > 60
+    assert broken(comments) == []
 
 
 def test_a_block_of_lines_is_read_as_one_paragraph(tmp_path: Path) -> None:

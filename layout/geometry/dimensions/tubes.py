@@ -46,7 +46,7 @@ def top_tube_slope(f: Plane) -> Value:
 
 @entry("mm", (100.0, 900.0), (320.0, 690.0), span=LengthSpan("seat_tube_foot", "seat_tube_top", SEAT_AXIS))
 def seat_tube_length(f: Plane) -> Value:
-    """Seat tube from its foot at the bottom bracket along its axis to the tube's top end (centre to top)."""
+    """Seat tube along its axis, from its foot at the bottom bracket to its top end (centre to top)."""
     return f.seat_tube_length
 
 
