@@ -28,7 +28,7 @@ from layout.geometry.space.tube import FIRST, Tube
 from layout.geometry.space.vectors import Array, X, Y, Z
 
 LONG_POINT, SQUARE_END = "long_point", "square_end"
-BEND, VENT, PORT, BRIDGE = "bend", "vent", "port", "bridge"
+BEND, VENT, PORT, BRIDGE, DIMPLE = "bend", "vent", "port", "bridge", "dimple"
 ON_QUARTER = 3.0
 """A place this near a quarter line of the tube, degrees, is on it to the eye; common practice."""
 DIRECTIONS: dict[str, Array] = {UP: Y, DOWN: -Y, FRONT: X, BACK: -X, RIGHT: Z, LEFT: -Z}
@@ -121,6 +121,17 @@ def bend_marks(space: Assembly, tube: Tube) -> Iterator[Mark]:
             space, tube, FIRST, middle, phi=piece.towards % 360.0, feature=key, kind=BEND, what=what
         )
         count += 1
+
+
+def dimple_marks(frame: Frame) -> Iterator[Mark]:
+    """The middle of each dimple, of both of a pair; phi is the side that it is pressed in from."""
+    for tube in frame.space.tubes.values():
+        for k, dimple in enumerate(tube.dimples):
+            size = f"{format_number(dimple.depth, 1)} deep, {format_number(dimple.length, 0)} long"
+            yield _mark(
+                frame.space, tube, FIRST, dimple.at, phi=dimple.plane % 360.0, kind=DIMPLE,
+                feature=f"tubes.{tube.role.name}.dimples.{k}", what=f"dimple {size}",
+            )  # fmt: skip
 
 
 def what_words(fitting: Fitting) -> str:

@@ -15,6 +15,7 @@ from layout.frame.plane import PlaneFrame
 from layout.frame.sizes import Oval, TubeSize, Wheel
 from layout.frame.words import ASSUMED, MOVE_BEND, NO_ROOM_FOR_BRIDGE, ONE_ASSUMED
 from layout.geometry.space.clearance import TYRE_GAP, Surroundings
+from layout.geometry.space.dimple import Dimple
 from layout.geometry.space.form import (
     BEND_RADIUS,
     BRIDGE_DIAMETER,
@@ -148,6 +149,7 @@ def _form(tube: TubeBlock, role: Role, size: TubeSize, taken: _Taken) -> Form:
         walls=_walls(tube),
         bends=bends,
         facing=_facing(tube, role),
+        dimples=tuple(Dimple(d.at, d.length, d.depth, d.plane) for d in tube.dimples),
     )
 
 

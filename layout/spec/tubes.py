@@ -62,6 +62,7 @@ _ROUND = Meaningless(words.ROUND)
 _HEAD_ENDS = Meaningless(words.HEAD_ENDS)
 _MITRED = Meaningless(words.MITRED)
 _NOT_FACED = Meaningless(words.NOT_FACED)
+_STAYS_DIMPLED = Meaningless(words.STAYS_DIMPLED)
 _SEAT_ALONE = Meaningless(words.SEAT_ALONE)
 _NO_LUG = Meaningless(words.NO_LUG)
 
@@ -117,6 +118,21 @@ class BendRow(SpecBlock):
     radius: Annotated[float | None, Quantity("bending radius of the tube's axis", 10.0, 2000.0)] = None
 
 
+class DimpleRow(SpecBlock):
+    """One dimple of a stay, pressed in by a bar across it."""
+
+    at: Annotated[float, _STATION]
+    length: Annotated[float, Quantity("length of the dimple along the tube", 5.0, 200.0)]
+    depth: Annotated[float, Quantity("depth of the dimple at its middle", 0.2, 12.0)]
+    plane: Annotated[
+        float,
+        Quantity(
+            "the side that it is pressed in from, about the tube's axis from its reference line",
+            -180.0, 360.0, "degrees",
+        ),
+    ] = 90.0  # fmt: skip
+
+
 class TubeBlock(SpecBlock):
     """One tube; both stays of a pair are alike."""
 
@@ -155,6 +171,9 @@ class TubeBlock(SpecBlock):
     ] = None
     bends: Annotated[tuple[BendRow, ...], BeforeValidator(rows)] = Field(
         (), description="bends, from the first end on"
+    )
+    dimples: Annotated[tuple[DimpleRow, ...], BeforeValidator(rows)] = Field(
+        (), description="dimples for tyre, chainring or crank"
     )
     diameter_top: Annotated[float | None, Quantity(f"{_DIAMETER} at a head tube's top", 20.0, 80.0)] = None
     diameter_bottom: Annotated[
@@ -220,6 +239,7 @@ class MainTube(TubeBlock):
     """Top or down tube."""
 
     bends: Annotated[tuple[()], _STAYS_ALONE] = ()
+    dimples: Annotated[tuple[()], _STAYS_DIMPLED] = ()
     diameter_top: Annotated[None, _HEAD_ALONE] = None
     diameter_bottom: Annotated[None, _HEAD_ALONE] = None
     facing_allowance: Annotated[None, _MITRED] = None
@@ -229,6 +249,7 @@ class SeatTube(TubeBlock):
     """The seat tube."""
 
     bends: Annotated[tuple[()], _STAYS_ALONE] = ()
+    dimples: Annotated[tuple[()], _STAYS_DIMPLED] = ()
     diameter_top: Annotated[None, _HEAD_ALONE] = None
     diameter_bottom: Annotated[None, _HEAD_ALONE] = None
     facing_allowance: Annotated[
@@ -247,6 +268,7 @@ class HeadTube(TubeBlock):
     lug: Annotated[None, _NO_LUG] = None
     turned: Annotated[None, _ROUND] = None
     bends: Annotated[tuple[()], _STAYS_ALONE] = ()
+    dimples: Annotated[tuple[()], _STAYS_DIMPLED] = ()
 
     def _slips(self) -> Iterator[Slip]:
         yield from super()._slips()

@@ -125,6 +125,7 @@ ROUND = "a head tube is round. Write diameter, or diameter_top and diameter_bott
 HEAD_ENDS = "a head tube's ends are its top and bottom. Write diameter_top and diameter_bottom."
 MITRED = "both ends are mitred, not faced; the mitring allowance is added for you. Delete it."
 NOT_FACED = "no end of a stay is faced; the mitring allowance is added for you. Delete it."
+STAYS_DIMPLED = "this tube has no dimples; only stays may have them. Delete it."
 SEAT_ALONE = "only a seat tube holds the seat post. Delete it."
 NO_LUG = "lugs go round a head tube. Write the lug's length under top_tube and down_tube."
 WALL_TWICE = "has wall and walls, which say the same thing. Delete one."

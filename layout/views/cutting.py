@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from layout.bench.cutting import diameter_words, wall_words
 from layout.bench.lugs import lug_notes
-from layout.bench.marks import BEND, BRIDGE, VENT, Mark, marks, side_words
+from layout.bench.marks import BEND, BRIDGE, DIMPLE, VENT, Mark, dimple_marks, marks, side_words
 from layout.bench.vents import LUGGED, unvented
 from layout.drafting.cautions import cautions_across
 from layout.drafting.numbers import format_number
@@ -65,7 +65,7 @@ def cutting_panels(job: str, frame: Frame, assumed: Mapping[str, str]) -> list[P
         cautions_across(WIDTH, SMALL_NOTE),
         _end_table(space, found),
         _point_table(space, found),
-        _mark_table(frame, marks(frame)),
+        _mark_table(frame, (*marks(frame), *dimple_marks(frame))),
         text_block("cutting_notes", "Notes", notes, WIDTH, text_height=SMALL_NOTE),
     ]
 
@@ -213,7 +213,7 @@ def _mark_table(frame: Frame, marked: Sequence[Mark]) -> Panel:
 
 def _alike_pair(mark: Mark) -> bool:
     """Whether the other tube of the pair has the same mark."""
-    return mark.kind in (BEND, BRIDGE) or mark.feature.startswith(VENT)
+    return mark.kind in (BEND, BRIDGE, DIMPLE) or mark.feature.startswith(VENT)
 
 
 def _vent_notes(frame: Frame) -> Iterator[str]:

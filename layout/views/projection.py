@@ -23,6 +23,8 @@ from layout.geometry.space.vectors import Array
 SAGITTA = 0.005
 """A bend's edges are drawn in chords this near, mm."""
 COARSEST = 400.0
+DIMPLE_CHORDS = 33
+"""Points of a dimple's edge: chords within 0.005 mm of a trough of 60, 3 deep."""
 
 
 @dataclass(frozen=True)
@@ -131,8 +133,8 @@ def _sideways(plane: ProjectionPlane, along: Array) -> Array:
 
 def _edge_point(tube: Tube, plane: ProjectionPlane, station: float, side: float) -> Array:
     here = tube.path.at(station)
-    reach = half_width(tube, plane, station)
-    found: Array = here.at + side * reach * _sideways(plane, here.along)
+    way = side * _sideways(plane, here.along)
+    found: Array = here.at + tube.reach(station, way) * way
     return found
 
 
@@ -157,6 +159,9 @@ def _sideways_phi(end: TubeEnd, plane: ProjectionPlane, side: float) -> float:
 def _stations(tube: Tube, low: float, high: float) -> list[float]:
     """Stations to draw through: ends, where the profile changes, and chords round bends."""
     stops = {low, high, *(t for t in tube.profile.stations if low < t < high)}
+    for dimple in tube.dimples:
+        span = np.linspace(-dimple.length / 2, dimple.length / 2, DIMPLE_CHORDS) + dimple.at
+        stops |= {float(t) for t in span if low < t < high}
     for piece in tube.path.pieces:
         stops |= {t for t in (piece.low, piece.high) if low < t < high}
         if not piece.straight:

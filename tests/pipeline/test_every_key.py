@@ -30,7 +30,7 @@ BLOCKS = ("bottom_bracket", "rear_end", "drivetrain", "tubes", "fittings")
 TUBES = ("seat_tube", "top_tube", "down_tube", "head_tube", "chain_stay", "seat_stay")
 TUBE_KEYS = {
     "diameter", "wall", "walls", "butts", "diameter_end", "taper", "section", "turned", "bends",
-    "diameter_top", "diameter_bottom", "facing_allowance", "lug", "collar",
+    "diameter_top", "diameter_bottom", "facing_allowance", "lug", "collar", "dimples",
 }  # fmt: skip
 """What the contract lists for each of the six tubes."""
 
@@ -43,6 +43,8 @@ PLANE: dict[str, Any] = {
     "wheels": {"rear": "37-622", "front": "37-622"},
 }  # fmt: skip
 
+ROWS = ("bends", "dimples")
+"""Keys of a tube that hold lists of blocks."""
 Case = tuple[dict[str, Any], Any]
 """What stands beside a key in its block, and the value that is to change something there."""
 
@@ -59,7 +61,11 @@ ANY_TUBE: dict[str, Case] = {
     "turned": (OVAL, 30),
     "lug": ({"lug": 40}, [40, 45]),
 }
+DIMPLED = {"at": 100, "length": 60, "depth": 3, "plane": 90}
 BENT: dict[str, Case] = {
+    "dimples": ({}, [DIMPLED]),
+    **{f"dimples.0.{key}": ({"dimples": [DIMPLED]}, new) for key, new in
+       {"at": 120, "length": 50, "depth": 2, "plane": 270}.items()},
     "bends": ({}, [BEND]),
     **{f"bends.0.{key}": ({"bends": [BEND]}, new) for key, new in
        {"at": 200, "angle": 7, "plane": 80, "radius": 200}.items()},
@@ -120,7 +126,7 @@ def leaves() -> Iterator[str]:
             return
         for key in fields_of(block):
             yield from below((*path, key))
-        if path[-1] == "bends":
+        if path[-1] in ROWS:
             yield ".".join(map(str, path))
 
     for name in BLOCKS:
@@ -136,9 +142,9 @@ def test_there_is_a_case_for_every_key() -> None:
 def spec_with(key: str, beside: dict[str, Any], value: Any = None) -> FrameSpec:
     """The plain frame, the block that the key is in as it stands `beside` the key, and the key's value."""
     *way, last = [int(k) if k.isdigit() else k for k in key.split(".")]
-    owner = [k for k in way if not (way[0] == "tubes" and k in ("bends", 0))]
-    own = {k: [dict(b) for b in v] if k == "bends" else v for k, v in beside.items()}
-    inner: Any = own["bends"][0] if "bends" in way else own
+    owner = [k for k in way if not (way[0] == "tubes" and k in (*ROWS, 0))]
+    own = {k: [dict(b) for b in v] if k in ROWS else v for k, v in beside.items()}
+    inner: Any = next((own[k][0] for k in ROWS if k in way), own)
     if value is not None:
         inner[last] = value
     tree: Any = own

@@ -100,11 +100,11 @@ def test_the_schema_offers_each_tube_the_keys_that_mean_something_for_it() -> No
     """No key of a tube is lost, and none is offered where it is refused."""
     every = {
         "diameter", "wall", "walls", "butts", "diameter_end", "taper", "section", "turned", "bends",
-        "diameter_top", "diameter_bottom", "facing_allowance", "lug",
+        "diameter_top", "diameter_bottom", "facing_allowance", "lug", "dimples",
     }  # fmt: skip
     head_alone = {"diameter_top", "diameter_bottom"}
-    main = every - head_alone - {"bends"}
+    main = every - head_alone - {"bends", "dimples"}
     assert tube_keys("seat_tube") == main | {"collar"}
     assert tube_keys("top_tube") == tube_keys("down_tube") == main - {"facing_allowance"}
-    assert tube_keys("head_tube") == every - {"diameter_end", "section", "turned", "bends", "lug"}
+    assert tube_keys("head_tube") == every - {"diameter_end", "section", "turned", "bends", "dimples", "lug"}
     assert tube_keys("chain_stay") == tube_keys("seat_stay") == every - head_alone - {"facing_allowance"}

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from layout.geometry.space.dimple import Dimple
 from layout.geometry.space.gaps import TyreSolid
 from layout.geometry.space.path import Bend
 from layout.geometry.space.profile import Profile
@@ -59,6 +60,7 @@ class Form:
     walls: Walls | None = None
     bends: tuple[Bend, ...] = ()
     facing: tuple[float, float] = (0.0, 0.0)
+    dimples: tuple[Dimple, ...] = ()
 
     def profile(self, length: float) -> Profile:
         """The outside of such a tube `length` mm long."""
@@ -91,7 +93,10 @@ class Form:
     @property
     def mirrored(self) -> Form:
         """The same tube on the other side of the frame."""
-        return replace(self, turned=-self.turned, bends=tuple(b.mirrored for b in self.bends))
+        return replace(
+            self, turned=-self.turned, bends=tuple(b.mirrored for b in self.bends),
+            dimples=tuple(d.mirrored for d in self.dimples),
+        )
 
 
 def _reach(start: Section, end: Section, length: float) -> float:

@@ -31,7 +31,7 @@ def place_tube(role: Role, start: Array, end: Array, form: Form, side: Side | No
     except MisfitError as e:
         raise e.of(role.name) from e
     profile = form.profile(path.length)
-    return Tube(role, path, profile, side, walls=form.walls, facing=form.facing)
+    return Tube(role, path, profile, side, walls=form.walls, facing=form.facing, dimples=form.dimples)
 
 
 def placed_pair(role: Role, start: Array, end: Array, form: Form) -> Iterator[Tube]:

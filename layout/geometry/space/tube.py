@@ -7,11 +7,13 @@ from the reference line, the same at both ends; stations t are mm from the first
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
+from layout.geometry.space.dimple import Dimple
 from layout.geometry.space.path import Path, PathPiece
 from layout.geometry.space.profile import Profile
 from layout.geometry.space.roles import DRAWN, Role, Side
@@ -45,7 +47,7 @@ class Tube:
     """One tube: what it is to the bicycle, and where it lies.
 
     `side` is that of one of a pair; `number` tells several of a role apart. `facing` is what facing will
-    take of its first and second end, mm.
+    take of its first and second end, mm. Gaps and outlines know its `dimples`, mitres do not.
     """
 
     role: Role
@@ -55,6 +57,7 @@ class Tube:
     number: int = 1
     walls: Walls | None = None
     facing: tuple[float, float] = (0.0, 0.0)
+    dimples: tuple[Dimple, ...] = ()
 
     @cached_property
     def name(self) -> str:
@@ -109,6 +112,17 @@ class Tube:
             station, float(direction @ here.reference), float(direction @ here.across)
         )
 
+    def reach(self, station: float, direction: Array) -> float:
+        """As `half_extent`, with what dimples press away on that side."""
+        if not self.dimples:
+            return self.half_extent(station, direction)
+        here, phi = self.path.at(station), np.radians(np.arange(0.0, 360.0, 0.25))
+        r = self.profile.radius(np.degrees(phi), station)
+        up, over = r * np.cos(phi), r * np.sin(phi)
+        for dimple in self.dimples:
+            up, over = dimple.pressed(self.profile, np.asarray(station, dtype=np.float64), up, over)
+        return float((up * float(direction @ here.reference) + over * float(direction @ here.across)).max())
+
     def outside(self, points: Array, low: float = -math.inf, high: float = math.inf) -> Array:
         """Below 0 inside the tube, 0 on its outside, above 0 beyond, for points (..., 3).
 
@@ -150,11 +164,19 @@ class TubeEnd:
         return 1.0 if self.which == FIRST else -1.0
 
 
-def surface_on(piece: PathPiece, profile: Profile, station: Array | float, phi: Array | float) -> Array:
+def surface_on(
+    piece: PathPiece,
+    profile: Profile,
+    station: Array | float,
+    phi: Array | float,
+    dimples: Sequence[Dimple] = (),
+) -> Array:
     """Points (..., 3) of the outside over one piece of axis; `station` and `phi` broadcast."""
     t, f = np.broadcast_arrays(np.asarray(station, dtype=np.float64), np.asarray(phi, dtype=np.float64))
     r = profile.radius(f, t)
     up, over = r * np.cos(np.radians(f)), r * np.sin(np.radians(f))
+    for dimple in dimples:
+        up, over = dimple.pressed(profile, t, up, over)
     ahead = t - piece.low
     start = piece.start
     if piece.straight:

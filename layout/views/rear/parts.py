@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from layout.bench.marks import bend_marks
+from layout.bench.marks import bend_marks, dimple_marks
 from layout.drafting.calls import AngleCall, Call, NoteCall
 from layout.drafting.entities import Arc, Circle, Entity, Line, Point, Polyline
 from layout.drafting.numbers import format_number
@@ -194,6 +194,14 @@ def bend_notes(frame: Frame, tube: Tube, plane: ProjectionPlane) -> Iterator[Cal
         middle = (piece.low + piece.high) / 2
         said = f"{mark.what}, to {mark.side}\nmiddle {mark.hooked}"
         yield NoteCall(said, plane.point(tube.path.at(middle).at), TEXT_TABLE)
+
+
+def dimple_notes(frame: Frame, tube: Tube, plane: ProjectionPlane) -> Iterator[Call]:
+    """Each dimple of a stay where it is pressed in: its size, its side, where its middle is."""
+    own = (mark for mark in dimple_marks(frame) if mark.tube.name == tube.name)
+    for dimple, mark in zip(tube.dimples, own, strict=True):
+        at = plane.point(tube.path.at(dimple.at).at)
+        yield NoteCall(f"{mark.what}, {mark.side}, middle {mark.hooked}", at, TEXT_NOTE)
 
 
 def sited_fittings(frame: Frame, plane: ProjectionPlane, role: Role) -> Iterator[SitedFitting]:

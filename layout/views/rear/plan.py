@@ -32,6 +32,7 @@ from layout.views.rear.parts import (
     Drafted,
     Strokes,
     bend_notes,
+    dimple_notes,
     dropouts,
     end_points,
     gap_marks,
@@ -215,5 +216,6 @@ def _notes(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
     yield from gap_notes(plan_gaps(frame), plane)
     yield from tyre_note(frame, plane.point(vector(*frame.space.rear_axle))[0])
     yield from bend_notes(frame, frame.space.drawn(CHAIN_STAY), plane)
+    yield from dimple_notes(frame, frame.space.drawn(CHAIN_STAY), plane)
     shell = frame.space.of(SHELL)
     yield NoteCall("drive side", plane.point(shell.path.last.at), TEXT_NOTE)

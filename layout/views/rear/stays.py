@@ -30,6 +30,7 @@ from layout.views.rear.parts import (
     Drafted,
     Strokes,
     bend_notes,
+    dimple_notes,
     dropouts,
     end_points,
     gap_marks,
@@ -212,3 +213,4 @@ def _notes(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
         yield NoteCall(said, (frame.forward * at, 0.0), TEXT_TABLE, Layer.FITTING)
     yield from tyre_note(frame, 0.0)
     yield from bend_notes(frame, frame.space.drawn(SEAT_STAY), plane)
+    yield from dimple_notes(frame, frame.space.drawn(SEAT_STAY), plane)
