@@ -59,7 +59,7 @@ ANY_TUBE: dict[str, Case] = {
     "taper": ({"diameter": 30, "diameter_end": 20}, [100, 200]),
     "section": ({"diameter": 30}, [24, 34]),
     "turned": (OVAL, 30),
-    "lug": ({"lug": 40}, [40, 45]),
+    "lug": ({"lug": 40}, [38, 45]),
 }
 DIMPLED = {"at": 100, "length": 60, "depth": 3, "plane": 90}
 BENT: dict[str, Case] = {
