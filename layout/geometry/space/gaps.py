@@ -94,7 +94,7 @@ def least_gap(tube: Tube, part: Part, name: str, low: float = 0.0, high: float |
     if best is None:
         raise ValueError(f"{tube.name} has nothing between stations {low:g} and {end:g}")
     value, piece, station, phi = best
-    x, y, z = (float(v) for v in surface_on(piece, tube.profile, station, phi, tube.dimples))
+    x, y, z = (float(v) for v in surface_on(piece, tube.profile, station, phi, dimples=tube.dimples))
     return Gap(tube.name, name, value, (x, y, z), station=station, phi=phi % 360.0)
 
 
@@ -106,7 +106,7 @@ def skin(tube: Tube, low: float = 0.0, high: float | None = None) -> Array:
         a, b = max(piece.low, low), min(piece.high, end)
         if b > a:
             stations, phis = _grid(a, b)
-            found = surface_on(piece, tube.profile, stations[:, None], phis[None, :], tube.dimples)
+            found = surface_on(piece, tube.profile, stations[:, None], phis[None, :], dimples=tube.dimples)
             clouds.append(found.reshape(-1, 3))
     return np.concatenate(clouds)
 
@@ -171,6 +171,6 @@ def _best(
     tube: Tube, piece: PathPiece, part: Part, stations: Sequence[float] | Array, phis: Sequence[float] | Array
 ) -> tuple[float, float, float]:
     s, f = np.asarray(stations), np.asarray(phis)
-    distance = part.distance(surface_on(piece, tube.profile, s[:, None], f[None, :], tube.dimples))
+    distance = part.distance(surface_on(piece, tube.profile, s[:, None], f[None, :], dimples=tube.dimples))
     i, j = np.unravel_index(int(distance.argmin()), distance.shape)
     return float(distance[i, j]), float(s[i]), float(f[j])

@@ -169,6 +169,7 @@ def surface_on(
     profile: Profile,
     station: Array | float,
     phi: Array | float,
+    *,
     dimples: Sequence[Dimple] = (),
 ) -> Array:
     """Points (..., 3) of the outside over one piece of axis; `station` and `phi` broadcast."""
