@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import SupportsFloat
 
 from layout.errors import Notice, SolveError
 from layout.geometry.candidates import Candidate, sane_frames
@@ -24,6 +25,9 @@ from layout.geometry.structure import rests_on
 __all__ = ["Agreement", "Solution", "solve_frame", "solve_frames"]
 
 Dimensions = dict[str, float | None]
+_DECIMALS = 10
+"""Of a solution's numbers, mm and degrees: all that is drawn follows from them, so that it is the same
+everywhere; ten times finer than what is promised."""
 
 
 @dataclass(frozen=True)
@@ -96,7 +100,8 @@ def _ranked(
 
 
 def _solution(problem: Problem, candidate: Candidate) -> Solution:
-    parameters, found = candidate.parameters, candidate.structure
+    parameters = {n: _settled(v) for n, v in candidate.parameters.items()}
+    found = candidate.structure
     frame = Plane(parameters)
     dimensions = _dimensions(problem, frame)
     defaults = _defaults(problem, candidate, dimensions)
@@ -107,7 +112,7 @@ def _solution(problem: Problem, candidate: Candidate) -> Solution:
     return Solution(
         parameters,
         dimensions,
-        {n: (float(x), float(y)) for n, (x, y) in points(frame).items()},
+        {n: (_settled(x), _settled(y)) for n, (x, y) in points(frame).items()},
         tuple(problem.given),
         defaults=defaults,
         residuals=residuals,
@@ -115,6 +120,11 @@ def _solution(problem: Problem, candidate: Candidate) -> Solution:
         rests_on={n: sizes for n, sizes in rests_on(found).items() if dimensions[n] is not None},
         warnings=tuple(notices(found, frame, dimensions, defaults)),
     )
+
+
+def _settled(value: SupportsFloat) -> float:
+    """A value without the last bits, in which one processor's arithmetic differs from another's."""
+    return round(float(value), _DECIMALS) + 0.0
 
 
 def _residuals(problem: Problem, dimensions: Dimensions) -> dict[str, float]:
@@ -135,7 +145,7 @@ def _dimensions(problem: Problem, frame: Plane) -> Dimensions:
             found[name] = problem.given.get(name)
             continue
         value = float(dimension.function(frame))
-        found[name] = value if math.isfinite(value) else None
+        found[name] = _settled(value) if math.isfinite(value) else None
     return found
 
 

@@ -55,13 +55,18 @@ def tolerances(
     agreement = agreement or Agreement()
     solution = solve_frame(given, held, choose=choose, agreement=agreement)
     problem = read(given, held or {}, choose or {}, agreement)
-    frame = next(f for f in sane_frames(problem) if f.parameters == solution.parameters)
+    frame = min(sane_frames(problem), key=lambda f: _apart(f.parameters, solution.parameters))
     own = errors or {}
     assumed = {n: own.get(n, gauge if REGISTRY[n].unit == "deg" else stop) for n in problem.given}
     effects = sensitivities(problem, frame)
     moved = {g: {d: v * assumed[g] for d, v in row.items()} for g, row in effects.items()}
     combined = {d: float(np.sqrt(sum(row[d] ** 2 for row in moved.values()))) for d in _known(frame)}
     return Tolerances(assumed, moved, combined)
+
+
+def _apart(a: Mapping[str, float], b: Mapping[str, float]) -> float:
+    """How far two frames are from each other, by the parameter that differs most."""
+    return max((abs(a[n] - b.get(n, np.inf)) for n in a), default=0.0)
 
 
 def sensitivities(problem: Problem, frame: Candidate) -> dict[str, dict[str, float]]:

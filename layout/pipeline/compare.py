@@ -10,7 +10,6 @@ A and B are the specs' file names.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -22,7 +21,7 @@ from layout.drafting.spreadsheet import csv_text, noted
 from layout.errors import Notice
 from layout.frame.mark import mark_words
 from layout.frame.solve import Frame, solve
-from layout.pipeline.documents import Document, form, table_note
+from layout.pipeline.documents import Document, data_text, form, table_note
 from layout.pipeline.files import PDF, SVG, DataFile, ModelFile, Output, layouts_file, write_all
 from layout.report.plain_table import aligned_lines
 from layout.report.written import FileWritten, lettering_notices
@@ -151,4 +150,4 @@ def _json(found: Sequence[Difference], names: tuple[str, str], frames: tuple[Fra
             for d in found
         },
     }
-    return json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+    return data_text(data)

@@ -10,8 +10,10 @@ about itself and how a form's pages are laid is settled here, once.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+import json
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from layout.drafting.cautions import CAUTION
 from layout.drafting.entities import Drawing
@@ -26,6 +28,8 @@ from layout.writers.document import DocumentInfo
 
 FORM_PAPER = "a4"
 """What a job's pages of words and numbers are printed on."""
+DATA_DECIMALS = 9
+"""Of numbers in files of data, mm and degrees."""
 
 
 @dataclass(frozen=True)
@@ -81,6 +85,23 @@ def job_info(frame: Frame, stem: str, subject: str) -> DocumentInfo:
 def table_note(mark: str) -> str:
     """What a table as text says of itself: the frame's mark, as said, and the caution that pages carry."""
     return f"{mark}. {' '.join(CAUTION)}"
+
+
+def data_text(data: Mapping[str, Any]) -> str:
+    """A file of JSON; its numbers to 1e-9, so that it is the same wherever it is written."""
+    return json.dumps(_rounded(data), indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+
+
+def _rounded(data: Any) -> Any:
+    match data:
+        case float():
+            return round(data, DATA_DECIMALS) + 0.0
+        case dict():
+            return {key: _rounded(value) for key, value in data.items()}
+        case list() | tuple():
+            return [_rounded(value) for value in data]
+        case _:
+            return data
 
 
 def form(

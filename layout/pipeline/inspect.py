@@ -15,7 +15,7 @@ from layout.checks.inspect import FrameVerdict, Inspection, inspect
 from layout.checks.reading_faults import known_of, reading_faults
 from layout.errors import Exit, Notice
 from layout.frame.solve import Frame, solve
-from layout.pipeline.documents import form, job_info
+from layout.pipeline.documents import data_text, form, job_info
 from layout.pipeline.files import PDF, DataFile, Output, write_all
 from layout.report.before import changes
 from layout.report.inspect import because, blocks, headline, reached_dimensions, report
@@ -164,4 +164,4 @@ def _json(frame: Frame, found: Inspection) -> str:
     job = frame.job
     heading = {"number": job.number, "title": job.title, "date": job.date, "revision": job.revision}
     data = {"job": heading, "mark": frame.mark, "readings": found.taken, **inspect_json(found)}
-    return json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+    return data_text(data)

@@ -8,7 +8,6 @@ STEM-frame-readings.yaml           the form that `inspect` reads, `measured` lef
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict, dataclass
 from functools import partial
@@ -26,7 +25,7 @@ from layout.frame.solve import Frame, solve
 from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.space.clearance import TYRE, WANTED
-from layout.pipeline.documents import Document, form, job_info, table_note
+from layout.pipeline.documents import Document, data_text, form, job_info, table_note
 from layout.pipeline.files import PDF, SVG, DataFile, Output, file_report, write
 from layout.pipeline.forms import write_form
 from layout.pipeline.frame_form import frame_form
@@ -266,4 +265,4 @@ def _json(work: Work) -> str:
         "stock": [{"size": s.size, "lengths": list(s.lengths)} for s in stock(work.cuts)],
         "clearances": [{"name": c.name, "has": c.value, "wanted": c.wanted} for c in work.clearances],
     }
-    return json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+    return data_text(data)

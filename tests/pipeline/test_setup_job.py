@@ -13,6 +13,7 @@ from layout.bench.settings import BASE, BB, JIG, REAR_AXLE
 from layout.errors import WriteError
 from layout.frame.solve import solve
 from layout.geometry.space.roles import CHAIN_STAY, TOP_TUBE
+from layout.pipeline.documents import data_text
 from layout.pipeline.frame_form import frame_form
 from layout.pipeline.setup import SetupResult, setup
 from layout.report.written import make_folder
@@ -108,7 +109,7 @@ def test_the_spreadsheets_agree_with_the_json(result: SetupResult) -> None:
     listed = [(r["name"], r["from"], float(r["value"])) for r in rows if r["value"]]
     assert listed == [t for t in told if t[:2] != ("front_centre", "jig")]
     whole = json.loads(by_name["frame-setup.json"].read_text(encoding="utf-8"))
-    assert whole["settings"] == result.data["settings"]
+    assert whole["settings"] == json.loads(data_text(result.data))["settings"]
     with open(by_name["frame-cuts.csv"], encoding="utf-8", newline="") as stream:
         cuts = list(csv.DictReader(stream))
     assert [c["tube"] for c in cuts] == [c["tube"] for c in whole["cuts"]]

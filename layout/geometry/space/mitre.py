@@ -24,6 +24,8 @@ from layout.geometry.space.vectors import Approach, Array, Flags, Indices
 
 EVERY_DEGREE: Array = np.arange(360.0)
 """The samples of the surface: phi = 0, 1, ... 359."""
+ALIKE = 1e-9
+"""Two s nearer than this, mm, are one."""
 ZOOMS, ZOOM_SAMPLES = 4, 65
 """Extremes are looked for again between the neighbours of the best sample: 2 degrees / 32^4 at the end."""
 BITES = 1e-6
@@ -138,19 +140,24 @@ class Cut:
         return tuple(nearest_host_axis(self.end, h.tube) for h in self.hosts)
 
     def _extreme(self, which: Callable[[Array], np.intp], value: Callable[[Array], float]) -> Extreme:
-        k = int(which(self.s))
+        k = _first_like(self.s, int(which(self.s)))
         phi, s, step = float(self.phi[k]), float(value(self.s)), 1.0
         for _ in range(0 if self.partial else ZOOMS):
             around = np.linspace(phi - step, phi + step, ZOOM_SAMPLES)
             found, _ = self.at(around)
             if np.isnan(found).all():
                 break
-            k = int(which(found))
+            k = _first_like(found, int(which(found)))
             candidate = float(value(np.array([s, float(found[k])])))
-            if candidate != s:
+            if abs(candidate - s) > ALIKE:
                 phi, s = float(around[k]), candidate
             step *= 2.0 / (ZOOM_SAMPLES - 1)
         return Extreme(phi % 360.0, s)
+
+
+def _first_like(values: Array, k: int) -> int:
+    """The first place whose value is that of place `k`: last bits do not choose among several."""
+    return int(np.flatnonzero(np.abs(values - values[k]) <= ALIKE)[0])
 
 
 def mitre(

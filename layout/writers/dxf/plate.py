@@ -22,8 +22,8 @@ COLOURS = {CUT: 1, ENGRAVE: 5}
 HAIRLINE = 0
 """Line weight 0.00 mm: what is cut has no width."""
 DECIMALS = 6
-BULGE_DECIMALS = 12
-"""Coordinates to 1e-6 mm. A bulge to 1e-12: under 1e-8 mm at the middle of any arc here."""
+BULGE_DECIMALS = 9
+"""Coordinates to 1e-6 mm. A bulge to 1e-9: under 1e-6 mm at the middle of any arc here."""
 
 
 def write(plate: Plate, path: Path, mark: str = "") -> None:
