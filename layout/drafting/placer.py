@@ -36,31 +36,54 @@ class PlacedCalls:
         return tuple(e for group in self.groups for e in group)
 
 
+class Placer:
+    """Places callouts on one scene, as often as asked; what is fixed is priced once for each call.
+
+    With `rooms`, each callout is whole on one page. `settled` places are taken already.
+    """
+
+    def __init__(
+        self, scene: Scene, rooms: Rooms | None = None, settled: Sequence[TakenPlace] = ()
+    ) -> None:
+        self._fixed = Obstacles.joined([scene.frozen(rooms), *(place.takes for place in settled)])
+        self._known: dict[int, tuple[Call, Places]] = {}
+
+    def place(self, calls: Sequence[Call], rounds: int = 3) -> PlacedCalls:
+        """Place every call among the scene's obstacles and each other."""
+        places = [self._places(call) for call in calls]
+        chosen: dict[int, TakenPlace] = {}
+        cost: dict[int, float] = {}
+        for again in range(rounds):
+            crossed: dict[int, float] = {}
+            for i, mine in enumerate(places):
+                if again:
+                    if i not in chosen:
+                        continue
+                    crossed = crossed or _crossed(chosen)
+                    cost[i] = chosen[i].price + crossed[i]
+                    if chosen[i].crossed + crossed[i] < CONTENT:
+                        continue
+                others = [choice.takes for j, choice in chosen.items() if j != i]
+                choice, price = mine.cheapest(Obstacles.joined(others))
+                if choice is not None:
+                    chosen[i], cost[i], crossed = choice, price, {}
+        kept = _clean(chosen, cost)
+        groups = tuple(kept[i].entities if i in kept else () for i in range(len(calls)))
+        return PlacedCalls(groups, tuple(call.name for i, call in enumerate(calls) if i not in kept))
+
+    def _places(self, call: Call) -> Places:
+        known = self._known.get(id(call))
+        if known is None:
+            seams = self._fixed.rooms is not None
+            known = self._known[id(call)] = call, Places(call.batches(seams), self._fixed)
+        return known[1]
+
+
 def place(
     calls: Sequence[Call], scene: Scene, rounds: int = 3, rooms: Rooms | None = None
 ) -> PlacedCalls:
     """Place every call among the scene's obstacles and each other; with `rooms`, whole on one page each."""
-    fixed = scene.frozen(rooms)
-    places = [Places(call.batches(seams=rooms is not None), fixed) for call in calls]
-    chosen: dict[int, TakenPlace] = {}
-    cost: dict[int, float] = {}
-    for again in range(rounds):
-        crossed: dict[int, float] = {}
-        for i, mine in enumerate(places):
-            if again:
-                if i not in chosen:
-                    continue
-                crossed = crossed or _crossed(chosen)
-                cost[i] = chosen[i].price + crossed[i]
-                if chosen[i].crossed + crossed[i] < CONTENT:
-                    continue
-            others = [choice.takes for j, choice in chosen.items() if j != i]
-            choice, price = mine.cheapest(Obstacles.joined(others))
-            if choice is not None:
-                chosen[i], cost[i], crossed = choice, price, {}
-    kept = _clean(chosen, cost)
-    groups = tuple(kept[i].entities if i in kept else () for i in range(len(calls)))
-    return PlacedCalls(groups, tuple(call.name for i, call in enumerate(calls) if i not in kept))
+    return Placer(scene, rooms).place(calls, rounds)
 
 
 def _crossed(chosen: Mapping[int, TakenPlace]) -> dict[int, float]:

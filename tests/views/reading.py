@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from crowding import lettering, stroke
 from shapely import STRtree
-from shapely.geometry import LineString, MultiLineString
+from shapely.geometry import LineString, MultiLineString, Polygon
 from shapely.geometry import Point as Spot
 
 from layout.drafting.dimensions import ARROW_RATIO, explode
@@ -26,6 +26,7 @@ from layout.drafting.entities import (
     Polyline,
     Text,
 )
+from layout.drafting.lettering import text_box
 from layout.drafting.pieces import arc_pieces
 from layout.drafting.style import Layer
 from layout.drafting.vector import Point
@@ -49,6 +50,8 @@ class Misreadings:
     crossed: tuple[str, ...]
     leaders_cross: int
     leaders: tuple[float, ...]
+    nearer: tuple[str, ...]
+    tips: tuple[float, ...]
 
 
 def misreadings(drawing: Drawing, seams: Seams = ()) -> Misreadings:
@@ -59,7 +62,33 @@ def misreadings(drawing: Drawing, seams: Seams = ()) -> Misreadings:
         tuple(crossed_words(drawing)),
         sum(a.crosses(b) for i, a in enumerate(leaders) for b in leaders[:i]),
         tuple(leader.length for leader in leaders),
+        tuple(nearer_another_line(drawing)),
+        tuple(off_target(drawing, leader) for leader in leaders),
     )
+
+
+def nearer_another_line(drawing: Drawing) -> Iterator[str]:
+    """Words of dimensions that are nearer to the dimension line of another than to their own."""
+    drawn = [
+        (e, LineString([part.start, part.end]))
+        for e in drawing
+        if isinstance(e, LengthDimension) and e.line_drawn
+        for part in explode(e)[:1]
+        if isinstance(part, Line)
+    ]
+    for e, own in drawn:
+        for text in (part for part in explode(e) if isinstance(part, Text)):
+            middle = Polygon(text_box(text)).centroid
+            if any(middle.distance(line) < middle.distance(own) for other, line in drawn if other is not e):
+                yield f"{text.text} of {e.name}"
+
+
+def off_target(drawing: Drawing, leader: LineString) -> float:
+    """How far a leader's tip is from a point, or from the ring or mark round what it names, mm."""
+    tip = Spot(leader.coords[0])
+    rings = (e for e in drawing if isinstance(e, Circle) and e.layer in NOTES)
+    off = [abs(Spot(e.centre).distance(tip) - e.radius) for e in rings]
+    return min([*off, *(Spot(at).distance(tip) for at in drawing.points().values())])
 
 
 def near_seams(drawing: Drawing, seams: Seams) -> Iterator[str]:

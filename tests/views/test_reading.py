@@ -12,15 +12,19 @@ from pathlib import Path
 import pytest
 from reading import Misreadings, misreadings
 
+from layout.drafting.entities import Text
 from layout.frame.solve import Frame
+from layout.frame.words import words
 from layout.pipeline.draft import Draft, draft
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.media import medium
 from layout.sheets.tiles.lay import Tiling, tile_arrangement
+from layout.views.side.view import AT_HEAD
 
 FIRST, TENTH = 4, 10
 MOST_TAPED = 18
 FAR = 80.0
+LONG = 40.0
 
 
 DEMOS = sorted(p.stem for p in (Path(__file__).parent.parent.parent / "specs").glob("*.yaml"))
@@ -72,6 +76,27 @@ def test_leaders_never_cross_and_are_short_enough_to_follow(sheets: Read) -> Non
         assert found.leaders
         assert found.leaders_cross == 0
         assert max(found.leaders) < FAR + 5.0
+
+
+def test_no_words_are_nearer_another_dimensions_line_than_their_own(sheets: Read) -> None:
+    assert sheets.roll.nearer == () and sheets.tiles.nearer == ()
+
+
+def test_leaders_end_on_what_they_name_and_are_short_on_a_roll(sheets: Read) -> None:
+    for found in (sheets.roll, sheets.tiles):
+        assert max(found.tips) <= 0.5
+    assert sum(length > LONG for length in sheets.roll.leaders) <= 0.03 * len(sheets.roll.leaders)
+
+
+def test_names_along_the_head_tube_stand_in_their_points_order(sheets: Read) -> None:
+    """They stood about the head tube as each found room, and their leaders fanned out."""
+    core = sheets.draft.view.view.core
+    at = {words(name): place for name, place in core.points().items() if name in AT_HEAD}
+    texts = [e for e in core if isinstance(e, Text) and e.text in at]
+    named = sorted((at[e.text][1], e.at[1], e.at[1] - at[e.text][1]) for e in texts)
+    assert len(named) >= 3
+    assert [y for _, y, _ in named] == sorted(y for _, y, _ in named)
+    assert max(step for *_, step in named) - min(step for *_, step in named) < 1e-6
 
 
 def test_what_found_no_place_is_in_the_tables_by_name(sheets: Read) -> None:

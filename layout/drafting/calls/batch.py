@@ -30,12 +30,14 @@ class PlaceBatch:
     lane: float = 0.0
 
 
-def block_boxes(text_at: Array, angle: float, width: float, height: float, above: float = 0.0) -> Array:
+def block_boxes(
+    text_at: Array, angle: float, width: float, height: float, *, above: float = 0.0, below: float = 0.0
+) -> Array:
     """Boxes (n, 6) round blocks whose baselines' middles are `text_at` (n, 2), with clear paper round.
 
-    Lines of words that stand over the baseline take `above` mm more.
+    `above` and `below` are what else belongs to a block, over its capitals and under its descenders, mm.
     """
-    low, high = -DESCENT * height - CLEAR * 0.5, height + above + CLEAR
+    low, high = -DESCENT * height - CLEAR * 0.5 - below, height + above + CLEAR
     centre = text_at + (low + high) / 2 * np.array(unit(angle + 90.0))
     rest = (width / 2 + CLEAR, (high - low) / 2, *unit(angle))
     return np.concatenate([centre, np.broadcast_to(rest, (len(text_at), 4))], axis=1)

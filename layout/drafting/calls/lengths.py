@@ -7,7 +7,15 @@ from dataclasses import KW_ONLY, dataclass, replace
 
 import numpy as np
 
-from layout.drafting.calls.batch import Made, PlaceBatch, arrowheads, block_boxes, point_of
+from layout.drafting.calls.batch import (
+    CLEAR,
+    DESCENT,
+    Made,
+    PlaceBatch,
+    arrowheads,
+    block_boxes,
+    point_of,
+)
 from layout.drafting.dimensions import ARROW_RATIO, TAIL_RATIO, block_width
 from layout.drafting.entities import LengthDimension, Line
 from layout.drafting.obstacles import Array, Proposals
@@ -31,6 +39,8 @@ CHECK_BESIDE = 9.0
 RANK_PRICE = 0.6
 """Per millimetre that a dimension line stands off what it measures."""
 WRONG_SIDE = 40.0
+BETWEEN = 160.0
+"""A line between the levels of the points that it measures: only to keep it on pages that join."""
 BEYOND = 34.0
 """Lettering past the end of what it measures, on the line drawn on under it."""
 VALUE_FIRST = 6.0
@@ -43,6 +53,8 @@ UNDER_WORDS = 1.0
 """A line drawn on under words ends this far past them, mm."""
 STATIONS = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88)
 """Where between its arrows the middle of a dimension's words may stand, as a part of its length."""
+BESIDE_LINE = 0.3
+"""Past a dimension line, and past where another may lie over its words, mm."""
 LANE = 3.0
 """Half the width of the strip that other dimension lines keep off a dimension line."""
 
@@ -69,7 +81,10 @@ class LengthCall:
     height: float = TEXT_CALLOUT
 
     def batches(self, seams: bool = False) -> Iterator[PlaceBatch]:
-        """Ranks on both sides, lettering along each at several stations or beyond its ends."""
+        """Ranks on both sides, lettering along each at several stations or beyond its ends.
+
+        Where there are seams, also ranks between the two points.
+        """
         bare = LengthDimension(
             self.name,
             self.start,
@@ -91,6 +106,9 @@ class LengthCall:
             wrong = [WRONG_SIDE if self.side not in (0, s) else 0.0 for s in (1, -1)]
             price = np.tile(RANK_PRICE * out, 2) + np.repeat(wrong, len(out))
             yield _batch(bare, ways, level, price, ends=ends)
+        between = np.arange(levels.min() + FIRST_RANK, levels.max() - FIRST_RANK, 2 * RANK) if seams else ()
+        if len(between):
+            yield _batch(bare, ways, np.array(between), np.full(len(between), BETWEEN), ends=ends)
 
 
 @dataclass(frozen=True)
@@ -160,7 +178,7 @@ def _batch(bare: LengthDimension, ways: list[_Way], level: Array, price: Array, 
     pointing = inward[:, None, None] * low_first[:, None] * u
     tips = np.repeat(feet, len(ways), axis=0).reshape(-1, 2)
     proposals = Proposals(
-        block_boxes(text_at, bare.text_angle, block_width(bare), bare.height),
+        _boxes(bare, text_at),
         (price[:, None] + extra).ravel(),
         group,
         lines,
@@ -182,6 +200,15 @@ def _batch(bare: LengthDimension, ways: list[_Way], level: Array, price: Array, 
         )
 
     return PlaceBatch(float(price.min()), proposals, make, LANE)
+
+
+def _boxes(bare: LengthDimension, text_at: Array) -> Array:
+    """The words' boxes: down past their own line, and as far up, so that no other line is nearer to them."""
+    to_line = TEXT_GAP_RATIO * bare.height + BESIDE_LINE
+    above, below = max(to_line - CLEAR, 0.0), max(to_line - DESCENT * bare.height - CLEAR * 0.5, 0.0)
+    return block_boxes(
+        text_at, bare.text_angle, block_width(bare), bare.height, above=above, below=below
+    )
 
 
 def _flat(level: Array, line_ends: Array, u: Array, n: Array) -> Array:

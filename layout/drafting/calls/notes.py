@@ -9,7 +9,7 @@ from dataclasses import KW_ONLY, dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from layout.drafting.calls.batch import Made, PlaceBatch, block_boxes, point_of
+from layout.drafting.calls.batch import DESCENT, Made, PlaceBatch, block_boxes, point_of
 from layout.drafting.entities import Circle, Line, Text
 from layout.drafting.lettering import line_step, text_width
 from layout.drafting.obstacles import Array, Proposals
@@ -24,13 +24,21 @@ RING = 1.5
 """Radius of the ring that ends a leader on what it names, mm."""
 EDGEWISE = 2.5
 """Words stand with their nearest edge or corner off the point; straight above and below, in their middle."""
-LONG, TOO_LONG = 40.0, 300.0
+OFF_WORDS = 0.3
+"""Between the descenders of words and the leader that ends under them, mm."""
+LONG, TOO_LONG = 40.0, 2000.0
 """A leader longer than this, mm, costs so much more: it is hard to follow."""
 
 
 Led = NDArray[np.bool_]
 UNLED = 10.0
 """Words farther than this from their point have a leader, mm: a long line may lie that far off."""
+
+
+def long_leader(drawn: Made) -> bool:
+    """Whether a note as drawn has a leader that is hard to follow."""
+    words = any(isinstance(e, Text) for e in drawn)
+    return words and any(isinstance(e, Line) and math.dist(e.start, e.end) > LONG for e in drawn)
 
 
 @dataclass(frozen=True)
@@ -60,20 +68,20 @@ class NoteCall:
         """Directions all round, from close by to far off."""
         lines_of = self.text.split("\n")
         width, step = max(text_width(line, self.height) for line in lines_of), line_step(self.height)
-        above = (len(lines_of) - 1) * step
+        above, pad = (len(lines_of) - 1) * step, DESCENT * self.height + OFF_WORDS
         half = np.array([width / 2, (self.height + above) / 2])
-        turn = np.radians(15.0 * np.arange(24) + 7.5)
+        turn = np.radians(10.0 * np.arange(36) + 5.0)
         if self.facing is not None:
             turn = turn[np.cos(turn - math.radians(self.facing)) > FACING]
         u = np.stack([np.cos(turn), np.sin(turn)], axis=1)
-        away = np.arange(0.6 * self.near, self.far, 5.0)
+        away = np.arange(0.6 * self.near, self.far, 3.0)
         for first in range(0, len(away), 4):
             off = np.repeat(away[first : first + 4], len(u))
             directions = np.tile(u, (len(off) // len(u), 1))
             aside = half * np.clip(EDGEWISE * directions, -1.0, 1.0)
             centre = np.array(self.at) + off[:, None] * directions + aside
             text_at = centre - (0.0, half[1])
-            near = np.clip(np.array(self.at), centre - half - 1.0, centre + half + 1.0)
+            near = np.clip(np.array(self.at), centre - half - pad, centre + half + pad)
             lines = np.concatenate([np.array(self.at) + self.mark * directions, near], axis=1)
             index = np.arange(len(off))
             beyond = np.maximum(abs(centre - np.array(self.at)) - half, 0.0)

@@ -6,15 +6,18 @@ crosses, then callouts found a place among them. BB centre at (0, 0), x to the r
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
 from layout.bench.tape import TapeCheck, checks
+from layout.drafting.alike import place_alike
 from layout.drafting.calls import Call, NoteCall
+from layout.drafting.calls.notes import long_leader
 from layout.drafting.entities import Arc, Circle, DatumLine, Drawing, Entity, Line
 from layout.drafting.obstacles import HARD
-from layout.drafting.placer import PlacedCalls, place
+from layout.drafting.placer import PlacedCalls, Placer
+from layout.drafting.places import TakenPlace
 from layout.drafting.rooms import Rooms
 from layout.drafting.scene import Group, scene, squares
 from layout.drafting.style import TEXT_NOTE, THIN, Layer, Pattern, Pen
@@ -38,6 +41,10 @@ ARM_PAST = 15.0
 """Arms of a scribe cross reach this far past the part that covers it."""
 LONGEST_COVER = 85.0
 """A part that covers more of an arm than this runs along with it: its edge is no place to look for it."""
+AT_HEAD = ("head_tube_top", "top_tube_at_head", "down_tube_at_head", "head_tube_bottom", "crown_race")
+"""Points along the head tube: their names keep the points' order."""
+WAY_OUT, WAY_OUT_PRICE = 90.0, 150.0
+"""So far, mm, names along the head tube leave the way of dimensions free; what it costs not to do so."""
 CROSS_CLEAR = 5.0
 """Half the square round a cross's centre that lettering keeps off, for the scriber's point."""
 CENTRELINE_PRICE, WHEEL_PRICE, DATUM_PRICE, ARM_PRICE = 24.0, 8.0, 20.0, 3000.0
@@ -118,16 +125,24 @@ def _lettered(strokes: _Strokes, rooms: Rooms | None) -> tuple[View, tuple[str, 
     ground = ground_line(p) if wheeled else ()
     around_names, found = _names(around), scene(obstacles)
 
-    def placed_in_order(first: Sequence[Call], second: Sequence[Call]) -> tuple[list[Call], PlacedCalls]:
-        inner = [*angle_calls(p), *first, *second, *_names(core)]
-        return inner, place([*inner, *grounded, *around_names], found, rooms=rooms)
-
-    inner, placed = placed_in_order(lengths, notes) if rooms is None else placed_in_order(notes, lengths)
-    if placed.crowded and rooms is None:
-        inner, placed = min(
-            (inner, placed), placed_in_order(notes, lengths), key=lambda way: len(way[1].crowded)
-        )
+    together, named = _at_head(_names(core))
+    ways_out = list(_ways_out(p, [call.at for call in together]))
+    alike = place_alike(together, scene((*obstacles, (ways_out, WAY_OUT_PRICE))).frozen(rooms))
+    if rooms is not None and len(alike) < len(together):
+        alike = {}
+    names = [*named, *(call for i, call in enumerate(together) if i not in alike)]
+    settled, angles = tuple(alike.values()), angle_calls(p)
+    placer, best = Placer(found, rooms, settled), None
+    for order in _orders(lengths, notes, names, joined=rooms is not None):
+        inner = [*angles, *order]
+        tried = _Placing(inner, placer.place([*inner, *grounded, *around_names]), settled)
+        best = tried if best is None or tried.unclear < best.unclear else best
+        if best.unclear == (0, 0):
+            break
+    assert best is not None
+    inner, placed, settled = best.inner, best.placed, best.settled
     shown = [e for group in placed.groups[: len(inner)] for e in group]
+    shown += [e for each in settled for e in each.entities]
     points = tuple(control_points(core))
     entities = (
         *_datums(p), *strokes.axes, *strokes.outlines, *fittings, *shown, *strokes.arms, *points,
@@ -235,6 +250,47 @@ def arm(p: Plan, at: Point, direction: float) -> float:
     """How long a cross's arm is: past the parts that cover it, but for one that runs along with it."""
     over = [part for part in p.parts if covered_length(at, direction, [part]) <= LONGEST_COVER]
     return covered_length(at, direction, over) + ARM_PAST
+
+
+@dataclass(frozen=True)
+class _Placing:
+    """The callouts of one try, where they went, and what was settled before."""
+
+    inner: list[Call]
+    placed: PlacedCalls
+    settled: tuple[TakenPlace, ...]
+
+    @property
+    def unclear(self) -> tuple[int, int]:
+        """How many callouts found no place, and how many leaders are long."""
+        return len(self.placed.crowded), sum(long_leader(group) for group in self.placed.groups)
+
+
+def _orders(
+    lengths: Sequence[Call], notes: Sequence[Call], names: Sequence[Call], *, joined: bool
+) -> Iterator[tuple[Call, ...]]:
+    """In which order callouts are placed: what is placed first has the better places.
+
+    Notes come first: they have the least room. Where pages join, that is the only order tried.
+    """
+    yield (*notes, *lengths, *names)
+    if not joined:
+        yield (*lengths, *notes, *names)
+        yield (*names, *notes, *lengths)
+
+
+def _ways_out(p: Plan, points: Iterable[Point]) -> Iterator[Line]:
+    """Where extension lines leave points along the head tube, to both sides."""
+    across = bearing(p["head_tube_bottom"], p["head_tube_top"]) + 90.0
+    for at in points:
+        yield Line(along(at, across, -WAY_OUT), along(at, across, WAY_OUT), Layer.DIM)
+
+
+def _at_head(names: Sequence[Call]) -> tuple[list[NoteCall], list[Call]]:
+    """The names along the head tube, which are placed as one, and the others."""
+    said = {words(n) for n in AT_HEAD}
+    together = [call for call in names if isinstance(call, NoteCall) and call.text in said]
+    return together, [call for call in names if call not in together]
 
 
 def _names(points: Mapping[str, Point]) -> list[Call]:
