@@ -201,7 +201,7 @@ def test_a_top_tube_over_the_end_of_the_seat_tube_is_said():
     said = {w.code: w.message for w in solution.warnings}
     above = -solution.dimensions["top_tube_at_seat"]
     assert above > 0.0
-    assert f"{above:.1f} mm above the seat tube's top end" in said["seat_tube_short"]
+    assert f"it meets the axis {above:.1f} mm above the tube's top end" in said["seat_tube_short"]
     assert "seat_tube_short" not in {w.code for w in solve_frame(ROAD).warnings}
 
 
@@ -246,6 +246,6 @@ def test_stays_on_a_single_tube_are_lapped_so_that_they_clear_the_tyre(seat_tube
     assert gaps["single_stay"] >= 6.0
     assert gaps["seat_stay_right"] > 0.5
     notices = mitre_notices(frame.space, (), frame.lengths, frame.clearances)
-    said = [n.message for n in notices if n.code == "gap_small" and "seat stay right and tyre" in n.message]
+    said = [n.message for n in notices if n.code == "gap_small" and "seat stay to tyre" in n.message]
     assert bool(said) != clears
-    assert all("there is no more room: bend the stays outwards" in m for m in said)
+    assert all("there is no more room. Bend the stays outwards" in m for m in said)
