@@ -1,7 +1,8 @@
 """Every control point of every frame, read from the files with readers that did not write them.
 
 DXF: GDAL through pyogrio, and raw group codes for the names in XDATA. SVG: an XML parser. PDF: pypdf.
-All within 0.01 mm of the solver, on six demos and generated frames (fifty with WHOLE_STUDIES=1). ezdxf's audit finds nothing.
+All within 0.01 mm of the solver, on six demos and generated frames (fifty with WHOLE_STUDIES=1). ezdxf's
+audit finds nothing.
 """
 
 from __future__ import annotations
