@@ -17,7 +17,8 @@ def test_a_known_error_keeps_its_faults_and_gets_its_file():
 
 def test_an_error_of_the_system_names_the_file():
     faults, status = failure_of(OSError(errno.ENOSPC, "No space left", "x.pdf"), "a.yaml")
-    assert (str(faults[0]), status) == ("x.pdf: cannot be written: No space left", 3)
+    said = "x.pdf: cannot be written: No space left. Choose another folder with --out."
+    assert (str(faults[0]), status) == (said, 3)
 
 
 def test_an_error_of_the_program_says_where():
