@@ -84,11 +84,12 @@ def nearer_another_line(drawing: Drawing) -> Iterator[str]:
 
 
 def off_target(drawing: Drawing, leader: LineString) -> float:
-    """How far a leader's tip is from a point, or from the ring or mark round what it names, mm."""
+    """How far a leader's tip is from a point, from the middle of its ring, or from the edge of a mark, mm."""
     tip = Spot(leader.coords[0])
-    rings = (e for e in drawing if isinstance(e, Circle) and e.layer in NOTES)
-    off = [abs(Spot(e.centre).distance(tip) - e.radius) for e in rings]
-    return min([*off, *(Spot(at).distance(tip) for at in drawing.points().values())])
+    rings = [e for e in drawing if isinstance(e, Circle) and e.layer in NOTES]
+    edges = (abs(Spot(e.centre).distance(tip) - e.radius) for e in rings)
+    places = (*(e.centre for e in rings), *drawing.points().values())
+    return min([*edges, *(Spot(at).distance(tip) for at in places)])
 
 
 def near_seams(drawing: Drawing, seams: Seams) -> Iterator[str]:
