@@ -142,7 +142,8 @@ class Cut:
     def _extreme(self, which: Callable[[Array], np.intp], value: Callable[[Array], float]) -> Extreme:
         k = _first_like(self.s, int(which(self.s)))
         phi, s, step = float(self.phi[k]), float(value(self.s)), 1.0
-        for _ in range(0 if self.partial else ZOOMS):
+        at_edge = bool(np.take(self.missed, [k - 1, k + 1], mode="wrap").any())
+        for _ in range(0 if at_edge else ZOOMS):
             around = np.linspace(phi - step, phi + step, ZOOM_SAMPLES)
             found, _ = self.at(around)
             if np.isnan(found).all():
