@@ -35,7 +35,7 @@ def pages_of(path: Path) -> list[str]:
 def test_it_is_said_on_every_page(small: Frame, tmp_path: Path):
     written = draw(small, "frame", tmp_path, Order(("a3", "roll-914"), ("pdf",), PRINTER))
     pages = [text for f in written.files if f.format == "pdf" for text in pages_of(Path(f.path))]
-    assert len(pages) > 10
+    assert len(pages) > 5
     assert all(SAID in text for text in pages)
 
 
@@ -95,7 +95,7 @@ def test_hpgl_is_one_file_a_page(small: Frame, tmp_path: Path):
     written = draw(small, "frame", tmp_path, Order(("a1",), ("plt", "svg")))
     plotted = [f.sheet for f in written.files if f.format == "plt"]
     assert plotted == [f.sheet for f in written.files if f.format == "svg"]
-    assert plotted[0] == "map" and len(plotted) > 4
+    assert plotted[0] == "map" and len(plotted) > 2
     heads = [Path(f.path).read_text("ascii")[:6] for f in written.files if f.format == "plt"]
     assert set(heads) == {"IN;\nPS"}
 
