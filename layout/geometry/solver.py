@@ -28,6 +28,8 @@ Dimensions = dict[str, float | None]
 _DECIMALS = 10
 """Of a solution's numbers, mm and degrees: all that is drawn follows from them, so that it is the same
 everywhere; ten times finer than what is promised."""
+_PARAMETER_DECIMALS = 11
+"""One more where dimensions follow: a lean set of numbers multiplies what is cut off."""
 
 
 @dataclass(frozen=True)
@@ -100,7 +102,7 @@ def _ranked(
 
 
 def _solution(problem: Problem, candidate: Candidate) -> Solution:
-    parameters = {n: _settled(v) for n, v in candidate.parameters.items()}
+    parameters = {n: _settled(v, _PARAMETER_DECIMALS) for n, v in candidate.parameters.items()}
     found = candidate.structure
     frame = Plane(parameters)
     dimensions = _dimensions(problem, frame)
@@ -122,9 +124,9 @@ def _solution(problem: Problem, candidate: Candidate) -> Solution:
     )
 
 
-def _settled(value: SupportsFloat) -> float:
+def _settled(value: SupportsFloat, decimals: int = _DECIMALS) -> float:
     """A value without the last bits, in which one processor's arithmetic differs from another's."""
-    return round(float(value), _DECIMALS) + 0.0
+    return round(float(value), decimals) + 0.0
 
 
 def _residuals(problem: Problem, dimensions: Dimensions) -> dict[str, float]:

@@ -325,7 +325,7 @@ def test_a_medium_that_cannot_be_tiled_leaves_nothing_of_the_others(
     out = tmp_path / "out"
     profile = tmp_path / "printer.yaml"
     profile.write_text("printer: {x: 0.951, y: 1.049, margins: 25}\n")
-    media = ["--media", "roll-914", "--media", "200x200"]
+    media = ["--media", "roll-1067", "--media", "200x200"]
     assert run(["draw", str(spec), "--out", str(out), *media, "--printer", str(profile)]) == 2
     assert "too small" in capsys.readouterr().err
     assert not out.exists()
