@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from shapely.geometry import LineString, Polygon
 from shapely.geometry import Point as Spot
 
 from layout.drafting.breaks import broken_at_words
 from layout.drafting.calls import LengthCall, NoteCall
+from layout.drafting.calls.batch import DESCENT
+from layout.drafting.calls.notes import OFF_WORDS
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import Arc, Circle, LengthDimension, Line, Text
 from layout.drafting.lettering import text_box
@@ -70,4 +74,5 @@ def test_a_leader_ends_in_a_ring_on_its_own_point():
     assert isinstance(text, Text) and isinstance(leader, Line) and isinstance(ring, Circle)
     assert leader.start == (0.0, 0.0) == ring.centre
     assert ring.radius == 1.5
-    assert Polygon(text_box(text)).distance(Spot(leader.end)) < 1.5
+    off_descenders = math.hypot(1.0, 1.0) * (DESCENT * text.height + OFF_WORDS)
+    assert Polygon(text_box(text)).distance(Spot(leader.end)) < off_descenders
