@@ -56,10 +56,12 @@ def with_mark(png: bytes, mark: str) -> bytes:
 
 
 def mark_in(file: Path) -> str:
-    """The mark of the frame that a picture shows."""
-    found = re.search(rb"tEXt" + KEY + rb"\0([0-9A-Z]+)", file.read_bytes())
+    """The mark of the frame that a picture shows. Its chunk tells its length: a checksum may be letters."""
+    png = file.read_bytes()
+    found = re.search(rb"(.{4})tEXt" + KEY + rb"\0", png, re.DOTALL)
     assert found, f"{file.name} carries no mark"
-    return found.group(1).decode()
+    (length,) = struct.unpack(">I", found.group(1))
+    return png[found.end() : found.start() + 8 + length].decode("latin-1")
 
 
 if __name__ == "__main__":

@@ -1,8 +1,8 @@
 """Any sufficient set gives the frame back; one number fewer or one too many is explained.
 
 A thousand pairs of a frame and a random set that fixes it (a hundred in the suite, all with WHOLE_STUDIES=1),
-made by Hypothesis: whole numbers and equal angles as well as odd ones. In a third of them the wheels and headset
-are the default ones and are not given; in another third the wheels are alike and found.
+made by Hypothesis: whole numbers and equal angles as well as odd ones. In a third of them the wheels and
+headset are the default ones and are not given; in another third the wheels are alike and found.
 """
 
 from __future__ import annotations
