@@ -43,6 +43,8 @@ BETWEEN = 160.0
 """A line between the levels of the points that it measures: only to keep it on pages that join."""
 BEYOND = 34.0
 """Lettering past the end of what it measures, on the line drawn on under it."""
+LONG_BEYOND = 50.0
+"""More for lettering past the end of what is long enough for it: it would reach far out of the drawing."""
 VALUE_FIRST = 6.0
 """The value before its name, so that it stands next to the arrow."""
 ARROWS_TURNED = 60.0
@@ -153,7 +155,7 @@ def _ways(bare: LengthDimension, low: float, high: float, seams: bool) -> list[_
         middle_at = high + gap + width / 2 if up else low - gap - width / 2
         far = gap + width + UNDER_WORDS
         ends = (low - rest, high + far) if up else (low - far, high + rest)
-        price = BEYOND + (VALUE_FIRST if first else 0.0)
+        price = BEYOND + (VALUE_FIRST if first else 0.0) + (LONG_BEYOND if on_line and not short else 0.0)
         ways.append(_Way((middle_at,), (price,), *ends, arrows_outside=short, value_first=first))
     return ways
 
