@@ -142,7 +142,7 @@ def test_a_pipe_in_the_place_of_the_file_does_not_hold_up_the_watch(spec: Path) 
     async def steps(preview: Preview) -> None:
         spec.unlink()
         os.mkfifo(spec)
-        await until(lambda: len(preview.faults) == 1 and "no file on a disk" in preview.faults[0].message)
+        await until(lambda: len(preview.faults) == 1 and "not a file on a disk" in preview.faults[0].message)
         spec.unlink()
         spec.write_text(with_head_angle(72.0), "utf-8")
         await until(lambda: head_angle(preview) == 72.0 and preview.faults == ())

@@ -191,7 +191,7 @@ def test_the_file_says_only_what_it_was_told(tmp_path: Path, roll_pdf: PdfReader
 
 
 def test_a_side_that_viewers_cannot_show_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(WriteError, match="5081 mm long and a PDF page holds 5080"):
+    with pytest.raises(WriteError, match="is 5081 mm long; a PDF page holds at most 5080 mm"):
         written(tmp_path, sheet_of(size=(5081.0, 914.0)))
     assert list(tmp_path.iterdir()) == []
     assert len(written(tmp_path, sheet_of(size=(5080.0, 914.0))).pages) == 1
