@@ -185,7 +185,7 @@ def test_pointing_at_a_number_lights_its_dimension_and_the_other_way(page: Page)
     lit = page.eval_on_selector_all("#drawing .lit", "all => all.map(e => e.dataset.of)")
     assert set(lit) == {"front_centre"}
     assert "front centre 612.0 mm" in page.inner_text("#lit")
-    page.hover('#drawing svg text[data-of="rear_centre"]')
+    page.hover('#drawing svg text[data-of="rear_centre"]', force=True)  # or the strokes of the same words
     page.wait_for_selector(f"{ROW.format('rear_centre')}.lit")
     assert page.locator("tr.lit").count() == 1
     page.hover(ROW.format("mechanical_trail"))
