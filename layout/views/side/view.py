@@ -48,6 +48,8 @@ WAY_OUT, WAY_OUT_PRICE = 90.0, 150.0
 CROSS_CLEAR = 5.0
 """Half the square round a cross's centre that lettering keeps off, for the scriber's point."""
 CENTRELINE_PRICE, WHEEL_PRICE, DATUM_PRICE, ARM_PRICE = 24.0, 8.0, 20.0, 3000.0
+WAY_DOWN, WAY_DOWN_PRICE = 180.0, 100.0
+"""The same below the axles: words there would send the long level dimensions up across the frame."""
 BRAKE_IN, BRAKE_OUT = 25.0, 25.0
 """A brake's body lies about so far inside and outside a rotor's rim, mm, common practice."""
 BRAKE_NOTE, BRAKE_NEAR = "room for the brake", 3.0
@@ -117,6 +119,7 @@ def _lettered(strokes: _Strokes, rooms: Rooms | None) -> tuple[View, tuple[str, 
         ([*strokes.arms, *crosses(around.values(), partial(arm, p)), *fittings], ARM_PRICE),
         (squares(p.points.values(), CROSS_CLEAR), HARD),
         (_levels(p), DATUM_PRICE),
+        (_ways_down(p), WAY_DOWN_PRICE),
     )
     lengths = length_calls(p, strokes.checks)
     notes = [*fitting_notes(strokes.sited), *brake_notes(p), *seat_top_notes(p)]
@@ -284,6 +287,12 @@ def _ways_out(p: Plan, points: Iterable[Point]) -> Iterator[Line]:
     across = bearing(p["head_tube_bottom"], p["head_tube_top"]) + 90.0
     for at in points:
         yield Line(along(at, across, -WAY_OUT), along(at, across, WAY_OUT), Layer.DIM)
+
+
+def _ways_down(p: Plan) -> Iterator[Line]:
+    """Where extension lines leave the axles and the BB downwards, to the long level dimensions."""
+    for name in ("rear_axle", "bb", "front_axle"):
+        yield Line(p[name], along(p[name], -90.0, WAY_DOWN), Layer.DIM)
 
 
 def _at_head(names: Sequence[Call]) -> tuple[list[NoteCall], list[Call]]:
