@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
+import math
+
+import pytest
+from odd_frames import ODD
+
 from layout.drafting.calls import NoteCall
 from layout.drafting.entities import ControlPoint, Line
 from layout.drafting.style import Layer
+from layout.frame.solve import solve
+from layout.spec.load import loads
 from layout.views.crosses import coinciding, control_points, cross, crosses, name_calls
+from layout.views.side.coverage import covered_length
+from layout.views.side.plan import plan
+from layout.views.side.view import ARM_PAST, arm
 
 POINTS = {"bb": (0.0, 0.0), "seat_tube_foot": (0.0, 0.0), "rear_axle": (-400.0, 70.0)}
 
@@ -39,3 +49,14 @@ def test_points_nearly_at_one_place_share_a_name_only_where_that_is_asked_for():
 def test_every_point_is_kept_for_the_files_even_where_two_coincide():
     held = list(control_points(POINTS, "first_"))
     assert held == [ControlPoint(f"first_{name}", at) for name, at in POINTS.items()]
+
+
+def test_an_arm_ends_past_the_seat_tube_where_the_top_tube_rises_beside_it() -> None:
+    """Covers were added up part by part: the arm ran 340 mm along inside a top tube that it does not start under."""
+    p = plan(solve(loads(ODD["rising"].text, "rising.yaml")))
+    at = p["seat_tube_top"]
+    top_tube = p.bars["top_tube"]
+    assert covered_length(at, p.ahead, [top_tube]) == 0.0
+    assert covered_length(at, p.ahead, p.parts) > 300.0
+    half = p.bars["seat_tube"].end_radius / math.sin(math.radians(p.frame.plane.dimensions["seat_angle"]))
+    assert arm(p, at, p.ahead) == pytest.approx(half + ARM_PAST, abs=1e-6)

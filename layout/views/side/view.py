@@ -250,9 +250,9 @@ def ground_line(p: Plan) -> Iterator[Entity]:
 
 
 def arm(p: Plan, at: Point, direction: float) -> float:
-    """How long a cross's arm is: past the parts that cover it, but for one that runs along with it."""
-    over = [part for part in p.parts if covered_length(at, direction, [part]) <= LONGEST_COVER]
-    return covered_length(at, direction, over) + ARM_PAST
+    """How long a cross's arm is: past the parts that lie over its centre, but for one that runs along with it."""
+    over = (covered_length(at, direction, [part]) for part in p.parts)
+    return max((length for length in over if length <= LONGEST_COVER), default=0.0) + ARM_PAST
 
 
 @dataclass(frozen=True)
