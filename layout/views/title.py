@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from layout.drafting.panel import Panel
+from layout.drafting.sheet_number import FIELD, ONE_SHEET
 from layout.drafting.tables import Field, cut_short, text_block, title_block
 from layout.frame.job import Job
 from layout.frame.solve import Frame
@@ -17,7 +18,6 @@ TITLE_WIDTH = 180.0
 NOTE_LINES = 5
 """Of a builder's notes in the title block."""
 TRUE_SCALE = "1:1, mm"
-ONE_SHEET = "1 of 1"
 
 Row = tuple[Field, ...]
 
@@ -37,7 +37,7 @@ def title_rows(frame: Frame, document: str, scale: str = TRUE_SCALE) -> list[Row
             Field("scale; decimal sign: point", scale, 0.33),
             Field("the bicycle is", f"heading {frame.heading}", 0.33),
             Field("revision", job.revision, 0.17),
-            Field("sheet", ONE_SHEET, 0.17),
+            Field(FIELD, ONE_SHEET, 0.17),
         ),
     ]
 

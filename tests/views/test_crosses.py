@@ -52,7 +52,7 @@ def test_every_point_is_kept_for_the_files_even_where_two_coincide():
 
 
 def test_an_arm_ends_past_the_seat_tube_where_the_top_tube_rises_beside_it() -> None:
-    """Covers were added up part by part: the arm ran 340 mm along inside a top tube that it does not start under."""
+    """Covers were added up part by part: the arm ran 340 mm along inside the top tube."""
     p = plan(solve(loads(ODD["rising"].text, "rising.yaml")))
     at = p["seat_tube_top"]
     top_tube = p.bars["top_tube"]

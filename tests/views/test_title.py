@@ -76,3 +76,20 @@ def test_the_decimal_sign_is_said_once(frame: Frame, name: str):
     drawings = {id(p.drawing): p.drawing for s in sheets for p in s.placements}
     said = [text for drawing in drawings.values() for text in words_of(drawing) if "decimal" in text]
     assert said == ["scale; decimal sign: point"]
+
+
+@pytest.mark.parametrize(("name", "before"), [("a4", 1), ("a2", 0)])
+def test_the_title_block_among_tiles_says_which_sheet_of_how_many_it_is_on(
+    frame: Frame, name: str, before: int
+):
+    """It said "1 of 1" among eighteen pages."""
+    sheets = lay(draft(frame, "frame.yaml").arrangement, medium(name))
+    said = [
+        (number, b)
+        for number, sheet in enumerate(sheets, 1)
+        for placement in sheet.placements
+        for a, b in pairwise(words_of(placement.drawing))
+        if a == "sheet"
+    ]
+    assert len(sheets) > 1
+    assert said == [(before + 1, f"{before + 1} of {len(sheets)}")]

@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from layout.drafting.bounds import bounds
 from layout.drafting.entities import ControlPoint, Drawing
 from layout.drafting.panel_pages import column_count
+from layout.drafting.sheet_number import numbered_sheet
 from layout.drafting.transform import move
 from layout.errors import Fault, SheetError
 from layout.sheets.composition import Arrangement, PagedComposition
@@ -103,7 +104,8 @@ def _apart_sheets(tiling: Tiling, pages: Sequence[tuple[str, Drawing]], total: i
     title = tiling.composition.drawing.title
     for number, (name, drawing) in enumerate(pages, 1):
         marks = apart_marks(tiling.page, number, total, title, mark=tiling.composition.mark)
-        yield _sheet(tiling.page.page, name, (Placement(drawing, 0.0, 0.0),), Drawing(name, marks))
+        numbered = numbered_sheet(drawing, number, total)
+        yield _sheet(tiling.page.page, name, (Placement(numbered, 0.0, 0.0),), Drawing(name, marks))
 
 
 def _tile_sheets(tiling: Tiling, first: int, total: int) -> list[Sheet]:

@@ -250,7 +250,7 @@ def ground_line(p: Plan) -> Iterator[Entity]:
 
 
 def arm(p: Plan, at: Point, direction: float) -> float:
-    """How long a cross's arm is: past the parts that lie over its centre, but for one that runs along with it."""
+    """How long a cross's arm is: past the parts over its centre, but for one that runs along with it."""
     over = (covered_length(at, direction, [part]) for part in p.parts)
     return max((length for length in over if length <= LONGEST_COVER), default=0.0) + ARM_PAST
 
