@@ -98,7 +98,7 @@ def effects(found: Inspection) -> Iterator[str]:
 def pulls(found: Inspection) -> Iterator[str]:
     """Which way each point that is off has to go, the BB held and the frame level."""
     for move in found.moves:
-        ahead = _way(move.ahead, move.ahead_deviation, "back", "forward")
+        ahead = _way(move.ahead, move.ahead_deviation, "towards the rear", "towards the front")
         up = _way(move.up, move.up_deviation, "down", "up")
         if ahead or up:
             name = move.point.replace("_", " ")
@@ -183,15 +183,16 @@ def _too_near(found: Inspection) -> Iterator[str]:
         judged, usual = found.dimensions.get(name), REGISTRY[name].usual
         if judged is None or judged.estimate is None or usual is None or judged.estimate >= usual[0]:
             continue
-        has = format_number(judged.estimate, DECIMALS[judged.unit])
-        yield f"{name.replace('_', ' ')} is {has}, under {usual[0]:g} (ISO 4210-2, from memory: check it)."
+        has, unit = format_number(judged.estimate, DECIMALS[judged.unit]), _UNITS[judged.unit]
+        asked = f"ISO 4210-2 asks for at least {usual[0]:g}{unit} (from memory: check it)"
+        yield f"{name.replace('_', ' ')} is {has}{unit}. {asked}."
 
 
 def _way(off: float, deviation: float, more: str, less: str) -> str:
     """The way back from an offset: nothing where the readings do not tell it from none."""
     if abs(off) < max(deviation, SMALLEST["mm"]):
         return ""
-    return f"{format_number(abs(off), 1)} {more if off > 0 else less}"
+    return f"{format_number(abs(off), 1)} mm {more if off > 0 else less}"
 
 
 def _mend(name: str, judged: Judged) -> str:

@@ -19,6 +19,7 @@ VERDICTS = {
 NAMED = 8
 """Dimensions beyond tolerance that are named; the table has them all."""
 HEADINGS = ("dimension", "design", "built", "off", "known to ±", "allowed", "")
+DIRECTIONS = "Hold the BB and keep the frame level. Front and rear are level moves; up and down are plumb."
 HELD = "Wheels, fork and headset were held at the spec's values."
 
 
@@ -87,7 +88,7 @@ def blocks(found: Inspection, more: Mapping[str, tuple[str, ...]] | None = None)
         ("Good to know", tuple(n.message for n in found.notices)),
         ("Not measured", tuple(_not_measured(found))),
         ("On the road", tuple(effects(found))),
-        ("To bring it to the design, before welding", tuple(pulls(found))),
+        ("To bring it to the design, before welding", tuple(_pulls(found))),
     ]
     corrected = tuple(corrections(found))
     if corrected:
@@ -99,6 +100,13 @@ def _not_measured(found: Inspection) -> Iterator[str]:
     missing = missing_dimensions(found)
     if missing:
         yield f"{', '.join(missing)}."
+
+
+def _pulls(found: Inspection) -> Iterator[str]:
+    moves = tuple(pulls(found))
+    yield from moves
+    if moves:
+        yield DIRECTIONS
 
 
 def _zero(found: Inspection, alike: Sequence[SuspectReading]) -> str:
@@ -139,8 +147,11 @@ def _suspect(suspect: SuspectReading) -> str:
     row = suspect.reading
     name = " to ".join(words(n) for n in row.names)
     if suspect.expected is None:
-        return f"{name}: read {row.measured:g}; the others do not tell what it should be."
-    return f"{name}: read {row.measured:g}, the others make it {format_number(suspect.expected, 1)}."
+        return f"{name}: read {row.measured:g}{row.unit}; the others do not tell what it should be."
+    return (
+        f"{name}: read {row.measured:g}{row.unit}, the others make it "
+        f"{format_number(suspect.expected, 1)}{row.unit}."
+    )
 
 
 def _row(judged: Judged) -> tuple[str, ...]:

@@ -127,6 +127,16 @@ class Reading:
     uncertainty: float | None
     key: str
 
+    @property
+    def unit(self) -> str:
+        """The unit of what was read, as written behind a number.
+
+        >>> Reading(ReadingKind.DIMENSION, ("head_angle",), 72.0, None, "").unit
+        '°'
+        """
+        read = range_of(self.kind, self.names[0])
+        return "°" if read is not None and read.unit == "degrees" else " mm"
+
 
 @dataclass(frozen=True)
 class PrintedSheet:

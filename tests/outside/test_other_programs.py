@@ -21,14 +21,16 @@ import pytest
 from file_readers import Page, Point, Stroke, crosses, nearest, read_dxf, read_pdf, read_svg
 
 from layout.drafting.dimensions import explode
-from layout.drafting.entities import Line, Polyline
+from layout.drafting.entities import Drawing, Line, Polyline
 from layout.drafting.rect import Rect
-from layout.drafting.style import Layer
+from layout.drafting.style import Layer, Pattern, Pen
 from layout.frame.solve import solve
 from layout.pipeline.draft import draft
 from layout.pipeline.draw import draw_spec
 from layout.pipeline.order import Order
 from layout.spec.load import load
+from layout.writers.document import DocumentInfo
+from layout.writers.dxf.writer import write
 
 SPEC = Path(__file__).parents[2] / "specs" / "all-road.yaml"
 MEDIUM = "roll-914"
@@ -225,6 +227,18 @@ def test_librecad_shows_the_frame_and_nothing_over_it(spec: Path, tmp_path: Path
     for outline in (e for e in ours.whole if isinstance(e, Line) and e.layer is Layer.OUTLINE):
         ends = np.array([*outline.start, *outline.end])
         assert min(np.abs(np.array(s) - ends).max() for s in both_ways(theirs)) <= 0.05
+
+
+def test_librecad_keeps_dashed_and_centre_lines_dashed(tmp_path: Path):
+    """It has its own patterns, by name: under names after ISO 128-2's numbers all came continuous."""
+    strokes = {}
+    for i, pattern in enumerate((Pattern.CONTINUOUS, Pattern.DASHED, Pattern.CHAIN)):
+        line = Line((0.0, 0.0), (200.0, 0.0), Layer.OUTLINE, Pen(0.25, pattern))
+        path = tmp_path / f"{i}.dxf"
+        write(Drawing("line", (line,)), path, DocumentInfo("line"))
+        strokes[pattern] = len(in_librecad(path, tmp_path).strokes)
+    assert strokes[Pattern.CONTINUOUS] == 1
+    assert strokes[Pattern.DASHED] > 10 and strokes[Pattern.CHAIN] > 10
 
 
 def librecad_factor(folder: Path) -> float:

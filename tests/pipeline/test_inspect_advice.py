@@ -70,12 +70,13 @@ def test_the_saddle_is_slid_back_by_what_the_seat_angle_moves_it() -> None:
 
 def test_a_clearance_under_the_standards_is_said() -> None:
     lines = list(effects(inspection(Judged("pedal_lean_angle", "deg", 25.7, 24.9, 0.1, 0.2))))
-    assert lines == ["pedal lean angle is 24.90, under 25 (ISO 4210-2, from memory: check it)."]
+    assert lines == ["pedal lean angle is 24.90°. ISO 4210-2 asks for at least 25° (from memory: check it)."]
 
 
 def test_pulls_go_against_the_offset() -> None:
     moves = (Move("head_tube_top", 2.1, -0.4, 0.3, 0.3), Move("rear_axle", 0.1, 0.1, 0.3, 0.3))
-    assert list(pulls(inspection(moves=moves))) == ["head tube top: bring it 2.1 back and 0.4 up."]
+    (said,) = pulls(inspection(moves=moves))
+    assert said == "head tube top: bring it 2.1 mm towards the rear and 0.4 mm up."
 
 
 def test_correcting_is_offered_only_in_tolerance_and_only_what_is_off() -> None:

@@ -84,7 +84,7 @@ def test_a_misreading_is_named_with_what_it_should_be(form: Path, frame: Frame, 
     assert (suspect["from"], suspect["to"]) == ("bb", "front_axle")
     assert suspect["measured"] == pytest.approx(592.0, abs=0.001)
     assert suspect["expected"] == pytest.approx(612.0, abs=0.05)
-    assert "BB to front axle: read 592, the others make it 612.0." in result.words
+    assert "BB to front axle: read 592 mm, the others make it 612.0 mm." in result.words
     assert result.words.splitlines()[0].endswith("are in tolerance. One reading to take again.")
     assert result.exit_status == 0
 

@@ -125,7 +125,8 @@ def test_all_layers_are_defined_with_the_widths_of_their_pens(tags: Tags) -> Non
 def test_line_types_are_true_millimetres_and_begin_with_their_total(tags: Tags) -> None:
     types = {value(r, 2): r for r in of_type(records(tags, "TABLES"), "LTYPE")}
     thin, thick = Pen(0.25, Pattern.CHAIN), Pen(0.5, Pattern.CHAIN)
-    for name, pen in (("DASHDOT", thin), ("DASHDOT_050", thick), ("DIVIDE", Pen(0.25, Pattern.PHANTOM))):
+    double = Pen(0.25, Pattern.PHANTOM)
+    for name, pen in (("DASHDOT", thin), ("DASHDOT_050", thick), ("DASHDOTDOT", double)):
         elements = [float(v) for c, v in types[name] if c == 49]
         assert [abs(e) for e in elements] == pytest.approx(list(pen.dashes))
         assert [e > 0 for e in elements] == [i % 2 == 0 for i in range(len(elements))]

@@ -29,11 +29,14 @@ plot style; any other comes grey out of a printer that has no colours."""
 
 _LINE_TYPES: dict[Pattern, tuple[str, str]] = {
     Pattern.CONTINUOUS: ("Continuous", ""),
-    Pattern.DASHED: ("DASHED", "__ __ __ __ __ __"),
-    Pattern.CHAIN: ("DASHDOT", "____ . ____ . ____"),
-    Pattern.PHANTOM: ("DIVIDE", "____ . . ____ . . ____"),
+    Pattern.DASHED: ("DASHED", "02 dashed line (ISO 128-2) __ __ __ __"),
+    Pattern.CHAIN: ("DASHDOT", "04 long dashed dotted line (ISO 128-2) ____ . ____ . ____"),
+    Pattern.PHANTOM: ("DASHDOTDOT", "05 long dashed double-dotted line (ISO 128-2) ____ . . ____ . . ____"),
 }
-"""Names that programs with built-in patterns map to their nearest; our own true patterns rule elsewhere."""
+"""Names of the graphics standards' line types (from memory): dashed of ISO 7942 (GKS), dash-dot and
+dash-dot-dot of ISO 8632 (CGM). The patterns are ISO 128-2's, whose number and name the description has.
+Programs with built-in patterns know the first two by these names. After ISO 128-2's numbers alone they would
+draw continuous lines."""
 
 
 def line_type(pen: Pen) -> str:
