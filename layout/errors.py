@@ -77,7 +77,7 @@ class Fault:
         return ": ".join([*heads, self.message])
 
 
-NOTES = frozenset({"points_left_out", "cut_partial"})
+NOTES = frozenset({"points_left_out", "cut_partial", "bridge_curved"})
 """Codes of what is normal and said once: a sheet that ends close to the frame shows no contacts, a stay
 at the side of the seat tube is mitred on one side only."""
 

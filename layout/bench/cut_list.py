@@ -82,7 +82,7 @@ def _cut_row(frame: Frame, found: TubeLengths) -> CutRow:
     return CutRow(
         found.tube.label,
         2 if role.paired else 1,
-        size_words(frame, role, known),
+        size_words(frame, role, known) if role.written else _short(found.tube.diameter_at(0.0)[0]),
         found.cut_length,
         sawn=sawn,
         order_length=math.ceil(sawn / ORDER_STEP - 1e-9) * ORDER_STEP,

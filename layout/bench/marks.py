@@ -14,8 +14,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from layout.bench.bridges import BRIDGE, fitting_of
 from layout.bench.vents import Vent, opens_into, vents
 from layout.drafting.numbers import format_number
 from layout.frame.job import Fitting
@@ -28,7 +29,7 @@ from layout.geometry.space.tube import FIRST, Tube
 from layout.geometry.space.vectors import Array, X, Y, Z
 
 LONG_POINT, SQUARE_END = "long_point", "square_end"
-BEND, VENT, PORT, BRIDGE, DIMPLE = "bend", "vent", "port", "bridge", "dimple"
+BEND, VENT, PORT, DIMPLE = "bend", "vent", "port", "dimple"
 ON_QUARTER = 3.0
 """A place this near a quarter line of the tube, degrees, is on it to the eye; common practice."""
 DIRECTIONS: dict[str, Array] = {UP: Y, DOWN: -Y, FRONT: X, BACK: -X, RIGHT: Z, LEFT: -Z}
@@ -86,7 +87,7 @@ def marks(frame: Frame) -> tuple[Mark, ...]:
     """Every fitting, vent, port, bridge and bend; of a pair's bends, vents and bridges one on each tube."""
     return (
         *(m for fitting in frame.fittings for m in fitting_marks(frame, fitting)),
-        *(m for tube in frame.space.tubes.values() for m in bend_marks(frame.space, tube)),
+        *(m for tube in frame.space.tubes.values() for m in _own_bend_marks(frame, tube)),
         *(_vent_mark(frame, vent) for vent in vents(frame)),
     )
 
@@ -105,6 +106,13 @@ def fitting_marks(frame: Frame, fitting: Fitting) -> Iterator[Mark]:
             frame.space, tube, end, station, phi=phi, feature=fitting.key, kind=fitting.kind,
             what=what_words(fitting), diameter=fitting.diameter, into=None if into is None else into.name,
         )  # fmt: skip
+
+
+def _own_bend_marks(frame: Frame, tube: Tube) -> Iterator[Mark]:
+    """The bends of a tube; that of a curved bridge comes from its fitting."""
+    own = fitting_of(frame, tube)
+    for mark in bend_marks(frame.space, tube):
+        yield mark if own is None else replace(mark, feature=own.key)
 
 
 def bend_marks(space: Assembly, tube: Tube) -> Iterator[Mark]:

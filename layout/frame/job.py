@@ -33,7 +33,8 @@ class Job:
 class Fitting:
     """A fitting on a tube: `at` mm along it from `origin` (an end of the tube), on `side`.
 
-    `diameter` and `size` (along the tube, round it) are as written, mm; `key` is where the spec has it.
+    `diameter`, `size` (along the tube, round it) and a curved bridge's `radius` are as written, mm; `key` is
+    where the spec has it.
     """
 
     kind: str
@@ -43,6 +44,7 @@ class Fitting:
     side: str
     diameter: float | None = None
     size: tuple[float, float] | None = None
+    radius: float | None = None
     key: str = field(default="", compare=False)
 
     @property
@@ -63,6 +65,7 @@ def fittings_of(spec: FrameSpec) -> Iterator[Fitting]:
             side=row.side or role.inner,
             diameter=row.diameter,
             size=row.size,
+            radius=row.radius,
             key=f"fittings.{k}",
         )
 

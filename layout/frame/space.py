@@ -14,6 +14,7 @@ from layout.frame.job import Fitting
 from layout.frame.plane import PlaneFrame
 from layout.frame.sizes import Oval, TubeSize, Wheel
 from layout.frame.words import ASSUMED, MOVE_BEND, NO_ROOM_FOR_BRIDGE, ONE_ASSUMED
+from layout.geometry.space.bridges import bridge_path
 from layout.geometry.space.clearance import TYRE_GAP, Surroundings
 from layout.geometry.space.dimple import Dimple
 from layout.geometry.space.form import (
@@ -257,10 +258,19 @@ def _bridges(
     for k, fitting in enumerate(fittings):
         if fitting.kind == "bridge" and fitting.role.bridge:
             diameter = taken.number(f"{fitting.key}.diameter", fitting.diameter, BRIDGE_DIAMETER)
-            place = BridgePlace(fitting.role, stay_station(frame, fitting), diameter)
+            place = BridgePlace(fitting.role, stay_station(frame, fitting), diameter, fitting.radius)
             if bridge_room(frame, place) <= 0.0:
                 raise SolveError(_bridge_fault(spec, f"fittings.{k}.at", frame, place))
+            _check_curve(spec, f"fittings.{k}.radius", frame, place)
             yield place
+
+
+def _check_curve(spec: FrameSpec, key: str, frame: SpaceFrame, place: BridgePlace) -> None:
+    """Raise SolveError where a curved bridge does not fit between its stays."""
+    try:
+        bridge_path(place, *frame.pair(place.stay), frame.rear_axle)
+    except MisfitError as e:
+        raise SolveError(Fault(f"is {place.radius:g} mm: {e}", "range", key).located(*spec.place(key))) from e
 
 
 def _bridge_fault(spec: FrameSpec, key: str, frame: SpaceFrame, place: BridgePlace) -> Fault:

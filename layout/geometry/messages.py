@@ -97,6 +97,11 @@ BEND_LATE = (
     "the bend at {at:g} mm reaches from {low:.1f} to {high:.1f} mm. It ends past {what}, at {station:.1f} mm."
 )
 BENDS_TOO_FAR = "the bends turn the stay so far that it cannot reach both its ends."
+BRIDGE_NARROW = (
+    "a curved bridge has no room there. Its straight ends would overlap by {by:.1f} mm. Move it to where the "
+    "stays lie further apart, or delete radius."
+)
+BRIDGE_TIGHT = "the arc is too tight for these stays and this tube; expected at least {least:g} mm."
 BENDS_TOO_LONG = (
     "the last bend ends {last:.1f} mm from the stay's first end, but the stay spans only {chord:.1f} mm."
 )

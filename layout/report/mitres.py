@@ -15,6 +15,7 @@ from layout.geometry.space.lengths import BUTT_LEAST, TubeLengths
 from layout.geometry.space.meeting import nearest_host_axis
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.roles import SEAT_STAY, SHELL
+from layout.geometry.space.tube import FIRST
 from layout.views.templates.strips import Strip
 
 PAST = 0.01
@@ -23,7 +24,11 @@ APPROXIMATE = (
     "{end}: the tube changes its shape under the template, so the template is up to {strain} mm off round "
     "the tube. Fit it by eye."
 )
-IN_BEND = "{end}: the template reaches into a bend. Cut it off {clear} mm from the joint's centre."
+IN_BEND = (
+    "{end}: the template reaches into a bend. Wrap it before you bend the tube, or cut it off {clear} mm "
+    "from the joint's centre."
+)
+BEFORE_BENDING = "{tube}: wrap both templates on the straight tube and scribe the cuts. Then bend it and cut."
 PARALLEL = "{end}: runs parallel to the {host}, so there is no mitre. Check the angles."
 MISSED = (
     "{end}: does not touch the {host}: the axes are {apart} mm apart, the radii together {radii} mm. "
@@ -71,7 +76,11 @@ def notices(
             strain = format_number(strip.laid.strain, 2)
             said = APPROXIMATE.format(end=_end(strip.cut), strain=strain)
             yield Notice("template_approximate", said)
-        if strip.edge > _clear(strip.cut) and not _straight(strip.cut):
+        if strip.cut.end.tube.role.alike_ends:
+            if not _straight(strip.cut) and strip.cut.end.which == FIRST:
+                said = BEFORE_BENDING.format(tube=words(strip.cut.end.tube.label).capitalize())
+                yield Notice("bridge_curved", said)
+        elif strip.edge > _clear(strip.cut) and not _straight(strip.cut):
             clear = format_number(_clear(strip.cut), 0)
             yield Notice("template_in_bend", IN_BEND.format(end=_end(strip.cut), clear=clear))
     yield from _butts(frame, lengths)

@@ -144,6 +144,9 @@ class FittingRow(SpecBlock):
     size: tuple[Annotated[float, _PORT], Annotated[float, _PORT]] | None = Field(
         None, description="a port's size along the tube and round it, mm"
     )
+    radius: Annotated[
+        float | None, Quantity("radius of a curved bridge, which bows away from the axle", 10.0, 2000.0)
+    ] = None
 
     @model_validator(mode="after")
     def _end_of_its_tube(self) -> FittingRow:
@@ -162,6 +165,8 @@ class FittingRow(SpecBlock):
         if self.diameter is not None and self.kind not in SIZED:
             kinds = words.listed(SIZED)
             raise refused("type", words.NO_DIAMETER.format(kind=self.kind, kinds=kinds))
+        if self.radius is not None and self.kind != "bridge":
+            raise refused("type", words.NO_RADIUS.format(kind=self.kind))
         if self.kind == "port" and (self.size is None) == (self.diameter is None):
             raise refused("type", words.PORT_SIZE)
         return self

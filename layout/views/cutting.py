@@ -10,9 +10,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 
+from layout.bench.bridges import BRIDGE, bridge_notes
 from layout.bench.cutting import diameter_words, wall_words
 from layout.bench.lugs import lug_notes
-from layout.bench.marks import BEND, BRIDGE, DIMPLE, VENT, Mark, dimple_marks, marks, side_words
+from layout.bench.marks import BEND, DIMPLE, VENT, Mark, dimple_marks, marks, side_words
 from layout.bench.vents import LUGGED, unvented
 from layout.drafting.cautions import cautions_across
 from layout.drafting.numbers import format_number
@@ -56,7 +57,10 @@ def cutting_panels(job: str, frame: Frame, assumed: Mapping[str, str]) -> list[P
     """
     space = frame.space
     found = {n: t for n, t in frame.lengths.items() if t.tube.listed}
-    notes = [*_notes(space, found), *lug_notes(frame), *_vent_notes(frame), *_assumed_notes(assumed)]
+    notes = [
+        *_notes(space, found), *bridge_notes(frame), *lug_notes(frame), *_vent_notes(frame),
+        *_assumed_notes(assumed),
+    ]  # fmt: skip
     return [
         _tube_table(job, space, found),
         _rotation_table(space, found),

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from layout.bench.bridges import BRIDGE
 from layout.bench.marks import SQUARE_END, fitting_marks, side_words, what_words
 from layout.drafting.calls import Call, NoteCall
 from layout.drafting.entities import Circle, Entity, Line
@@ -27,8 +28,6 @@ NEAR = 10.0
 """A fitting's words up to this far from its mark need no leader."""
 SAME = 0.05
 """Two distances this near are one on paper, mm."""
-BETWEEN = ("bridge",)
-"""Fittings that join two tubes and so are on no side of either."""
 
 
 @dataclass(frozen=True)
@@ -37,7 +36,7 @@ class SitedFitting:
 
     `hooked` is its distance from what a tape hooks on, in words. `facing` is the direction that it faces,
     square to the axis, and `off` its distance from the axis that way, mm; None where it faces the viewer,
-    or away.
+    or away. `radius` is that of its circle on paper, mm; a curved bridge faces the way that it bows.
     """
 
     fitting: Fitting
@@ -46,6 +45,7 @@ class SitedFitting:
     hooked: str
     facing: float | None = None
     off: float = 0.0
+    radius: float = MARK
 
     @property
     def mark(self) -> Point:
@@ -63,7 +63,7 @@ class SitedFitting:
 
 def joins_two(fitting: Fitting) -> bool:
     """Whether a fitting lies between two tubes."""
-    return fitting.kind in BETWEEN
+    return fitting.kind == BRIDGE
 
 
 def hooked_words(frame: Frame, fitting: Fitting) -> str:
@@ -82,7 +82,7 @@ def hooked_words(frame: Frame, fitting: Fitting) -> str:
 def draw_fittings(sited: Iterable[SitedFitting]) -> Iterator[Entity]:
     """A small circle where each is, and a stroke to the axis, or across it at its station."""
     for each in sited:
-        yield Circle(each.mark, MARK, Layer.FITTING)
+        yield Circle(each.mark, each.radius, Layer.FITTING)
         if each.facing is None:
             left, right = (along(each.at, each.axis + turn, ACROSS) for turn in (90.0, -90.0))
             yield Line(left, right, Layer.FITTING)
@@ -100,7 +100,7 @@ def fitting_notes(sited: Iterable[SitedFitting]) -> list[Call]:
             Layer.FITTING,
             near=NEAR,
             facing=each.facing,
-            mark=MARK,
+            mark=each.radius,
         )
         for each in sited
     ]

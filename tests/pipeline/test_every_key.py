@@ -108,6 +108,7 @@ CASES: dict[str, Case] = {
     "fittings.0.from": ({"kind": "boss", "tube": "down_tube", "at": 200, "from": "bb"}, "head"),
     "fittings.0.side": ({"kind": "boss", "tube": "down_tube", "at": 200, "side": "up"}, "down"),
     "fittings.0.diameter": ({"kind": "vent", "tube": "down_tube", "at": 200, "diameter": 6}, 5),
+    "fittings.0.radius": ({"kind": "bridge", "tube": "seat_stay", "at": 372, "from": "axle"}, 60),
     "fittings.0.size": ({"kind": "port", "tube": "down_tube", "at": 200, "size": [18, 9]}, [20, 9]),
 }  # fmt: skip
 BESIDE_A_SECTION: dict[str, Case] = {

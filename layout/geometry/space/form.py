@@ -180,3 +180,5 @@ class BridgePlace:
     stay: Role
     at: float
     diameter: float = BRIDGE_DIAMETER
+    radius: float | None = None
+    """That of a curved bridge's axis; None for a straight one."""

@@ -10,9 +10,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from layout.geometry.space.assembly import Assembly, Joint
+from layout.geometry.space.bridges import bridge_path
 from layout.geometry.space.form import BridgePlace, Form, RearEnd, Shell, round_form
 from layout.geometry.space.path import straight_path
-from layout.geometry.space.placing import place_tube, reference
+from layout.geometry.space.placing import place_tube
 from layout.geometry.space.profile import constant_profile
 from layout.geometry.space.rear import Points, chain_stays, seat_stays
 from layout.geometry.space.roles import (
@@ -26,7 +27,6 @@ from layout.geometry.space.roles import (
     Role,
     Side,
 )
-from layout.geometry.space.stays import stay_path
 from layout.geometry.space.tube import FIRST, SECOND, Tube
 from layout.geometry.space.vectors import Y, Z, triad, vector
 
@@ -54,14 +54,15 @@ def assemble(
     """The frame in space from named points of the plane (mm, BB at the origin) and the tubes' forms.
 
     `forms` has every role that a spec sizes, by its name; a stay's is the drive side's. Raises MisfitError,
-    with the role's name, where a stay's bends do not fit between its ends.
+    with the role's name, where a stay's bends do not fit between its ends; MisfitError where a curved bridge
+    does not fit between its stays.
     """
     tubes = {t.name: t for t in _middle_tubes(points, forms)}
     tubes[SHELL.name] = _shell_tube(shell)
     tubes.update((t.name, t) for t in chain_stays(points, forms[CHAIN_STAY.name], rear))
     tubes.update((t.name, t) for t in seat_stays(points, forms[SEAT_STAY.name], rear, tubes[SEAT_TUBE.name]))
     joints = list(_joints(tubes.values(), rear))
-    for bridge, joint_pair in _bridges(tubes, bridges):
+    for bridge, joint_pair in _bridges(tubes, bridges, points["rear_axle"]):
         tubes[bridge.name] = bridge
         joints.extend(joint_pair)
     return SpaceFrame(tubes, tuple(joints), shell, rear, rear_axle=points["rear_axle"])
@@ -98,7 +99,7 @@ def bridge_room(frame: SpaceFrame, place: BridgePlace) -> float:
 
 
 def _bridges(
-    tubes: Mapping[str, Tube], places: Sequence[BridgePlace]
+    tubes: Mapping[str, Tube], places: Sequence[BridgePlace], axle: tuple[float, float]
 ) -> Iterator[tuple[Tube, tuple[Joint, Joint]]]:
     """Each bridge with its two joints; a second bridge of a pair of stays is numbered."""
     count: dict[str, int] = {}
@@ -106,6 +107,6 @@ def _bridges(
         role = ROLES[place.stay.bridge]
         number = count[role.name] = count.get(role.name, 0) + 1
         left, right = (tubes[place.stay.tube(side)] for side in Side)
-        path = stay_path(left.path.at(place.at).at, right.path.at(place.at).at, reference(role))
+        path = bridge_path(place, left, right, axle)
         tube = Tube(role, path, round_form(place.diameter).profile(path.length), number=number)
         yield tube, (Joint(tube.name, FIRST, (left.name,)), Joint(tube.name, SECOND, (right.name,)))

@@ -1,4 +1,4 @@
-"""The line of each bent stay at full size, to lay the stay on after bending: true shape, in the bends' plane.
+"""The line of each bent stay and bridge at full size, to lay it on after bending: true shape, in its plane.
 
     first end x------ | ---- ' --- | ---------------x second end      ticks: where a bend begins and ends,
                      begins middle ends                               and its middle
@@ -23,11 +23,14 @@ from layout.drafting.style import TEXT_NOTE, TEXT_TABLE, Layer
 from layout.drafting.transform import move
 from layout.drafting.vector import along, bearing
 from layout.frame.solve import Frame
+from layout.frame.words import words
+from layout.geometry.space.bridges import bridge_rise
 from layout.geometry.space.path import PathPiece
 from layout.geometry.space.roles import CHAIN_STAY, SEAT_STAY
 from layout.geometry.space.tube import Tube
-from layout.geometry.space.vectors import Array, cross, square_to, unit
+from layout.geometry.space.vectors import Array, cross, length, square_to, unit
 from layout.views.projection import ProjectionPlane, axis, half_width, outline
+from layout.views.rear.checks import BENDS, SQUARE
 from layout.views.rear.parts import AXIS_PAST, Drafted, Strokes, end_points, with_callouts
 
 FLAT = 0.01
@@ -48,20 +51,28 @@ class BendLine:
 
 
 def bend_lines(frame: Frame) -> tuple[BendLine, ...]:
-    """The lines of the drive side's bent stays, none where all are straight; left ones are mirror images."""
+    """The lines of bent stays and bridges, none where all are straight; left stays are mirror images."""
     stays = (frame.space.drawn(role) for role in (CHAIN_STAY, SEAT_STAY))
-    return tuple(line for stay in stays if not stay.path.straight for line in _lines(frame, stay))
+    bent = (t for t in (*stays, *bridges(frame)) if not t.path.straight)
+    return tuple(line for tube in bent for line in _lines(frame, tube))
+
+
+def bridges(frame: Frame) -> tuple[Tube, ...]:
+    """Every bridge, those of the chain stays first."""
+    return tuple(t for role in (CHAIN_STAY, SEAT_STAY) for t in frame.space.bridges(role))
 
 
 def _lines(frame: Frame, stay: Tube) -> Iterator[BendLine]:
     ahead, aside = _directions(stay)
     ahead = frame.forward * ahead
-    said = f"{stay.role.plural.capitalize()}, bent: lay the right one on this line"
-    yield BendLine(stay, ProjectionPlane(stay.path.first.at, ahead, aside), "bends", said)
+    name = stay.role.plural if stay.role.paired else words(stay.label)
+    which = "the right one" if stay.role.paired else "it"
+    said = f"{name.capitalize()}, bent: lay {which} on this line"
+    yield BendLine(stay, ProjectionPlane(stay.path.first.at, ahead, aside), BENDS, said)
     over = cross(ahead, aside)
     if max(abs(float((stay.path.at(t).at - stay.path.first.at) @ over)) for t in _samples(stay)) > FLAT:
-        said = f"{stay.role.plural.capitalize()}, the same seen square to it"
-        yield BendLine(stay, ProjectionPlane(stay.path.first.at, ahead, over), "square", said)
+        said = f"{name.capitalize()}, the same seen square to it"
+        yield BendLine(stay, ProjectionPlane(stay.path.first.at, ahead, over), SQUARE, said)
 
 
 def _directions(stay: Tube) -> tuple[Array, Array]:
@@ -130,7 +141,10 @@ def _ticks(line: BendLine) -> Iterator[Entity]:
 def _notes(frame: Frame, line: BendLine) -> Iterator[Call]:
     for piece, mark in zip(_bends(line.stay), bend_marks(frame.space, line.stay), strict=True):
         middle = line.stay.path.at((piece.low + piece.high) / 2)
-        yield NoteCall(bend_words(piece, mark), line.plane.point(middle.at), TEXT_NOTE)
+        said = bend_words(piece, mark)
+        if not line.stay.role.paired:
+            said += f"\n{bridge_words(line.stay)}"
+        yield NoteCall(said, line.plane.point(middle.at), TEXT_NOTE)
 
 
 def bend_words(piece: PathPiece, mark: Mark) -> str:
@@ -140,3 +154,8 @@ def bend_words(piece: PathPiece, mark: Mark) -> str:
     middle = format_number(mark.distance, 1)
     return f"{mark.what}, to {mark.side}, begins {begins}, middle {middle}, ends {ends} from {mark.hook}"
 
+
+def bridge_words(bridge: Tube) -> str:
+    """How high the arc of a curved bridge is over the line between its ends' axes."""
+    rise, across = bridge_rise(bridge.path), bridge.path.last.at - bridge.path.first.at
+    return f"{format_number(rise, 1)} high over {format_number(length(across), 1)} between the stays' axes"

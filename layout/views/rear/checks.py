@@ -23,6 +23,8 @@ PAIRS = (
     ("stays_rear_axle", "stays_top_tube_at_seat"),
 )
 """Along, across and diagonal in the plan, along in the other view."""
+BENDS, SQUARE = "bends", "square"
+"""What the names of points on the lines of bent tubes begin with."""
 SAID = {
     "plan_bb": "BB",
     "plan_rear_axle": "rear axle, plan",
@@ -38,7 +40,7 @@ SAID = {
     "stays_seat_stay_right_top": "right seat stay, top",
     **{
         f"{view}_{role.tube(DRAWN)}_{end}": f"{role.words}, {words(end)}"
-        for view in ("bends", "square")
+        for view in (BENDS, SQUARE)
         for role in (CHAIN_STAY, SEAT_STAY)
         for end in role.end_words
     },
@@ -58,9 +60,14 @@ def checks(points: Mapping[str, Point]) -> tuple[TapeCheck, ...]:
 
 def with_point_words(check: TapeCheck) -> TapeCheck:
     """The check as it is written: its points by the names that stand beside their crosses."""
-    return replace(check, start=SAID[check.start], end=SAID[check.end])
+    return replace(check, start=point_words(check.start), end=point_words(check.end))
+
+
+def point_words(name: str) -> str:
+    """What a point is called on the sheet; an end of a bridge by its own name."""
+    return SAID[name] if name in SAID else words(name.removeprefix(f"{BENDS}_").removeprefix(f"{SQUARE}_"))
 
 
 def named(points: Mapping[str, Point]) -> list[Call]:
     """The name beside each cross."""
-    return name_calls(points, SAID.__getitem__, SAME)
+    return name_calls(points, point_words, SAME)

@@ -217,5 +217,7 @@ def _notes(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
     yield from tyre_note(frame, plane.point(vector(*frame.space.rear_axle))[0])
     yield from bend_notes(frame, frame.space.drawn(CHAIN_STAY), plane)
     yield from dimple_notes(frame, frame.space.drawn(CHAIN_STAY), plane)
+    for bridge in frame.space.bridges(CHAIN_STAY):
+        yield from bend_notes(frame, bridge, plane)
     shell = frame.space.of(SHELL)
     yield NoteCall("drive side", plane.point(shell.path.last.at), TEXT_NOTE)

@@ -19,6 +19,7 @@ from layout.geometry.space.clearance import TYRE_GAP, bridge_clear_of
 from layout.geometry.space.form import BRIDGE_DIAMETER
 from layout.geometry.space.gaps import Gap
 from layout.geometry.space.roles import SEAT_STAY, SEAT_TUBE, Seen
+from layout.geometry.space.tube import Tube
 from layout.geometry.space.vectors import length, vector
 from layout.views.checks import letter_calls
 from layout.views.fittings import fitting_notes
@@ -188,8 +189,9 @@ def _bridge_lengths(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
         name = tube.name
         x, _ = plane.point(tube.path.at(tube.length / 2).at)
         yield LengthCall(
-            name, "bridge", (0.0, 0.0), (x, 0.0), direction=0.0, side=side, clear=12.0, height=TEXT_TABLE
-        )
+            name, _bridge_label(tube), (0.0, 0.0), (x, 0.0),
+            direction=0.0, side=side, clear=12.0, height=TEXT_TABLE,
+        )  # fmt: skip
         if bead is not None:
             rim = (frame.forward * bead, 0.0)
             yield LengthCall(
@@ -204,6 +206,11 @@ def _bridge_lengths(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
             )
 
 
+def _bridge_label(tube: Tube) -> str:
+    """A curved bridge is measured to its middle."""
+    return "bridge" if tube.path.straight else "middle of the bridge"
+
+
 def _notes(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
     yield from gap_notes(stay_gaps(frame), plane)
     at = _bridge_place(frame)
@@ -214,3 +221,5 @@ def _notes(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
     yield from tyre_note(frame, 0.0)
     yield from bend_notes(frame, frame.space.drawn(SEAT_STAY), plane)
     yield from dimple_notes(frame, frame.space.drawn(SEAT_STAY), plane)
+    for tube in frame.space.bridges(SEAT_STAY):
+        yield from bend_notes(frame, tube, plane)

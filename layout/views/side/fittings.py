@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from layout.bench.bridges import bridge_of
 from layout.drafting.vector import Point, along, bearing
 from layout.frame.job import Fitting
 from layout.geometry.space.stations import stay_station, stay_tube
@@ -17,9 +18,24 @@ def sited_fittings(p: Plan) -> Iterator[SitedFitting]:
     """Each fitting on the edge of its tube, on the axis where it faces the viewer."""
     for fitting in p.frame.fittings:
         at, axis = fitting_at(p, fitting)
+        if joins_two(fitting):
+            yield _bridge(p, fitting, at, axis)
+            continue
         facing = _side(p, fitting, axis)
         off = 0.0 if facing is None else _radius(p, fitting)
         yield SitedFitting(fitting, at, axis, hooked_words(p.frame, fitting), facing=facing, off=off)
+
+
+def _bridge(p: Plan, fitting: Fitting, at: Point, axis: float) -> SitedFitting:
+    """A bridge as cut through its middle, which a curved one has off the stays."""
+    tube = bridge_of(p.frame, fitting)
+    x, y, _ = (float(v) for v in tube.path.at(tube.length / 2).at)
+    radius, off = tube.diameter_at(tube.length / 2)[0] / 2, math.dist(at, (p.forward * x, y))
+    hooked = hooked_words(p.frame, fitting)
+    if tube.path.straight:
+        return SitedFitting(fitting, at, axis, hooked, radius=radius)
+    way = bearing(at, (p.forward * x, y))
+    return SitedFitting(fitting, at, axis, hooked, facing=way, off=off, radius=radius)
 
 
 def fitting_at(p: Plan, fitting: Fitting) -> tuple[Point, float]:
@@ -42,8 +58,6 @@ def fitting_at(p: Plan, fitting: Fitting) -> tuple[Point, float]:
 
 def _side(p: Plan, fitting: Fitting, axis: float) -> float | None:
     """The direction on paper, square to the axis, that a fitting faces; None towards the viewer or away."""
-    if joins_two(fitting):
-        return None
     wanted = {"up": 90.0, "down": -90.0, "front": p.ahead, "back": p.ahead + 180.0}.get(fitting.side)
     if wanted is None:
         return None
