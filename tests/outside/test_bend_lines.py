@@ -127,7 +127,7 @@ def test_a_bends_beginning_middle_and_end_stand_at_its_line() -> None:
 def test_a_curved_bridges_line_in_the_dxf_is_two_tangents_and_an_arc_of_its_radius(
     tmp_path: Path, heading: str
 ) -> None:
-    """The middle of the line lies on one circle of the written radius; its ends run straight to both points."""
+    """The line's middle lies on one circle of the written radius; its ends run straight to both points."""
     text = spec(heading, ONE, "{at: 280, angle: 8, plane: 90, radius: 150}")
     text += "fittings: [{kind: bridge, tube: seat_stay, at: 372, from: axle, radius: 60}]\n"
     made = mitres(loads(text, "bridge.yaml"), tmp_path, formats=["dxf"])
@@ -136,10 +136,10 @@ def test_a_curved_bridges_line_in_the_dxf_is_two_tangents_and_an_arc_of_its_radi
     a, b = (points[f"bends_seat_stay_bridge_{end}"] for end in ("left", "right"))
     (line,) = (p for p in polylines(path) if off_line(np.array([a, b]), p) < WITHIN)
     way = (b - a) / abs(b - a)
-    high = max(((p - a) * way.conjugate()).imag for p in line)
-    centre = (a + b) / 2 + 1j * way * (high - 60.0)
+    high = max((((p - a) * way.conjugate()).imag for p in line), key=abs)
+    centre = (a + b) / 2 + 1j * way * (high - math.copysign(60.0, high))
     on_arc = [p for p in line if abs(abs(p - centre) - 60.0) < WITHIN]
     assert len(on_arc) > 8
     for at, end, nearest in ((a, line[0], on_arc[0]), (b, line[-1], on_arc[-1])):
-        assert abs(((nearest - at) * (end - at).conjugate()).imag) / abs(end - at) < WITHIN, "straight through"
+        assert abs(((nearest - at) * (end - at).conjugate()).imag) / abs(end - at) < WITHIN, "straight"
         assert abs(((nearest - at) * (nearest - centre).conjugate()).real) / 60.0 < WITHIN, "a tangent"

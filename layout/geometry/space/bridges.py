@@ -41,7 +41,7 @@ def bridge_path(place: BridgePlace, left: Tube, right: Tube, axle: tuple[float, 
     up = reference(ROLES[place.stay.bridge])
     if place.radius is None:
         return stay_path(first.at, last.at, up)
-    half = _Half.of(place, right, last, axle)
+    half = _half(place, right, last, axle)
     lean = half.lean()
     straight = half.straight(lean)
     begin = triad(first.at, half.tangent(lean), up)
@@ -65,15 +65,6 @@ class _Half:
     host: float
     own: float
     radius: float
-
-    @classmethod
-    def of(cls, place: BridgePlace, right: Tube, there: Triad, axle: tuple[float, float]) -> _Half:
-        """That of a place between stays."""
-        off = vector(float(there.at[0]) - axle[0], float(there.at[1]) - axle[1])
-        host = max(right.diameter_at(place.at)) / 2
-        return cls(
-            float(there.at[2]), unit(off), there.along, host, place.diameter / 2, radius=place.radius or 0.0
-        )
 
     def tangent(self, lean: float) -> Array:
         """The direction in which the bridge leaves the left stay, leaning out from the axle."""
@@ -103,6 +94,15 @@ class _Half:
             middle = (low + high) / 2
             low, high = (middle, high) if self.over(middle) < 0.0 else (low, middle)
         return (low + high) / 2
+
+
+def _half(place: BridgePlace, right: Tube, there: Triad, axle: tuple[float, float]) -> _Half:
+    """The half of a bridge that ends on the right stay, `there` being that stay's axis at the bridge."""
+    off = vector(float(there.at[0]) - axle[0], float(there.at[1]) - axle[1])
+    return _Half(
+        float(there.at[2]), unit(off), there.along,
+        host=max(right.diameter_at(place.at)) / 2, own=place.diameter / 2, radius=place.radius or 0.0,
+    )  # fmt: skip
 
 
 def bridge_rise(path: Path) -> float:
