@@ -94,3 +94,10 @@ def generic_row(equation: Equation) -> tuple[float, ...]:
 def generic_inputs(equation: Equation) -> tuple[float, ...]:
     """Derivative of an equation at the generic frame with respect to INPUTS."""
     return _generic_derivative(equation.function)[1]
+
+
+@cache
+def rests_on(function: Function) -> frozenset[str]:
+    """The parameters of UNKNOWNS that a function rests on."""
+    row = _generic_derivative(function)[0]
+    return frozenset(name for name, slope in zip(UNKNOWNS, row, strict=True) if slope != 0.0)

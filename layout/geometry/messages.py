@@ -56,6 +56,11 @@ THROUGH_WHEEL = (
     "the head tube would pass through the front wheel. Its lower end lies {reach:.1f} mm from the front "
     "axle, and the wheel's radius is {radius:.1f} mm."
 )
+NEGATIVE = "{name} would have to be {value:.1f} mm; possible is 0 mm or more."
+BELOW_SHELL = (
+    "the top tube would meet the seat tube's axis {below:.1f} mm below the bottom bracket. "
+    "No seat tube is there."
+)
 BACKWARDS = "the top tube would run backwards. The head tube lies behind the seat tube."
 
 REPLACED = (

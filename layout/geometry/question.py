@@ -32,7 +32,7 @@ def asked(problem: Problem, found: Structure, *, pulled: bool = False) -> Questi
     held = {e.name for e in found.defaults}
     equations = list(dict.fromkeys((*found.equations, *found.more, *(found.replaced if pulled else ()))))
     rows = tuple(_row(problem, e, held) for e in equations)
-    return Question(found.columns, rows, limits(problem.given, held))
+    return Question(found.columns, rows, limits(problem.given, held, found.columns))
 
 
 def _row(problem: Problem, equation: Equation, held: Collection[str]) -> Demand:

@@ -10,6 +10,7 @@ import numpy as np
 
 from layout.geometry import messages
 from layout.geometry.analytic import Value, hypot
+from layout.geometry.derivative import rests_on
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.dimensions.practice import usual_range
 from layout.geometry.plane import Plane
@@ -83,6 +84,13 @@ def _stack_limit(name: str, low: float, high: float) -> Limit:
     return Limit(name, lambda f: getattr(f, name), low, high, reason=reason)
 
 
+def _sized(name: str) -> Limit:
+    def reason(f: Plane) -> str:
+        return messages.NEGATIVE.format(name=name, value=float(getattr(f, name)))
+
+    return Limit(name, lambda f: getattr(f, name), 0.0, np.inf, reason=reason)
+
+
 def _missed(name: str, tube: str, end: str) -> Callable[[Plane], str]:
     def reason(f: Plane) -> str:
         at = float(getattr(f, name))
@@ -99,6 +107,14 @@ def _through_wheel(f: Plane) -> str:
 
 def _above_tyre(f: Plane) -> Value:
     return hypot(f.head_tube_bottom_up, f.fork_offset) - f.front_radius
+
+
+def _below_shell(f: Plane) -> str:
+    return messages.BELOW_SHELL.format(below=-float(_seat_tube_cc(f)))
+
+
+def _seat_tube_cc(f: Plane) -> Value:
+    return f.seat_tube_length - f.top_tube_at_seat
 
 
 _MISSED_TOP = _missed("top_tube_at_head", "top tube", "top")
@@ -129,15 +145,26 @@ LIMITS: tuple[Limit, ...] = (
     ),
 )
 
+SEAT_TUBE: tuple[Limit, ...] = (
+    Limit("seat_tube_cc", _seat_tube_cc, 0.0, np.inf, reason=_below_shell),
+    _sized("seat_tube_length"),
+)
+"""Not asked where the top tube has its default slope: a default refuses no frame."""
+COCKPIT: tuple[Limit, ...] = (_sized("stem_length"), _sized("spacers"))
 
 STACKS: tuple[Limit, ...] = tuple(_stack_limit(name, *ends) for name, ends in FOUND_STACKS.items())
 """Asked of a stack that is neither given nor a default."""
 
 
-def limits(given: Collection[str], defaults: Collection[str]) -> tuple[Limit, ...]:
-    """What a frame must keep, by the names of what was given and of what is a default: those do no harm."""
-    kept = [m for m in LIMITS if m.name not in defaults]
-    return (*kept, *(m for m in STACKS if m.name not in given and m.name not in defaults))
+def limits(given: Collection[str], defaults: Collection[str], known: Collection[str]) -> tuple[Limit, ...]:
+    """What a frame must keep, by the names of what was given and of what is a default: those do no harm.
+
+    `known` are the parameters that the numbers reach: nothing is asked that rests on any other.
+    """
+    seat_tube = () if "top_tube_slope" in defaults else SEAT_TUBE
+    kept = [m for m in (*LIMITS, *seat_tube, *COCKPIT) if m.name not in defaults]
+    kept += [m for m in STACKS if m.name not in given and m.name not in defaults]
+    return tuple(m for m in kept if rests_on(m.quantity).issubset(known))
 
 
 def impossible(frame: Plane, asked: Iterable[Limit]) -> Limit | None:

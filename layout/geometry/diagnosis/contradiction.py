@@ -245,9 +245,11 @@ def _added_up(doubts: Doubts, near: Met) -> Iterator[str]:
     fit = judged(question, least_squares(question, near.frame))
     pairs = zip(fit.misses.tolist(), question.rows, strict=True)
     off = {r.equation.name: (m, r) for m, r in pairs if r.bound}
-    if near.excess > _SMALL - 1.0 or not off or not all(abs(m) <= _SMALL for m, _ in off.values()):
+    if near.excess > _SMALL - 1.0 or not off:
         return
     name, (miss, row) = max(off.items(), key=lambda item: abs(item[1][0]))
+    if not 1.0 < abs(miss) <= _SMALL:
+        return
     by = measured(abs(miss) * row.unit, name)
     length, angle = (_wide_enough(v, near.excess) for v in (0.5, 0.1))
     yield messages.SMALL_ERRORS.format(name=name, by=by, length=length, angle=angle)

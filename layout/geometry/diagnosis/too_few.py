@@ -128,13 +128,14 @@ def _solved_rest(problem: Problem, found: Structure, pins: Sequence[Equation]) -
     names = (*problem.names, *(p.name for p in pins))
     whole = structure(names)
     plain = {**GENERIC, **problem.base}
+    asked = limits(names, [e.name for e in whole.defaults], whole.columns)
     for i in range(_TRIES):
         start = {**plain, **{n: float(v[i]) for n, v in start_frames().items()}}
         targets = {**{p.name: float(p.function(Plane(start))) for p in pins}, **problem.targets}
         known = {**problem.known_values(()), **{e.name: target_of(e, targets) for e in whole.known}}
         branches, stuck = solve_blocks(whole.blocks, known, targets)
         for branch in branches if stuck is None and not whole.free else ():
-            if impossible(Plane(branch), limits(names, [e.name for e in whole.defaults])) is None:
+            if impossible(Plane(branch), asked) is None:
                 return {**plain, **branch}
     return plain
 
