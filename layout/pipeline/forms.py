@@ -8,12 +8,21 @@ from pathlib import Path
 
 from layout.bench.tape import TapeCheck, fingerprint
 from layout.drafting.numbers import format_number
-from layout.errors import Fault, LayoutError, Notice, SpecError, WriteError
+from layout.errors import Fault, Notice, SpecError, WriteError
 from layout.pipeline.files import DataFile
+from layout.pipeline.staged import free_name
 from layout.sheets.lay import lies_turned
 from layout.sheets.media import Printer
 from layout.sheets.sheet import Sheet
-from layout.spec.readings import FormRow, PrintedSheet, ReadingKind, form_text, load_readings, loads_readings
+from layout.spec.readings import (
+    FormRow,
+    PrintedSheet,
+    ReadingKind,
+    form_text,
+    is_blank_form,
+    load_readings,
+    loads_readings,
+)
 from layout.spec.text import typed
 from layout.writers.document import DocumentInfo
 from layout.writers.whole import why, write_whole
@@ -56,7 +65,7 @@ def write_form(form: DataFile, stage: Path, out: Path) -> tuple[Notice, ...]:
     except SpecError as e:
         message = f"would not be a form that can be read. Rename the spec: {e.faults[0].message}"
         raise WriteError(Fault(message, "output", file=str(path))) from e
-    notices = _keep_filled_form(out / form.name, form.text, stage)
+    notices = _keep_filled_form(out / form.name, stage)
     write_whole(path, form.text.encode("utf-8"))
     found = load_readings(path)
     if (found.sheet, found.rows) != (expected.sheet, expected.rows):
@@ -64,13 +73,11 @@ def write_form(form: DataFile, stage: Path, out: Path) -> tuple[Notice, ...]:
     return notices
 
 
-def _keep_filled_form(home: Path, text: str, stage: Path) -> tuple[Notice, ...]:
+def _keep_filled_form(home: Path, stage: Path) -> tuple[Notice, ...]:
     """Stage what stands at `home` under another name if somebody wrote in it: measuring is work."""
-    if not _is_filled(home, text):
+    if not is_filled(home):
         return ()
-    number = 1
-    while (aside := home.with_name(f"{home.stem}-{number}{home.suffix}")).exists():
-        number += 1
+    aside = free_name(home)
     try:
         shutil.copy2(home, stage / aside.name)
     except OSError as e:
@@ -79,14 +86,11 @@ def _keep_filled_form(home: Path, text: str, stage: Path) -> tuple[Notice, ...]:
     return (Notice("readings_kept", f"the readings filled in before are kept as {aside.name}."),)
 
 
-def _is_filled(path: Path, text: str) -> bool:
-    """Whether a file stands there that is no empty form."""
+def is_filled(path: Path) -> bool:
+    """Whether a file stands there that is no empty form: a reading, a remark, a row that was added."""
     if not path.is_file():
         return False
     try:
-        return any(row.measured is not None for row in load_readings(path).rows)
-    except LayoutError:
-        try:
-            return path.read_bytes() != text.encode("utf-8")
-        except OSError:
-            return True
+        return not is_blank_form(path.read_bytes().decode("utf-8-sig"))
+    except (OSError, UnicodeDecodeError):
+        return True

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import count
+from os.path import lexists
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +18,7 @@ from layout.errors import Exit, Notice
 from layout.frame.solve import Frame, solve
 from layout.pipeline.documents import data_text, form, job_info
 from layout.pipeline.files import PDF, DataFile, Output, write_all
+from layout.pipeline.staged import one_at_a_time
 from layout.report.before import changes
 from layout.report.inspect import because, blocks, headline, reached_dimensions, report
 from layout.report.written import FileWritten, lettering_notices
@@ -56,8 +58,9 @@ def inspect_frame(spec_path: str | Path, readings_path: str | Path, out: Path | 
     if out is None:
         return result
     stem = Path(spec.file).stem
-    before = _last_record(out, stem, frame.mark)
-    files, notices = _record(frame, found, _free_name(out, stem), before, out=out)
+    with one_at_a_time(out):
+        before = _last_record(out, stem, frame.mark)
+        files, notices = _record(frame, found, _free_name(out, stem), before, out=out)
     said = report(found, _since(found, before))
     return replace(result, words=said, files=files, warnings=(*found.notices, *notices))
 
@@ -70,7 +73,7 @@ def _name(stem: str, number: int) -> str:
 def _free_name(out: Path, stem: str) -> str:
     """The first name of a record that no file has: no record is ever written over."""
     names = (_name(stem, number) for number in count(1))
-    return next(n for n in names if not any((out / f"{n}.{form}").exists() for form in (PDF, JSON)))
+    return next(n for n in names if not any(lexists(out / f"{n}.{form}") for form in (PDF, JSON)))
 
 
 def _last_record(out: Path, stem: str, mark: str) -> tuple[str, Mapping[str, Any]] | None:

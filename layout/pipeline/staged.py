@@ -20,7 +20,8 @@ import shutil
 import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, contextmanager, suppress
+from itertools import count
 from pathlib import Path
 
 from layout.errors import Fault, LayoutError, WriteError
@@ -57,7 +58,7 @@ def stage_folder(out: Path) -> Iterator[Path]:
             if lock is not None:
                 os.close(lock)
             if stage != out:
-                shutil.rmtree(stage, ignore_errors=True)
+                _take_away(stage)
             for folder in made:
                 with suppress(OSError):
                     folder.rmdir()
@@ -112,10 +113,56 @@ def _settle_abandoned(out: Path) -> None:
         if lock is None:
             continue
         if (stage / MOVING).exists():
-            for path in _new_files(stage):
-                os.replace(path, out / path.name)
+            _finish_moves(stage, out)
         os.close(lock)
-        shutil.rmtree(stage, ignore_errors=True)
+        _take_away(stage)
+
+
+def _take_away(stage: Path) -> None:
+    """Remove a stage, its lock last: killed at any step, the next run sees that it may go."""
+    with suppress(OSError):
+        for path in stage.iterdir():
+            if path.name == OLD:
+                shutil.rmtree(path, ignore_errors=True)
+            elif path.name != LOCK:
+                path.unlink()
+    shutil.rmtree(stage, ignore_errors=True)
+
+
+def _finish_moves(stage: Path, out: Path) -> None:
+    """Move what is still to be moved; what somebody has written there since is kept under another name."""
+    begun = (stage / MOVING).stat().st_mtime_ns
+    for path in _new_files(stage):
+        home = out / path.name
+        if home.is_file() and home.stat().st_mtime_ns > begun:
+            os.replace(home, free_name(home))
+        os.replace(path, home)
+
+
+def free_name(home: Path) -> Path:
+    """A name beside `home` that no file has: its own with a number."""
+    return next(
+        path
+        for number in count(1)
+        if not os.path.lexists(path := home.with_name(f"{home.stem}-{number}{home.suffix}"))
+    )
+
+
+@contextmanager
+def one_at_a_time(out: Path) -> Iterator[None]:
+    """Whoever else works in this block for the folder `out` has to wait, where the system knows locks."""
+    try:
+        import fcntl
+    except ImportError:
+        yield
+        return
+    there = next(folder for folder in (out, *out.absolute().parents) if folder.is_dir())
+    with ExitStack() as open_folder:
+        with suppress(OSError):
+            handle = os.open(there, os.O_RDONLY)
+            open_folder.callback(os.close, handle)
+            fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
 
 
 def _new_files(stage: Path) -> list[Path]:

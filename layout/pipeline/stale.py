@@ -1,8 +1,7 @@
 """Files of the same spec that still show other numbers: last month's sheet beside this month's.
 
 Each file that a job writes holds the frame's mark as text, but a plotter's, which has it on the page alone.
-Records of what was measured, and forms that were filled in and kept, are not drawings: they are left
-alone.
+Records of what was measured, and forms that were filled in, are not drawings: they are left alone.
 """
 
 from __future__ import annotations
@@ -13,6 +12,7 @@ from pathlib import Path
 
 from layout.errors import Notice
 from layout.frame.mark import PATTERN
+from layout.pipeline.forms import is_filled
 
 OURS = re.compile(
     r"(-(roll-\d|a\d|letter|ansi-|arch-|\d+x\d|sheets|templates|cutting|rear|fork|setup|settings|cuts|frame-|plate"
@@ -20,6 +20,7 @@ OURS = re.compile(
 )
 """How the names of our files go on after the spec's own."""
 KEPT = re.compile(r".*-readings-\d+\.yaml|.*-record(-\d+)?\..*")
+FORM = re.compile(r".*-readings\.yaml")
 MOST_NAMED = 12
 """Files named in the warning; more are counted."""
 
@@ -48,8 +49,10 @@ def _files(out: Path, stem: str) -> Iterator[Path]:
 
 
 def _is_other(path: Path, mark: str) -> bool:
-    """Whether a file carries a mark, and another; one that cannot be read is not judged."""
+    """Whether a file carries a mark, and another; one that cannot be read or was filled in is not judged."""
     try:
+        if FORM.fullmatch(path.name) and is_filled(path):
+            return False
         text = path.read_bytes().decode("latin-1")
     except OSError:
         return False

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path as FilePath
 from typing import Annotated, Any
+from zlib import crc32
 
 from pydantic import BeforeValidator, Field, ValidationError, model_validator
 
@@ -257,7 +258,8 @@ class FormRow:
 def form_text(heading: Iterable[str], form: Sequence[FormRow], sheet: PrintedSheet | None = None) -> str:
     """A READINGS file with every `measured` left empty; `heading` is said in comments above it.
 
-    A character that no file can hold, which the name of one may bring in, becomes U+FFFD.
+    A character that no file can hold, which the name of one may bring in, becomes U+FFFD. The last line
+    has a sum of all others: by it `is_blank_form` tells whether somebody wrote something into the form.
     """
     said = [NOT_TEXT.sub("\ufffd", line) for text in heading for line in text.splitlines() or [""]]
     lines = [f"# {line}".rstrip() for line in said]
@@ -272,7 +274,23 @@ def form_text(heading: Iterable[str], form: Sequence[FormRow], sheet: PrintedShe
     for keys, note in noted:
         row = f"  - {{{keys + ',':{width + 1}} measured: }}"
         lines.append(f"{row}   # {note}" if note else row)
-    return "\n".join(lines) + "\n"
+    return "\n".join((*lines, f"{_BLANK}{_sum(lines)}")) + "\n"
+
+
+def is_blank_form(text: str) -> bool:
+    """Whether this is a form as `form_text` writes it, into which nobody has written anything.
+
+    An editor may have ended its lines in its own way.
+    """
+    lines = text.splitlines()
+    return bool(lines) and lines.pop() == f"{_BLANK}{_sum(lines)}"
+
+
+_BLANK = "# Leave this line: it shows whether somebody wrote in the form. "
+
+
+def _sum(lines: Sequence[str]) -> str:
+    return f"{crc32(chr(10).join(lines).encode('utf-8', 'replace')):08x}"
 
 
 def _keys(row: FormRow) -> str:

@@ -59,6 +59,55 @@ def test_what_cannot_be_read_is_kept_too(tmp_path: Path):
     assert (tmp_path / "r-1.yaml").read_text() == "readings: {half written"
 
 
+WRITTEN_IN = {
+    "a reading": FORM.replace("measured: }", "measured: 421}"),
+    "a remark": FORM.replace("measured: }", "measured: }  # the left stay is bent"),
+    "an uncertainty": FORM.replace("measured: }", "measured: , uncertainty: 0.2}"),
+    "a row more": FORM.replace("  - {", "  - {from: bb, to: front_axle, measured: }\n  - {"),
+    "a name": FORM.replace("# one", "# one, measured by me"),
+    "another paper": FORM.replace("media: a4", "media: a3"),
+    "no last line": FORM.rsplit("# Leave", 1)[0],
+}
+
+
+@pytest.mark.parametrize("what", WRITTEN_IN)
+def test_whatever_was_written_in_a_form_is_kept(what: str, tmp_path: Path):
+    """Only a form with a reading in it was kept: remarks and uncertainties were written over."""
+    path, text = tmp_path / "r.yaml", WRITTEN_IN[what]
+    assert text != FORM
+    path.write_text(text)
+    (notice,) = put(path, NEXT)
+    assert notice.code == "readings_kept"
+    assert (tmp_path / "r-1.yaml").read_text() == text and path.read_text() == NEXT
+
+
+@pytest.mark.parametrize("data", [FORM.replace("\n", "\r\n").encode(), b"\xef\xbb\xbf" + FORM.encode()])
+def test_a_blank_form_that_an_editor_saved_is_still_blank(data: bytes, tmp_path: Path):
+    (tmp_path / "r.yaml").write_bytes(data)
+    assert put(tmp_path / "r.yaml", NEXT) == ()
+    assert [p.name for p in tmp_path.iterdir()] == ["r.yaml"]
+
+
+ROLL = ("draw", "--format", "plt", "--media", "roll-1067")
+
+
+@pytest.mark.parametrize("command", [ROLL, ("setup",)])
+def test_nothing_filled_in_is_lost_whatever_is_run_next(command: tuple[str, ...], tmp_path: Path):
+    """Every form of a command is filled in, then the command run again: same spec, another spec, again."""
+    spec, out = tmp_path / "f.yaml", tmp_path / "out"
+    filled: list[str] = []
+    for round_, old_new in enumerate((("#", "#"), ("#", "#"), ("bb_drop:", "bb_drop: 61 #"))):
+        spec.write_text(SPEC.read_text("utf-8").replace(*old_new, 1), "utf-8")
+        assert run([command[0], str(spec), "--out", str(out), *command[1:]]) == 0
+        texts = {path.read_text("utf-8") for path in out.glob("*.yaml")}
+        assert set(filled) <= texts
+        forms = [path for path in out.glob("*-readings.yaml") if path.read_text("utf-8") not in filled]
+        assert len(forms) == 1
+        for path in forms:
+            filled.append(path.read_text("utf-8").replace("measured: }", f"measured: {400 + round_}}}", 1))
+            path.write_text(filled[-1], "utf-8")
+
+
 def test_a_folder_in_the_way_is_a_write_error(tmp_path: Path):
     (tmp_path / "r.yaml").mkdir()
     with pytest.raises(WriteError):

@@ -12,6 +12,7 @@ from layout.pipeline.draw import draw_spec
 from layout.pipeline.order import Order
 from layout.pipeline.stale import stale_notices
 from layout.spec.load import load, loads
+from layout.spec.readings import FormRow, ReadingKind, form_text
 
 SPEC = "geometry: {bb_drop: 70, rear_centre: 420, front_centre: 600, head_angle: 72, seat_angle: 73}\n"
 REST = "  - {kind: boss, tube: seat_tube, at: 200}\n"
@@ -90,6 +91,15 @@ def test_records_and_filled_forms_are_not_called_stale(tmp_path: Path) -> None:
     for name in ("mine-record.json", "mine-record-2.pdf", "mine-a4-readings-1.yaml"):
         (tmp_path / name).write_text('frame mark 00000000 "mark": "00000000"', encoding="utf-8")
     assert stale_notices(tmp_path, "mine", "11111111", ()) == ()
+    rows = [FormRow(ReadingKind.DISTANCE, ("bb", "rear_axle"))]
+    blank = form_text(["of the frame mine, frame mark 00000000."], rows)
+    form = tmp_path / "mine-a4-readings.yaml"
+    form.write_text(blank.replace("measured: }", "measured: 421}"), encoding="utf-8")
+    assert stale_notices(tmp_path, "mine", "11111111", ()) == ()
+    form.write_text(blank, encoding="utf-8")
+    (told,) = stale_notices(tmp_path, "mine", "11111111", ())
+    assert form.name in told.message
+    form.unlink()
     (tmp_path / "mine-setup.json").write_text('{"mark": "00000000"}', encoding="utf-8")
     (told,) = stale_notices(tmp_path, "mine", "11111111", ())
     assert "mine-setup.json" in told.message
