@@ -21,6 +21,10 @@ from layout.drafting.vector import Point
 RADII_AT_ONCE = 5
 RADIUS_PRICE = 5.0
 """For each radius further out than the first."""
+UNNAMED = 200.0
+"""An angle's value alone: more than any radius costs, less than none."""
+SMALLER = (0.5, 0.65, 0.8)
+"""Arcs for the value alone, as parts of the first radius."""
 
 
 @dataclass(frozen=True)
@@ -37,15 +41,25 @@ class AngleCall:
     height: float = TEXT_CALLOUT
 
     def batches(self, seams: bool = False) -> Iterator[PlaceBatch]:
-        """Radii, the value level, outside or inside the arc at several stations, or past its ends."""
+        """Radii, the value level, outside or inside the arc at several stations, or past its ends.
+
+        Where there are seams, also the value without its name, and that on smaller arcs.
+        """
+        yield from self._named(self.label, self.radii, 0.0)
+        if seams and self.label:
+            smaller = tuple(part * self.radii[0] for part in SMALLER)
+            yield from self._named("", (*smaller, *self.radii), UNNAMED)
+
+    def _named(self, label: str, radii: Sequence[float], more: float) -> Iterator[PlaceBatch]:
+        """Every place of the value with that name before it; `more` is what they cost beside their own."""
         bare = AngleDimension(
             self.name,
             self.vertex,
             self.start,
             self.end,
-            radius=self.radii[0],
+            radius=radii[0],
             text_at=self.vertex,
-            label=self.label,
+            label=label,
             height=self.height,
         )
         width = block_width(bare)
@@ -54,13 +68,13 @@ class AngleCall:
         direction = np.radians(bare.start_angle + parts * bare.value)
         u = np.stack([np.cos(direction), np.sin(direction)], axis=1)
         beyond = abs(u) @ np.array(half)
-        for first in range(0, len(self.radii), RADII_AT_ONCE):
+        for first in range(0, len(radii), RADII_AT_ONCE):
             places, lines, groups = [], [], []
-            for rank, radius in enumerate(self.radii[first : first + RADII_AT_ONCE]):
+            for rank, radius in enumerate(radii[first : first + RADII_AT_ONCE]):
                 within, fits = _within(radius, u, half)
                 away = np.concatenate([radius + beyond, within])
                 inside = np.where(fits, extra + 4.0, HARD)
-                price = RADIUS_PRICE * (first + rank) + np.concatenate([extra, inside])
+                price = more + RADIUS_PRICE * (first + rank) + np.concatenate([extra, inside])
                 places.append(np.column_stack([away[:, None] * np.concatenate([u, u]), price]))
                 drawn = dimension_lines(replace(bare, radius=radius))
                 drawn_pieces = [(*a, *b) for e in drawn if not isinstance(e, Polyline) for a, b in pieces(e)]
@@ -75,13 +89,13 @@ class AngleCall:
                 np.repeat(np.arange(len(places)), each),
                 np.array(lines),
                 line_group=np.array(groups),
-                **_arrows(bare, self.radii[first : first + RADII_AT_ONCE]),
+                **_arrows(bare, radii[first : first + RADII_AT_ONCE]),
             )
 
             def make(i: int, first: int = first, text_at: Array = text_at, each: int = each) -> Made:
-                return (replace(bare, radius=self.radii[first + i // each], text_at=point_of(text_at[i])),)
+                return (replace(bare, radius=radii[first + i // each], text_at=point_of(text_at[i])),)
 
-            yield PlaceBatch(RADIUS_PRICE * first, proposals, make)
+            yield PlaceBatch(more + RADIUS_PRICE * first, proposals, make)
 
 
 def _arrows(bare: AngleDimension, radii: Sequence[float]) -> dict[str, Any]:
