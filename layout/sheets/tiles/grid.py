@@ -13,7 +13,8 @@ Columns run left to right, rows from the top down; nodes are where trim lines cr
 A cell is needed where its middle, printed on no other page, has ink of the frame; ink in an overlap is
 had by either page. Where the cells needed would fall apart, the fewest that join them are added, those that
 show an axis first. Every cross's centre keeps SEAM_CLEAR from a seam. Of grids that are equally good the one
-whose seams lie farthest from the crosses is taken, then the one whose pages lie most evenly about the frame.
+whose seams keep well off the crosses is taken, then the one that leaves most room for names beside them, then
+the one whose pages lie most evenly about the frame.
 """
 
 from __future__ import annotations
@@ -30,7 +31,7 @@ from layout.drafting.rooms import EDGE_CLEAR, SEAM_CLEAR, Rooms
 from layout.drafting.vector import Point
 from layout.sheets.tiles.cells import Cell, Cover, Nodes, bridge_cells, covers, forced, links
 from layout.sheets.tiles.ink import Ink
-from layout.sheets.tiles.seams import Bools, Floats, clearance, hits
+from layout.sheets.tiles.seams import Bools, Floats, clearance, hits, room_for_names
 
 OVERLAP = 10.0
 """What neighbouring tiles both print, mm."""
@@ -98,7 +99,7 @@ class Grid:
 
 @dataclass(frozen=True)
 class Choice:
-    """A grid and its cost: crosses on seams, pages, then clearance."""
+    """A grid and its cost: crosses on seams, pages, then clearance and room for names."""
 
     cost: tuple[float, ...]
     grid: Grid
@@ -155,9 +156,11 @@ def _chosen(
     x, y = nodes
     least = hits(at, x, y, step, kept=cover.needed).min()
     pages, clear = cover.needed.sum(axis=(1, 2)) + links(cover), clearance(at, x, y, step)
+    room = room_for_names(at, x, y, step)
     best, count = -1, cover.needed[0].size + 1 if most is None else most + 1
     kept = cover.needed[0]
-    for i in np.lexsort((_off_centre(ink, cover.needed, x, y, step=step), -clear, pages)).tolist():
+    off_centre = _off_centre(ink, cover.needed, x, y, step=step)
+    for i in np.lexsort((off_centre, -room, -clear, pages)).tolist():
         if pages[i] >= count:
             break
         joined = bridge_cells(cover.needed[i], cover.inked[i], cover.liked[i])
@@ -167,7 +170,7 @@ def _chosen(
     if best < 0:
         return None
     grid = _grid(kept, kept & ~cover.needed[best], (float(x[best]), float(y[best])), step)
-    return Choice((float(least), float(count), -float(clear[best])), grid)
+    return Choice((float(least), float(count), -float(clear[best]), -float(room[best])), grid)
 
 
 def _off_centre(ink: Ink, kept: Bools, x: Floats, y: Floats, step: tuple[float, float]) -> Floats:

@@ -16,8 +16,10 @@ Bools = NDArray[np.bool_]
 Cells = tuple[NDArray[np.int_], NDArray[np.int_]]
 """Rows and columns of cells."""
 
-ENOUGH = 30.0
+ENOUGH = 15.0
 """Farther than this from a seam, mm, a point is no safer."""
+BESIDE, ABOVE = 60.0, 30.0
+"""Room that the name of a point and its leader take on a page, mm."""
 
 
 def hits(points: Floats, x: Floats, y: Floats, step: tuple[float, float], kept: Bools) -> Floats:
@@ -49,6 +51,19 @@ def clearance(points: Floats, x: Floats, y: Floats, step: tuple[float, float]) -
             past = (centre - start) % pitch
             least = np.minimum(least, np.minimum(past, pitch - past))
     return np.round(least, 6)
+
+
+def room_for_names(points: Floats, x: Floats, y: Floats, step: tuple[float, float]) -> Floats:
+    """How much room points have on their pages to the left and right, above and below, for each grid.
+
+    A mean for each point of the four, each as a part of what a name takes.
+    """
+    total = np.zeros(len(x))
+    for at in points:
+        for centre, start, pitch, wanted in ((at[0], x, step[0], BESIDE), (at[1], y, step[1], ABOVE)):
+            past = (centre - start) % pitch
+            total += np.minimum(past / wanted, 1.0) + np.minimum((pitch - past) / wanted, 1.0)
+    return np.round(total / max(4 * len(points), 1), 6)
 
 
 def _both(kept: Bools, one: Cells, other: Cells) -> Bools:
