@@ -6,19 +6,19 @@ names are a column along the line, in the points' order.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from layout.drafting.calls.batch import block_boxes
 from layout.drafting.calls.notes import RING, NoteCall
 from layout.drafting.entities import Circle, Line, Text
-from layout.drafting.lettering import text_width
+from layout.drafting.lettering import line_step, text_width
 from layout.drafting.obstacles import Array, Obstacles, Proposals, crossing_each_other, pieces_of_choice
 from layout.drafting.places import CROSSED, DIMENSION_LINE_PRICE, TakenPlace
 from layout.drafting.style import THIN, Pen
 
-DIRECTIONS = np.radians([a + b for b in (0.0, 180.0) for a in range(-60, 61, 6)])
+DIRECTIONS = np.radians([a + b for b in (0.0, 180.0) for a in range(-84, 85, 6)])
 LENGTHS = np.arange(10.0, 39.0, 2.0)
 """Steps from a point to the near edge of its name, mm: a leader under 40 is followed at a glance."""
 TRIED = 24
@@ -30,22 +30,49 @@ def place_alike(calls: Sequence[NoteCall], fixed: Obstacles) -> dict[int, TakenP
 
     Where no step suits all, for as many as one suits; for none where that is one alone.
     """
-    if len(calls) < 2:
+    return _placed_alike(dict(enumerate(calls)), fixed, least=2)
+
+
+def place_alike_in_groups(calls: Sequence[NoteCall], fixed: Obstacles) -> dict[int, TakenPlace]:
+    """The same where pages part the calls: as many as one step suits, then others off by another step.
+
+    Where that suits more of them, in shorter lines.
+    """
+    rest, placed = dict(enumerate(calls)), dict[int, TakenPlace]()
+    while rest:
+        taken = Obstacles.joined([fixed, *(place.takes for place in placed.values())])
+        group = _placed_alike(rest, taken, least=1)
+        if len(group) < len(rest):
+            narrow = {i: call.narrower or call for i, call in rest.items()}
+            group = max(group, _placed_alike(narrow, taken, least=1), key=len)
+        if not group:
+            break
+        placed |= group
+        rest = {i: call for i, call in rest.items() if i not in group}
+    return placed
+
+
+def _placed_alike(calls: Mapping[int, NoteCall], fixed: Obstacles, least: int) -> dict[int, TakenPlace]:
+    """The most calls, at least `least`, that one step suits; of such steps the cheapest."""
+    if len(calls) < least:
         return {}
     steps = np.array([(length * np.cos(a), length * np.sin(a)) for length in LENGTHS for a in DIRECTIONS])
-    offered = [_offered(call, steps) for call in calls]
+    numbers = list(calls)
+    offered = [_offered(call, steps) for call in calls.values()]
     prices = np.array([fixed.prices(proposals) for proposals in offered])
     clean = prices < CROSSED
     count, total = clean.sum(axis=0), np.where(clean, prices, 0.0).sum(axis=0)
     for k in np.lexsort((total, -count))[:TRIED].tolist():
         members = np.flatnonzero(clean[:, k]).tolist()
-        if len(members) < 2:
+        if len(members) < least:
             break
         ones = [offered[i].some(np.array([k])) for i in members]
         takes = [pieces_of_choice(one, DIMENSION_LINE_PRICE, 0.0) for one in ones]
         if (crossing_each_other(ones, takes) < CROSSED).all():
             return {
-                i: TakenPlace(_drawn(calls[i], one, steps[k]), one, take, float(prices[i, k]))
+                numbers[i]: TakenPlace(
+                    _drawn(calls[numbers[i]], one, steps[k]), one, take, float(prices[i, k])
+                )
                 for i, one, take in zip(members, ones, takes, strict=True)
             }
     return {}
@@ -53,24 +80,39 @@ def place_alike(calls: Sequence[NoteCall], fixed: Obstacles) -> dict[int, TakenP
 
 def _offered(call: NoteCall, steps: Array) -> Proposals:
     """One proposal a step: the name's near edge there, its middle level with the leader's end."""
-    width, at = text_width(call.text, call.height), np.array(call.at)
+    width, above, at = _width(call), _above(call), np.array(call.at)
     near = at + steps
     side = np.where(steps[:, 0] > 0, 1.0, -1.0)
-    middle = near + np.column_stack([side * width / 2, np.full(len(steps), -call.height / 2)])
+    low = np.full(len(steps), -(call.height + above) / 2)
+    middle = near + np.column_stack([side * width / 2, low])
     index = np.arange(len(steps))
     ends = near - np.column_stack([side, np.zeros(len(steps))])
     lines = np.concatenate([np.broadcast_to(at, ends.shape), ends], axis=1)
     price = np.hypot(steps[:, 0], steps[:, 1])
-    boxes = block_boxes(middle, 0.0, width, call.height)
+    boxes = block_boxes(middle, 0.0, width, call.height, above=above)
     return Proposals(boxes, price, index, lines, line_group=index, leaders=True)
 
 
-def _drawn(call: NoteCall, one: Proposals, step: Array) -> tuple[Text, Line, Circle]:
-    width = text_width(call.text, call.height)
-    x, y = call.at[0] + float(step[0]), call.at[1] + float(step[1]) - call.height / 2
+def _drawn(call: NoteCall, one: Proposals, step: Array) -> tuple[Text | Line | Circle, ...]:
+    above, left = _above(call), bool(step[0] < 0)
+    x, y = call.at[0] + float(step[0]), call.at[1] + float(step[1]) - (call.height + above) / 2
     x0, y0, x1, y1 = one.lines[0].tolist()
-    return (
-        Text((x if step[0] > 0 else x - width, y), call.text, call.height, call.layer),
-        Line((x0, y0), (x1, y1), call.layer),
-        Circle(call.at, RING, call.layer, Pen(THIN)),
+    words = (
+        Text(
+            (x - text_width(line, call.height) if left else x, y + above - k * line_step(call.height)),
+            line,
+            call.height,
+            call.layer,
+        )
+        for k, line in enumerate(call.text.split("\n"))
     )
+    return (*words, Line((x0, y0), (x1, y1), call.layer), Circle(call.at, RING, call.layer, Pen(THIN)))
+
+
+def _width(call: NoteCall) -> float:
+    return max(text_width(line, call.height) for line in call.text.split("\n"))
+
+
+def _above(call: NoteCall) -> float:
+    """How much higher than one line the words are, mm."""
+    return call.text.count("\n") * line_step(call.height)

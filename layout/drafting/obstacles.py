@@ -30,7 +30,7 @@ OWN_LINE_ON_TEXT = 3000.0
 OWN_LINE_ON_LANE = 18.0
 LEADER_APART = 0.5
 """Half of what two leaders keep from each other, mm."""
-TIP_FREE = 4.0
+TIP_FREE = 2.0
 """So far from what they name, mm, leaders may meet."""
 ALONG = 10.0
 """A thin line's price is for each so many millimetres of it under lettering, and once at least."""

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import KW_ONLY, dataclass
+from dataclasses import KW_ONLY, dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from layout.drafting.calls.batch import DESCENT, Made, PlaceBatch, block_boxes, point_of
 from layout.drafting.entities import Circle, Line, Text
@@ -15,6 +14,7 @@ from layout.drafting.lettering import line_step, text_width
 from layout.drafting.obstacles import Array, Proposals
 from layout.drafting.style import TEXT_NOTE, THIN, Layer, Pen
 from layout.drafting.vector import Point
+from layout.drafting.wrapping import wrap
 
 FACING = 0.25
 """Cosine of the widest angle at which words beside a point still lie on a side of it."""
@@ -30,7 +30,10 @@ LONG, TOO_LONG = 40.0, 2000.0
 """A leader longer than this, mm, costs so much more: it is hard to follow."""
 
 
-Led = NDArray[np.bool_]
+RINGS_AT_ONCE = 4
+"""So many distances from the point are priced in one go."""
+LONG_LINE, BROKEN, BROKEN_PRICE = 25.0, 0.65, 100.0
+"""Lines longer than this, mm, may be broken to this part of their length; its price: over any way off."""
 UNLED = 10.0
 """Words farther than this from their point have a leader, mm: a long line may lie that far off."""
 
@@ -65,41 +68,57 @@ class NoteCall:
         return self.text.replace("\n", "; ")
 
     def batches(self, seams: bool = False) -> Iterator[PlaceBatch]:
-        """Directions all round, from close by to far off."""
-        lines_of = self.text.split("\n")
-        width, step = max(text_width(line, self.height) for line in lines_of), line_step(self.height)
-        above, pad = (len(lines_of) - 1) * step, DESCENT * self.height + OFF_WORDS
-        half = np.array([width / 2, (self.height + above) / 2])
+        """Directions all round, from close by to far off; then the same in shorter lines."""
         turn = np.radians(10.0 * np.arange(36) + 5.0)
         if self.facing is not None:
             turn = turn[np.cos(turn - math.radians(self.facing)) > FACING]
         u = np.stack([np.cos(turn), np.sin(turn)], axis=1)
         away = np.arange(0.6 * self.near, self.far, 3.0)
-        for first in range(0, len(away), 4):
-            off = np.repeat(away[first : first + 4], len(u))
-            directions = np.tile(u, (len(off) // len(u), 1))
-            aside = half * np.clip(EDGEWISE * directions, -1.0, 1.0)
-            centre = np.array(self.at) + off[:, None] * directions + aside
-            text_at = centre - (0.0, half[1])
-            near = np.clip(np.array(self.at), centre - half - pad, centre + half + pad)
-            lines = np.concatenate([np.array(self.at) + self.mark * directions, near], axis=1)
-            index = np.arange(len(off))
-            beyond = np.maximum(abs(centre - np.array(self.at)) - half, 0.0)
-            led = (off > self.near) | (np.hypot(beyond[:, 0], beyond[:, 1]) > UNLED)
-            boxes = block_boxes(text_at, 0.0, width, self.height, above=above)
-            price = NOTE_PRICE * off + np.where(off > LONG, TOO_LONG, 0.0)
-            proposals = Proposals(boxes, price, index, lines[led], line_group=index[led], leaders=True)
+        for call, extra in ((self, 0.0), (self.narrower, BROKEN_PRICE)):
+            for first in range(0, len(away) if call else 0, RINGS_AT_ONCE):
+                off = np.repeat(away[first : first + RINGS_AT_ONCE], len(u))
+                directions = np.tile(u, (len(off) // len(u), 1))
+                yield (call or self)._batch(off, directions, extra)
 
-            def make(i: int, text_at: Array = text_at, lines: Array = lines, led: Led = led) -> Made:
-                x, y = point_of(text_at[i])
-                words = [
-                    Text((x - width / 2, y + above - k * step), line, self.height, self.layer)
-                    for k, line in enumerate(lines_of)
-                ]
-                if not led[i]:
-                    return tuple(words)
-                leader = Line(point_of(lines[i, :2]), point_of(lines[i, 2:]), self.layer)
-                ring = () if self.mark else (Circle(self.at, RING, self.layer, Pen(THIN)),)
-                return (*words, leader, *ring)
+    @property
+    def narrower(self) -> NoteCall | None:
+        """The same in shorter lines, where a line is long and may be broken between words."""
+        lines_of = self.text.split("\n")
+        width = max(text_width(line, self.height) for line in lines_of)
+        if width <= LONG_LINE:
+            return None
+        broken = [part for line in lines_of for part in wrap(line, BROKEN * width, self.height)]
+        narrow = max(text_width(line, self.height) for line in broken)
+        return replace(self, text="\n".join(broken)) if narrow < width else None
 
-            yield PlaceBatch(NOTE_PRICE * float(off[0]), proposals, make)
+    def _batch(self, off: Array, directions: Array, extra: float) -> PlaceBatch:
+        """The words `off` mm (n,) from their point in `directions` (n, 2), at `extra` cost."""
+        lines_of = self.text.split("\n")
+        width, step = max(text_width(line, self.height) for line in lines_of), line_step(self.height)
+        above, pad = (len(lines_of) - 1) * step, DESCENT * self.height + OFF_WORDS
+        half = np.array([width / 2, (self.height + above) / 2])
+        aside = half * np.clip(EDGEWISE * directions, -1.0, 1.0)
+        centre = np.array(self.at) + off[:, None] * directions + aside
+        text_at = centre - (0.0, half[1])
+        near = np.clip(np.array(self.at), centre - half - pad, centre + half + pad)
+        lines = np.concatenate([np.array(self.at) + self.mark * directions, near], axis=1)
+        index = np.arange(len(off))
+        beyond = np.maximum(abs(centre - np.array(self.at)) - half, 0.0)
+        led = (off > self.near) | (np.hypot(beyond[:, 0], beyond[:, 1]) > UNLED)
+        boxes = block_boxes(text_at, 0.0, width, self.height, above=above)
+        price = NOTE_PRICE * off + extra + np.where(off > LONG, TOO_LONG, 0.0)
+        proposals = Proposals(boxes, price, index, lines[led], line_group=index[led], leaders=True)
+
+        def make(i: int) -> Made:
+            x, y = point_of(text_at[i])
+            words = [
+                Text((x - width / 2, y + above - k * step), line, self.height, self.layer)
+                for k, line in enumerate(lines_of)
+            ]
+            if not led[i]:
+                return tuple(words)
+            leader = Line(point_of(lines[i, :2]), point_of(lines[i, 2:]), self.layer)
+            ring = () if self.mark else (Circle(self.at, RING, self.layer, Pen(THIN)),)
+            return (*words, leader, *ring)
+
+        return PlaceBatch(NOTE_PRICE * float(off[0]) + extra, proposals, make)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from layout.bench.tape import TapeCheck, checks
-from layout.drafting.alike import place_alike
+from layout.drafting.alike import place_alike, place_alike_in_groups
 from layout.drafting.calls import Call, NoteCall
 from layout.drafting.calls.notes import long_leader
 from layout.drafting.entities import Arc, Circle, DatumLine, Drawing, Entity, Line
@@ -130,9 +130,8 @@ def _lettered(strokes: _Strokes, rooms: Rooms | None) -> tuple[View, tuple[str, 
 
     together, named = _at_head(_names(core))
     ways_out = list(_ways_out(p, [call.at for call in together]))
-    alike = place_alike(together, scene((*obstacles, (ways_out, WAY_OUT_PRICE))).frozen(rooms))
-    if rooms is not None and len(alike) < len(together):
-        alike = {}
+    place_names = place_alike if rooms is None else place_alike_in_groups
+    alike = place_names(together, scene((*obstacles, (ways_out, WAY_OUT_PRICE))).frozen(rooms))
     names = [*named, *(call for i, call in enumerate(together) if i not in alike)]
     settled, angles = tuple(alike.values()), angle_calls(p)
     placer, best = Placer(found, rooms, settled), None
