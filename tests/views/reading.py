@@ -30,16 +30,35 @@ from layout.drafting.lettering import text_box
 from layout.drafting.pieces import arc_pieces
 from layout.drafting.style import Layer
 from layout.drafting.vector import Point
+from layout.frame.words import words
 
 SEAM = 6.0
 """Nothing that is read or scribed lies nearer to a seam, mm."""
 INSIDE = 0.3
 """What a line may reach into the box of lettering, mm: the box holds the pen's width."""
 
+LONG, FAR = 40.0, 80.0
+"""Leaders longer than the one are few, longer than the other none, mm."""
+ON_TARGET = 0.5
+"""The tip of a leader is no farther from what it names, mm."""
+
 NOTES = (Layer.NOTE, Layer.FITTING)
 """Layers that notes and their leaders are drawn on."""
 
 Seams = Iterable[tuple[Point, Point]]
+
+
+@dataclass(frozen=True)
+class Leader:
+    """A leader from what it names to its words."""
+
+    words: str
+    line: LineString
+
+    @property
+    def length(self) -> float:
+        """Of its line, mm."""
+        return float(self.line.length)
 
 
 @dataclass(frozen=True)
@@ -49,9 +68,15 @@ class Misreadings:
     on_seam: tuple[str, ...]
     crossed: tuple[str, ...]
     leaders_cross: int
-    leaders: tuple[float, ...]
+    leaders: tuple[Leader, ...]
     nearer: tuple[str, ...]
     tips: tuple[float, ...]
+    strays: tuple[str, ...]
+
+    @property
+    def long(self) -> list[Leader]:
+        """The leaders that are hard to follow."""
+        return [leader for leader in self.leaders if leader.length > LONG]
 
 
 def misreadings(drawing: Drawing, seams: Seams = ()) -> Misreadings:
@@ -60,11 +85,24 @@ def misreadings(drawing: Drawing, seams: Seams = ()) -> Misreadings:
     return Misreadings(
         tuple(near_seams(drawing, seams)),
         tuple(crossed_words(drawing)),
-        sum(a.crosses(b) for i, a in enumerate(leaders) for b in leaders[:i]),
-        tuple(leader.length for leader in leaders),
+        sum(a.line.crosses(b.line) for i, a in enumerate(leaders) for b in leaders[:i]),
+        tuple(leaders),
         tuple(nearer_another_line(drawing)),
-        tuple(off_target(drawing, leader) for leader in leaders),
+        tuple(off_target(drawing, leader.line) for leader in leaders),
+        tuple(strays(drawing, leaders)),
     )
+
+
+def strays(drawing: Drawing, leaders: Iterable[Leader]) -> Iterator[str]:
+    """Leaders of points' names whose tip is on another point than their own."""
+    points = drawing.points()
+    at: dict[str, list[Point]] = {}
+    for name, place in points.items():
+        at.setdefault(words(name), []).append(place)
+    for leader in leaders:
+        tip = Spot(leader.line.coords[0])
+        if leader.words in at and min(Spot(p).distance(tip) for p in at[leader.words]) > ON_TARGET:
+            yield leader.words
 
 
 def nearer_another_line(drawing: Drawing) -> Iterator[str]:
@@ -97,9 +135,9 @@ def near_seams(drawing: Drawing, seams: Seams) -> Iterator[str]:
     lines = MultiLineString([LineString(s) for s in seams])
     if lines.is_empty:
         return
-    for words, box in lettering(drawing):
+    for said, box in lettering(drawing):
         if box.distance(lines) < SEAM:
-            yield words
+            yield said
     for e in drawing:
         if isinstance(e, ControlPoint) and Spot(e.at).distance(lines) < SEAM:
             yield e.name
@@ -120,12 +158,12 @@ def arrowheads(e: Entity) -> Iterator[LineString]:
 
 def crossed_words(drawing: Drawing) -> Iterator[str]:
     """Words that a line of any width runs through, but for the line they stand on."""
-    words = lettering(drawing)
-    tree = STRtree([box.buffer(-INSIDE) for _, box in words])
+    letters = lettering(drawing)
+    tree = STRtree([box.buffer(-INSIDE) for _, box in letters])
     for e in drawing:
         for line in strokes(e):
             for k in tree.query(line, predicate="intersects"):
-                yield f"{words[k][0]} by {getattr(e, 'name', e.layer.value)}"
+                yield f"{letters[k][0]} by {getattr(e, 'name', e.layer.value)}"
 
 
 def strokes(e: Entity) -> Iterator[LineString]:
@@ -136,10 +174,10 @@ def strokes(e: Entity) -> Iterator[LineString]:
             yield LineString([a for a, _ in arc_pieces(part, 2.0)] + [arc_pieces(part, 2.0)[-1][1]])
 
 
-def leaders_of(drawing: Drawing) -> Iterator[LineString]:
+def leaders_of(drawing: Drawing) -> Iterator[Leader]:
     """Lines that follow their words: how a note draws its leader."""
     before: Entity | None = None
     for e in drawing:
         if isinstance(e, Line) and isinstance(before, Text) and e.layer in NOTES:
-            yield LineString([e.start, e.end])
+            yield Leader(before.text, LineString([e.start, e.end]))
         before = e
