@@ -66,6 +66,13 @@ def text_width(text: str, height: float) -> float:
     return _run(text).width * height / GRID
 
 
+def widths_of_beginnings(text: str, height: float) -> list[float]:
+    """What `text_width` is of the first character, of the first two, and so on to the whole text."""
+    if _normal(text) != text:
+        return [text_width(text[: end + 1], height) for end in range(len(text))]
+    return [(x + letter.width) * height / GRID for x, letter in _run(text).placed]
+
+
 def line_step(height: float) -> float:
     """Baseline to baseline of lines under each other, mm: no box of one meets the next."""
     return max(LINE_SPACING * height, (1.3 + 0.3) * height + lettering_pen(height).width + _LINE_CLEAR)

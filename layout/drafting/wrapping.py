@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from layout.drafting.lettering import text_width
+from layout.drafting.lettering import text_width, widths_of_beginnings
 
 ELLIPSIS = "…"
 
@@ -50,8 +50,10 @@ def shorten(text: str, width: float, height: float) -> str:
     """
     if text_width(text, height) <= width:
         return text
-    fitting = [text[:end].rstrip() for end in range(len(text) - 1, 0, -1)
-               if text_width(text[:end].rstrip() + ELLIPSIS, height) <= width]  # fmt: skip
+    widths = widths_of_beginnings(text, height)
+    cuts = (text[:end].rstrip() for end in range(len(text) - 1, 0, -1))
+    fitting = [cut for cut in cuts if not cut or widths[len(cut) - 1] <= width
+               if text_width(cut + ELLIPSIS, height) <= width]  # fmt: skip
     whole = (cut for cut in fitting if cut.endswith("-") or text[len(cut)] == " ")
     cut = next(whole, fitting[0] if fitting else "")
     return cut + ELLIPSIS
@@ -71,9 +73,8 @@ def _broken(word: str, width: float, height: float) -> list[str]:
     parts: list[str] = []
     rest = word
     while text_width(rest, height) > width and len(rest) > 1:
-        end = len(rest) - 1
-        while end > 1 and text_width(rest[:end], height) > width:
-            end -= 1
+        widths = widths_of_beginnings(rest, height)
+        end = next((k for k in range(len(rest) - 1, 1, -1) if widths[k - 1] <= width), 1)
         end = rest.rfind("-", 0, end) + 1 or end
         parts.append(rest[:end])
         rest = rest[end:]

@@ -27,6 +27,9 @@ CROSS = 9.0
 """Arms of the cross at a hole's centre reach this far past its edge, mm."""
 
 
+Reach = tuple[Array, Array]
+
+
 class Engraver:
     """Collects what is engraved on one part, refusing places that are not free."""
 
@@ -35,6 +38,7 @@ class Engraver:
         self._plate, self._missed = plate, missed
         self._rings: list[Array] = [s.loop for s in plate.shapes]
         self._boxes: list[Array] = []
+        self._reaches = [_reach(ring) for ring in self._rings]
         self._strokes: list[Stroke] = []
         self._lines: list[tuple[Point, Point]] = []
 
@@ -73,6 +77,7 @@ class Engraver:
                 boxes = [np.array(text_box(t, CLEAR)) for t in texts]
                 if all(self._free(b) for b in boxes):
                     self._boxes.extend(boxes)
+                    self._reaches.extend(map(_reach, boxes))
                     self._strokes.extend(engraving_strokes(texts))
                     return True
         self._missed.append(f"{' '.join(lines)} on {self._plate.name}")
@@ -80,7 +85,12 @@ class Engraver:
 
     def _free(self, box: Array) -> bool:
         outline, *holes = self._rings
-        near = [ring for ring in (*holes, *self._boxes) if _boxes_meet(box, ring)]
+        whole, *reaches = self._reaches
+        low, high = reach = _reach(box)
+        if bool((low < whole[0]).any() or (high > whole[1]).any()):
+            return False
+        others = zip((*holes, *self._boxes), reaches, strict=True)
+        near = [ring for ring, its in others if _reaches_meet(reach, its)]
         if not bool(on_material([outline, *near], box).all()):
             return False
         return not any(_meet(box, ring) for ring in (outline, *near))
@@ -108,9 +118,16 @@ def _block(lines: Sequence[str], at: Point, angle: float, height: float) -> list
     return found
 
 
-def _boxes_meet(a: Array, b: Array) -> bool:
-    """Whether the upright boxes round two rings overlap."""
-    return bool((a.max(axis=0) >= b.min(axis=0)).all() and (b.max(axis=0) >= a.min(axis=0)).all())
+def _reach(ring: Array) -> Reach:
+    """The lower left and the upper right corner of the upright box round a ring."""
+    return ring.min(axis=0), ring.max(axis=0)
+
+
+def _reaches_meet(a: Reach, b: Reach) -> bool:
+    """Whether two upright boxes overlap."""
+    (ax, ay), (bx, by) = a[0].tolist(), a[1].tolist()
+    (cx, cy), (dx, dy) = b[0].tolist(), b[1].tolist()
+    return bool(bx >= cx and by >= cy and dx >= ax and dy >= ay)
 
 
 def _meet(box: Array, ring: Array) -> bool:
