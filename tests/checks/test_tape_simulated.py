@@ -2,7 +2,8 @@
 
 Each sheet is printed through an affine map of its own, read by a tape with an error of 0.3 mm
 (one standard deviation, common practice for a steel tape read with care), with one reading in it
-gross. The bounds are those the check was made for; the rates found are printed.
+gross. The bounds are those the check was made for; the rates found are printed. A fifth of the sheets
+are judged in the suite, all where WHOLE_STUDIES is set.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from studies import WHOLE
 
 from layout.bench.tape import checks
 from layout.checks.tape import Distance, Judgement, SheetVerdict, TapedDistance, judge
@@ -23,7 +25,8 @@ from layout.spec.load import load
 from layout.views.side.plan import plan
 
 SPECS = Path(__file__).parents[2] / "specs"
-SHEETS = 500
+SHEETS = 500 if WHOLE else 100
+HOOKED = 200 if WHOLE else 100
 TAPE = 0.3
 SCALE, SKEW = 0.015, 0.3
 GROSS = (8.0, 20.0)
@@ -97,11 +100,11 @@ def small_frame() -> Frame:
     return solve(load(SPECS / "small-650b.yaml"))
 
 
-def test_a_thousand_plots_are_judged_right(demo_frame: Frame, capsys: pytest.CaptureFixture[str]):
+def test_plots_are_judged_right(demo_frame: Frame, capsys: pytest.CaptureFixture[str]):
     assert_rates(demo_frame, STATED, capsys)
 
 
-def test_a_thousand_plots_are_judged_right_where_the_tape_is_stated(
+def test_plots_are_judged_right_where_the_tape_is_stated(
     small_frame: Frame, capsys: pytest.CaptureFixture[str]
 ):
     assert_rates(small_frame, TAPE, capsys)
@@ -122,8 +125,9 @@ def assert_rates(frame: Frame, stated: float, capsys: pytest.CaptureFixture[str]
     rates = {"right": np.mean(right), "named": np.mean(named), "mended": np.mean(mended)}
     with capsys.disabled():
         shown = ", ".join(f"{name} {100 * rate:.1f} %" for name, rate in rates.items())
-        print(f"\n{frame.job.title}, tape stated {stated}: {shown}, numbers for {len(mended)} of 1000")
-    assert len(right) == 2 * SHEETS and len(mended) > 900
+        offered = f"numbers for {len(mended)} of {2 * SHEETS}"
+        print(f"\n{frame.job.title}, tape stated {stated}: {shown}, {offered}")
+    assert len(right) == 2 * SHEETS and len(mended) > 1.8 * SHEETS
     assert rates["right"] >= 0.99
     assert rates["named"] >= 0.95
     assert rates["mended"] >= 0.97
@@ -153,7 +157,7 @@ def test_a_hook_that_is_off_condemns_no_good_sheet_and_saves_no_bad_one(
     verdicts: dict[bool, list[SheetVerdict]] = {True: [], False: []}
     for good, seed in ((True, 5), (False, 6)):
         rng = np.random.default_rng(seed)
-        for plot in islice(plots(demo_frame, good, stated, seed), 200):
+        for plot in islice(plots(demo_frame, good, stated, seed), HOOKED):
             off = HOOK * rng.choice((-1.0, 1.0))
             hooked = [replace(r, measured=r.measured + off) for r in plot.readings]
             verdicts[good].append(judge(listed, hooked).verdict)

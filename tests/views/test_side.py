@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import replace
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from itertools import combinations
 from pathlib import Path
+from typing import TypeVar
 
 import pytest
 from crowding import lettering, overlaps, thick_lines
@@ -24,6 +26,7 @@ from layout.drafting.entities import (
     Text,
 )
 from layout.drafting.numbers import format_number
+from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
 from layout.frame.solve import Frame, solve
 from layout.frame.words import words
@@ -45,36 +48,60 @@ CALLOUTS = {
 }  # fmt: skip
 
 
+@dataclass(frozen=True)
+class Composed:
+    """A side view with its tables: whole as the DXF has it, and cut to the least sheet."""
+
+    whole: Drawing
+    least: Drawing
+    paper: Rect
+
+
+T = TypeVar("T")
+
+
+def once(make: Callable[[Frame], T]) -> Callable[[Frame], T]:
+    """Made once for each frame: what is drafted is plain data that nobody changes."""
+    kept: dict[int, tuple[Frame, T]] = {}
+
+    def found(frame: Frame) -> T:
+        if id(frame) not in kept:
+            kept[id(frame)] = frame, make(frame)
+        return kept[id(frame)][1]
+
+    return found
+
+
+@once
 def drafted(frame: Frame) -> SideView:
     """The side view of a frame whose tubes are known by their sizes."""
     return draft(frame)
 
 
-def composed(frame: Frame, space: SpaceFrame) -> tuple[Drawing, Drawing]:
-    """The drawing as the DXF has it, whole, and cut to the least sheet."""
-    view = draft(frame)
+@once
+def composed(frame: Frame) -> Composed:
+    view = drafted(frame)
     arrangement = SheetArrangement(view.view, panels(frame, view.checks))
-    least = arrangement.least_size
-    return arrangement.composed(None, None).drawing, arrangement.composed(*least).drawing
+    least = arrangement.composed(*arrangement.least_size)
+    return Composed(arrangement.composed(None, None).drawing, least.drawing, least.bounds)
 
 
 def test_no_lettering_lies_on_lettering_or_on_a_thick_line(frame: Frame, space: SpaceFrame):
-    for drawing in composed(frame, space):
-        assert overlaps(drawing) == []
+    found = composed(frame)
+    assert overlaps(found.whole) == []
+    assert overlaps(found.least) == []
 
 
 def test_nothing_leaves_the_least_sheet(frame: Frame, space: SpaceFrame):
-    view = draft(frame)
-    arrangement = SheetArrangement(view.view, panels(frame, view.checks))
-    composition = arrangement.composed(*arrangement.least_size)
-    room = Polygon(composition.bounds.grown(0.26).corners)
-    outside = [t for t, box in lettering(composition.drawing) if not room.contains(box)]
+    found = composed(frame)
+    room = Polygon(found.paper.grown(0.26).corners)
+    outside = [t for t, box in lettering(found.least) if not room.contains(box)]
     assert outside == []
-    assert all(room.contains(line) for line in thick_lines(composition.drawing))
+    assert all(room.contains(line) for line in thick_lines(found.least))
 
 
 def test_the_drawing_holds_all_it_should(frame: Frame, space: SpaceFrame):
-    view = draft(frame)
+    view = drafted(frame)
     named = [e.name for e in view.view.core if isinstance(e, LengthDimension | AngleDimension)]
     checks = {c.name for c in view.checks}
     known = frame.plane.dimensions
@@ -104,7 +131,7 @@ def test_the_dimension_table_has_a_row_for_every_dimension_found(frame: Frame):
 
 
 def test_each_value_shown_is_the_solvers_and_the_distance_drawn(frame: Frame, space: SpaceFrame):
-    for e in draft(frame).view.whole():
+    for e in drafted(frame).view.whole():
         if isinstance(e, AngleDimension):
             arms = [math.atan2(p[1] - e.vertex[1], p[0] - e.vertex[0]) for p in (e.start, e.end)]
             drawn = math.degrees(arms[1] - arms[0]) % 360.0
