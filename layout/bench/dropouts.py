@@ -66,7 +66,7 @@ def dropout_notices(frame: Frame) -> Iterator[Notice]:
             name = stay.tube.role.plural.capitalize()
             yield Notice(
                 "dropout_off",
-                f"{name} pass {format_number(abs(stay.off), 1)} from the axle, outside the dropout's eye. "
+                f"{name} pass {format_number(abs(stay.off), 1)} mm from the axle, outside the dropout's eye. "
                 f"Write off: {format_number(math.copysign(math.floor(most), stay.off), 0)} or nearer to 0.",
             )
     block = frame.model.rear_end

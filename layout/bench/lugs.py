@@ -83,7 +83,7 @@ def lug_notes(frame: Frame) -> Iterator[str]:
         said.setdefault(lug.tube.role.plural, []).append(end)
     if said:
         each = "; ".join(f"{tube} {', '.join(ends)}" for tube, ends in said.items())
-        yield f"Lugs and sockets, from the tube's long point to the lug's point: {each}."
+        yield f"Lugs and sockets, in mm from the tube's long point to the lug's point: {each}."
     top = seat_top(frame)
     if top is None:
         between = "back, in the middle between the stays" if _slot_side(frame) == BACK else "front"
@@ -91,6 +91,6 @@ def lug_notes(frame: Frame) -> Iterator[str]:
     else:
         source = "from its maker" if top.given else "default, common practice: take its maker's"
         yield (
-            f"{SEAT_TUBE.words.capitalize()}, top: {top.kind}; slot {format_number(top.slot, 1)} long at the "
-            f"{top.side}. Least insertion of the post: {format_number(top.insertion, 1)} ({source})."
+            f"{SEAT_TUBE.words.capitalize()}, top: {top.kind}; slot {format_number(top.slot, 1)} mm long at "
+            f"the {top.side}. Least insertion of the post: {format_number(top.insertion, 1)} mm ({source})."
         )

@@ -6,12 +6,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from layout.bench.settings import SUMS, Setting, notices
-from layout.drafting.numbers import format_number
 from layout.errors import Notice
 from layout.frame.plane import tolerances
 from layout.frame.solve import Frame
+from layout.geometry.diagnosis.words import measured
 from layout.geometry.dimensions import REGISTRY
 
+CHANGE = "Change {given} from {old} to {new}, or correct jig.settings.{name}."
+CORRECT = "Correct jig.settings.{name}, or set it without this stop."
 ANSWERS = 1e-3
 """A given number that moves a setting by less than this for each unit does not reach it."""
 
@@ -20,15 +22,16 @@ def reach_notices(frame: Frame, found: Sequence[Setting]) -> Iterator[Notice]:
     """What the jig cannot be set to, each with the change of one given number that would do."""
     for setting in found:
         for notice in notices((setting,)):
-            yield replace(notice, message=notice.message + _what_would_do(frame, setting))
+            yield replace(notice, message=f"{notice.message} {_what_would_do(frame, setting)}")
 
 
 def _what_would_do(frame: Frame, setting: Setting) -> str:
-    """The least change of one given number, as a share of what is usual; nothing where none answers."""
+    """The least change of one given number, as a share of what is usual; without one, what else to do."""
+    correct = CORRECT.format(name=setting.name)
     lack = _lack(setting)
     parts = SUMS.get(setting.main.name, (setting.main.name,))
     if lack is None or not all(part in REGISTRY for part in parts):
-        return ""
+        return correct
     moved = tolerances(frame.spec)
     ways = []
     for given, error in moved.errors.items():
@@ -40,11 +43,10 @@ def _what_would_do(frame: Frame, setting: Setting) -> str:
         if REGISTRY[given].is_possible(value + change):
             ways.append((abs(change) / (usual[1] - usual[0]), given, value, change))
     if not ways:
-        return ""
+        return correct
     _, given, value, change = min(ways)
-    decimals = 2 if REGISTRY[given].unit == "deg" else 1
-    new, old = format_number(value + change, decimals), format_number(value, decimals)
-    return f"; {given} {new} instead of {old} would let it"
+    old, new = measured(value, given), measured(value + change, given)
+    return CHANGE.format(given=given, old=old, new=new, name=setting.name)
 
 
 def _lack(setting: Setting) -> float | None:

@@ -40,6 +40,9 @@ STANDARD = (
 IN_PLACES = ("rear_axle_height", "front_axle_height")
 """On a plate these are read off the table of points: they have no number and no row of their own."""
 CANNOT = "cannot be set"
+OUTSIDE = "{name} is {value}, but the jig goes from {low} to {high}."
+NO_STEP = "{name} is {value}, and no step of the jig lies within its range."
+BETWEEN = "{name} is {value}; the nearest step with shims is {off} mm {side}."
 
 _HOW = {
     "bb_drop": "BB centre below rear axle, plumb",
@@ -184,22 +187,27 @@ def notices(found: Sequence[Setting]) -> Iterator[Notice]:
         scale = setting.scale
         if scale is None:
             continue
-        name, value = setting.main.name, value_text(setting.main.value, setting.main.unit)
+        name, unit = setting.main.name, setting.main.unit
+        value = value_text(setting.main.value, unit, worded=True)
         if scale.limits is not None:
-            low, high = scale.limits
-            message = f"{name} is {value}, outside the jig's range {low:g} to {high:g}: it cannot be set"
-            yield Notice("jig_range", message)
+            low, high = (value_text(v, unit, worded=True) for v in scale.limits)
+            yield Notice("jig_range", OUTSIDE.format(name=name, value=value, low=low, high=high))
         elif scale.step is None and not scale.reached:
-            yield Notice("jig_range", f"{name} is {value}: no step of the jig lies within its range")
+            yield Notice("jig_range", NO_STEP.format(name=name, value=value))
         elif not scale.reached:
             off = format_number(abs(scale.error), 2)
             side = "more" if scale.error > 0 else "less"
-            yield Notice("jig_step", f"{name} is {value}; the nearest step with shims is {off} mm {side}")
+            yield Notice("jig_step", BETWEEN.format(name=name, value=value, off=off, side=side))
 
 
-def value_text(value: float, unit: str) -> str:
-    """A number as the sheet shows it: 0.1 mm, and 0.1 degree as a gauge reads it."""
-    return format_number(value, 1) + ("°" if unit == ANGLE else "")
+def value_text(value: float, unit: str, *, worded: bool = False) -> str:
+    """A number as the sheet shows it: 0.1 mm, and 0.1 degree as a gauge reads it; `worded`: with mm.
+
+    >>> value_text(605.0, LENGTH), value_text(605.0, LENGTH, worded=True), value_text(72.0, ANGLE)
+    ('605.0', '605.0 mm', '72.0°')
+    """
+    degree, length = (" degrees", " mm") if worded else ("°", "")
+    return format_number(value, 1) + (degree if unit == ANGLE else length)
 
 
 def rough_points(frame: Frame) -> Mapping[str, Point]:

@@ -43,9 +43,11 @@ SLACK = 1e-9
 """Rounding allowed where a deviation is compared with its tolerance."""
 
 NO_FIT = (
-    "no frame that can be built has these readings, so nothing is made of them: one is far off, or said "
-    "to be better than it can be. Look at its digits and its uncertainty, and take it again"
+    "no frame that can be built has these readings, so they are not used. One is far off, or its uncertainty "
+    "is too small. Check the digits and the uncertainties, and measure again."
 )
+
+SCATTER = "the readings scatter {times:.1f} times more than their uncertainty allows. Measure all again."
 
 Function = Callable[[Plane], Value]
 
@@ -211,14 +213,12 @@ class Built:
         """Readings that say nothing of the frame, and readings that scatter more than they should."""
         for row in self.held:
             what = " to ".join(row.names)
-            message = f"{what} is of wheels, fork or headset, which are held at the spec: it takes no part"
+            message = f"{what} is not used: wheels, fork and headset are held at the spec's values."
             yield Notice("held_reading", message)
         if not self.fit.found:
             yield Notice("no_fit", NO_FIT)
         if self.fit.scatter > 1.0:
-            times = f"{self.fit.scatter:.1f}"
-            message = f"the readings scatter {times} times more than stated: measure again before judging"
-            yield Notice("scatter", message)
+            yield Notice("scatter", SCATTER.format(times=self.fit.scatter))
 
     def _model(self, start: Floats) -> FitModel:
         return FitModel(

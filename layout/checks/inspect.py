@@ -110,5 +110,5 @@ def _aligned(aligned: Iterable[Aligned], tolerance: Tolerance, spacing: float | 
 
 def _spacing_notice(aligned: Iterable[Aligned], spacing: float | None) -> Iterator[Notice]:
     if spacing is None and any(a.name == SPACING for a in aligned):
-        message = "dropout_spacing cannot be judged: the spec has no rear_end.spacing"
+        message = "dropout_spacing cannot be judged: the spec has no rear_end.spacing. Add it."
         yield Notice("no_spacing", message)

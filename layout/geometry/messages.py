@@ -50,7 +50,7 @@ MISSED_BEYOND = (
 )
 MISSED_FROM = (
     "the {tube} would miss the head tube. It meets the steering axis {at:.1f} mm from the head tube's {end} "
-    "end, but the head tube is {length:.1f} mm long."
+    "end. The head tube is {length:.1f} mm long."
 )
 THROUGH_WHEEL = (
     "the head tube would pass through the front wheel. Its lower end lies {reach:.1f} mm from the front "

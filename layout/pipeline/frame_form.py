@@ -56,7 +56,7 @@ def _level_words(frame: Frame) -> str:
     if abs(rise) < 0.05:
         return "The axles are level with each other."
     way = "above" if rise > 0 else "below"
-    return f"The front axle is {format_number(abs(rise), 1)} {way} the rear."
+    return f"The front axle is {format_number(abs(rise), 1)} mm {way} the rear."
 
 
 def _rows(frame: Frame) -> Iterator[FormRow]:

@@ -26,6 +26,8 @@ from layout.sheets.tiles.lay import KIND as TILES
 from layout.views.checks import check_rows
 
 TILE_MEDIUM = "a4"
+WIDER = "Use {roll}, which holds them."
+NONE_WIDER = "No roll of the table holds them: write drawing: {wheels: arcs}."
 GROUND = {"rear_contact", "front_contact"}
 
 
@@ -151,7 +153,7 @@ def _paper_notices(draft: Draft, files: Sequence[LaidFile]) -> Iterator[Notice]:
             yield Notice("points_left_out", f"{name}: {cut}off the sheet: {names}.")
         if draft.wish.wheels == "whole" and GROUND & set(absent):
             rolls = [roll.name for roll in holding_rolls(draft.wish)]
-            advice = f"{rolls[0]} holds them." if rolls else "No roll of the table holds them."
+            advice = WIDER.format(roll=rolls[0]) if rolls else NONE_WIDER
             yield Notice("wheels_cut", f"{name}: whole wheels do not fit, so they are cut. {advice}")
 
 

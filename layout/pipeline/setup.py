@@ -31,6 +31,7 @@ from layout.pipeline.forms import write_form
 from layout.pipeline.frame_form import frame_form
 from layout.pipeline.staged import stage_folder
 from layout.pipeline.stale import stale_notices
+from layout.report.mitres import CHANGE
 from layout.report.written import FileWritten, lettering_notices
 from layout.spec.load import FrameSpec, load
 from layout.views.setup.pages import pages
@@ -185,7 +186,8 @@ def _short(found: Sequence[Clearance]) -> Iterator[Notice]:
                 has = f"they run into each other by {value_text(-c.value, c.unit)}"
             unit = " mm" if c.unit == LENGTH else ""
             least = value_text(c.wanted, c.unit)
-            yield Notice("clearance", f"{c.name}: {has}{unit}; at least {least}{unit} needed ({c.reason}).")
+            said = f"{c.name}: {has}{unit}; at least {least}{unit} needed ({c.reason})."
+            yield Notice("clearance", f"{said} {CHANGE}")
 
 
 def _lines(found: Sequence[Setting]) -> Iterator[str]:

@@ -44,7 +44,7 @@ class _Effect:
 
 
 EFFECTS = (
-    _Effect("trail", "more trail: steadier, slower to turn in", "less trail: quicker, lighter to turn in"),
+    _Effect("trail", "more trail: steadier, slower to steer", "less trail: quicker, lighter to steer"),
     _Effect("wheelbase", "longer wheelbase: steadier, a wider turn", "shorter wheelbase: livelier"),
     _Effect(
         "bb_drop",

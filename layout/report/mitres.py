@@ -35,10 +35,10 @@ MISSED = (
     "The end is left square. Check the sizes."
 )
 PARTIAL_ONE = (
-    "{end}: the {sides} side ({count} of 360 degrees) does not touch {others}; only the rest is mitred."
+    "{end}: the {sides} side ({count} of 360 degrees) does not touch {others}. Only the rest is mitred."
 )
 PARTIAL = (
-    "{end}: the {sides} sides ({count} of 360 degrees) do not touch {others}; only the rest is mitred."
+    "{end}: the {sides} sides ({count} of 360 degrees) do not touch {others}. Only the rest is mitred."
 )
 CUT_IN_BEND = "{end}: the cut reaches into a bend. Move the bend away from the end."
 PAST_FACE = "{end}: reaches {over} mm past the shell's face, where there is no wall. Check the offsets."
@@ -49,8 +49,10 @@ BUTT_REMOVED = (
 )
 GAP = "{tube} to {part}: {value} mm; at least {least} mm needed ({reason})."
 OVERLAP = "{tube} to {part}: they run into each other by {value} mm; at least {least} mm needed ({reason})."
+CHANGE = "Change the frame or one of the parts."
+"""What to do at a gap that is too small, where nothing better is known."""
 SINGLE_ADVICE = (
-    " However the stays lap the single tube, there is no more room. Bend the stays outwards, or write "
+    " No other overlap with the single tube makes more room. Bend the stays outwards, or write "
     "seat_stay_mount: side."
 )
 STRAIN = 0.02
@@ -107,7 +109,7 @@ def _missed_notice(frame: SpaceFrame, joint: Joint) -> Notice:
 def _of_cut(cut: Cut) -> Iterator[Notice]:
     if cut.partial:
         count = int(cut.missed.sum())
-        others = " and ".join(words(n) for n in cut.against)
+        others = " and ".join(f"the {words(n)}" for n in cut.against)
         sides = list(dict.fromkeys(cut.end.tube.quarter(phi) for phi in cut.passing))
         said = PARTIAL_ONE if len(sides) == 1 else PARTIAL
         said = said.format(end=_end(cut), sides=" and ".join(sides), count=count, others=others)
@@ -161,8 +163,7 @@ def _gaps(clearances: Clearances, advice: Callable[[Gap], str] | None) -> Iterat
             tube=words(tube.label), part=gap.part, value=format_number(abs(gap.value), 1),
             least=format_number(want.least, 1), reason=want.reason,
         )  # fmt: skip
+        ways = "" if advice is None else advice(gap)
         if single and tube.role == SEAT_STAY and gap.part == TYRE:
-            said += SINGLE_ADVICE
-        if advice is not None:
-            said += advice(gap)
-        yield Notice("gap_small", said)
+            ways = SINGLE_ADVICE + ways
+        yield Notice("gap_small", said + (ways or f" {CHANGE}"))

@@ -164,10 +164,10 @@ def _set_aside(judgement: Judgement, letters: Letters) -> Iterator[str]:
 
 def _suspect(suspect: SuspectDistance, letters: Letters) -> str:
     read = format_number(suspect.measured, 1)
-    said = f"  {_label(suspect.distance, letters)}: read as {read}"
+    said = f"  {_label(suspect.distance, letters)}: read as {read} mm"
     if suspect.expected is None:
         return said
-    return f"{said}, the other readings give {format_number(suspect.expected, 1)}"
+    return f"{said}, the other readings give {format_number(suspect.expected, 1)} mm"
 
 
 def _figures(judgement: Judgement) -> Iterator[str]:
@@ -178,9 +178,9 @@ def _figures(judgement: Judgement) -> Iterator[str]:
         off = (value - 1.0) * 100
         sign = "+" if format_number(off, 3) != "0.000" and off > 0 else ""
         spread_shown = format_number(spread * 100, 3)
-        yield f"  along the drawing's {name}  {sign}{format_number(off, 3)} %  +- {spread_shown}"
+        yield f"  along the drawing's {name}  {sign}{format_number(off, 3)} %  ± {spread_shown} %"
     if scale.skew is not None and deviation.skew is not None:
-        yield f"  skew {format_number(scale.skew, 3)}°  +- {format_number(deviation.skew, 3)}"
+        yield f"  skew {format_number(scale.skew, 3)}°  ± {format_number(deviation.skew, 3)}°"
     unknown = [n for n, v in (("x", scale.x), ("y", scale.y), ("skew", scale.skew)) if v is None]
     yield from (f"  {name}: not determined by these readings" for name in unknown)
 

@@ -132,13 +132,13 @@ WALL_TWICE = "has wall and walls, which say the same thing. Delete one."
 TAPER_ORDER = "is [{first:g}, {second:g}]; where it begins comes first. Write [{second:g}, {first:g}]."
 TAPER_ALONE = "the taper needs a second size. Add {keys}."
 TURNED_ALONE = "only an oval tube can be turned. Add section, or delete it."
-BEND_ORDER = "is {at:g}, less than the bend before it, {before:g}. Write the bends from the first end on."
+BEND_ORDER = "is {at:g}, less than the bend before it, {before:g} mm. Write the bends from the first end on."
 WALL_THICK = "is {wall:g}; expected less than half of {size:g} mm, the least outside size. Check both."
-WALL_MIDDLE = "has {wall:g} in the middle; expected the thinnest wall there. Check the order."
+WALL_MIDDLE = "has {wall:g} mm in the middle; expected the thinnest wall there. Check the order."
 BUTTS_ALONE = "butts are lengths of thicker wall. Add walls: [first, middle, second]."
 HEAD_DIAMETERS = "give either diameter or diameter_top and diameter_bottom."
 STAY_ENDS = (
-    "is {thin:g}, more than the diameter, {thick:g}. It is the size at the axle, the thin end. "
+    "is {thin:g}, more than the diameter, {thick:g} mm. It is the size at the axle, the thin end. "
     "Exchange the two."
 )
 

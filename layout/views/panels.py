@@ -162,5 +162,5 @@ def title_panels(frame: Frame, width: float = TITLE_WIDTH, across: float = TABLE
     replaced = [n for n in SETTLED if not origin_of(frame.plane, n)] if _default_replaced(frame) else []
     if replaced:
         found = ", ".join(f"{words(n)} {_value_text(n, frame.plane.dimensions.get(n))}" for n in replaced)
-        rows.append((Field("found from the other numbers, not the default", found, 1.0),))
+        rows.append((Field("calculated from your other numbers, not the default", found, 1.0),))
     return with_continuation(rows, width, across)

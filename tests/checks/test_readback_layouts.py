@@ -77,7 +77,7 @@ def changed(text: str, kind: str, code: int, change: Callable[[float], float]) -
         ("VIEWPORT", 45, lambda v: v * 1.001, "is not seen where it should be"),
         ("VIEWPORT", 17, lambda v: v + 0.02, "is not seen where it should be"),
         ("VIEWPORT", 51, lambda v: v + 0.01, "is not seen where it should be"),
-        ("VIEWPORT", 12, lambda v: v + 1.0, "beside its target"),
+        ("VIEWPORT", 12, lambda v: v + 1.0, "not look at its target"),
         ("LAYOUT", 44, lambda v: v + 0.1, "mm, not 1900.000"),
         ("LAYOUT", 142, lambda _: 2.0, "not set to plot 1:1"),
         ("LAYOUT", 73, lambda _: 1, "not set to plot 1:1"),
@@ -114,10 +114,10 @@ def with_value(text: str, kind: str, code: int, value: str) -> str:
 @pytest.mark.parametrize(
     ("kind", "code", "value", "words"),
     [
-        ("VIEWPORT", 45, "wide", "a VIEWPORT has the value 'wide', which is no number"),
+        ("VIEWPORT", 45, "wide", "a VIEWPORT has the value 'wide', which is not a number"),
         ("VIEWPORT", 331, "FFFF", "a viewport hides a layer that is not there"),
-        ("LAYOUT", 142, "", "a LAYOUT has the value '', which is no number"),
-        ("LINE", 10, "left", "a LINE has the value 'left', which is no number"),
+        ("LAYOUT", 142, "", "a LAYOUT has the value '', which is not a number"),
+        ("LINE", 10, "left", "a LINE has the value 'left', which is not a number"),
     ],
 )
 def test_a_layout_that_is_damaged_is_said_to_be_unreadable(

@@ -45,7 +45,7 @@ WRONG = [
     ("\nCIRCLE\n", "\nPOINT\n", "POINT on layer CUT"),
     ("\n10\n15.0\n20\n52.0\n", "\n10\n15.0\n20\n52.5\n", "the engraved stroke at"),
     ("\n90\n8\n70\n1\n", "\n90\n8\n20\n1.0\n70\n1\n", "a polyline begins without a vertex"),
-    ("\n90\n8\n70\n1\n", "\n90\n8\n70\nyes\n", "'yes', which is no number"),
+    ("\n90\n8\n70\n1\n", "\n90\n8\n70\nyes\n", "'yes', which is not a number"),
     ("$INSUNITS\n70\n4\n", "$INSUNITS\n70\n1\n", "$INSUNITS is 1, not 4 (millimetres)"),
     ("$MEASUREMENT\n70\n1\n", "$MEASUREMENT\n70\n0\n", "$MEASUREMENT is 0"),
 ]
@@ -75,7 +75,7 @@ def test_a_file_that_is_none_is_found(tmp_path: Path) -> None:
     with pytest.raises(WriteError, match="cannot be read back"):
         verify_plate(path, PLATE)
     path.write_bytes(b"hello\nworld\n")
-    with pytest.raises(WriteError, match="no text of group codes"):
+    with pytest.raises(WriteError, match="not a text of group codes"):
         verify_plate(path, PLATE)
 
 

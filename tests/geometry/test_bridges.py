@@ -125,7 +125,7 @@ def test_a_curved_bridge_has_a_line_to_lay_it_on_and_its_order_of_work_on_the_cu
     assert "Chain stay bridge, bent: lay it on this line" in said
     path = frame.space.tubes["seat_stay_bridge"].path
     rise, across = bridge_rise(path), math.dist(path.first.at, path.last.at)
-    assert f"{rise:.1f} high over {across:.1f} between the stays' axes" in said
+    assert f"{rise:.1f} mm high over {across:.1f} mm between the stays' axes" in said
     table = " ".join(
         e.text for p in cutting_panels("17", frame, {}) for e in p.drawing if isinstance(e, Text)
     )

@@ -90,7 +90,7 @@ def test_a_stay_that_passes_beside_the_dropouts_eye_is_told_what_would_do():
     frame = framed("dropout: {chain_stay: {from_axle: 40, off: 30}}")
     (said,) = (n for n in dropout_notices(frame) if n.code == "dropout_off")
     assert said.message == (
-        "Chain stays pass 30.0 from the axle, outside the dropout's eye. Write off: 21 or nearer to 0."
+        "Chain stays pass 30.0 mm from the axle, outside the dropout's eye. Write off: 21 or nearer to 0."
     )
     assert not list(dropout_notices(framed("dropout: {inset: 60, chain_stay: {off: 21}}")))
 

@@ -103,9 +103,9 @@ def test_whole_wheels_that_a_roll_cuts_are_told_with_a_roll_that_holds_them(
     frame = replace(solve(load(SPECS / f"{name}.yaml")), wheels_shown="whole")
     notices = draw(frame, "frame", tmp_path, Order(("roll-914",), ("pdf",))).warnings
     (said,) = [n.message for n in notices if n.code == "wheels_cut"]
-    wider = re.search(r"(roll-\d+) holds them", said)
+    wider = re.search(r"Use (roll-\d+), which holds them", said)
     assert (wider is not None) == held
-    assert wider or "No roll of the table holds them." in said
+    assert wider or "No roll of the table holds them: write drawing: {wheels: arcs}." in said
     if wider:
         assert wider[1] in {m.name for m in MEDIA}
         notices = draw(frame, "frame", tmp_path, Order((wider[1],), ("pdf",))).warnings

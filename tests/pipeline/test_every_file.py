@@ -1,17 +1,24 @@
-"""Every file of every demo is read: each carries the frame's mark, and every page the caution as well."""
+"""Every file of every demo is read: each carries the frame's mark, and every page the caution as well.
+
+What is said on pages and in warnings keeps the rules of `tests/words/rules.py`.
+"""
 
 from __future__ import annotations
 
 import csv
 import json
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from xml.etree import ElementTree
 
+import pages
 import pypdfium2
 import pytest
+import rules
 
+from layout.errors import Notice
 from layout.frame.solve import solve
 from layout.pipeline.calibrate import calibrate
 from layout.pipeline.compare import compare
@@ -22,6 +29,7 @@ from layout.pipeline.order import Order
 from layout.pipeline.plates import plates
 from layout.pipeline.setup import setup
 from layout.report.tables import drawn_report, frame_json
+from layout.report.written import FileWritten
 from layout.spec.load import load
 from tests.conftest import DEMOS
 
@@ -73,8 +81,8 @@ def _check_block(paths: Sequence[Path]) -> None:
         elif path.suffix == ".dxf" and "-plate-" not in path.name:
             documents[path.name] = [_dxf_words(path)]
     assert documents
-    for name, pages in documents.items():
-        words = re.sub(r"[\s|]+", "", " ".join(pages))
+    for name, said_there in documents.items():
+        words = re.sub(r"[\s|]+", "", " ".join(said_there))
         for said in BLOCK:
             assert re.sub(r"\s+", "", said).lower() in words.lower(), (name, said)
 
@@ -97,22 +105,58 @@ def _check(path: Path, mark: str) -> None:
         assert raw.startswith(f"999\nframe mark {mark}\n"), path.name
 
 
-@pytest.mark.parametrize("spec", DEMOS, ids=[p.stem for p in DEMOS])
-def test_all_files_of_a_demo_carry_mark_and_caution(spec: Path, tmp_path: Path) -> None:
-    read = load(spec)
-    mark = solve(read).mark
-    written = (
-        *draw_spec(read, tmp_path, Order()).files,
-        *mitres(read, tmp_path).files,
-        *setup(spec, tmp_path).files,
-        *plates(read, spec.stem, tmp_path).files,
+@dataclass(frozen=True)
+class Drawn:
+    """All that the commands make of one demo."""
+
+    mark: str
+    files: tuple[FileWritten, ...]
+    notices: tuple[Notice, ...]
+    words: str
+
+    @property
+    def paths(self) -> list[Path]:
+        return [Path(file.path) for file in self.files]
+
+
+@pytest.fixture(scope="module", params=DEMOS, ids=[p.stem for p in DEMOS])
+def demo(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Drawn:
+    spec: Path = request.param
+    out, read = tmp_path_factory.mktemp(spec.stem), load(spec)
+    jobs = (
+        draw_spec(read, out, Order()),
+        mitres(read, out),
+        setup(spec, out),
+        plates(read, spec.stem, out),
     )
-    assert len(written) > 20
-    for file in written:
-        _check(Path(file.path), mark)
-    _check_block([Path(file.path) for file in written])
-    said = drawn_report(written, ())
+    files = tuple(file for job in jobs for file in job.files)
+    notices = tuple(notice for job in jobs for notice in job.warnings)
+    return Drawn(solve(read).mark, files, notices, "\n".join(job.words for job in jobs))
+
+
+def test_all_files_of_a_demo_carry_mark_and_caution(demo: Drawn) -> None:
+    assert len(demo.files) > 20
+    for path in demo.paths:
+        _check(path, demo.mark)
+    _check_block(demo.paths)
+    said = drawn_report(demo.files, ())
     assert said.count(" ".join(CAUTION)) == 1
+
+
+def test_all_that_is_said_of_a_demo_keeps_the_rules(demo: Drawn) -> None:
+    said = _words_kept(demo.paths)
+    assert len(said) > 500
+    assert any("Print this page first" in text for text in said)
+    assert [line for notice in demo.notices for line in rules.broken_notice(notice)] == []
+    prose = [line for line in demo.words.splitlines() if line.endswith(".")]
+    assert [line for text in prose for line in rules.broken(text)] == []
+
+
+def _words_kept(paths: Iterable[Path]) -> set[str]:
+    """What the pages say; not one block breaks a rule."""
+    said = {text for path in paths if path.suffix in (".pdf", ".svg") for text in pages.paragraphs(path)}
+    assert [f"{text} -> {what}" for text in said for what in rules.broken_page(text)] == []
+    return said
 
 
 def test_a_comparison_carries_both_marks(tmp_path: Path) -> None:
@@ -125,6 +169,7 @@ def test_a_comparison_carries_both_marks(tmp_path: Path) -> None:
         if file.format in ("pdf", "svg"):
             assert all(said in page for page in _pages(Path(file.path)) for said in CAUTION)
     _check_block([Path(file.path) for file in result.files])
+    assert len(_words_kept(Path(file.path) for file in result.files)) > 50
 
 
 def test_the_inspection_record_carries_both(tmp_path: Path) -> None:
@@ -136,6 +181,7 @@ def test_the_inspection_record_carries_both(tmp_path: Path) -> None:
     for file in files:
         _check(Path(file.path), mark)
     _check_block([Path(file.path) for file in files])
+    assert len(_words_kept(Path(file.path) for file in files)) > 40
 
 
 def test_the_calibration_page_shows_no_frame_but_carries_the_caution(tmp_path: Path) -> None:
@@ -145,6 +191,7 @@ def test_the_calibration_page_shows_no_frame_but_carries_the_caution(tmp_path: P
         (words,) = _pages(Path(file.path))
         assert all(said in words for said in CAUTION)
         assert "frame mark" not in words
+    assert any("print dialogue" in text for text in _words_kept(Path(file.path) for file in files))
 
 
 def test_solve_says_the_mark() -> None:

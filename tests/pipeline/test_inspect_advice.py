@@ -45,7 +45,7 @@ def test_what_the_readings_do_not_tell_from_none_is_called_as_designed() -> None
 
 
 def test_what_nobody_feels_is_not_said_to_steer_the_bicycle() -> None:
-    """0.4 mm more trail, known to 0.3, was called steadier and slower to turn in."""
+    """0.4 mm more trail, known to 0.3, was called steadier and slower to steer."""
     for off, known in ((0.4, 0.3), (0.9, 0.01), (1.5, 1.0)):
         (line,) = effects(inspection(judged("trail", off, uncertainty=known)))
         assert line == "As designed, or too near to feel or to measure: trail."

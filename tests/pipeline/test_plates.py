@@ -98,7 +98,7 @@ def test_a_broken_rule_writes_nothing_and_says_where(tmp_path: Path) -> None:
         (
             "thickness: 30\n  smallest_web: 4",
             "plates.smallest_web",
-            "is 4. With 120 mm of material under its nut, a foot's bolt would be 176 mm long; the longest "
+            "is 4. With 120 mm of material under its nut, a foot's bolt would be 176 mm long. The longest "
             "made is 120 mm. Take 2.13 or less, or thinner plate.",
         ),
     ],

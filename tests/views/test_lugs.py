@@ -71,8 +71,8 @@ def test_the_cutting_table_says_where_lugs_end_and_what_the_post_needs():
     text = said(framed(f"top_tube: {{lug: [40, 44]}}, seat_tube: {{collar: {collar}}}"))
     flat = " ".join(text.split())
     assert "from the tube's long point to the lug's point: top tube seat 40.0, head 44.0." in flat
-    assert "Seat tube, top: sleeve; slot 40.0 long at the back." in flat
-    assert "90.0 (from its maker)" in flat
+    assert "Seat tube, top: sleeve; slot 40.0 mm long at the back." in flat
+    assert "90.0 mm (from its maker)" in flat
 
 
 @pytest.mark.parametrize(("mount", "side"), [("side", "back"), ("back", "front")])

@@ -25,22 +25,23 @@ def framed(jig: str, front: str = "front_centre: 605") -> Frame:
 @pytest.mark.parametrize(
     ("jig", "said"),
     [
-        ("front_centre: {range: [540, 600]}", "front_centre 600.0 instead of 605.0 would let it"),
-        ("bb_drop: {range: [75, 90]}", "bb_drop 75.0 instead of 70.0 would let it"),
-        ("head_angle: {range: [60, 71.5]}", "head_angle 71.50 instead of 72.00 would let it"),
+        ("front_centre: {range: [540, 600]}", "Change front_centre from 605.0 mm to 600.0 mm"),
+        ("bb_drop: {range: [75, 90]}", "Change bb_drop from 70.0 mm to 75.0 mm"),
+        ("head_angle: {range: [60, 71.5]}", "Change head_angle from 72.00 degrees to 71.50 degrees"),
     ],
 )
 def test_a_given_setting_out_of_reach_says_the_nearest_number(jig: str, said: str) -> None:
     frame = framed(jig)
     (told,) = reach_notices(frame, settings(frame))
-    assert told.message.endswith(said)
+    name = jig.split(":")[0]
+    assert told.message.endswith(f" {said}, or correct jig.settings.{name}.")
 
 
 def test_the_number_that_would_let_it_does(jig: str = "front_centre: {range: [540, 600]}") -> None:
     """Where the setting is not given itself, the number named is one of those given, and it works."""
     frame = framed(jig, "reach: 395")
     (told,) = reach_notices(frame, settings(frame))
-    name, new = re.search(r"; (\w+) ([\d.]+) instead of", told.message).groups()  # type: ignore[union-attr]
+    name, new = re.search(r"Change (\w+) from \S+ mm to (\S+) mm", told.message).groups()  # type: ignore[union-attr]
     assert name in frame.plane.given
     numbers = {n: frame.plane.dimensions[n] for n in frame.plane.given}
     value = float(new) - (0.05 if float(new) < numbers[name] else -0.05)

@@ -149,7 +149,7 @@ def test_a_scale_that_counts_down_has_its_step_in_its_own_terms() -> None:
 @pytest.mark.parametrize(
     ("jig", "code", "words"),
     [
-        ("front_centre: {range: [540, 600]}", "jig_range", "outside the jig's range 540 to 600"),
+        ("front_centre: {range: [540, 600]}", "jig_range", "but the jig goes from 540.0 mm to 600.0 mm."),
         ("bb_drop: {pitch: 5, shims: [1]}", "jig_step", "nearest step with shims is 1.00 mm less"),
         ("bb_drop: {pitch: 50, range: [60, 90]}", "jig_range", "no step of the jig lies within its range"),
     ],

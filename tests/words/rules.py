@@ -8,6 +8,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from layout.errors import Notice
+
 MOST_WORDS = 20
 
 ODD_WORDS = (
@@ -31,7 +33,7 @@ _TO_DO = re.compile(
     r"\b(write|give|delete|check|choose|add|shorten|rename|move|change|expected|type|save|put|close|align|"
     r"quote|exchange|print|use|measure|set|take|did you mean|correct|leave|draw|make|install|look|lists the|"
     r"shows what|belongs|called|is this|try|tell|raise|free|feed|report|replace|divide|"
-    r"writes one|lists all|name another)\b",
+    r"writes one|lists all|name another|cut it|cut less|fit it|mark them)\b",
     re.IGNORECASE,
 )
 
@@ -75,6 +77,30 @@ def bare_numbers(message: str) -> list[str]:
 def says_what_to_do(message: str) -> bool:
     """Whether an error tells a way out."""
     return bool(_TO_DO.search(message))
+
+
+LISTS = re.compile(
+    r"Tube to order: .*?(?=Rear hub)"
+    r"|(?:Lugs and sockets, in mm |No clear place on the drawing for: |, in mm: )[^.]*(?:\.\d[^.]*)*"
+    r"|[\w.]+\.\w+ -?[\d.]+(?=[,.])"
+)
+"""Where a page gives the unit once for a whole list; and keys of the spec with what is to be written."""
+
+
+def broken_page(text: str) -> list[str]:
+    """What a block of a page breaks: a sentence has units beside its numbers, a cell's stand over it."""
+    found = broken(text)
+    if text.endswith("."):
+        bare = bare_numbers(LISTS.sub(" ", text))
+        found += [f"no unit: {number}" for number in bare]
+    return found
+
+
+def broken_notice(notice: Notice) -> list[str]:
+    """What a warning or a note breaks: a warning tells what to do, as an error does."""
+    message = LISTS.sub(" ", notice.message)
+    found = broken(message, error=notice.kind == "warning")
+    return [f"{notice.message} -> {what}" for what in found]
 
 
 def broken(text: str, *, error: bool = False) -> list[str]:

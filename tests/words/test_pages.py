@@ -1,4 +1,7 @@
-"""Every sentence on the pages, in the help and in the warnings of the demo frames keeps the rules."""
+"""Every sentence of the checks, the help, the hover texts and the comments of a new spec keeps the rules.
+
+The pages and warnings of all demos are read where they are drawn: `tests/pipeline/test_every_file.py`.
+"""
 
 from __future__ import annotations
 
@@ -14,12 +17,6 @@ from layout.spec.schema import schema_text
 from layout.spec.template import template
 
 SPECS = Path(__file__).parent.parent.parent / "specs"
-JOBS = [
-    ["draw", "--format", "svg", "--media", "roll-1067", "--jobs", "1"],
-    ["mitres", "--format", "svg", "--media", "a4"],
-    ["setup", "--jobs", "1"],
-    ["plates"],
-]
 READINGS = """\
 readings:
   - {from: rear_axle, to: bb, measured: 430.0}
@@ -42,32 +39,6 @@ def broken(texts: list[str]) -> list[str]:
     return [f"{text} -> {said}" for text in texts for said in rules.broken(text)]
 
 
-@pytest.mark.parametrize("name", ["all-road", "hardtail"])
-@pytest.mark.parametrize("job", JOBS, ids=lambda job: job[0])
-def test_the_pages_and_the_report_of_a_job_keep_the_rules(
-    name: str, job: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    command, *options = job
-    assert run([command, str(SPECS / f"{name}.yaml"), *options, "--out", str(tmp_path)]) == 0
-    printed = capsys.readouterr()
-    assert broken([line for line in printed.out.splitlines() if line.endswith(".")]) == []
-    found = [text for file in sorted(tmp_path.glob("*.svg")) for text in pages.paragraphs(file)]
-    assert len(found) > 10
-    assert broken(found) == []
-
-
-def test_tiles_calibration_and_comparison_keep_the_rules(tmp_path: Path) -> None:
-    out = ["--out", str(tmp_path)]
-    road = str(SPECS / "all-road.yaml")
-    assert run(["draw", road, "--format", "svg", "--media", "a4", "--jobs", "1", *out]) == 0
-    assert run(["calibrate", "--media", "a4", *out]) == 0
-    assert run(["compare", road, str(SPECS / "tourer.yaml"), *out]) == 0
-    found = [text for file in sorted(tmp_path.glob("*.svg")) for text in pages.paragraphs(file)]
-    assert any("Print this page first" in text for text in found)
-    assert any("print dialogue" in text for text in found)
-    assert broken(found) == []
-
-
 @pytest.mark.parametrize(("command", "text"), [("inspect", READINGS), ("tape", TAPE)])
 def test_what_is_said_of_readings_keeps_the_rules(
     command: str, text: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
@@ -76,6 +47,8 @@ def test_what_is_said_of_readings_keeps_the_rules(
     assert run([command, str(SPECS / "all-road.yaml"), str(tmp_path / "r.yaml")]) == 1
     out = capsys.readouterr().out
     assert broken(out.splitlines()) == []
+    prose = [line for line in out.splitlines() if line.endswith(".")]
+    assert [line for text in prose for line in rules.broken_page(text)] == []
 
 
 def test_the_help_of_every_command_keeps_the_rules(capsys: pytest.CaptureFixture[str]) -> None:

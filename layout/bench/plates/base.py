@@ -149,7 +149,7 @@ def _cradles(role: Role) -> CradlePair:
 def _heading(design: Design, title: str) -> list[str]:
     way = "left" if design.forward < 0 else "right"
     upper = "non-drive side" if design.forward < 0 else "drive side"
-    height = f"centreline {design.height:g} above this face"
+    height = f"centreline {design.height:g} mm above this face"
     return [*([title] if title else []), f"front to the {way}, {upper} up", height]
 
 

@@ -50,6 +50,8 @@ MITRES = (
 )
 
 
+NO_GAUGE = "no plate shows the mitre of the {where}: part of the tube touches nothing. Use the template."
+NOT_ENGRAVED = "these have no clear place to be engraved. Mark them by hand: {names}."
 GAUGES = frozenset((*BARS, *ANGLES, *(gauge.name for gauge in MITRES)))
 """Parts that nothing else stands on: where one cannot be made the others still can."""
 
@@ -88,8 +90,7 @@ def fixture(frame: Frame, settings: Settings) -> Fixture:
     if "dropouts" in settings.parts:
         plates.extend(dropout_templates(frame, settings, notices, missed))
     if missed:
-        message = f"these have no clear place to be engraved: {', '.join(missed)}"
-        notices.append(Notice("not_engraved", message))
+        notices.append(Notice("not_engraved", NOT_ENGRAVED.format(names=", ".join(missed))))
     return Fixture(
         settings,
         frame.space,
@@ -203,8 +204,7 @@ def _mitre_gauges(
         plate = None if cut is None else mitre_profile(gauge.name, cut, settings.process)
         if cut is None or plate is None:
             where = f"{gauge.role.words} {gauge.place}"
-            message = f"no plate shows the mitre of the {where}: part of the tube touches nothing"
-            notices.append(Notice("no_mitre_gauge", message))
+            notices.append(Notice("no_mitre_gauge", NO_GAUGE.format(where=where)))
             continue
         _, bottom, right, top = plate.bounds
         engraver = Engraver(plate, missed)

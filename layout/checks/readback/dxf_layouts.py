@@ -92,7 +92,7 @@ def _is_view(record: Record, block: str) -> bool:
 def _viewport(record: Record, layers: dict[str, str]) -> Viewport:
     width, height, view = number(record, 40), number(record, 41), number(record, 45)
     if point(record, 12, 22) != (0.0, 0.0) or view <= 0:
-        raise UnreadableError("a viewport looks beside its target")
+        raise UnreadableError("a viewport does not look at its target")
     frozen = [text for code, text in record if code == 331]
     if not layers.keys() >= set(frozen):
         raise UnreadableError("a viewport hides a layer that is not there")

@@ -18,12 +18,12 @@ Record = Sequence[Tag]
 
 
 def read_tags(data: bytes) -> list[Tag]:
-    """All tags of a file, values stripped. Raises UnreadableError where it is no text of group codes."""
+    """All tags of a file, values stripped. Raises UnreadableError where it is not a text of group codes."""
     try:
         lines = data.decode("utf-8").splitlines()
         codes = [int(code) for code in lines[0::2]]
     except ValueError as e:
-        raise UnreadableError("it is no text of group codes") from e
+        raise UnreadableError("it is not a text of group codes") from e
     values = [value.strip() for value in lines[1::2]]
     if len(codes) != len(values):
         raise UnreadableError("a group code has no value")
@@ -115,4 +115,4 @@ def _number(record: Record, text: str) -> float:
 
 
 def _no_number(record: Record, text: str) -> UnreadableError:
-    return UnreadableError(f"a {record[0][1]} has the value {text!r}, which is no number")
+    return UnreadableError(f"a {record[0][1]} has the value {text!r}, which is not a number")

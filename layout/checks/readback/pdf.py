@@ -35,7 +35,7 @@ def read_pdf(data: bytes) -> list[SeenInFile]:
     try:
         return _read(File(data))
     except (KeyError, IndexError, TypeError, ValueError) as e:
-        raise UnreadableError(f"its objects do not hang together ({e!r})") from e
+        raise UnreadableError(f"its objects do not fit together ({e!r})") from e
 
 
 def _read(file: File) -> list[SeenInFile]:
@@ -197,7 +197,7 @@ _IN_MM = _State((MM, 0.0, 0.0, MM, 0.0, 0.0))
 
 def _number(value: Object) -> float:
     if not isinstance(value, float):
-        raise TypeError(f"{value!r} is no number")
+        raise TypeError(f"{value!r} is not a number")
     return value
 
 

@@ -62,21 +62,21 @@ class File:
         """`value` as a dictionary (a stream's own, for a stream). Raises TypeError if it is none."""
         found = self.resolve(value)
         if not isinstance(found, dict):
-            raise TypeError(f"{found!r} is no dictionary")
+            raise TypeError(f"{found!r} is not a dictionary")
         return found
 
     def array(self, value: Object) -> list[Object]:
         """`value` as an array. Raises TypeError if it is none."""
         found = self.resolve(value)
         if not isinstance(found, list):
-            raise TypeError(f"{found!r} is no array")
+            raise TypeError(f"{found!r} is not an array")
         return found
 
     def string(self, value: Object) -> bytes:
         """`value` as a string. Raises TypeError if it is none."""
         found = self.resolve(value)
         if not isinstance(found, bytes):
-            raise TypeError(f"{found!r} is no string")
+            raise TypeError(f"{found!r} is not a string")
         return found
 
     def stream(self, value: Object) -> bytes:
@@ -92,7 +92,7 @@ class File:
         head = re.compile(rb"\s*stream\r?\n").match(self.data, end)
         length = self.resolve(self.dictionary(found)["Length"])
         if head is None or not isinstance(length, float):
-            raise UnreadableError(f"object {ref} is no stream")
+            raise UnreadableError(f"object {ref} is not a stream")
         raw = self.data[head.end() : head.end() + int(length)]
         filters = self.dictionary(found).get("Filter")
         if filters is None:
@@ -107,7 +107,7 @@ class File:
     def _read_table(self) -> None:
         at = re.search(rb"startxref\s+(\d+)\s+%%EOF\s*\Z", self.data)
         if not self.data.startswith(b"%PDF-") or at is None:
-            raise UnreadableError("it is no whole PDF")
+            raise UnreadableError("it is not a whole PDF")
         position = int(at[1])
         if not self.data.startswith(b"xref", position):
             raise UnreadableError("its cross-reference table is not where it should be")

@@ -121,7 +121,7 @@ def _rows(entity: Record) -> tuple[tuple[float, float, float], ...]:
 
 
 def _differences(seen: SeenPlate, plate: Plate) -> Iterator[str]:
-    yield from (f"there is a {s} that is not to be there" for s in seen.strangers)
+    yield from (f"there is a {s} that should not be there" for s in seen.strangers)
     rings = [s for s in plate.shapes if isinstance(s, Contour)]
     circles = [s for s in plate.shapes if isinstance(s, Round)]
     if (len(seen.rings), len(seen.circles)) != (len(rings), len(circles)):

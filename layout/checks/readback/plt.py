@@ -41,12 +41,12 @@ def read_plt(data: bytes) -> list[SeenInFile]:
     try:
         text = data.decode("ascii")
     except UnicodeDecodeError as e:
-        raise UnreadableError("it is no text of HP-GL/2") from e
+        raise UnreadableError("it is not a text of HP-GL/2") from e
     pen, place = _Pen(), 0
     while place < len(text):
         found = _COMMAND.match(text, place)
         if not found:
-            raise UnreadableError(f"it is no HP-GL/2 from {text[place : place + 12]!r}")
+            raise UnreadableError(f"it is not HP-GL/2 from {text[place : place + 12]!r}")
         _do(pen, found[1], found[2])
         place = found.end()
     if pen.size is None:
@@ -125,7 +125,7 @@ def _numbers(command: str, written: str) -> list[float]:
         raise UnreadableError(f"the command {command} has no place in it")
     parts = written.split(",") if written.strip() else []
     if not all(_NUMBER.fullmatch(p.strip()) for p in parts):
-        raise UnreadableError(f"{command}{written} holds something that is no plain number")
+        raise UnreadableError(f"{command}{written} holds something that is not a plain number")
     expected = _ARGUMENTS[command]
     if len(parts) % 2 if expected is None else len(parts) != expected:
         raise UnreadableError(f"{command}{written} has the wrong count of numbers")

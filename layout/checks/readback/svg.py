@@ -22,7 +22,7 @@ def read_svg(data: bytes) -> list[SeenInFile]:
         root = ElementTree.fromstring(data)
         return [_page(root)]
     except (ElementTree.ParseError, ValueError, KeyError) as e:
-        raise UnreadableError(f"it is no drawing of ours: {e}") from e
+        raise UnreadableError(f"it is not a drawing of ours: {e}") from e
 
 
 def _page(root: ElementTree.Element) -> SeenInFile:
@@ -50,7 +50,7 @@ def _millimetres(size: str) -> float:
 def _window(clip: ElementTree.Element, height: float) -> Window:
     rect = clip.find(f"{_SVG}rect")
     if rect is None:
-        raise UnreadableError("a clip is no rectangle")
+        raise UnreadableError("a clip is not a rectangle")
     x, y, w, h = (float(rect.attrib[k]) for k in ("x", "y", "width", "height"))
     return x, height - y - h, x + w, height - y
 

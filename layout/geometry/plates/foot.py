@@ -149,7 +149,7 @@ class Foot:
             web = _floor_hundredths(p.smallest_web - over / p.thickness)
             yield Fault(
                 f"is {p.smallest_web:g}. With {p.least_web:g} mm of material under its nut, a foot's bolt "
-                f"would be {self.bolt_needed:.0f} mm long; the longest made is {BOLT_LENGTHS[-1]} mm. "
+                f"would be {self.bolt_needed:.0f} mm long. The longest made is {BOLT_LENGTHS[-1]} mm. "
                 f"Take {web:g} or less, or thinner plate.",
                 "range",
                 "plates.smallest_web",

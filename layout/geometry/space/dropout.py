@@ -113,7 +113,7 @@ def outline(corners: Sequence[StayCorner], slot: float | None, inner: float = 0.
     first, second = sorted(corners, key=lambda c: _turn(_angle(c.at) + 90.0))
     for each in (first, second):
         if min(math.hypot(*each.corner(s)) for s in (1.0, -1.0)) <= EYE:
-            raise MisfitError(f"a stay ends less than {EYE:g} from the axle, inside the dropout's eye")
+            raise MisfitError(f"a stay ends less than {EYE:g} mm from the axle, inside the dropout's eye")
     low, high = _touch(first, -1.0), _touch(second, 1.0)
     for notch in NOTCHES:
         between = _between(first, second, notch)

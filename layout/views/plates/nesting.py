@@ -217,6 +217,6 @@ def _totals(fixture: Fixture, rows: Sequence[OrderRow], which: tuple[int, int]) 
         f"All parts together: {format_number(total_weight(rows), 2)} kg, {format_number(cut, 1)} m of cut, "
         f"{starts} contours.",
         f"Nominal size, no kerf allowance: the supplier compensates (about {p.kerf:g} mm). Least hole "
-        f"{p.least_hole:g}, least web {p.least_web:g}, least inside radius {p.inner_radius:g} mm. "
+        f"{p.least_hole:g} mm, least web {p.least_web:g} mm, least inside radius {p.inner_radius:g} mm. "
         "The nest is by bounding boxes, only for a quotation.",
     )

@@ -158,4 +158,5 @@ def bend_words(piece: PathPiece, mark: Mark) -> str:
 def bridge_words(bridge: Tube) -> str:
     """How high the arc of a curved bridge is over the line between its ends' axes."""
     rise, across = bridge_rise(bridge.path), bridge.path.last.at - bridge.path.first.at
-    return f"{format_number(rise, 1)} high over {format_number(length(across), 1)} between the stays' axes"
+    between = f"{format_number(length(across), 1)} mm between the stays' axes"
+    return f"{format_number(rise, 1)} mm high over {between}"

@@ -216,7 +216,7 @@ def _notes(frame: Frame, plane: ProjectionPlane) -> Iterator[Call]:
     at = _bridge_place(frame)
     if at is not None and not _has_bridge(frame):
         bridge = f"a bridge Ø{format_number(BRIDGE_DIAMETER, 0)}"
-        said = f"{bridge} clears the tyre\n{format_number(at, 1)} from the axle"
+        said = f"{bridge} clears the tyre\n{format_number(at, 1)} mm from the axle"
         yield NoteCall(said, (frame.forward * at, 0.0), TEXT_TABLE, Layer.FITTING)
     yield from tyre_note(frame, 0.0)
     yield from bend_notes(frame, frame.space.drawn(SEAT_STAY), plane)

@@ -73,5 +73,5 @@ def seat_top_notes(p: Plan) -> list[Call]:
     low = tube.length - found.insertion
     at, out = (_beside(p, tube, low, 1.0, past=past) for past in (PAST, PAST + 1.0))
     source = "" if found.given else " (default)"
-    said = f"post at least {format_number(found.insertion, 0)} in{source}"
+    said = f"post inserted at least {format_number(found.insertion, 0)} mm{source}"
     return [NoteCall(said, along(at, bearing(at, out), 0.0), TEXT_NOTE, Layer.FITTING)]

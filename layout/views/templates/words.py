@@ -24,8 +24,8 @@ SIDE = 2.0
 """Between the words and the lines beside them."""
 GUIDE_WIDTH = 85.0
 GUIDE = (
-    "Measure the scale bars. On each strip measure the width (once round the tube) and the straight edge "
-    "to the centre line. The written dimensions govern, not the print.",
+    "All lengths are in mm. Measure the scale bars. On each strip measure the width (once round the tube) "
+    "and the straight edge to the centre line. The written dimensions govern, not the print.",
     "Cut the strip out along its outline and the middle of the cut line. Scribe one line along the tube: "
     "the phase lines of both strips lie on it. Wrap the strip printed side out, the cut end away from you, "
     "its left edge on the dashed line. Set the straight edge square to the tube at the written distance.",
