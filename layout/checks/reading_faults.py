@@ -18,6 +18,7 @@ from layout.geometry.plane import Plane
 from layout.spec import words
 from layout.spec.readings import PrintedSheet, Reading, ReadingKind, Readings, range_of
 from layout.spec.text import shown
+from layout.spec.units import INCH
 
 COINCIDENT = 0.01
 """Points nearer than this are one point, mm."""
@@ -27,6 +28,9 @@ _CLOSE = 0.72
 
 _MANY = 4
 """Rows of strange names that are each told; more, and most of a file, are another frame's."""
+
+SAME_LENGTH = 0.05
+"""A reading in another unit is this near the frame's own length, as a share of it."""
 
 _KEYS = {ReadingKind.DISTANCE: ("from", "to")}
 """The keys that a row's names stand at, where that is not the kind's own."""
@@ -60,6 +64,8 @@ def reading_faults(known: Known, readings: Readings) -> Iterator[Fault]:
     other = len(strange) > _MANY and 2 * len(strange) > len(readings.rows)
     if other:
         yield _other_frame(strange, readings)
+    if not told:
+        yield from _other_unit(known, readings)
     for row, fault in told:
         if not (other and row.key in strange):
             yield fault.located(*readings.place(fault.key or ""))
@@ -73,6 +79,20 @@ def _other_frame(strange: Mapping[str, Fault], readings: Readings) -> Fault:
     counts = {"count": len(strange), "total": len(readings.rows)}
     said = words.OTHER_FRAME.format(name=name, **counts)
     return Fault(said, "unknown_key", first.key).located(*readings.place(first.key or ""))
+
+
+def _other_unit(known: Known, readings: Readings) -> Iterator[Fault]:
+    """One fault for a file whose distances are all those of the frame, in cm or in inches."""
+    taped = [(r, r.measured, math.dist(*(known.points[n] for n in r.names))) for r in readings.rows
+             if r.kind is ReadingKind.DISTANCE and r.measured is not None]  # fmt: skip
+    for units, unit, size in (("centimetres", "cm", 10.0), ("inches", "in", INCH)):
+        if taped and all(abs(measured * size / true - 1.0) < SAME_LENGTH for _, measured, true in taped):
+            row, measured, true = taped[0]
+            name = " to ".join(row.names)
+            told = {"units": units, "unit": unit, "name": name}
+            said = words.OTHER_UNIT.format(measured=measured, true=true, **told)
+            place = readings.place(f"{row.key}.measured")
+            yield Fault(said, "range", f"{row.key}.measured").located(*place)
 
 
 def _sheet_faults(known: Known, sheet: PrintedSheet) -> Iterator[Fault]:

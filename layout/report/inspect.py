@@ -59,7 +59,8 @@ def because(found: Inspection) -> str:
     lines = reached_dimensions(found)
     out = [words(j.name) for j in lines if j.within is False]
     every = len(lines) + len(missing_dimensions(found))
-    said = [f"{found.taken} readings reach {len(lines)} of {every} dimensions of the frame."]
+    taken = "1 reading reaches" if found.taken == 1 else f"{found.taken} readings reach"
+    said = [f"{taken} {len(lines)} of {every} dimensions of the frame."]
     if found.suspects:
         count = len(found.suspects)
         said.append(f"{count} of them {'is' if count == 1 else 'are'} suspect and set aside.")

@@ -69,6 +69,7 @@ _EXAMPLES = {
     "printer": "{x: 1.0021, y: 0.9986}",
     "fittings": "- {kind: boss, tube: down_tube, at: 200, from: bb}",
     "readings": "- {from: bb, to: front_axle, measured: 612.5}",
+    "dimples": "[{at: 90, length: 60, depth: 3, plane: 90}]",
     "bends": "[{at: 200, angle: 5}]",
     "walls": "[0.8, 0.5, 0.8]",
     "butts": "[100, 80]",
@@ -84,6 +85,14 @@ _EXAMPLES = {
 """A value as it may be written, by its key: of each list, and of each key that must be there."""
 
 
+_BLOCK_EXAMPLES = {
+    "wheels": "front: 37-622 and rear: 37-622",
+    "fork": "axle_to_crown: 395 and offset: 45",
+    "settings": "bb_drop: {range: [40, 90]}",
+}
+"""What may stand in a block, where its first keys alone say too little."""
+
+
 def _described(path: Path, root: type[SpecBlock]) -> str:
     """The meaning of a key, as the model has it."""
     model = keys.block_at(path[:-1], root)
@@ -94,6 +103,11 @@ def _no_block(value: Any, found: str, path: Path, root: type[SpecBlock]) -> str:
     """What is said of a value that stands where keys should."""
     if isinstance(value, Scalar) and re.match(r"[a-z_]+:\S", value.text):
         return words.NO_BLOCK_TIGHT.format(text=shown(value.text))
+    if isinstance(value, Scalar) and re.match(r"[a-z_]+\s*=", value.text):
+        return words.NO_BLOCK_EQUALS.format(text=shown(value.text))
+    example = _BLOCK_EXAMPLES.get(str(path[-1]) if path else "")
+    if example is not None:
+        return words.NO_BLOCK.format(found=found, names=example)
     model = keys.block_at(path, root)
     names = list(keys.fields_of(model))[:4] if model else []
     return words.NO_BLOCK.format(found=found, names=words.listed(names, "and"))

@@ -11,7 +11,7 @@ from typing import Any, get_args
 from layout.errors import spoken
 from layout.spec import words
 from layout.spec.block import SpecBlock
-from layout.spec.jig import DESCRIBED_SETTINGS
+from layout.spec.jig import DESCRIBED_SETTINGS, names_setting
 from layout.spec.model import Spec
 from layout.spec.registered import DIMENSION_KEYS, asked_only
 from layout.spec.text import key_text
@@ -21,7 +21,9 @@ from layout.spec.values import Reader
 
 _CLOSE_HERE = 0.72
 _CLOSE_ELSEWHERE = 0.8
-"""Likeness (difflib's ratio) from which a key is offered; elsewhere must be surer than here."""
+_SLIP = 0.9
+"""Likeness (difflib's ratio) from which a key is offered; elsewhere must be surer than here.
+From _SLIP on it is the key of this block with a slip, whatever else the word may mean."""
 
 OTHER_WORDS = {
     "rake": "fork.offset",
@@ -50,6 +52,18 @@ OTHER_WORDS = {
 
 
 _TIGHT = re.compile(r"([a-z_]+):(\S.*)")
+_NO_COLON = re.compile(r"([a-z_]+) ([-+.\d].*)")
+_GENERIC = frozenset({
+    "angle", "at", "base", "bolt", "depth", "diameter", "fit", "height", "kind", "length", "material",
+    "parts", "plane", "radius", "section", "sheet", "side", "size", "slot",
+    "thickness", "tube", "wall", "width",
+})  # fmt: skip
+"""Keys that several blocks have: found in another, they are not what was meant."""
+_NEVER = {
+    "scale": words.TRUE_SCALE, "media": words.ON_COMMAND_LINE, "paper": words.ON_COMMAND_LINE,
+    "format": words.ON_COMMAND_LINE, "sheet_size": words.ON_COMMAND_LINE,
+}  # fmt: skip
+"""What no spec says, by the key that people look for."""
 
 
 def block_at(path: Path, root: type[SpecBlock] = Spec) -> type[SpecBlock] | None:
@@ -99,6 +113,8 @@ def _meant_here(key: str, here: tuple[str, ...], value: Any) -> str:
     slip = _typing_slip(key, value)
     if slip:
         return slip
+    if re.fullmatch("[A-Z]", key) and "from" in here:
+        return words.A_LETTER
     near = difflib.get_close_matches(key.strip().lower(), here, 2, _CLOSE_HERE)
     return did_you_mean(near) if near else words.ONE_OF_KEYS.format(names=words.listed(here))
 
@@ -120,24 +136,49 @@ def _meant(key: str, above: Path, here: tuple[str, ...], value: Any) -> str:
     if word == "diameter" and above[:1] == ("wheels",):
         return words.HALF_DIAMETER
     name = dotted(above)
+    if not above and isinstance(value, dict) and set(value) & set(here):
+        return words.NESTED
+    if above == ("jig",) and names_setting(word):
+        return words.ELSEWHERE.format(place=f"jig.settings.{word}")
     if word in here:
         return words.WRITE_IT.format(word=word)
     if above and word.removeprefix(f"{above[-1]}_") in here:
         return words.CALLED_HERE.format(word=word.removeprefix(f"{above[-1]}_"))
-    places = _places().get(word) or ((OTHER_WORDS[word],) if word in OTHER_WORDS else ())
+    close = difflib.get_close_matches(word, here, 1, _SLIP)
+    if above and close and word not in _places():
+        return _offered(key, close)
+    places = _elsewhere(word, name)
     if places and places[0].rpartition(".")[0] == name:
         return words.CALLED_HERE.format(word=places[0].rpartition(".")[2])
     if places:
         return words.ELSEWHERE.format(place=places[0])
+    if word in _NEVER and above in ((), ("drawing",)):
+        return _NEVER[word]
     near = difflib.get_close_matches(word, here, 2, _CLOSE_HERE)
     if near:
-        return did_you_mean(near)
+        return _offered(key, near)
     far = difflib.get_close_matches(word, [*_places(), *OTHER_WORDS], 1, _CLOSE_ELSEWHERE)
-    if far:
+    if far and not (above and {word, far[0]} & _GENERIC):
         return did_you_mean([(_places().get(far[0]) or (OTHER_WORDS[far[0]],))[0]])
     if len(here) <= 20:
         return words.ONE_OF_KEYS.format(names=words.listed(here))
     return words.DIMENSIONS.format(block=name, example="head_angle")
+
+
+def _elsewhere(word: str, block: str) -> tuple[str, ...]:
+    """The places in other blocks that a key has, or that its other word means."""
+    places = _places().get(word) or ((OTHER_WORDS[word],) if word in OTHER_WORDS else ())
+    if word in _GENERIC and block:
+        return tuple(place for place in places if place.startswith(f"{block}."))
+    return places
+
+
+def _offered(key: str, near: Sequence[str]) -> str:
+    """The question that offers what is near; of a key with a foreign letter what to write."""
+    foreign = next((c for c in key if not c.isascii()), None)
+    if foreign is None:
+        return did_you_mean(near)
+    return words.LOOKS_ALIKE.format(code=ord(foreign), word=near[0])
 
 
 def _typing_slip(key: str, value: Any) -> str | None:
@@ -147,6 +188,9 @@ def _typing_slip(key: str, value: Any) -> str | None:
     tight = _TIGHT.fullmatch(key)
     if tight:
         return words.TIGHT_COLON.format(key=tight[1], value=key_text(tight[2]))
+    missing = _NO_COLON.fullmatch(key)
+    if missing:
+        return words.NO_COLON.format(key=missing[1], value=key_text(missing[2]))
     if key.replace(".", "", 1).isdigit():
         return words.DECIMAL_COMMA
     return None

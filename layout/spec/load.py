@@ -6,7 +6,7 @@ The words for what is wrong are imported only where something is.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path as FilePath
 
 from pydantic import ValidationError
@@ -20,6 +20,9 @@ from layout.spec.standards import TyreMarking
 from layout.spec.text import INPUT, INPUT_NAME, is_input, read_input, read_text
 from layout.spec.tree import Tree, dotted, parse
 from layout.spec.values import Stated
+
+_MANY = 3
+"""Dimensions outside their block that are told in one message."""
 
 
 @dataclass(frozen=True)
@@ -83,7 +86,7 @@ def loads(text: str, file: str = "<text>") -> FrameSpec:
     except ValidationError as e:
         from layout.spec.faults import fault
 
-        faults += [fault(error, tree, file) for error in e.errors(include_url=False)]
+        faults += _together([fault(error, tree, file) for error in e.errors(include_url=False)])
     else:
         faults += _misread_settings(spec.jig, tree, file)
     if faults:
@@ -92,6 +95,21 @@ def loads(text: str, file: str = "<text>") -> FrameSpec:
     places = {key: place for place, key in enumerate(lines)}
     givens = dict(sorted(_written(spec), key=lambda named: places[named[1].key]))
     return FrameSpec(spec, file, givens, lines)
+
+
+def _together(faults: list[Fault]) -> list[Fault]:
+    """The faults, dimensions that stand outside their block in one."""
+    outside = [f for f in faults if f.message == words.NO_TOP_KEY.format(hint=_in_geometry(f.key or ""))]
+    if len(outside) < _MANY:
+        return faults
+    names = ", ".join(f.key or "" for f in outside)
+    said = words.OUTSIDE_BLOCK.format(count=len(outside), names=names, block="geometry")
+    first = min(outside, key=lambda f: f.line or 0)
+    return [*(f for f in faults if f not in outside), replace(first, message=said)]
+
+
+def _in_geometry(key: str) -> str:
+    return words.ELSEWHERE.format(place=f"geometry.{key}")
 
 
 def _given_twice(tree: Tree, file: str) -> Iterator[Fault]:

@@ -23,6 +23,13 @@ INPUT, INPUT_NAME = "-", "stdin"
 """The word for standard input on a command line, and what messages and files of it are called."""
 
 _UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
+_OTHER_FILES = {
+    b"%PDF": "a PDF",
+    b"\x89PNG": "a picture",
+    b"\xff\xd8\xff": "a picture",
+    b"PK\x03\x04": "a zip file or a spreadsheet",
+}
+"""What files that are given by mistake begin with, and what they are."""
 NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 """What YAML 1.1 allows in a stream (section 5.1 of its specification), negated.
 
@@ -64,6 +71,9 @@ def decode(data: bytes, file: str) -> str:
     if len(data) > MAX_BYTES:
         message = words.TOO_LARGE.format(size=MAX_BYTES // 1024)
         raise SpecError(Fault(message, "syntax", file=file))
+    kind = next((kind for mark, kind in _OTHER_FILES.items() if data.startswith(mark)), None)
+    if kind is not None:
+        raise SpecError(Fault(words.NOT_TEXT_FILE.format(kind=kind), "syntax", file=file))
     if data.startswith(_UTF16_MARKS):
         raise SpecError(Fault(words.UTF_16, "syntax", file=file, line=1))
     try:

@@ -306,6 +306,7 @@ def _hint(written: str, problem: str) -> str:
         "',' or": words.HINT_COMMA,
         "nesting": words.HINT_DEEP,
         "cannot start any token": words.HINT_QUOTE,
+        "mapping keys are not allowed": words.HINT_QUOTE,
         "mapping values are not allowed": words.HINT_ALIGN,
     }
     return next((hint for part, hint in hints.items() if part in problem), "")

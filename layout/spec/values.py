@@ -19,6 +19,7 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import PydanticCustomError, core_schema
 
 from layout.spec import words
+from layout.spec.number_hints import number_hint
 from layout.spec.text import NOT_TEXT, shown
 from layout.spec.tree import Scalar
 from layout.spec.units import INCH, in_inches, pattern, with_unit
@@ -99,7 +100,7 @@ class Quantity(Reader):
         """A finite number in range; one of mm or degrees may have its unit behind it."""
         found = self.number(value)
         if not self.holds(found):
-            raise refused("range", self.refusal(found))
+            raise refused("range", self.refusal(found, value))
         return found
 
     def number(self, value: Any) -> float:
@@ -117,13 +118,15 @@ class Quantity(Reader):
         """Whether a number is in range."""
         return self.low <= found <= self.high
 
-    def refusal(self, found: float) -> str:
-        """What is said of a number out of range."""
+    def refusal(self, found: float, written: Any = None) -> str:
+        """What is said of a number out of range; `written` is how it stands in the file."""
         meant = self._other_unit(found)
         hint = words.CHECK_DIGITS if self.unit else words.CHECK_NUMBER
         if meant:
             hint = words.DID_YOU_MEAN.format(names=" or ".join(meant))
-        return words.OUT_OF_RANGE.format(found=found, expected=self.expected, hint=hint)
+        with_its_unit = isinstance(written, Scalar) and with_unit(written.text) is not None
+        said = f"{written.text} ({found:g} {self.unit})" if with_its_unit else f"{found:g}"
+        return words.OUT_OF_RANGE.format(found=said, expected=self.expected, hint=hint)
 
     def _other_unit(self, found: float) -> list[str]:
         """What a number out of range may have been meant as."""
@@ -292,7 +295,8 @@ def read_number(value: Any, expected: str) -> float:
     if trap:
         raise refused(*trap)
     if not (_NUMBER.fullmatch(text) and text.isascii()):
-        raise refused("type", words.NO_NUMBER.format(text=shown(text), expected=expected))
+        told = {"text": shown(text), "hint": number_hint(text, expected)}
+        raise refused("type", words.NO_NUMBER.format(expected=expected, **told))
     found = float(text)
     if not math.isfinite(found):
         raise refused("range", words.TOO_GREAT.format(text=shown(text), expected=expected))

@@ -14,6 +14,7 @@ NOT_UTF_8 = (
     "the byte 0x{byte:02X} is not UTF-8. Save the file again with the encoding UTF-8. "
     "Older editors use another one for accented letters."
 )
+NOT_TEXT_FILE = "this is {kind}, not a text file. Give a YAML file."
 NO_CHARACTER = "the character U+{code:04X} cannot stand in a text file. Delete it."
 NO_FILE = "there is no such file. {source}"
 FOLDER = "this is a folder. Give a YAML file."
@@ -64,6 +65,15 @@ TWO_LENGTHS = (
 )
 CALCULATED = "It is calculated, so it cannot be given. Delete it."
 TIGHT_COLON = "There is no space after the colon: write {key}: {value}"
+NO_COLON = "There is no colon: write {key}: {value}"
+NESTED = "Its keys belong at the left edge: delete this line and indent them less."
+TRUE_SCALE = "Every drawing is at 1:1. Delete it."
+ON_COMMAND_LINE = "Paper is chosen where you draw, as in `layout draw frame.yaml --media a4`. Delete it."
+LOOKS_ALIKE = "It has the character U+{code:04X} in it, which looks like another. Write {word}."
+A_LETTER = "A letter is the sheet's name for a check. Write from and to, as the form has them."
+OUTSIDE_BLOCK = (
+    "{count} keys stand outside their block: {names}. Write `{block}:` above them and indent them."
+)
 DECIMAL_COMMA = "It looks like the second half of a number with a decimal comma. Write a decimal point."
 WRITE_IT = "Write it {word}."
 CALLED_HERE = "Here it is called {word}."
@@ -80,9 +90,10 @@ TOO_MANY_VALUES = "has too many values ({count}); expected {wanted}, such as {ex
 MISSING = "is missing. Write for example `{key}: {example}` ({meaning})."
 NO_LIST = "is {found}; expected a list such as {example}."
 NO_BLOCK = "is {found}; expected a block of keys below it, indented, such as {names}."
+NO_BLOCK_EQUALS = "is the single text {text}. Write a colon, not an equals sign: `key: value`."
 NO_BLOCK_TIGHT = "is the single text {text}. There is no space after the colon: write `key: value`."
 
-OUT_OF_RANGE = "is {found:g}; expected {expected}. {hint}"
+OUT_OF_RANGE = "is {found}; expected {expected}. {hint}"
 CHECK_DIGITS = "Check the digits and the unit."
 CHECK_NUMBER = "Check the digits."
 AN_ANGLE = "is an angle, {text}; expected a length, {expected}."
@@ -95,7 +106,10 @@ NOT_TRUE_FALSE = "is {text}; expected true or false."
 TOO_LONG = "has {count} characters; expected at most {most}. Shorten it."
 STRANGE_CHARACTER = "holds the {kind} U+{code:04X}. Delete it."
 QUOTED = "is the text {text}; expected a number, {expected}. Delete the quotation marks."
-NO_NUMBER = "is {text}; expected a number, {expected}."
+NO_NUMBER = "is {text}; expected a number, {expected}. {hint}"
+WRITE_NUMBER = "Write {number}."
+ONE_NUMBER = "Write one number alone."
+NUMBER_OR_NOTHING = "Write a number, or delete the key."
 TOO_GREAT = "is {text}; expected {expected}."
 NO_VALUE = "has no value; expected {expected}. Write one or delete the key."
 NO_SCALAR = "is {found}; expected {expected}."
@@ -181,6 +195,10 @@ SAME_POINT = "from and to are the same point of this frame. Give two points that
 NO_DISTANCE = "is {measured:g}; expected a distance of more than 0 mm. Leave it empty if it was not measured."
 NO_VALUE_READ = "{refusal} Leave it empty if it was not measured."
 UNDETERMINED = "is {name}, which this spec does not determine. Give the numbers it needs, or delete the row."
+OTHER_UNIT = (
+    "these distances look like {units}: {name} is {measured:g} {unit}, and the frame has {true:.1f} mm. "
+    "Write mm."
+)
 NO_POINT = "is {name}, not a point of this frame. {hint}"
 NO_DIMENSION = "is {name}, not a dimension of this frame. {hint}"
 OTHER_FRAME = (

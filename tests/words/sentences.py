@@ -6,6 +6,7 @@ import ast
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 CODE = Path(__file__).parent.parent.parent / "layout"
@@ -34,8 +35,13 @@ class Sentence:
         return _HOLE.sub("X", self.text.replace("{{", "[").replace("}}", "]"))
 
 
-def sentences() -> Iterator[Sentence]:
+@cache
+def sentences() -> tuple[Sentence, ...]:
     """All of them, by file and line; not docstrings, nor what only a programmer's mistake brings up."""
+    return tuple(_sentences())
+
+
+def _sentences() -> Iterator[Sentence]:
     for path in sorted(CODE.rglob("*.py")):
         file = path.relative_to(CODE).as_posix()
         for line, text in _texts(ast.parse(path.read_text(encoding="utf-8"))):

@@ -9,20 +9,27 @@ import rules
 from layout.errors import LayoutError
 from layout.frame.solve import solve
 from layout.spec.load import loads
+from layout.spec.text import decode
 
 SPECS = [
     *mistakes.UNREADABLE,
     *mistakes.UNKNOWN,
     *mistakes.VALUES,
     *mistakes.PARTS,
+    *mistakes.WRITTEN,
     *mistakes.NUMBERS,
     *((mistakes.GOOD + text, words) for text, words in mistakes.ROOM),
 ]
 
 
+BYTES = ("%PDF", "PK")
+"""What only a file's first bytes tell."""
+
+
 def told(text: str) -> list[str]:
     """The messages of a spec that is at fault."""
     with pytest.raises(LayoutError) as caught:
+        text = decode(text.encode(), "frame.yaml") if text.startswith(BYTES) else text
         frame = solve(loads(text, "frame.yaml"))
         _ = frame.space
     return [str(fault) for fault in caught.value.faults]
