@@ -32,6 +32,10 @@ LEADER_APART = 0.5
 """Half of what two leaders keep from each other, mm."""
 TIP_FREE = 2.0
 """So far from what they name, mm, leaders may meet."""
+PASS_CLEAR = 3.0
+"""So far to each side of a point, mm, no leader passes that names another."""
+OWN_POINT = 1.5 * PASS_CLEAR
+"""Past this a leader has left what it keeps off about its own point, mm."""
 ALONG = 10.0
 """A thin line's price is for each so many millimetres of it under lettering, and once at least."""
 FLAT = 1e-12
@@ -110,6 +114,7 @@ class Scene:
 
     def __init__(self) -> None:
         self._pieces: list[tuple[float, ...]] = []
+        self._points: list[tuple[float, ...]] = []
 
     def add_line(self, start: Point, end: Point, price: float) -> None:
         """Lettering that crosses this piece pays `price`."""
@@ -119,16 +124,22 @@ class Scene:
         """Add several pieces of one price."""
         self._pieces += [(*a, *b, price) for a, b in lines]
 
+    def keep_leaders_off(self, at: Point) -> None:
+        """Leaders that do not begin at this point pass clear of it."""
+        self._points.append(Box(at, PASS_CLEAR, PASS_CLEAR, 0.0).row())
+
     def frozen(self, rooms: Rooms | None = None) -> Obstacles:
         """The obstacles as arrays, ready to price proposals; with `rooms`, what lies outside is dear."""
-        return Obstacles(np.array(self._pieces).reshape(-1, 5), np.empty((0, 6)), np.empty(0), rooms)
+        points = np.array(self._points).reshape(-1, 6)
+        pieces = np.array(self._pieces).reshape(-1, 5)
+        return Obstacles(pieces, np.empty((0, 6)), np.empty(0), rooms, leaders=points)
 
 
 @dataclass(frozen=True)
 class Obstacles:
     """Pieces with a price each (n, 5), and boxes (m, 6) that lines pay `box_prices` (m,) to cross.
 
-    `leaders` are thin boxes along leaders, which other leaders keep off.
+    `leaders` are thin boxes along leaders, and small ones about points, which other leaders keep off.
     """
 
     pieces: Array
@@ -167,7 +178,7 @@ class Obstacles:
             price = self.box_prices[box] * (1.0 + under / ALONG)
             total += np.bincount(proposals.line_group[line], price, groups)[proposals.group]
         if proposals.leaders and len(self.leaders):
-            _, line, _ = meetings(self.leaders, proposals.lines)
+            _, line, _ = meetings(self.leaders, _past_tips(proposals.lines))
             crossed = np.bincount(proposals.line_group[line], None, groups)
             total += HARD * crossed[proposals.group]
         return total
@@ -218,7 +229,7 @@ def crossing_each_other(proposals: Sequence[Proposals], takes: Sequence[Obstacle
         total += np.bincount(line_of[line], price * (box_of != line_of[line]), count)
     if len(everything.leaders):
         leads = np.array([p.leaders for p in proposals])
-        box, line, _ = meetings(everything.leaders, lines)
+        box, line, _ = meetings(everything.leaders, _past_tips(lines))
         box_of = np.repeat(own, [len(t.leaders) for t in takes])[box]
         total += HARD * np.bincount(line_of[line], (box_of != line_of[line]) & leads[line_of[line]], count)
     return total
@@ -241,6 +252,13 @@ def pieces_of_choice(proposal: Proposals, line_price: float, lane_half_width: fl
     thin = [_along(line, LEADER_APART) for line in proposal.lines.tolist()] if proposal.leaders else []
     leaders = np.array(thin, dtype=float).reshape(-1, 6)
     return Obstacles(np.array(pieces), np.array(boxes), np.array(prices), leaders=leaders)
+
+
+def _past_tips(leaders: Array) -> Array:
+    """The leaders but for their tips, or their farther halves where they are short."""
+    out = leaders[:, 2:] - leaders[:, :2]
+    part = np.minimum(OWN_POINT / np.maximum(np.hypot(*out.T), FLAT), 0.5)[:, None]
+    return np.concatenate([leaders[:, :2] + part * out, leaders[:, 2:]], axis=1)
 
 
 def _along(line: Iterable[float], half: float) -> tuple[float, ...]:

@@ -13,8 +13,11 @@ from layout.drafting.pieces import pieces
 from layout.drafting.style import Layer
 from layout.drafting.vector import Point
 
-Group = tuple[Iterable[Entity | Box], float]
-"""Strokes, or boxes that lettering keeps out of, and what it costs to lie on one."""
+Group = tuple[Collection[Entity | Box], float]
+"""Strokes, or boxes that lettering keeps out of, and what it costs to lie on one.
+
+Leaders pass clear of a box's centre, but for those that begin there.
+"""
 
 
 def scene(groups: Iterable[Group]) -> Scene:
@@ -23,6 +26,8 @@ def scene(groups: Iterable[Group]) -> Scene:
     for things, price in groups:
         for thing in things:
             found.add_lines(thing.ribs() if isinstance(thing, Box) else pieces(thing), price)
+            if isinstance(thing, Box):
+                found.keep_leaders_off(thing.centre)
     return found
 
 
@@ -32,7 +37,6 @@ def by_layer(strokes: Iterable[Entity], hard: Collection[Layer], price: float) -
         yield (stroke,), HARD if stroke.layer in hard else price
 
 
-def squares(points: Iterable[Point], half: float) -> Iterator[Box]:
+def squares(points: Iterable[Point], half: float) -> tuple[Box, ...]:
     """A square about each point, `half` mm to each side: room for the scriber's point."""
-    for at in points:
-        yield Box(at, half, half, 0.0)
+    return tuple(Box(at, half, half, 0.0) for at in points)

@@ -229,7 +229,7 @@ def _notes(
     """How far each main point of the second frame lies from the first's."""
     obstacles: list[Group] = [(outlines, HARD), (marks, HARD)]
     for p in (old, new):
-        obstacles += [(squares(_name_point(p).values(), CLEAR), HARD), (adjacent_parts(p), LINE_PRICE)]
+        obstacles += [(squares(_name_point(p).values(), CLEAR), HARD), (list(adjacent_parts(p)), LINE_PRICE)]
     calls = []
     for n in (*NOTED, *RIDDEN):
         if old.has(n) and new.has(n):

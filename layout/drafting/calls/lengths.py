@@ -16,9 +16,9 @@ from layout.drafting.calls.batch import (
     block_boxes,
     point_of,
 )
-from layout.drafting.dimensions import ARROW_RATIO, TAIL_RATIO, block_width
+from layout.drafting.dimensions import ARROW_RATIO, EXTENSION_OVERSHOOT, TAIL_RATIO, block_width
 from layout.drafting.entities import LengthDimension, Line
-from layout.drafting.obstacles import Array, Proposals
+from layout.drafting.obstacles import FLAT, Array, Proposals
 from layout.drafting.style import TEXT_CALLOUT, Layer
 from layout.drafting.vector import Point, along, bearing, distance, middle, readable, unit
 
@@ -220,9 +220,11 @@ def _flat(level: Array, line_ends: Array, u: Array, n: Array) -> Array:
 
 
 def _extensions(feet: Array, ends: Array, ways: int) -> Iterator[Array]:
-    """Both extension lines of each level, for each way."""
+    """Both extension lines of each level, for each way, a little past the dimension line."""
     for k in (0, 1):
-        rows = np.concatenate([np.broadcast_to(ends[k], feet[:, k].shape), feet[:, k]], axis=1)
+        out = feet[:, k] - ends[k]
+        past = out * (1.0 + EXTENSION_OVERSHOOT / np.maximum(np.hypot(*out.T), FLAT))[:, None]
+        rows = np.concatenate([np.broadcast_to(ends[k], out.shape), ends[k] + past], axis=1)
         yield np.repeat(rows, ways, axis=0)
 
 

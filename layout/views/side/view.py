@@ -118,8 +118,8 @@ def _lettered(strokes: _Strokes, rooms: Rooms | None) -> tuple[View, tuple[str, 
         (strokes.wheels, WHEEL_PRICE),
         ([*strokes.arms, *crosses(around.values(), partial(arm, p)), *fittings], ARM_PRICE),
         (squares(p.points.values(), CROSS_CLEAR), HARD),
-        (_levels(p), DATUM_PRICE),
-        (_ways_down(p), WAY_DOWN_PRICE),
+        (list(_levels(p)), DATUM_PRICE),
+        (list(_ways_down(p)), WAY_DOWN_PRICE),
     )
     lengths = length_calls(p, strokes.checks)
     notes = [*fitting_notes(strokes.sited), *brake_notes(p), *seat_top_notes(p)]

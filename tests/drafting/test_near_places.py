@@ -1,0 +1,87 @@
+"""Where callouts with little room go: shorter lines, groups, the value alone; leaders off other points."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from shapely.geometry import LineString
+from shapely.geometry import Point as Spot
+
+from layout.drafting.alike import place_alike, place_alike_in_groups
+from layout.drafting.calls import AngleCall, LengthCall, NoteCall
+from layout.drafting.dimensions import explode
+from layout.drafting.entities import AngleDimension, Line, Text
+from layout.drafting.lettering import text_width
+from layout.drafting.obstacles import HARD, PASS_CLEAR, Scene
+from layout.drafting.placer import place
+from layout.drafting.rect import Rect
+from layout.drafting.rooms import Rooms
+from layout.drafting.scene import scene, squares
+from layout.drafting.style import Layer
+
+
+def test_no_leader_passes_over_another_point_than_its_own():
+    """The leader of the head tube's bottom ran through the cross of the crown race."""
+    mine, other = (0.0, 0.0), (6.0, -12.0)
+    alone, both = (scene([(squares(points, 1.0), HARD)]).frozen() for points in ([mine], [mine, other]))
+    near = 0
+    for batch in NoteCall("a name", mine).batches():
+        found = batch.proposals
+        more = both.crossing(found) - alone.crossing(found)
+        for line, k in zip(found.lines, found.line_group, strict=True):
+            passes = LineString([line[:2], line[2:]]).distance(Spot(other)) < PASS_CLEAR
+            near += passes
+            assert alone.crossing(found)[k] == 0.0
+            assert not passes or more[k] >= HARD
+    assert near > 10
+
+
+def test_words_that_find_no_near_place_stand_in_shorter_lines():
+    """They went to the end of a leader 60 long, where half their length had room near by."""
+    long = "head tube bottom"
+    wide = text_width(long, 3.5)
+    at = [0.9 * wide * (k + 0.5) for k in range(-5, 5)]
+    walls = [Line((x, -200.0), (x, 200.0), Layer.OUTLINE) for x in at]
+    (group,) = place([NoteCall(long, (0.0, 0.0))], scene([(walls, HARD)])).groups
+    assert [e.text for e in group if isinstance(e, Text)] == ["head tube", "bottom"]
+
+
+def test_names_that_pages_part_share_a_step_in_groups():
+    """Where one step did not suit all names each went its own way, and leaders were long."""
+    calls = [NoteCall(f"point {k}", (0.0, y)) for k, y in enumerate((0.0, 20.0, 120.0, 140.0))]
+    left, right = Rect(-200.0, -50.0, 3.0, 60.0), Rect(-3.0, 80.0, 200.0, 200.0)
+    rooms = Rooms((left, right), (left, right))
+    fixed = Scene().frozen(rooms)
+    assert len(place_alike(calls, fixed)) == 2
+    placed = place_alike_in_groups(calls, fixed)
+    steps = [
+        (round(line.end[0] - line.start[0], 6), round(line.end[1] - line.start[1], 6))
+        for k in range(4)
+        for line in placed[k].entities
+        if isinstance(line, Line)
+    ]
+    assert steps[0] == steps[1] and steps[2] == steps[3]
+    assert steps[0][0] < 0.0 < steps[2][0]
+
+
+def test_an_extension_lines_end_past_the_dimension_line_keeps_off_words():
+    """The two millimetres past the dimension line ran into a name."""
+    call = LengthCall("reach", "reach", (0.0, 0.0), (300.0, 0.0), direction=0.0, side=1, clear=20.0)
+    (batch, *_) = call.batches()
+    (made,) = batch.make(0)
+    drawn = [part for part in explode(made) if isinstance(part, Line) and part.start[0] == part.end[0]]
+    proposed = batch.proposals.lines[batch.proposals.line_group == batch.proposals.group[0]]
+    assert max(line.end[1] for line in drawn) == pytest.approx(proposed[:, 3].max())
+
+
+def test_an_angle_has_its_value_alone_where_its_name_has_no_room_among_seams():
+    """The head angle went to the tables, where a page shows 50 mm above the axle line."""
+    page = Rect(-60.0, -30.0, 60.0, 48.0)
+    rooms = Rooms((page,), (page,))
+    radii = tuple(70.0 + 10.0 * k for k in range(16))
+    end = (-50.0 * np.cos(np.radians(70.0)), 50.0 * np.sin(np.radians(70.0)))
+    call = AngleCall("head_angle", "head angle", vertex=(0.0, 0.0), start=(float(end[0]), float(end[1])),
+                     end=(-50.0, 0.0), radii=radii, height=10.0)  # fmt: skip
+    ((made,),) = place([call], Scene(), rooms=rooms).groups
+    assert isinstance(made, AngleDimension) and made.label == ""
+    assert place([call], Scene()).groups[0][0].label == "head angle"
