@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import ctypes
 import os
+import pickle
 import random
 import sys
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
@@ -22,6 +24,10 @@ from studies import WHOLE
 
 from layout.frame.solve import Frame, solve
 from layout.geometry.space.frame import SpaceFrame
+from layout.pipeline.draw import draw
+from layout.pipeline.order import Order
+from layout.pipeline.staged import one_at_a_time
+from layout.report.written import Written
 from layout.spec.load import FrameSpec, load, loads
 
 SPECS = Path(__file__).parent.parent / "specs"
@@ -125,9 +131,49 @@ def space(frame_name: str) -> SpaceFrame:
 
 
 @pytest.fixture(params=[p.stem for p in DEMOS])
-def demo_frame(request: pytest.FixtureRequest) -> Frame:
+def demo_name(request: pytest.FixtureRequest) -> str:
+    name: str = request.param
+    return name
+
+
+@pytest.fixture
+def demo_frame(demo_name: str) -> Frame:
     """Each of the six demos in turn."""
+    return frame_of(demo_name)
+
+
+@pytest.fixture(params=[p.stem for p in DEMOS] if WHOLE else ["track"])
+def some_frame(request: pytest.FixtureRequest) -> Frame:
+    """One demo, for what does not rest on the frame; all six where WHOLE_STUDIES is set."""
     return frame_of(request.param)
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """What `draw` makes of a frame where nothing is asked for, under the name `frame`; only to be read."""
+
+    folder: Path
+    written: Written
+
+    def path(self, form: str, kind: str = "drawing") -> Path:
+        """The file of a format and a kind."""
+        return next(Path(f.path) for f in self.written.files if (f.format, f.kind) == (form, kind))
+
+
+@pytest.fixture(scope="session")
+def drawn(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Drawn]:
+    """The files of a frame by its name, drawn once for all processes that run tests beside each other."""
+    here = tmp_path_factory.getbasetemp()
+    shared = here.parent if "PYTEST_XDIST_WORKER" in os.environ else here
+
+    def files_of(name: str) -> Drawn:
+        folder, told = shared / f"drawn-{name}", shared / f"drawn-{name}.pickle"
+        with one_at_a_time(shared):
+            if not told.exists():
+                told.write_bytes(pickle.dumps(draw(frame_of(name), "frame", folder, Order())))
+        return Drawn(folder, pickle.loads(told.read_bytes()))
+
+    return files_of
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

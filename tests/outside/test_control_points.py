@@ -10,6 +10,7 @@ from __future__ import annotations
 import os
 import re
 import xml.etree.ElementTree as ET
+from collections.abc import Callable
 from pathlib import Path
 
 import ezdxf
@@ -19,8 +20,7 @@ import pytest
 import shapely
 
 from layout.frame.solve import Frame
-from layout.pipeline.draw import draw
-from layout.pipeline.order import Order
+from tests.conftest import Drawn
 
 NEAR = 0.01
 POINT_PT = 72 / 25.4
@@ -83,9 +83,9 @@ def pdf_points(path: Path) -> Points:
     return found
 
 
-def test_every_format_holds_the_points(frame: Frame, tmp_path: Path):
+def test_every_format_holds_the_points(frame_name: str, frame: Frame, drawn: Callable[[str], Drawn]):
     wanted = expected(frame)
-    written = draw(frame, "frame", tmp_path, Order())
+    written = drawn(frame_name).written
     paths = {(f.format, f.kind): Path(f.path) for f in written.files}
     by_name = dxf_names(paths["dxf", "drawing"])
     assert by_name.keys() == wanted.keys()
@@ -109,10 +109,10 @@ def test_every_format_holds_the_points(frame: Frame, tmp_path: Path):
     assert not auditor.errors and not auditor.fixes
 
 
-def test_pdf_pages_are_the_paper(demo_frame: Frame, tmp_path: Path):
-    files = draw(demo_frame, "frame", tmp_path, Order(formats=("pdf",))).files
-    assert len(files) == 4
-    for f in (f for f in files if f.format == "pdf"):
+def test_pdf_pages_are_the_paper(demo_name: str, drawn: Callable[[str], Drawn]):
+    files = [f for f in drawn(demo_name).written.files if f.format == "pdf"]
+    assert len(files) == 2
+    for f in files:
         assert f.size is not None
         for page in pypdf.PdfReader(f.path).pages:
             box = [float(v) for v in page.mediabox]
@@ -120,10 +120,11 @@ def test_pdf_pages_are_the_paper(demo_frame: Frame, tmp_path: Path):
             assert "/UserUnit" not in page and "/Rotate" not in page
 
 
-def test_the_comparison_fails_on_a_file_off_scale(demo_frame: Frame, tmp_path: Path):
-    draw(demo_frame, "frame", tmp_path, Order(formats=("dxf",)))
+def test_the_comparison_fails_on_a_file_off_scale(
+    demo_name: str, demo_frame: Frame, drawn: Callable[[str], Drawn], tmp_path: Path
+):
     path = tmp_path / "frame.dxf"
-    text = path.read_text("utf-8")
+    text = drawn(demo_name).path("dxf").read_text("utf-8")
     moved = re.sub(r"(AcDbPoint\n 10\n)([-\d.]+)", lambda m: f"{m[1]}{float(m[2]) * 1.01 + 0.02}", text)
     assert moved != text
     path.write_text(moved, "utf-8")

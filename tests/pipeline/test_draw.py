@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from layout.pipeline.draw import draw
 from layout.pipeline.order import Order, check_order
 from layout.sheets.media import MEDIA, Printer
 from layout.spec.load import load
+from tests.conftest import Drawn
 
 SPECS = Path(__file__).parents[2] / "specs"
 
@@ -22,8 +24,8 @@ def names(written) -> list[str]:
     return [Path(f.path).name for f in written.files]
 
 
-def test_without_options_it_writes_dxf_a_roll_and_tiles(demo_frame: Frame, tmp_path: Path):
-    written = draw(demo_frame, "frame", tmp_path, Order())
+def test_without_options_it_writes_dxf_a_roll_and_tiles(demo_name: str, drawn: Callable[[str], Drawn]):
+    written, folder = drawn(demo_name).written, drawn(demo_name).folder
     roll = next(f.media for f in written.files if f.media and f.media.startswith("roll-"))
     assert sorted(names(written)) == sorted(
         [
@@ -36,7 +38,7 @@ def test_without_options_it_writes_dxf_a_roll_and_tiles(demo_frame: Frame, tmp_p
             "frame-a4-readings.yaml",
         ]
     )
-    assert sorted(p.name for p in tmp_path.iterdir()) == sorted(names(written))
+    assert sorted(p.name for p in folder.iterdir()) == sorted(names(written))
     assert {(f.format, f.kind) for f in written.files} >= {
         ("dxf", "drawing"),
         ("svg", "drawing"),
@@ -46,13 +48,13 @@ def test_without_options_it_writes_dxf_a_roll_and_tiles(demo_frame: Frame, tmp_p
     }
 
 
-def test_media_and_formats_are_taken_in_any_case(demo_frame: Frame, tmp_path: Path):
-    written = draw(demo_frame, "frame", tmp_path, Order(("ROLL-1067",), ("PDF",)))
+def test_media_and_formats_are_taken_in_any_case(some_frame: Frame, tmp_path: Path):
+    written = draw(some_frame, "frame", tmp_path, Order(("ROLL-1067",), ("PDF",)))
     assert names(written) == ["frame-roll-1067.pdf", "frame-roll-1067-readings.yaml"]
 
 
-def test_tiles_as_svg_are_one_file_a_page(demo_frame: Frame, tmp_path: Path):
-    written = draw(demo_frame, "frame", tmp_path, Order(("a3",), ("svg",)))
+def test_tiles_as_svg_are_one_file_a_page(some_frame: Frame, tmp_path: Path):
+    written = draw(some_frame, "frame", tmp_path, Order(("a3",), ("svg",)))
     *tiles, form = written.files
     sheets = [f.sheet for f in tiles]
     assert len(sheets) == len(set(sheets)) > 4
@@ -60,25 +62,25 @@ def test_tiles_as_svg_are_one_file_a_page(demo_frame: Frame, tmp_path: Path):
     assert (form.kind, form.format, form.sheet) == ("readings", "yaml", None)
 
 
-def test_what_does_not_exist_is_named_all_in_one_go(demo_frame: Frame, tmp_path: Path):
+def test_what_does_not_exist_is_named_all_in_one_go(some_frame: Frame, tmp_path: Path):
     with pytest.raises(SheetError) as caught:
         check_order(Order(("a5x", "roll-914", "b0"), ("pdf", "dwg")))
     assert [f.code for f in caught.value.faults] == ["media"] * 3
     assert "'dwg'" in str(caught.value) and "dxf, svg, pdf" in str(caught.value)
 
 
-def test_a_roll_too_narrow_says_what_is_missing_and_what_would_do(demo_frame: Frame, tmp_path: Path):
+def test_a_roll_too_narrow_says_what_is_missing_and_what_would_do(some_frame: Frame, tmp_path: Path):
     with pytest.raises(SheetError) as caught:
-        draw(demo_frame, "frame", tmp_path, Order(("roll-610",)))
+        draw(some_frame, "frame", tmp_path, Order(("roll-610",)))
     message = str(caught.value)
     assert "mm too narrow" in message and "roll-" in message.split(". Use ", 1)[1]
     assert list(tmp_path.iterdir()) == []
 
 
-def test_a_folder_that_cannot_be_made_is_a_write_error(demo_frame: Frame, tmp_path: Path):
+def test_a_folder_that_cannot_be_made_is_a_write_error(some_frame: Frame, tmp_path: Path):
     (tmp_path / "file").write_text("")
     with pytest.raises(WriteError) as caught:
-        draw(demo_frame, "frame", tmp_path / "file" / "out", Order())
+        draw(some_frame, "frame", tmp_path / "file" / "out", Order())
     assert caught.value.exit_status == 3
 
 
@@ -118,16 +120,26 @@ def test_where_no_wheels_are_drawn_none_are_said_to_be_cut(tmp_path: Path):
     assert not any("wheels" in n.message for n in notices)
 
 
-def test_a_letter_the_alphabet_lacks_is_named(demo_frame: Frame, tmp_path: Path):
-    frame = replace(demo_frame, job=replace(demo_frame.job, rider="\u6797"))
+def test_a_letter_the_alphabet_lacks_is_named(some_frame: Frame, tmp_path: Path):
+    frame = replace(some_frame, job=replace(some_frame.job, rider="\u6797"))
     notices = draw(frame, "frame", tmp_path, Order(formats=("dxf",))).warnings
     assert [n for n in notices if n.code == "lettering" and "\u6797" in n.message]
 
 
-def test_two_runs_give_the_same_bytes(demo_frame: Frame, tmp_path: Path):
+def test_two_runs_give_the_same_bytes(
+    demo_name: str, demo_frame: Frame, drawn: Callable[[str], Drawn], tmp_path: Path
+):
+    draw(demo_frame, "frame", tmp_path, Order())
+    assert_same_files(drawn(demo_name).folder, tmp_path)
+
+
+def test_two_runs_for_one_printer_give_the_same_bytes(some_frame: Frame, tmp_path: Path):
     for folder in ("a", "b"):
-        draw(demo_frame, "frame", tmp_path / folder, Order(printer=Printer(1.002, 0.998)))
-    first = sorted(p for p in (tmp_path / "a").iterdir())
-    assert len(first) >= 4
-    for path in first:
-        assert path.read_bytes() == (tmp_path / "b" / path.name).read_bytes(), path.name
+        draw(some_frame, "frame", tmp_path / folder, Order(printer=Printer(1.002, 0.998)))
+    assert_same_files(tmp_path / "a", tmp_path / "b")
+
+
+def assert_same_files(first: Path, second: Path) -> None:
+    assert len(list(first.iterdir())) >= 4
+    for path in first.iterdir():
+        assert path.read_bytes() == (second / path.name).read_bytes(), path.name
