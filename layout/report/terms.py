@@ -75,7 +75,9 @@ NOT_USUAL = "-"
 _CLOSE = 0.6
 """Likeness (difflib's ratio) from which a name is offered."""
 
-HEADS = ("name", "meaning", "measured", "usual")
+HEADS = ("name", "write it as", "meaning", "measured", "usual")
+IN_READINGS, NOT_WRITTEN = "in readings", "-"
+"""What stands in place of a key: an alignment is written in readings, what is calculated nowhere."""
 
 
 @dataclass(frozen=True)
@@ -90,9 +92,10 @@ class Term:
     usual: str = NOT_USUAL
 
     @property
-    def cells(self) -> tuple[str, str, str, str]:
+    def cells(self) -> tuple[str, str, str, str, str]:
         """A row of a table, under HEADS."""
-        return f"{self.name}, {self.unit}", self.meaning, self.how, self.usual
+        written = self.key or (IN_READINGS if self.name in ALIGNMENT_RANGES else NOT_WRITTEN)
+        return f"{self.name}, {self.unit}", written, self.meaning, self.how, self.usual
 
 
 def terms() -> tuple[Term, ...]:
@@ -122,8 +125,13 @@ def terms_text(found: Sequence[Term]) -> str:
 
 def terms_markdown() -> str:
     """All terms as a table for the README."""
-    rows = [HEADS, ("---",) * len(HEADS), *((f"`{t.name}`, {t.unit}", *t.cells[1:]) for t in terms())]
+    rows = [HEADS, ("---",) * len(HEADS), *map(_markdown_cells, terms())]
     return "".join(f"| {' | '.join(cell.replace('|', '/') for cell in row)} |\n" for row in rows)
+
+
+def _markdown_cells(term: Term) -> tuple[str, ...]:
+    _, written, *rest = term.cells
+    return f"`{term.name}`, {term.unit}", f"`{written}`" if term.key else written, *rest
 
 
 def _lines(term: Term) -> Iterator[str]:

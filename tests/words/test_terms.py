@@ -10,6 +10,7 @@ import rules
 from layout.cli.commands import run
 from layout.geometry.dimensions import REGISTRY
 from layout.report.terms import NOT_USUAL, Term, terms, terms_markdown
+from layout.spec.load import loads
 
 README = Path(__file__).parent.parent.parent / "README.md"
 ALL = {t.name: t for t in terms()}
@@ -44,6 +45,18 @@ def test_a_row_keeps_the_rules(term: Term) -> None:
 )
 def test_how_a_name_is_measured_and_what_is_usual(name: str, how: str, usual: str) -> None:
     assert (ALL[name].how, ALL[name].usual) == (how, usual)
+
+
+@pytest.mark.parametrize("term", [t for t in terms() if t.key], ids=lambda t: t.name)
+def test_a_name_is_written_as_its_row_says(term: Term) -> None:
+    *blocks, key = term.key.split(".")
+    value = "{range: [0, 100]}" if blocks[0] == "jig" else "20" if key.endswith("sag") else "{radius: 341}"
+    if blocks[0] not in ("jig", "wheels") and not key.endswith("sag"):
+        low, high = REGISTRY[term.name].usual or (0.0, 0.0)
+        value = f"{(low + high) / 2:g}"
+    above = "".join(f"{'  ' * deep}{block}:\n" for deep, block in enumerate(blocks))
+    spec = loads(f"{above}{'  ' * len(blocks)}{key}: {value}")
+    assert term.key.startswith("jig") or term.name in spec.givens
 
 
 @pytest.mark.parametrize(
