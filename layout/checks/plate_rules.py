@@ -139,7 +139,7 @@ def _webs(plate: Plate, process: Process) -> Iterator[Fault]:
         yield from _web(plate, f"between {first} and {second}", between(a.loop, b.loop).distance, process)
     for name, shape in named:
         if isinstance(shape, Contour):
-            found = neck(shape.loop, solid_inside=name == OUTLINE)
+            found = neck(shape.loop, solid_inside=name == OUTLINE, under=process.least_web)
             if found is not None:
                 yield from _web(plate, f"neck of {name}", found.distance, process)
 

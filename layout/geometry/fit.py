@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import cache, cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,8 +32,13 @@ _STEPS = 30
 _BOUND_STEPS = 16
 _DONE = 1e-10
 """A step is the last where no unknown moves by more, mm or degrees."""
-_NO_GAIN = 1e-6
-"""Share of the squares that is no gain, where numbers do not agree anyway."""
+_NO_GAIN, _LITTLE_GAIN = 1e-6, 0.01
+"""Shares of the squares that are no gain where numbers do not agree anyway, and where they are far off."""
+_FAR = 4.0
+"""Numbers whose squares are more than so many each are far from agreeing. Measured on 5,900 searches among 30
+numbers, one or two of them wrong: none that came to agree gained so little while it was so far off."""
+_ROUNDING = 1e-6
+"""A step no shorter than the one before, which moves no unknown by more, mm or degrees, is rounding."""
 _SETTLED = 1e-6
 """A step within bounds is the last where it gains no more, as a share of the price."""
 _RELAXED = 1e4
@@ -112,7 +118,7 @@ def agreeing(question: Question, start: Parameters) -> Met | None:
     Where all numbers are met within their units their squares are no more than their count: most that
     cannot agree are known by that, without looking for bounds.
     """
-    frame = least_squares(question, start)
+    frame = least_squares(question, start, _LITTLE_GAIN)
     met = judged(question, frame)
     if met.agrees:
         return met
@@ -121,40 +127,49 @@ def agreeing(question: Question, start: Parameters) -> Met | None:
     return next((m for m in (_within(question, f) for f in (frame, start)) if m.agrees), None)
 
 
-def least_squares(question: Question, start: Parameters) -> Parameters:
+def least_squares(question: Question, start: Parameters, enough: float = 0.0) -> Parameters:
     """The frame near `start` with the least sum of squares, whether it agrees or not.
 
-    Gauss-Newton, damped where a step does not help (Levenberg and Marquardt).
+    Gauss-Newton, damped where a step does not help (Levenberg and Marquardt). A search that gains less than
+    `enough` of the squares, far from agreeing, ends there.
     """
-    frame, size, damping = start, math.inf, 0.0
-    there, at = start, _Straight(question, start)
+    frame, at, damping, before = start, _Straight(question, start), 0.0, math.inf
+    far = _FAR * sum(r.bound for r in question.rows)
     with np.errstate(all="ignore"):
         for _ in range(_STEPS):
-            new = _Straight(question, there)
-            gain = size - new.size
-            if gain >= -_DONE:
-                frame, size, at = there, new.size, new
-                damping = damping / _HARDER if damping > _LEAST else 0.0
-            else:
-                damping = max(_DAMPED, damping * _HARDER)
             step = at.least(damping)
             while _too_far(question.columns, step) and damping <= _STIFF:
                 damping = max(_LEAST, damping * _HARDER)
                 step = at.least(damping)
-            there = _moved(frame, question.columns, _capped(question.columns, step))
-            if float(np.max(np.abs(step), initial=0.0)) < _DONE or damping > _STIFF:
+            moves = float(np.max(np.abs(step), initial=0.0))
+            if moves < _DONE or damping > _STIFF or (before <= moves < _ROUNDING):
                 break
-            if not damping and 0.0 <= gain < _NO_GAIN * size and size > len(question.rows):
+            there = _moved(frame, question.columns, _capped(question.columns, step))
+            new = _Straight(question, there)
+            gain, before = at.size - new.size, moves
+            if not gain >= -_DONE:
+                damping = max(_DAMPED, damping * _HARDER)
+                continue
+            frame, at = there, new
+            damping = damping / _HARDER if damping > _LEAST else 0.0
+            if 0.0 <= gain < _least_gain(at.size, far, enough, len(question.rows), damping) * at.size:
                 break
     return frame
 
 
-def _too_far(columns: Sequence[str], step: Floats) -> bool:
+def _least_gain(size: float, far: float, enough: float, count: int, damping: float) -> float:
+    """Share of the squares that a step must gain, else the search ends with it."""
+    if size > far:
+        return max(enough, _NO_GAIN)
+    return 0.0 if damping or size <= count else _NO_GAIN
+
+
+def _too_far(columns: tuple[str, ...], step: Floats) -> bool:
     """Whether a step goes where no straight line leads, along what the numbers hardly settle."""
     return float(np.max(4.0 * np.abs(step) / _widths(columns), initial=0.0)) > 1.0
 
 
-def _capped(columns: Sequence[str], step: Floats) -> Floats:
+def _capped(columns: tuple[str, ...], step: Floats) -> Floats:
     """A step that moves no unknown by more than a quarter of its search range."""
     return step / max(1.0, float(np.max(4.0 * np.abs(step) / _widths(columns), initial=0.0)))
 
@@ -243,6 +258,7 @@ class _Straight:
         self.held = np.array([r.unit == HELD for r in rows], bool)
         self.beyond = values[len(rows) :], slopes[len(rows) :]
 
+    @cached_property
     def _holding(self) -> tuple[Floats, Floats]:
         """The shortest step that closes the misses of what is held, and the directions that leave them."""
         q, r = np.linalg.qr(self.slope[self.held].T, mode="complete")
@@ -251,7 +267,7 @@ class _Straight:
 
     def least(self, damping: float) -> Floats:
         """The step to the least squares, what is held being held."""
-        at, across = self._holding()
+        at, across = self._holding
         slope, miss = self.slope[~self.held] @ across, self.miss[~self.held] - self.slope[~self.held] @ at
         if damping:
             pull = across * (damping / _widths(self.columns))[:, None]
@@ -265,7 +281,7 @@ class _Straight:
         """
         if not self.is_finite:
             return None
-        at, across = self._holding()
+        at, across = self._holding
         g, h = self._bounds(self.bound)
         slope, miss = self.slope[~self.held], self.miss[~self.held]
         pull = across * (damping / _widths(self.columns))[:, None]
@@ -279,7 +295,7 @@ class _Straight:
 
     def holds(self, rows: Sequence[int]) -> bool:
         """Whether a step meets these rows and the limits, whatever it makes of all others."""
-        at, across = self._holding()
+        at, across = self._holding
         g, h = self._bounds(np.array(rows, int))
         widths = _widths(self.columns)[:, None]
         found = least_squares_within(across / widths, np.zeros(len(across)), g @ across, h - g @ at)
@@ -297,7 +313,8 @@ class _Straight:
         return np.vstack(g), np.concatenate(h)
 
 
-def _widths(columns: Sequence[str]) -> Floats:
+@cache
+def _widths(columns: tuple[str, ...]) -> Floats:
     return np.array([high - low for low, high in map(search_range, columns)])
 
 

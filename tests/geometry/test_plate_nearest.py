@@ -62,6 +62,13 @@ def test_a_gap_is_no_neck_of_the_outline_but_one_of_a_hole() -> None:
     assert hollow.distance == pytest.approx(3.0)
 
 
+def test_a_neck_wider_than_asked_for_is_not_looked_for() -> None:
+    notch = [(0, 0), (60, 0), (60, 40), (31.5, 40), (31.5, 10), (28.5, 10), (28.5, 40), (0, 40)]
+    ring = closed_ring([Turn((float(x), float(y))) for x, y in notch]).loop
+    assert neck(ring, solid_inside=False, under=3.001) == neck(ring, solid_inside=False)
+    assert neck(ring, solid_inside=False, under=2.999) is None
+
+
 @pytest.mark.parametrize("tip", [20.0, 30.0, 60.0, 90.0])
 def test_a_tip_is_no_neck(tip: float) -> None:
     half = 50.0 * np.tan(np.radians(tip / 2))

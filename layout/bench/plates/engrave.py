@@ -131,13 +131,18 @@ def _reaches_meet(a: Reach, b: Reach) -> bool:
 
 
 def _meet(box: Array, ring: Array) -> bool:
-    """Whether a vertex of the ring lies in the box, or a side of one crosses a side of the other."""
-    return bool(inside(box, ring).any()) or _cross(box, ring)
+    """Whether a vertex of the ring lies in the box, or a side of one crosses a side of the other.
 
-
-def _cross(box: Array, ring: Array) -> bool:
-    """Whether a side of the box crosses a side of the ring."""
+    Sides of the ring that are nowhere near the box are left out first.
+    """
     a, b = ring, np.roll(ring, -1, axis=0)
+    near = ((np.maximum(a, b) >= box.min(axis=0)) & (np.minimum(a, b) <= box.max(axis=0))).all(axis=1)
+    a, b = a[near], b[near]
+    return len(a) > 0 and (bool(inside(box, a).any()) or _cross(box, a, b))
+
+
+def _cross(box: Array, a: Array, b: Array) -> bool:
+    """Whether a side of the box crosses one of the sides from `a` to `b`, points (n, 2)."""
     for k in range(4):
         p, q = box[k], box[(k + 1) % 4]
         d1, d2 = _turn(p, q, a), _turn(p, q, b)

@@ -18,6 +18,8 @@ from layout.geometry.plates.contour import Array, Point
 
 BLOCK = 256
 """Vertices compared at once with all sides of a ring: bounds the memory, not the result."""
+FEW = 32
+"""The same where sides far away from all of them are left out first."""
 COARSE = 8
 """One vertex in so many gives a first bound on a distance: any of them would do."""
 AROUND = 3.0
@@ -82,25 +84,30 @@ def _feet(p: Array, start: Array, end: Array) -> tuple[Array, Array]:
     return foot, np.hypot(p[:, None, 0] - foot[:, :, 0], p[:, None, 1] - foot[:, :, 1])
 
 
-def neck(ring: Array, solid_inside: bool = True) -> Near | None:
-    """The narrowest web of a ring with itself, or None where it has none.
+def neck(ring: Array, solid_inside: bool = True, under: float = math.inf) -> Near | None:
+    """The narrowest web of a ring with itself, or None where it has none narrower than `under`, mm.
 
     `solid_inside` says on which side the material is: inside an outline, outside a cut-out. A
     tip is no neck: there the way across shrinks all the way to the point.
     """
     ring = _looked_along(ring)
-    along = np.roll(ring, -1, axis=0) - ring
+    end = np.roll(ring, -1, axis=0)
+    lower, upper = np.minimum(ring, end), np.maximum(ring, end)
+    along = end - ring
     sizes = np.hypot(along[:, 0], along[:, 1])
     station = np.concatenate([[0.0], np.cumsum(sizes)])
     total = float(station[-1])
     found: list[tuple[float, int, float, Point]] = []
-    for low in range(0, len(ring), BLOCK):
-        p = ring[low : low + BLOCK]
-        foot, distance = _feet(p, ring, np.roll(ring, -1, axis=0))
-        at = station[:-1] + np.hypot(foot[:, :, 0] - ring[:, 0], foot[:, :, 1] - ring[:, 1])
+    for low in range(0, len(ring), FEW):
+        p = ring[low : low + FEW]
+        near = np.flatnonzero(_away(lower, upper, p.min(axis=0), p.max(axis=0)) < under)
+        start = ring[near]
+        foot, distance = _feet(p, start, end[near])
+        at = station[near] + np.hypot(foot[:, :, 0] - start[:, 0], foot[:, :, 1] - start[:, 1])
         way = np.abs(at - station[low : low + len(p), None])
         way = np.minimum(way, total - way)
-        masked = np.where((way >= AROUND * distance) & (distance > 0.0), distance, np.inf)
+        kept = (way >= AROUND * distance) & (distance > 0.0) & (distance < under)
+        masked = np.where(kept, distance, np.inf)
         for i in np.flatnonzero(np.isfinite(masked.min(axis=1))):
             j = int(masked[i].argmin())
             found.append((float(masked[i, j]), low + int(i), float(at[i, j]), _point(foot[i, j])))
@@ -142,13 +149,19 @@ def _on(ring: Array, station: Array, at: Array) -> Array:
 
 
 def inside(ring: Array, points: Array) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    """Whether points (n, 2) lie inside a ring: a ray to the right crosses it an odd number of times."""
-    start, end = ring, np.roll(ring, -1, axis=0)
-    x, y = points[:, 0][:, None], points[:, 1][:, None]
-    spans = (start[:, 1] > y) != (end[:, 1] > y)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        at = start[:, 0] + (y - start[:, 1]) / (end[:, 1] - start[:, 1]) * (end[:, 0] - start[:, 0])
-    found: np.ndarray[tuple[int], np.dtype[np.bool_]] = (spans & (x < at)).sum(axis=1) % 2 == 1
+    """Whether points (n, 2) lie inside a ring: a ray to the right crosses it an odd number of times.
+
+    Of all pairs of point and side only those that are level with each other are looked at.
+    """
+    closed = np.concatenate([ring, ring[:1]])
+    over = closed[:, 1] > points[:, 1][:, None]
+    point, side = np.nonzero(over[:, 1:] != over[:, :-1])
+    start = closed[side]
+    along, off = closed[side + 1] - start, points[point] - start
+    right = (off[:, 0] * along[:, 1] < off[:, 1] * along[:, 0]) == (along[:, 1] > 0.0)
+    found: np.ndarray[tuple[int], np.dtype[np.bool_]] = (
+        np.bincount(point[right], minlength=len(points)) % 2 == 1
+    )
     return found
 
 
@@ -156,7 +169,7 @@ def on_material(rings: Sequence[Array], points: Array) -> np.ndarray[tuple[int],
     """Whether points (n, 2) lie inside the first ring and in none of the others."""
     found = inside(rings[0], points)
     for ring in rings[1:]:
-        found &= ~inside(ring, points)
+        found[found] = ~inside(ring, points[found])
     return found
 
 

@@ -206,18 +206,23 @@ def _free_place(
     at: Point, r: float, others: Sequence[Polygon], rings: Sequence[tuple[Point, float]], drawn_at: Array
 ) -> Point:
     """The nearest place for a ring that keeps off all lines and rings, its leader off other uprights."""
+    off, keep = drawn_at - at, r + BALLOON_GAP
+    away = np.hypot(off[:, 0], off[:, 1])
+    order = np.argsort(away)
+    off, away = off[order], away[order]
+    turns = 2 * math.pi * (np.arange(DIRECTIONS) + 0.5) / DIRECTIONS
+    ways = np.stack([np.cos(turns), np.sin(turns)], axis=1)
     for ring in range(1, RINGS):
         distance = r * (1.0 + 0.5 * ring)
-        for k in range(DIRECTIONS):
-            a = 2 * math.pi * (k + 0.5) / DIRECTIONS
-            centre = (at[0] + distance * math.cos(a), at[1] + distance * math.sin(a))
-            if np.hypot(drawn_at[:, 0] - centre[0], drawn_at[:, 1] - centre[1]).min() < r + BALLOON_GAP:
-                continue
+        near = off[slice(*np.searchsorted(away, (distance - keep, distance + keep)))]
+        gaps = np.hypot(*(near[None, :, :] - distance * ways[:, None, :]).transpose(2, 0, 1))
+        for way in ways[gaps.min(axis=1, initial=math.inf) >= keep].tolist():
+            centre = (at[0] + distance * way[0], at[1] + distance * way[1])
             if any(math.dist(centre, c) < r + other + BALLOON_GAP for c, other in rings):
                 continue
             leader = box(
                 ((at[0] + centre[0]) / 2, (at[1] + centre[1]) / 2),
-                (math.cos(a), math.sin(a)),
+                (way[0], way[1]),
                 distance / 2,
                 BALLOON_GAP / 2,
             )

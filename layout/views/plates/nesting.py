@@ -45,7 +45,9 @@ NUMBER_CLEAR = (0.7, 0.3)
 """Round a number, mm on paper, and at the least where a part is small."""
 LOOKS = 24
 """A number's place is looked for at so many steps across its part and up it."""
-CORNERS_AND_MIDDLE = ((-1, -1), (1, -1), (1, 1), (-1, 1), (0, 0))
+NEAREST = 24
+"""So many places are tried before all others: most parts take their number near the middle."""
+CORNERS = ((-1, -1), (1, -1), (1, 1), (-1, 1))
 
 
 @dataclass(frozen=True)
@@ -174,17 +176,19 @@ def _solid_place(plate: Plate, width: float, height: float) -> Point | None:
     places, half = np.array([middle, *looks]), np.array([width / 2, height / 2])
     rings = [s.loop for s in plate.shapes]
     edges = np.concatenate(rings)
-    for k in np.flatnonzero(_solid(rings, places, half)):
-        if not bool((np.abs(edges - places[k]) < half).all(axis=1).any()):
-            return float(places[k, 0]), float(places[k, 1])
+    for near in (places[:NEAREST], places[NEAREST:]):
+        for x, y in near[_solid(rings, near, half)].tolist():
+            if not bool((np.abs(edges - (x, y)) < half).all(axis=1).any()):
+                return x, y
     return None
 
 
 def _solid(rings: Sequence[Array], places: Array, half: Array) -> NDArray[np.bool_]:
     """Whether the corners and the middle of a box about each place (n, 2) lie on the material (n,)."""
-    points = np.concatenate([places + half * signs for signs in CORNERS_AND_MIDDLE])
-    found = on_material(rings, points).reshape(len(CORNERS_AND_MIDDLE), -1)
-    return np.asarray(found.all(axis=0))
+    found = on_material(rings, places)
+    points = np.concatenate([places[found] + half * signs for signs in CORNERS])
+    found[found] = on_material(rings, points).reshape(len(CORNERS), -1).all(axis=0)
+    return found
 
 
 def _column(
