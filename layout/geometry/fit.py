@@ -152,16 +152,12 @@ def least_squares(question: Question, start: Parameters, enough: float = 0.0) ->
                 continue
             frame, at = there, new
             damping = damping / _HARDER if damping > _LEAST else 0.0
-            if 0.0 <= gain < _least_gain(at.size, far, enough, len(question.rows), damping) * at.size:
+            asked_for = enough if at.size > far else 0.0
+            if not damping and at.size > len(question.rows):
+                asked_for = max(asked_for, _NO_GAIN)
+            if 0.0 <= gain < asked_for * at.size:
                 break
     return frame
-
-
-def _least_gain(size: float, far: float, enough: float, count: int, damping: float) -> float:
-    """Share of the squares that a step must gain, else the search ends with it."""
-    if size > far:
-        return max(enough, _NO_GAIN)
-    return 0.0 if damping or size <= count else _NO_GAIN
 
 
 def _too_far(columns: tuple[str, ...], step: Floats) -> bool:

@@ -94,6 +94,16 @@ class Profile:
         """The greatest half axis, mm."""
         return max((*self.heights, *self.widths))
 
+    @property
+    def least(self) -> float:
+        """The least half axis, mm."""
+        return min((*self.heights, *self.widths))
+
+    @cached_property
+    def steepest(self) -> float:
+        """How fast a half axis changes at most, mm in a mm along the axis, steps apart."""
+        return max(abs(k) for s in self._spans for k in (s.height_slope, s.width_slope))
+
     def spans(self) -> tuple[TaperSpan, ...]:
         """The whole axis in spans, from -inf to inf; steps have none."""
         return self._spans
