@@ -15,6 +15,7 @@ from layout.spec.load import loads
 
 ROOT = Path(__file__).parent.parent
 TEXT = (ROOT / "README.md").read_text(encoding="utf-8")
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 LEFT_OUT = "..."
 """A line that stands for lines of the output that the README does not show."""
@@ -88,6 +89,16 @@ def test_the_licence_is_said_in_both_places() -> None:
     assert "The licence is MIT." in TEXT
 
 
-def test_the_contributors_page_has_no_odd_words() -> None:
-    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    assert rules.odd_words(BLOCK.sub("", text)) == []
+def test_the_contributors_page_keeps_the_rules() -> None:
+    prose = re.sub(r"^(    .*|\|.*)$", "", DEVELOPERS, flags=re.MULTILINE)
+    assert rules.odd_words(prose) == []
+    told = [" ".join(part.split()) for part in prose.split("\n\n")]
+    assert [s for part in told for s in rules.long_sentences(part)] == []
+
+
+def test_every_file_that_the_contributors_page_names_is_there() -> None:
+    named = set(re.findall(r"`([\w./-]+(?:\.py|\.json|/))`", DEVELOPERS))
+    assert len(named) > 50
+    inside = (path for part in ("layout", "tests") for path in (ROOT / part).rglob("*"))
+    there = {f"/{path.relative_to(ROOT).as_posix()}" for path in inside} | {"/layout", "/tests", "/output"}
+    assert [n for n in named if not any(path.endswith(f"/{n.rstrip('/')}") for path in there)] == []
