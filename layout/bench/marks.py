@@ -16,7 +16,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from layout.bench.bridges import BRIDGE, fitting_of
+from layout.bench.fitted import BRIDGE, fitted_station, fitted_tubes, fitting_of
 from layout.bench.vents import Vent, opens_into, vents
 from layout.drafting.numbers import format_number
 from layout.frame.job import Fitting
@@ -24,12 +24,13 @@ from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.space.assembly import Assembly
 from layout.geometry.space.roles import BACK, DOWN, FRONT, INNER, LEFT, RIGHT, UP
-from layout.geometry.space.stations import stay_station, stay_tube
 from layout.geometry.space.tube import FIRST, Tube
 from layout.geometry.space.vectors import Array, X, Y, Z
 
 LONG_POINT, SQUARE_END = "long_point", "square_end"
 BEND, VENT, PORT, DIMPLE = "bend", "vent", "port", "dimple"
+HOLED = ("boss", "brake_mount")
+"""What is put into a hole of its own, whose diameter a spec may give."""
 ON_QUARTER = 3.0
 """A place this near a quarter line of the tube, degrees, is on it to the eye; common practice."""
 DIRECTIONS: dict[str, Array] = {UP: Y, DOWN: -Y, FRONT: X, BACK: -X, RIGHT: Z, LEFT: -Z}
@@ -93,14 +94,12 @@ def marks(frame: Frame) -> tuple[Mark, ...]:
 
 
 def fitting_marks(frame: Frame, fitting: Fitting) -> Iterator[Mark]:
-    """Where one fitting is marked: a bridge on both tubes of its pair."""
-    role = fitting.role
-    pair = fitting.kind == BRIDGE and role.paired
-    tubes = frame.space.pair(role) if pair else (fitted_tube(frame, fitting),)
-    end = role.end(fitting.origin) or FIRST
-    for tube in tubes:
+    """Where one fitting is marked: what a pair has on both is marked on both."""
+    end = fitting.role.end(fitting.origin) or FIRST
+    for tube in fitted_tubes(frame, fitting):
         station = fitted_station(frame, fitting)
-        phi = _quarter(tube, INNER) if pair else _side_phi(tube, station, fitting.side)
+        bridge = fitting.kind == BRIDGE
+        phi = _quarter(tube, INNER) if bridge else _side_phi(tube, station, fitting.side)
         into = opens_into(frame, tube, station, phi) if fitting.kind == VENT else None
         yield _mark(
             frame.space, tube, end, station, phi=phi, feature=fitting.key, kind=fitting.kind,
@@ -147,23 +146,10 @@ def what_words(fitting: Fitting) -> str:
     said = words(fitting.kind)
     if fitting.size is not None:
         return f"{said} {' x '.join(format_number(v, 1) for v in fitting.size)}"
-    return said if fitting.diameter is None else f"{said} Ø{format_number(fitting.diameter, 1)}"
-
-
-def fitted_tube(frame: Frame, fitting: Fitting) -> Tube:
-    """The tube that a fitting sits on."""
-    role = fitting.role
-    return stay_tube(frame.space, fitting) if role.paired else frame.space.of(role)
-
-
-def fitted_station(frame: Frame, fitting: Fitting) -> float:
-    """The station of a fitting on its tube's axis, mm from the first end."""
-    if fitting.role.paired:
-        return stay_station(frame.space, fitting)
-    length = frame.space.of(fitting.role).length
-    return fitting.at if fitting.role.end(fitting.origin) == FIRST else length - fitting.at
-
-
+    if fitting.diameter is not None:
+        hole = ", hole" if fitting.kind in HOLED else ""
+        said = f"{said}{hole} Ø{format_number(fitting.diameter, 1)}"
+    return said if fitting.radius is None else f"{said}, radius {format_number(fitting.radius, 1)}"
 
 
 def side_words(tube: Tube, phi: float) -> str:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from layout.bench.fitted import fitted_tubes
 from layout.frame.solve import Frame
 from layout.frame.words import words
 from layout.geometry.space.footprint import Footprint
@@ -20,7 +21,7 @@ from layout.geometry.space.mitre import Cut
 from layout.geometry.space.roles import DOWN, INNER, SHELL
 from layout.geometry.space.tube import FIRST, SECOND, Tube
 
-LUGGED = "lugged"
+LUGGED, VENT = "lugged", "vent"
 MAIN, STAY = (6.0, 5.0, 4.0, 3.0), (3.0, 2.5, 2.0)
 """Drills for a main tube and for a stay or a bridge, Ø in mm, the first that has room; common practice."""
 FROM_END = 20.0
@@ -60,9 +61,9 @@ class Unvented:
 def vents(frame: Frame) -> tuple[Vent, ...]:
     """Every hole, of both tubes of a pair, in the order of the joints, then the tubes' own."""
     found = [v for cut in _vented_joints(frame) for v in _at_joint(cut)]
-    asked = {f.role for f in frame.fittings if f.kind == "vent"}
+    asked = {t.name for f in frame.fittings if f.kind == VENT for t in fitted_tubes(frame, f)}
     open_ = {v.into.name for v in found if v.into is not None}
-    own = (t for t in frame.space.tubes.values() if t.role not in asked)
+    own = (t for t in frame.space.tubes.values() if t.name not in asked)
     return (*found, *(v for t in own for v in _own(frame, t, t.name in open_)))
 
 

@@ -24,7 +24,11 @@ __all__ = [
 ]  # fmt: skip
 
 FITTING_KINDS = ("boss", "bridge", "guide", "hanger", "brake_mount", "vent", "port")
-SIZED = ("vent", "port", "bridge")
+SIZED = ("vent", "port", "bridge", "boss", "brake_mount")
+FITTING_HINTS = (
+    *((word, words.RACK_MOUNT) for word in ("rack", "rack_mount", "mudguard", "mudguard_mount", "eyelet")),
+    *((word, words.DID_YOU_MEAN.format(names="brake_mount")) for word in ("brake", "stud", "caliper")),
+)
 BRIDGED = tuple(role.name for role in WRITTEN if role.bridge)
 FITTING_SIDES = ("up", "down", "front", "back", "left", "right")
 
@@ -127,7 +131,7 @@ MOST_FITTINGS = 100
 class FittingRow(SpecBlock):
     """A fitting, placed along its tube from one of the tube's ends."""
 
-    kind: Annotated[str, OneOf("what it is", FITTING_KINDS)]
+    kind: Annotated[str, OneOf("what it is", FITTING_KINDS, FITTING_HINTS)]
     tube: Annotated[str, OneOf("the tube it sits on", tuple(r.name for r in WRITTEN))]
     at: Annotated[float, Quantity("distance along the tube", -100.0, 900.0)]
     origin: Annotated[
@@ -139,7 +143,10 @@ class FittingRow(SpecBlock):
     ] = Field(None, alias="from")
     side: Annotated[str | None, OneOf("the side of the tube it is on", FITTING_SIDES)] = None
     diameter: Annotated[
-        float | None, Quantity("diameter of a vent, a round port, or a bridge", 1.0, 40.0)
+        float | None,
+        Quantity(
+            "diameter of a vent, a round port or a bridge; of the hole for a boss or brake mount", 1.0, 40.0
+        ),
     ] = None
     size: tuple[Annotated[float, _PORT], Annotated[float, _PORT]] | None = Field(
         None, description="a port's size along the tube and round it, mm"

@@ -164,6 +164,7 @@ NO_END = "its `from` is {text}; expected an end of the {tube}: {ends}."
 NO_BRIDGE = "is a bridge on the {tube}; a bridge joins a pair of stays. Write {tubes}."
 NO_SIZE = "is a {kind} with a size; only a port has one. Delete it."
 NO_DIAMETER = "is a {kind} with a diameter; only a {kinds} has one. Delete it."
+RACK_MOUNT = "Write boss with side: left or right, one for each stay."
 NO_RADIUS = "is a {kind} with a radius; only a bridge is curved. Delete it."
 PORT_SIZE = "is a port. Give either its diameter or size: [along the tube, round it]."
 

@@ -8,10 +8,11 @@ end to second.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
-from layout.bench.bridges import BRIDGE, bridge_notes
 from layout.bench.cutting import diameter_words, wall_words
+from layout.bench.fitted import BRIDGE, bridge_notes
 from layout.bench.lugs import lug_notes
 from layout.bench.marks import BEND, DIMPLE, VENT, Mark, dimple_marks, marks, side_words
 from layout.bench.vents import LUGGED, unvented
@@ -29,6 +30,7 @@ from layout.geometry.space.lengths import ALLOWANCE, EndSetting, Mill, TubeLengt
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.roles import CHAIN_STAY
 from layout.geometry.space.tube import FIRST, SECOND, Tube
+from layout.views.mounts import mount_tables
 from layout.views.stay_ends import stay_end_table
 from layout.views.templates.words import SMALL_NOTE
 
@@ -70,6 +72,7 @@ def cutting_panels(job: str, frame: Frame, assumed: Mapping[str, str]) -> list[P
         _end_table(space, found),
         _point_table(space, found),
         _mark_table(frame, (*marks(frame), *dimple_marks(frame))),
+        *mount_tables(frame, WIDTH),
         text_block("cutting_notes", "Notes", notes, WIDTH, text_height=SMALL_NOTE),
     ]
 
@@ -206,11 +209,13 @@ def _mark_table(frame: Frame, marked: Sequence[Mark]) -> Panel:
         Column("mark", share=2.0), Column("on", share=1.0), Column("distance", Cells.NUMBER),
         Column("hook the tape on", share=2.0), Column("side", share=1.0),
     )  # fmt: skip
-    body = [
-        (m.what, _listed_name(m.tube), _mm(m.distance), m.hook, m.side)
-        for m in marked
-        if m.tube.listed or not m.tube.role.paired or not _alike_pair(m)
-    ]
+    both = Counter(m.feature for m in marked if m.tube.role.paired)
+    body = []
+    for m in marked:
+        alike = _alike_pair(m) or both[m.feature] > 1
+        if m.tube.listed or not m.tube.role.paired or not alike:
+            on = _listed_name(m.tube) if alike or not m.tube.role.paired else words(m.tube.name)
+            body.append((m.what, on, _mm(m.distance), m.hook, m.side))
     title = f"Marks along each tube; vents for a {frame.model.joining} frame"
     return table("marks", title, columns, body, text_height=TEXT_NOTE, width=WIDTH)
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from layout.bench.bridges import BRIDGE
+from layout.bench.fitted import BRIDGE
 from layout.bench.marks import SQUARE_END, fitting_marks, side_words, what_words
 from layout.drafting.calls import Call, NoteCall
 from layout.drafting.entities import Circle, Entity, Line
@@ -37,6 +37,8 @@ class SitedFitting:
     `hooked` is its distance from what a tape hooks on, in words. `facing` is the direction that it faces,
     square to the axis, and `off` its distance from the axis that way, mm; None where it faces the viewer,
     or away. `radius` is that of its circle on paper, mm; a curved bridge faces the way that it bows.
+    `needs` is what its maker's drawing is compared with; `sides` says both where it stands for two. The
+    `other` of two is drawn without words.
     """
 
     fitting: Fitting
@@ -46,6 +48,9 @@ class SitedFitting:
     facing: float | None = None
     off: float = 0.0
     radius: float = MARK
+    needs: str = ""
+    sides: str = ""
+    other: bool = False
 
     @property
     def mark(self) -> Point:
@@ -56,9 +61,11 @@ class SitedFitting:
     def words(self) -> str:
         """What it is, where to hook the tape, and the side that it is on."""
         fitting = self.fitting
-        said = f"{what_words(fitting)} {format_number(fitting.at, 1)} from {words(fitting.origin)}"
-        side = "" if joins_two(fitting) else f", {fitting.side}"
-        return f"{said}{side}; {self.hooked}" if self.hooked else f"{said}{side}"
+        what = what_words(fitting)
+        comma = "," if what[-1:].isdigit() else ""
+        said = f"{what}{comma} {format_number(fitting.at, 1)} from {words(fitting.origin)}"
+        side = "" if joins_two(fitting) else f", {self.sides or fitting.side}"
+        return "; ".join(part for part in (f"{said}{side}", self.hooked, self.needs) if part)
 
 
 def joins_two(fitting: Fitting) -> bool:
@@ -103,4 +110,5 @@ def fitting_notes(sited: Iterable[SitedFitting]) -> list[Call]:
             mark=each.radius,
         )
         for each in sited
+        if not each.other
     ]

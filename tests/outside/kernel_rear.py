@@ -1,6 +1,6 @@
-"""Generated rear ends in the solid kernel: dropouts, bends, ovals, mounts, rotors.
+"""Generated rear ends in the solid kernel: dropouts, bends, ovals, mounts, rotors, curved bridges.
 
-`check(seed)` goes through one; seeds 0 to 39 are for going through by hand, every tenth is in the suite.
+`check(seed)` goes through one; of seeds 0 to 39 every tenth is in the suite, all with WHOLE_STUDIES=1.
 """
 
 from __future__ import annotations
@@ -8,6 +8,8 @@ from __future__ import annotations
 import math
 import random
 from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 from kernel_solids import (
@@ -23,16 +25,29 @@ from kernel_solids import (
 from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
 from OCP.TopoDS import TopoDS_Shape
+from template_pages import cut_lines
+from wrapping import wrapped
 
 from layout.frame.solve import Frame, solve
 from layout.geometry.space.gaps import TyreSolid
 from layout.geometry.space.mitre import Cut
-from layout.geometry.space.roles import CHAIN_STAY, SEAT_STAY, Role
+from layout.geometry.space.roles import CHAIN_STAY, SEAT_STAY, SEAT_TUBE, Role
 from layout.geometry.space.tube import Tube
+from layout.pipeline.files import write_all
+from layout.pipeline.mitres import MitrePapers
+from layout.pipeline.order import Order
+from layout.sheets.media import medium
 from layout.spec.load import loads
 
 FINE = 0.05
 """Points on the kernel's edges lie this far apart, mm: a flat lap turns sharply at its tip."""
+STEP, NEAR = 0.3, 0.05
+"""Where the curve steps by more, mm, within so much, degrees, the paper is cut straight along the stay.
+
+There it goes from one tube to another, and what is left stands up between the two, as thin as a hair.
+"""
+THINNED = 6
+"""Of the points on a printed line, 0.08 apart, every so many is measured."""
 LAP = 260.0
 """As much of a stay and of what it is cut on is built, mm."""
 STEPS = 20000
@@ -41,13 +56,15 @@ STEPS = 20000
 
 @dataclass(frozen=True)
 class Found:
-    """The worst of one rear end, mm; `gaps` counts those that were compared."""
+    """The worst of one rear end, mm; `gaps` and `templates` count those that were compared."""
 
     curve: float
     length: float
     axis: float
     gap: float
     gaps: int
+    template: float
+    templates: int
 
 
 def spec_of(seed: int) -> str:
@@ -76,7 +93,7 @@ def spec_of(seed: int) -> str:
     def place() -> str:
         return f"{{from_axle: {r.uniform(22, 45):.1f}, off: {r.uniform(-12, 14):.1f}}}"
 
-    return f"""\
+    head = f"""\
 geometry:
   bb_drop: {r.uniform(55, 80):.1f}
   rear_centre: {r.uniform(420, 455):.1f}
@@ -95,40 +112,76 @@ tubes:
   chain_stay: {{{chain}}}
   seat_stay: {{{seat}}}
 """
+    return head + _bridges(random.Random(2000 + seed))
+
+
+def _bridges(r: random.Random) -> str:
+    """A bridge between the seat stays, mostly curved, and in most rear ends one between the chain stays."""
+    over = r.choice(["", f", radius: {r.uniform(36, 120):.1f}", f", radius: {r.uniform(36, 120):.1f}"])
+    ahead = r.choice(["", f", radius: {r.uniform(30, 90):.1f}"])
+    size = r.choice([10, 12.7, 14])
+    at = f"at: {r.uniform(368, 378):.1f}, from: axle"
+    found = [f"{{kind: bridge, tube: seat_stay, {at}{over}, diameter: {size}}}"]
+    if r.random() < 0.8:
+        found.append(f"{{kind: bridge, tube: chain_stay, at: {r.uniform(58, 66):.1f}, from: bb{ahead}}}")
+    return f"fittings: [{', '.join(found)}]\n"
 
 
 def check(seed: int) -> Found:
-    """Curves, lengths, axes and gaps of a generated rear end, in the kernel and by walking."""
+    """Curves, templates, lengths, axes and gaps of a generated rear end, in the kernel and by walking."""
     frame = solve(loads(spec_of(seed), f"rear-{seed}.yaml"))
     stays = [frame.space.drawn(role) for role in (CHAIN_STAY, SEAT_STAY)]
-    gaps = list(_gaps(frame))
+    bridges = [t for role in (CHAIN_STAY, SEAT_STAY) for t in frame.space.bridges(role)]
+    gaps, printed = list(_gaps(frame)), _printed(frame)
+    cuts = [c for c in frame.space.cuts if f"{c.tube}_{c.end_name}" in printed and _at_the_rear(c)]
+    found = [_curve_and_template(c, printed[f"{c.tube}_{c.end_name}"]) for c in cuts]
     return Found(
-        max(_curve(frame, stay) for stay in stays),
-        max(_length(frame, stay) for stay in stays),
+        max(curve for curve, _ in found),
+        max(_length(frame, tube) for tube in (*stays, *bridges)),
         max(_axis(frame, stay) for stay in stays),
         max(gaps),
         len(gaps),
+        template=max(template for _, template in found),
+        templates=len(found),
     )
 
 
-def _curve(frame: Frame, stay: Tube) -> float:
-    """How far the stay's mitre lies from the edges of the kernel's cut solid."""
-    cut = frame.space.cut_of(stay.name, 1 - (stay.role.dropout or 0))
-    if cut is None:
-        return 0.0
-    hit = ~cut.missed
-    return float(distances(cut.points(cut.phi[hit], cut.s[hit]), edges(_end(cut), FINE)).max())
+def _at_the_rear(cut: Cut) -> bool:
+    return cut.end.tube.role.beside_tyre and cut.end.tube.role != SEAT_TUBE
+
+
+def _printed(frame: Frame) -> dict[str, np.ndarray]:
+    """The cut line of each template, from its centre cross, as the PDF has it."""
+    papers = MitrePapers(frame, "rear", Order(media=("a4",), formats=("pdf",)))
+    with TemporaryDirectory() as folder:
+        write_all(list(papers.templates(medium("a4")).files("pdf")), Path(folder))
+        (path,) = Path(folder).glob("*.pdf")
+        return {name: np.concatenate(lines) for name, lines in cut_lines(path).items()}
+
+
+def _curve_and_template(cut: Cut, printed: np.ndarray) -> tuple[float, float]:
+    """How far a mitre, and its template wrapped again, lie from the edges of the kernel's cut solid."""
+    lines, hit = edges(_end(cut), FINE), ~cut.missed
+    curve = distances(cut.points(cut.phi[hit], cut.s[hit]), lines)
+    phi, station = wrapped(cut, printed)
+    assert len(np.unique(np.floor(phi % 360.0))) > 0.95 * hit.sum(), "the whole curve is printed"
+    phi, station = phi[::THINNED], station[::THINNED]
+    steps = np.abs(np.diff([cut.at(phi + d)[0] for d in (-NEAR, NEAR)], axis=0)[0]) > STEP
+    points = cut.points(phi, cut.end.inward * (station - cut.origin))
+    return float(curve.max()), float(distances(points[~steps], lines).max())
 
 
 def _end(cut: Cut) -> TopoDS_Shape:
-    """A stay's cut end; on a single tube it laps over more than 100 mm."""
+    """A tube's cut end; a stay on a single tube laps it over more than 100 mm, a bridge is cut in halves."""
+    if cut.end.tube.role.alike_ends:
+        return mitred_end(cut, keep=cut.end.tube.length / 2 - 0.5)
     return mitred_end(cut, keep=LAP, far=LAP)
 
 
 def _length(frame: Frame, stay: Tube) -> float:
     """A straight stay's cut length against its solid's; a bent one's axis against volume over section."""
     cut = frame.space.cut_of(stay.name, 1 - (stay.role.dropout or 0))
-    if not stay.path.straight:
+    if not stay.path.straight or stay.role.alike_ends:
         height, width = (float(v) for v in stay.profile.halves(0.0))
         if not stay.profile.constant:
             return 0.0

@@ -238,7 +238,8 @@ def test_a_fitting_on_a_stay_is_marked_where_it_is_said_to_be():
         (said,) = (e for e in drawn if isinstance(e, Text) and e.text == text)
         here = drawn.points()[end]
         marks = [e for e in drawn if isinstance(e, Circle) and e.layer is Layer.FITTING]
-        off = [math.dist(m.centre, here) for m in marks]
+        strokes = {e.end: e.start for e in drawn if isinstance(e, Line) and e.layer is Layer.FITTING}
+        off = [math.dist(strokes.get(m.centre, m.centre), here) for m in marks]
         assert min(abs(v - (at - 25.0)) for v in off) < 1e-6
         mark = marks[min(range(len(off)), key=lambda k: abs(off[k] - (at - 25.0)))]
         left, right = said.at[0], said.at[0] + text_width(said.text, said.height)

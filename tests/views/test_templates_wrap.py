@@ -14,6 +14,7 @@ from shapely.geometry import LineString, Polygon
 sys.path.insert(0, str(Path(__file__).parents[1] / "outside"))
 
 from kernel_frames import SPECS, every_cut, placed
+from wrapping import wrapped as on_tube
 
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import ControlPoint, LengthDimension, Line, Polyline, Text
@@ -49,35 +50,10 @@ def cut_lines(strip: Strip) -> list[np.ndarray]:
 
 
 def wrapped(strip: Strip, paper: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Phi (degrees) and station of a strip's points once it is wrapped, its phase line on the tube's.
-
-    Written from the tube's own shape: round, oval of one section, or cone; the paper's middle lies
-    half its thickness outside the tube.
-    """
-    cut, profile = strip.cut, strip.cut.end.tube.profile
+    """Phi (degrees) and station of a strip's points once it is wrapped, its phase line on the tube's."""
+    cut = strip.cut
     centre = strip.panel.drawing.points()[f"{cut.tube}_{cut.end_name}_centre"]
-    sign = -cut.end.inward
-    x, y = sign * (paper[:, 0] - centre[0]), sign * (paper[:, 1] - centre[1])
-    h0, w0 = (float(v) for v in profile.halves(cut.origin))
-    h1, w1 = (float(v) for v in profile.halves(cut.origin + cut.end.inward * cut.greatest.s))
-    if abs(h0 - w0) < 1e-9 and abs(h1 - h0) < 1e-9:
-        return np.degrees(x / (h0 + PAPER / 2)), cut.origin + y
-    if abs(h0 - w0) < 1e-9:
-        slope = math.atan((h1 - h0) / (cut.end.inward * cut.greatest.s))
-        apex = (h0 + PAPER / 2 * math.cos(slope)) / math.sin(slope)
-        rho = math.copysign(1.0, apex) * np.hypot(x, y + apex)
-        theta = np.arctan2(x * np.sign(apex), (y + apex) * np.sign(apex))
-        # The paper's middle is set off square to the cone, so it stands a little along it too.
-        return np.degrees(theta / math.sin(slope)), cut.origin + (rho - apex) * math.cos(slope)
-    e = np.radians(np.linspace(-720.0, 720.0, 288001))
-    up, over = h1 * np.cos(e), w1 * np.sin(e)
-    n = np.stack([np.cos(e) / h1, np.sin(e) / w1])
-    n /= np.hypot(*n)
-    ring_up, ring_over = up + PAPER / 2 * n[0], over + PAPER / 2 * n[1]
-    run = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(ring_up), np.diff(ring_over)))])
-    polar = e + np.arctan2(np.sin(np.arctan2(over, up) - e), np.cos(np.arctan2(over, up) - e))
-    zero = np.interp(math.radians(-profile.turned), polar, run)
-    return np.degrees(np.interp(zero + x, run, polar)) + profile.turned, cut.origin + y
+    return on_tube(cut, paper - np.array(centre))
 
 
 def off_hosts(cut: Cut, points: np.ndarray) -> np.ndarray:

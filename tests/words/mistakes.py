@@ -183,7 +183,10 @@ PARTS = [
     ("fittings: [{kind: boss, tube: downtube, at: 5}]", "Did you mean down_tube?"),
     ("fittings: [{kind: boss, tube: down_tube, at: 5, from: axle}]", "bb or head"),
     ("fittings: [{kind: bridge, tube: down_tube, at: 5}]", "chain_stay or seat_stay"),
-    ("fittings: [{kind: boss, tube: down_tube, at: 5, diameter: 4}]", "Delete it"),
+    ("fittings: [{kind: guide, tube: down_tube, at: 5, diameter: 4}]", "Delete it"),
+    ("fittings: [{kind: rack_mount, tube: seat_stay, at: 300}]", "boss with side"),
+    ("fittings: [{kind: brake, tube: seat_stay, at: 300}]", "Did you mean brake_mount?"),
+    ("fittings: [{kind: boss, tube: seat_stay, at: 300, radius: 60}]", "Delete it"),
     ("fittings: [{kind: boss, tube: down_tube, at: 5, size: [4, 5]}]", "Delete it"),
     ("fittings: [{kind: port, tube: down_tube, at: 50}]", "diameter"),
     ("fittings: [{kind: port, tube: down_tube, at: 50, size: 8}]", "[40, 12]"),
@@ -297,6 +300,8 @@ NUMBERS = [
 ]
 
 ROOM = [
+    ("fittings: [{kind: bridge, tube: seat_stay, at: 372, from: axle, radius: 10}]", "at least"),
+    ("fittings: [{kind: bridge, tube: seat_stay, at: 480, from: axle, radius: 60}]", "delete radius"),
     ("fittings: [{kind: boss, tube: down_tube, at: 890, from: bb}]", "Check `at` and `from`"),
     ("rear_end: {stay_spacing_at_shell: 20}\nfittings: [{kind: bridge, tube: chain_stay, at: 0, from: bb}]",
      "move it towards the axle"),

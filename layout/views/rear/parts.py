@@ -6,10 +6,13 @@ drive side below (heading right).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from layout.bench.marks import bend_marks, dimple_marks
+from layout.bench.fitted import fitted_station, fitted_tubes
+from layout.bench.marks import DIRECTIONS, bend_marks, dimple_marks
+from layout.bench.mounts import mount_of, twin_of
 from layout.drafting.calls import AngleCall, Call, NoteCall
 from layout.drafting.entities import Arc, Circle, Entity, Line, Point, Polyline
 from layout.drafting.numbers import format_number
@@ -25,13 +28,12 @@ from layout.geometry.space.clearance import WANTED
 from layout.geometry.space.dropout import EYE, TONGUE
 from layout.geometry.space.gaps import Gap
 from layout.geometry.space.rear import axle_line
-from layout.geometry.space.roles import Role, Seen, Side
-from layout.geometry.space.stations import stay_station, stay_tube
+from layout.geometry.space.roles import LEFT, RIGHT, Role, Seen, Side
 from layout.geometry.space.tube import Tube
 from layout.geometry.space.vectors import Array, Z, unit, vector
 from layout.views.crosses import control_points, crosses
 from layout.views.fittings import SitedFitting, draw_fittings, hooked_words, joins_two
-from layout.views.projection import ProjectionPlane
+from layout.views.projection import ProjectionPlane, half_width
 from layout.views.rear.checks import named
 
 AXIS_PAST = 25.0
@@ -205,18 +207,31 @@ def dimple_notes(frame: Frame, tube: Tube, plane: ProjectionPlane) -> Iterator[C
 
 
 def sited_fittings(frame: Frame, plane: ProjectionPlane, role: Role) -> Iterator[SitedFitting]:
-    """The fittings on the axes of one pair of stays, facing the viewer; bridges are drawn as they are."""
+    """The fittings on one pair of stays, at the side that they face; bridges are drawn as they are."""
     for fitting in frame.fittings:
         if fitting.role == role and not joins_two(fitting):
-            at, axis = _fitting_at(frame, plane, fitting)
-            yield SitedFitting(fitting, at, axis, hooked_words(frame, fitting))
+            mount, tubes = mount_of(frame, fitting), fitted_tubes(frame, fitting)
+            found, twin = _sited(frame, plane, fitting, tubes[-1]), twin_of(frame, fitting)
+            if twin is not None:
+                found = replace(found, sides=f"{LEFT} and {RIGHT}", other=fitting.side == LEFT)
+            yield found if mount is None else replace(found, needs=mount.words)
+            yield from (replace(_sited(frame, plane, fitting, t), other=True) for t in tubes[:-1])
 
 
-def _fitting_at(frame: Frame, plane: ProjectionPlane, fitting: Fitting) -> tuple[Point, float]:
-    """Where a fitting on a stay lies on paper, on the stay's axis, and the axis's direction there."""
-    here = stay_tube(frame.space, fitting).path.at(stay_station(frame.space, fitting))
-    ahead = float(here.along @ plane.ahead), float(here.along @ plane.aside)
-    return plane.point(here.at), bearing((0.0, 0.0), ahead)
+def _sited(frame: Frame, plane: ProjectionPlane, fitting: Fitting, tube: Tube) -> SitedFitting:
+    """A fitting on a stay on paper: on its axis, or on its edge where it faces left or right."""
+    station = fitted_station(frame, fitting)
+    here, hooked = tube.path.at(station), hooked_words(frame, fitting)
+    at, axis = plane.point(here.at), bearing((0.0, 0.0), _on_plane(plane, here.along))
+    if fitting.side not in (LEFT, RIGHT):
+        return SitedFitting(fitting, at, axis, hooked)
+    sideways = bearing((0.0, 0.0), _on_plane(plane, DIRECTIONS[fitting.side]))
+    facing = max((axis + 90.0, axis - 90.0), key=lambda a: math.cos(math.radians(a - sideways)))
+    return SitedFitting(fitting, at, axis, hooked, facing=facing, off=half_width(tube, plane, station))
+
+
+def _on_plane(plane: ProjectionPlane, direction: Array) -> Point:
+    return float(direction @ plane.ahead), float(direction @ plane.aside)
 
 
 def with_callouts(

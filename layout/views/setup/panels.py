@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from layout.bench.blocks import DROPOUT, PlateBlock, blocks, plane_height
-from layout.bench.bridges import BRIDGE
 from layout.bench.cut_list import CutRow, stock
+from layout.bench.fitted import BRIDGE
 from layout.bench.marks import Mark, fitting_marks, what_words
 from layout.bench.settings import Setting, rough_points, value_text
 from layout.drafting.columns import Cells, Column

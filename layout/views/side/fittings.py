@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from layout.bench.bridges import bridge_of
+from layout.bench.fitted import bridge_of
 from layout.drafting.vector import Point, along, bearing
 from layout.frame.job import Fitting
 from layout.geometry.space.stations import stay_station, stay_tube

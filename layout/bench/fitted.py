@@ -1,4 +1,4 @@
-"""Which bridge a fitting is, and the fitting that a bridge comes from.
+"""On which tubes a fitting sits and where along them; which bridge it is, and which fitting a bridge is.
 
 Several bridges between one pair of stays are numbered in the order in which a spec has them.
 """
@@ -11,9 +11,34 @@ from layout.drafting.numbers import format_number
 from layout.frame.job import Fitting
 from layout.frame.solve import Frame
 from layout.frame.words import words
+from layout.geometry.space.roles import LEFT, RIGHT
+from layout.geometry.space.stations import stay_station, stay_tube
 from layout.geometry.space.tube import FIRST, Tube
 
 BRIDGE = "bridge"
+ON_BOTH = ("vent", "brake_mount")
+"""What both of a pair of stays have where no side is named."""
+
+
+def fitted_tubes(frame: Frame, fitting: Fitting) -> tuple[Tube, ...]:
+    """The tubes that a fitting sits on.
+
+    A bridge joins both of its pair; a vent and a brake mount are on both of a pair unless they are said to
+    be on the left or the right.
+    """
+    role = fitting.role
+    if not role.paired:
+        return (frame.space.of(role),)
+    both = fitting.kind == BRIDGE or (fitting.kind in ON_BOTH and fitting.side not in (LEFT, RIGHT))
+    return frame.space.pair(role) if both else (stay_tube(frame.space, fitting),)
+
+
+def fitted_station(frame: Frame, fitting: Fitting) -> float:
+    """The station of a fitting on its tube's axis, mm from the first end."""
+    if fitting.role.paired:
+        return stay_station(frame.space, fitting)
+    length = frame.space.of(fitting.role).length
+    return fitting.at if fitting.role.end(fitting.origin) == FIRST else length - fitting.at
 
 
 def bridge_of(frame: Frame, fitting: Fitting) -> Tube:
