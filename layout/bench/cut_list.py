@@ -63,7 +63,7 @@ class Stock:
 
 def cut_list(frame: Frame) -> tuple[CutRow, ...]:
     """Every tube that is cut, in the order of mitring; a pair of stays is one row."""
-    listed = sorted((t for t in frame.lengths.values() if t.tube.listed), key=lambda t: t.tube.role.turn)
+    listed = sorted(frame.lengths.listed, key=lambda t: t.tube.role.turn)
     return tuple(_cut_row(frame, found) for found in listed)
 
 

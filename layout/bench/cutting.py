@@ -7,11 +7,10 @@ end to second.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from layout.drafting.numbers import format_number
-from layout.geometry.space.assembly import Assembly
-from layout.geometry.space.lengths import Mill, TubeLengths, lengths_of_all
+from layout.geometry.space.lengths import Mill, TubeLengths
 from layout.geometry.space.tube import Tube
 
 HEADINGS = (
@@ -27,13 +26,12 @@ large there is no setting of the mill.
 """
 
 
-def rows(space: Assembly) -> list[tuple[str, ...]]:
+def rows(of_all: Mapping[str, TubeLengths]) -> list[tuple[str, ...]]:
     """The rows under HEADINGS, by tube, end and tube cut on; a cell that does not apply is empty."""
     found: list[tuple[str, ...]] = []
-    for name, lengths in lengths_of_all(space).items():
-        tube = space.tubes[name]
+    for lengths in of_all.values():
         for which in (0, 1):
-            found.extend(_end_rows(tube, lengths, which))
+            found.extend(_end_rows(lengths.tube, lengths, which))
     return found
 
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from layout.frame.space import Placed
     from layout.geometry.space.clearance import Clearances, Surroundings
     from layout.geometry.space.frame import SpaceFrame
-    from layout.geometry.space.lengths import TubeLengths
+    from layout.geometry.space.lengths import LengthsOfAll
 
 
 @dataclass(frozen=True)
@@ -78,11 +78,11 @@ class Frame:
         return Clearances(self.space, self.around)
 
     @cached_property
-    def lengths(self) -> dict[str, TubeLengths]:
+    def lengths(self) -> LengthsOfAll:
         """What each tube is cut to."""
-        from layout.geometry.space.lengths import lengths_of_all
+        from layout.geometry.space.lengths import LengthsOfAll
 
-        return lengths_of_all(self.space)
+        return LengthsOfAll(self.space)
 
     def titled(self, title: str) -> Frame:
         """The same frame, called `title` where the job has no title of its own."""

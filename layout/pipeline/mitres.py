@@ -268,7 +268,7 @@ class MitrePapers:
             whole = self.arrangement.composed(None, None).drawing
             yield ModelFile(f"{self.stem}-rear.dxf", DRAWING, whole, self.info)
         if CSV in self.order.formats_wanted:
-            text = csv_text(noted([HEADINGS, *rows(self.frame.space)], table_note(self.info.mark)))
+            text = csv_text(noted([HEADINGS, *rows(self.frame.lengths)], table_note(self.info.mark)))
             yield DataFile(f"{self.stem}-cutting.csv", TABLE, text)
 
     def _nested(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from layout.drafting.numbers import format_number
 from layout.errors import Notice
@@ -62,7 +62,7 @@ STRAIN = 0.02
 def notices(
     frame: SpaceFrame,
     strips: Sequence[Strip],
-    lengths: dict[str, TubeLengths],
+    lengths: Mapping[str, TubeLengths],
     clearances: Clearances,
     *,
     advice: Callable[[Gap], str] | None = None,
@@ -144,7 +144,7 @@ def _past(cut: Cut, k: int) -> float:
     return float(max((-stations).max(), (stations - host.length).max(), 0.0))
 
 
-def _butts(frame: SpaceFrame, lengths: dict[str, TubeLengths]) -> Iterator[Notice]:
+def _butts(frame: SpaceFrame, lengths: Mapping[str, TubeLengths]) -> Iterator[Notice]:
     for name, found in lengths.items():
         if found.butts is None:
             continue

@@ -58,7 +58,7 @@ def cutting_panels(job: str, frame: Frame, assumed: Mapping[str, str]) -> list[P
     sizes that the spec does not give, by key.
     """
     space = frame.space
-    found = {n: t for n, t in frame.lengths.items() if t.tube.listed}
+    found = {t.tube.name: t for t in frame.lengths.listed}
     notes = [
         *_notes(space, found), *bridge_notes(frame), *lug_notes(frame), *_vent_notes(frame),
         *_assumed_notes(assumed),

@@ -21,7 +21,9 @@ from layout.spec.load import loads
 
 
 def cutters_of(frame: Frame, tube: str, which: int) -> tuple[Cutter | None, ...]:
-    return frame.space.cutters[tube, which]
+    cut = frame.space.cut_of(tube, which)
+    assert cut is not None
+    return frame.space.cutters(cut)
 
 
 def framed(more: str) -> Frame:

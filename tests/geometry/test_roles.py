@@ -15,6 +15,7 @@ from layout.bench.cutting import rows
 from layout.frame.solve import Frame, solve
 from layout.geometry.space.assembly import Assembly
 from layout.geometry.space.frame import SpaceFrame, assemble
+from layout.geometry.space.lengths import LengthsOfAll
 from layout.geometry.space.roles import (
     CHAIN_STAY,
     ROLES,
@@ -140,7 +141,8 @@ def test_every_tube_that_is_cut_is_on_every_list(mount: str):
     assert {t.role.name for t in found.listed} == {role.name for role in CUT} - absent
     cuts = cut_list(frame)
     assert sorted(c.tube for c in cuts) == sorted(labels)
-    assert {row[0] for row in rows(found)} == {t.name for t in found.tubes.values() if t.role.cut}
+    rowed = {row[0] for row in rows(LengthsOfAll(found))}
+    assert rowed == {t.name for t in found.tubes.values() if t.role.cut}
     assert {s.cut.tube for s in strips(found, "job")} == {c.tube for c in found.cuts}
     mitred = {j.tube for j in found.joints}
     assert mitred == {c.tube for c in found.cuts}

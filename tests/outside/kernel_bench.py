@@ -94,7 +94,7 @@ def check(seed: int) -> Found:
     frame = solve(loads(spec_of(seed), f"generated-{seed}.yaml"))
     beyond, misfit, mills = 0.0, 0.0, 0
     for cut in frame.space.cuts:
-        for k, best in enumerate(frame.space.cutters[cut.tube, cut.end.which]):
+        for k, best in enumerate(frame.space.cutters(cut)):
             setting = frame.lengths[cut.tube].ends[cut.end.which]
             assert setting is not None
             if best is None or setting.mills[k].cutter is None or not cut.end.tube.listed:

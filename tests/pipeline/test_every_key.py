@@ -168,7 +168,7 @@ def put_out(spec: FrameSpec) -> Iterator[str]:
     panels = [blocks_panel(work, 90.0), *([fittings_panel(work, 90.0)] if frame.fittings else [])]
     panels += cutting_panels("17", frame, frame.placed.assumed)
     yield from (e.text for p in panels for e in p.drawing if isinstance(e, Text))
-    yield from map(str, rows(frame.space))
+    yield from map(str, rows(frame.lengths))
 
 
 def changes(key: str, case: Case) -> bool:

@@ -46,7 +46,7 @@ def faced(name: str) -> Frame:
 
 def table_of(name: str) -> dict[tuple[str, str], dict[str, str]]:
     """The first row of each end."""
-    found = rows(faced(name).space)
+    found = rows(faced(name).lengths)
     return {(r[0], r[1]): dict(zip(HEADINGS, r, strict=True)) for r in reversed(found)}
 
 
@@ -71,9 +71,9 @@ def test_every_end_of_every_tube_has_its_row(name: str):
 @pytest.mark.parametrize("name", SPECS)
 def test_an_end_cut_on_two_tubes_has_a_row_for_each(name: str):
     """It showed the angle and the cutter of the first alone, under the names of both."""
-    frame = placed(name).space
-    found = [dict(zip(HEADINGS, r, strict=True)) for r in rows(frame)]
-    for cut in frame.cuts:
+    frame = placed(name)
+    found = [dict(zip(HEADINGS, r, strict=True)) for r in rows(frame.lengths)]
+    for cut in frame.space.cuts:
         own = [r for r in found if (r["tube"], r["end"]) == (cut.tube, cut.end_name)]
         assert [r["on"] for r in own] == list(cut.against)
         assert all(r["mark_to_long_point"] == "" for r in own[1:])
@@ -91,7 +91,7 @@ def test_an_end_cut_on_two_tubes_has_a_row_for_each(name: str):
             assert float(row["mill_angle"]) == pytest.approx(angle, abs=0.006)
             assert float(row["from_square"]) == pytest.approx(90.0 - angle, abs=0.006)
             assert float(row["cutter"]) == pytest.approx(cutter, abs=0.006)
-    assert any(len(cut.against) > 1 for cut in frame.cuts)
+    assert any(len(cut.against) > 1 for cut in frame.space.cuts)
 
 
 def by_vectors(cut: Cut, host: Tube) -> tuple[float, float, float | None]:
@@ -107,7 +107,7 @@ def by_vectors(cut: Cut, host: Tube) -> tuple[float, float, float | None]:
 
 
 def test_the_down_tube_is_milled_on_shell_and_seat_tube():
-    said = [r[:3] for r in rows(placed("plain").space)]
+    said = [r[:3] for r in rows(placed("plain").lengths)]
     assert [r[2] for r in said if r[:2] == ("down_tube", "bb")] == ["bottom_bracket", "seat_tube"]
     assert "An end cut on two tubes has a row for each" in words_of("plain")
 
@@ -207,9 +207,9 @@ def test_the_rotation_turns_the_short_side_it_names_onto_the_other(name: str):
 
     The short sides are taken from each curve itself, against the first tube that its end is cut on.
     """
-    frame = placed(name).space
+    frame = placed(name)
     count = 0
-    for row in rows(frame):
+    for row in rows(frame.lengths):
         cells = dict(zip(HEADINGS, row, strict=True))
         if not cells["rotation"]:
             continue
@@ -218,7 +218,7 @@ def test_the_rotation_turns_the_short_side_it_names_onto_the_other(name: str):
         turn = float(cells["rotation"])
         assert math.cos(math.radians(sides[0] + turn - sides[1])) == pytest.approx(1.0, abs=1e-6)
         for which, side in enumerate(sides):
-            cut = frame.cut_of(cells["tube"], which)
+            cut = frame.space.cut_of(cells["tube"], which)
             assert cut is not None
             branch = replace(cut.end.tube, profile=constant_profile(3.0))
             thin = solo(branch, which, [Host(cut.hosts[0].tube)])

@@ -65,12 +65,12 @@ class Assembly:
         found = ((j, self.cut(j)) for j in self.joints)
         return tuple(c for _, c in found if c is not None)
 
-    @cached_property
-    def cutters(self) -> Mapping[tuple[str, int], tuple[Cutter | None, ...]]:
-        """The hole saw that fits best, by tube and end (0 first, 1 second), for each tube it is cut on."""
-        return {
-            (c.tube, c.end.which): tuple(best_cutter(c, k) for k in range(len(c.hosts))) for c in self.cuts
-        }
+    def cutters(self, cut: Cut) -> tuple[Cutter | None, ...]:
+        """The hole saw that fits best, for each tube that an end is cut on."""
+        key = cut.tube, cut.end.which
+        if key not in self._fitting:
+            self._fitting[key] = tuple(best_cutter(cut, k) for k in range(len(cut.hosts)))
+        return self._fitting[key]
 
     @cached_property
     def missed(self) -> tuple[Joint, ...]:
@@ -81,6 +81,11 @@ class Assembly:
     @cached_property
     def _known(self) -> dict[Joint, Cut | None]:
         """The mitres worked out so far: who asks for one end does not wait for all."""
+        return {}
+
+    @cached_property
+    def _fitting(self) -> dict[tuple[str, int], tuple[Cutter | None, ...]]:
+        """The hole saws worked out so far."""
         return {}
 
     def cut(self, joint: Joint) -> Cut | None:

@@ -129,24 +129,20 @@ class _Part:
         angles = np.linspace(angle - LEAN, angle + LEAN, ANGLES)
         rough = self.every(COARSE).spread(angles[:, None], sizes[None, :])
         best = rough.min(axis=0)
-        return [
-            self.narrowed(float(sizes[i]), float(angles[int(rough[:, i].argmin())]), 2 * LEAN / (ANGLES - 1))
-            for i in np.argsort(best)[:KEPT]
-            if np.isfinite(best[i])
-        ]
+        kept = [i for i in np.argsort(best)[:KEPT] if np.isfinite(best[i])]
+        near = angles[rough[:, kept].argmin(axis=0)]
+        return self.narrowed(sizes[kept], near, 2 * LEAN / (ANGLES - 1))
 
-    def narrowed(self, diameter: float, angle: float, step: float) -> tuple[float, float, float]:
-        """The least misfit of one size between two neighbours of an angle: misfit, angle, diameter."""
-        size = np.array(diameter)
-        a, b = angle - step, angle + step
+    def narrowed(self, sizes: Array, angles: Array, step: float) -> list[tuple[float, float, float]]:
+        """The least misfit of each size (n,) between two neighbours of its angle: misfit, angle, diameter."""
+        a, b = angles - step, angles + step
         for _ in range(NARROWED):
             c, d = b - GOLDEN * (b - a), a + GOLDEN * (b - a)
-            if float(self.spread(np.array(c), size)) < float(self.spread(np.array(d), size)):
-                b = d
-            else:
-                a = c
+            at_c, at_d = self.spread(np.stack([c, d]), sizes)
+            a, b = np.where(at_c < at_d, a, c), np.where(at_c < at_d, d, b)
         middle = (a + b) / 2
-        return float(self.spread(np.array(middle), size)), middle, diameter
+        found = np.stack([self.spread(middle, sizes), middle, sizes], axis=1)
+        return [(misfit, angle, size) for misfit, angle, size in found.tolist()]
 
     def _off(self, angle: Array, diameter: Array) -> Array:
         """Cylinder minus curve, mm, its samples last; the cylinder's axis crosses at `start`."""

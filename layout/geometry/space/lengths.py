@@ -13,7 +13,7 @@ where it is faced after welding the tube is cut longer there by what facing take
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from layout.geometry.space.assembly import Assembly
@@ -142,9 +142,33 @@ class TubeLengths:
         return first, second
 
 
-def lengths_of_all(frame: Assembly) -> dict[str, TubeLengths]:
-    """The lengths of every tube that is cut, in the order of assembly; the shell is not."""
-    return {name: lengths_of(frame, name) for name, tube in frame.tubes.items() if tube.role.cut}
+class LengthsOfAll(Mapping[str, TubeLengths]):
+    """The lengths of every tube that is cut, in the order of assembly, each worked out when it is asked for.
+
+    The shell is not cut.
+    """
+
+    def __init__(self, frame: Assembly) -> None:
+        self._frame = frame
+        self._known: dict[str, TubeLengths] = {}
+
+    def __getitem__(self, name: str) -> TubeLengths:
+        if name not in self._known:
+            if name not in set(self):
+                raise KeyError(name)
+            self._known[name] = lengths_of(self._frame, name)
+        return self._known[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return (name for name, tube in self._frame.tubes.items() if tube.role.cut)
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
+
+    @property
+    def listed(self) -> Iterator[TubeLengths]:
+        """Those of the tubes that have a row of a table: one of a pair."""
+        return (self[t.name] for t in self._frame.listed)
 
 
 def lengths_of(frame: Assembly, name: str) -> TubeLengths:
@@ -158,8 +182,8 @@ def lengths_of(frame: Assembly, name: str) -> TubeLengths:
     centre = origins[1] - origins[0]
     least = [0.0 if c is None else c.least.s for c in cuts]
     ends = tuple(
-        None if c is None else _setting(c, centre, frame.cutters[name, which])
-        for which, c in zip((FIRST, SECOND), cuts, strict=True)
+        None if c is None else _setting(c, centre, frame.cutters(c))
+        for c in cuts
     )
     rotation = turned = None
     if ends[0] is not None and ends[1] is not None:
