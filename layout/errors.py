@@ -77,9 +77,9 @@ class Fault:
         return ": ".join([*heads, self.message])
 
 
-NOTES = frozenset({"points_left_out", "cut_partial", "bridge_curved"})
+NOTES = frozenset({"points_left_out", "cut_partial", "bridge_curved", "readings_kept", "held_reading"})
 """Codes of what is normal and said once: a sheet that ends close to the frame shows no contacts, a stay
-at the side of the seat tube is mitred on one side only."""
+at the side of the seat tube is mitred on one side only, a form that was filled in is kept."""
 
 
 @dataclass(frozen=True)

@@ -81,9 +81,9 @@ def _keep_filled_form(home: Path, stage: Path) -> tuple[Notice, ...]:
     try:
         shutil.copy2(home, stage / aside.name)
     except OSError as e:
-        message = f"the readings filled in there cannot be kept as {aside.name}: {why(e)}"
+        message = f"the form filled in there cannot be kept as {aside.name}: {why(e)}"
         raise WriteError(Fault(message, "output", file=str(home))) from e
-    return (Notice("readings_kept", f"the readings filled in before are kept as {aside.name}."),)
+    return (Notice("readings_kept", f"the form filled in before is kept as {aside.name}."),)
 
 
 def is_filled(path: Path) -> bool:

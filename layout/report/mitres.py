@@ -47,6 +47,10 @@ BUTT_REMOVED = (
     "{end}: the cut leaves {left} mm of the butt behind its deepest point; at least {least} mm needed "
     "(common practice). Cut less off this end."
 )
+BUTT_GONE = (
+    "{end}: the cut removes the whole butt; at least {least} mm needed behind its deepest point (common "
+    "practice). Cut less off this end."
+)
 GAP = "{tube} to {part}: {value} mm; at least {least} mm needed ({reason})."
 OVERLAP = "{tube} to {part}: they run into each other by {value} mm; at least {least} mm needed ({reason})."
 CHANGE = "Change the frame or one of the parts."
@@ -152,7 +156,8 @@ def _butts(frame: SpaceFrame, lengths: Mapping[str, TubeLengths]) -> Iterator[No
             if eaten:
                 end = f"{words(name)}, {words(frame.tubes[name].ends[k])} end"
                 left, least = format_number(found.butts[k], 1), format_number(BUTT_LEAST, 0)
-                yield Notice("butt_eaten", BUTT_REMOVED.format(end=end, left=left, least=least))
+                said = BUTT_REMOVED if found.butts[k] > 0.0 else BUTT_GONE
+                yield Notice("butt_eaten", said.format(end=end, left=left, least=least))
 
 
 def _gaps(clearances: Clearances, advice: Callable[[Gap], str] | None) -> Iterator[Notice]:

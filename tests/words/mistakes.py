@@ -211,6 +211,31 @@ PARTS = [
     ("choose: {toe_clearance: 5}", "Delete it"),
 ]
 
+RARE = [
+    ("a: ]", "Align the keys of one block"),
+    ("tubes: {seat_stay: {diameter_top: 16}}", "add diameter_end for the axle end"),
+    ("tubes: {down_tube: {dimples: [{at: 90}]}}", "only stays may have them"),
+    ("tubes: {top_tube: {collar: {kind: collar}}}", "only a seat tube"),
+    ("tubes: {head_tube: {lug: 40}}", "under top_tube and down_tube"),
+    ("fittings: [{kind: boss, tube: down_tube, at: 90, radius: 80}]", "only a bridge is curved"),
+    ("job: {title: " + 2001 * "x" + "}", "Shorten it"),
+    ("jig: {settings: {bb_drop: {pitch: 5, shims: [" + 65 * "1, " + "]}}}", "Delete some"),
+    ("fittings: [" + 101 * "{kind: boss, tube: down_tube, at: 90}, " + "]", "Delete some"),
+    ("a: &a [" + 200 * "1, " + "]\nb: [" + 200 * "*a, " + "]", "is this the right file?"),
+    ("a: \x00", "Delete it"),
+    (GOOD.replace("  head_tube_length: 150\n", ""), "1 more is needed"),
+]
+"""What few people come across."""
+
+BYTES = [
+    ("job: {title: Jürgen}".encode("latin-1"), "Save the file again with the encoding UTF-8"),
+    ("job: {title: Jürgen}".encode("utf-16"), "Save it again as UTF-8"),
+    (b"%PDF-1.7\n1 0 obj", "this is a PDF"),
+    (b"#" * 300_000, "is this the right file?"),
+    (b"PK\x03\x04", "a spreadsheet"),
+]
+"""Files by their bytes."""
+
 WRITTEN = [
     (good_but(head_angle="72;"), "Write 72."),
     (good_but(head_angle="72°30'"), "Did you mean 72.5?"),
@@ -225,8 +250,6 @@ WRITTEN = [
     ("geometry:\n  head_angle = 72", "Write a colon, not an equals sign"),
     ("name,value\nhead_angle,72\n", "a space after each colon"),
     ('{"geometry": {"bb_drop": 70,}', "close it"),
-    ("%PDF-1.7\n1 0 obj", "this is a PDF"),
-    ("PK\x03\x04", "a spreadsheet"),
     ("geometry: {head_аngle: 72}", "It has the character U+0430"),
     ("geometry: {bb_drop_mm: 70}", "Did you mean bb_drop?"),
     ("geometrie: {lenkwinkel: 72}", "Did you mean geometry?"),

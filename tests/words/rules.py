@@ -98,7 +98,7 @@ def broken_page(text: str) -> list[str]:
 
 def broken_notice(notice: Notice) -> list[str]:
     """What a warning or a note breaks: a warning tells what to do, as an error does."""
-    message = LISTS.sub(" ", notice.message)
+    message = LISTS.sub("listed", notice.message)
     found = broken(message, error=notice.kind == "warning")
     return [f"{notice.message} -> {what}" for what in found]
 
