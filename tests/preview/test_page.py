@@ -322,7 +322,7 @@ def test_a_page_left_open_goes_on_after_a_restart(browser: Browser, spec: Path) 
         page.goto(first.url)
         page.wait_for_selector("#drawing svg")
         assert first.end()[0] == 0
-        page.wait_for_selector("#status:text('The watch has ended')")
+        page.wait_for_selector("#status:text('has ended')")
     spec.write_text(with_head_angle(73.0), "utf-8")
     with watching(spec, "--port", first.url.rstrip("/").rpartition(":")[2]) as second:
         assert second.url == first.url

@@ -17,6 +17,7 @@ from layout.spec.schema import schema_text
 from layout.spec.template import template
 
 SPECS = Path(__file__).parent.parent.parent / "specs"
+BROWSER = Path(__file__).parent.parent.parent / "layout" / "preview" / "page"
 READINGS = """\
 readings:
   - {from: rear_axle, to: bb, measured: 430.0}
@@ -49,6 +50,35 @@ def test_what_is_said_of_readings_keeps_the_rules(
     assert broken(out.splitlines()) == []
     prose = [line for line in out.splitlines() if line.endswith(".")]
     assert [line for text in prose for line in rules.broken_page(text)] == []
+
+
+def test_an_inspection_record_keeps_the_rules(tmp_path: Path) -> None:
+    """One with a verdict of FAIL: what is off, what it means on the road, what to bring where."""
+    (tmp_path / "r.yaml").write_text(READINGS, encoding="utf-8")
+    files = [str(SPECS / "all-road.yaml"), str(tmp_path / "r.yaml")]
+    assert run(["inspect", *files, "--out", str(tmp_path)]) == 1
+    said = pages.paragraphs(next(tmp_path.glob("*.pdf")))
+    assert any("before welding" in text for text in said)
+    assert [line for text in said for line in rules.broken_page(text)] == []
+
+
+@pytest.mark.parametrize("spec", sorted(SPECS.glob("*.yaml")), ids=lambda path: path.stem)
+def test_what_solve_prints_keeps_the_rules(spec: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["solve", str(spec), "--tolerances"]) == 0
+    out = capsys.readouterr().out
+    assert broken([line for line in out.splitlines() if line.endswith(".")]) == []
+    assert rules.odd_words(out) == [] and rules.bare_verdicts(out) == []
+
+
+def test_the_words_of_the_page_in_the_browser_keep_the_rules() -> None:
+    said = []
+    for path in sorted(BROWSER.glob("*.html")):
+        said += re.findall(r">\s*([^<>]*[a-z]{3,}[^<>]*?)\s*<", path.read_text(encoding="utf-8"))
+    for path in sorted(BROWSER.glob("*.js")):
+        text = re.sub(r"^\s*(//|\*|/\*).*$", "", path.read_text(encoding="utf-8"), flags=re.MULTILINE)
+        said += re.findall(r"""["`]([^"`\n]*[a-z]{3,} [a-z]{2,}[^"`\n]*)["`]""", text)
+    assert len(said) > 20
+    assert broken(said) == []
 
 
 def test_the_help_of_every_command_keeps_the_rules(capsys: pytest.CaptureFixture[str]) -> None:

@@ -166,7 +166,7 @@ function listen() {
   events = new EventSource("/events");
   events.addEventListener("message", refresh);
   events.addEventListener("error", () => {
-    $("status").textContent = "The watch has ended. This page goes on when it runs again at this address.";
+    $("status").textContent = "`layout watch` has ended. Start it again at this address to go on.";
     if (events?.readyState === EventSource.CLOSED) setTimeout(listen, 1000);
   });
   events.addEventListener("open", () => {
