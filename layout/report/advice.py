@@ -64,7 +64,7 @@ EFFECTS = (
 )
 """In the order in which they are told; common practice."""
 
-_MENDS = {
+_CORRECTIONS = {
     TWIST: "head tube twist: hold the shell, put a bar through the head tube, turn it back",
     "dropout_height": "dropout height: file the dropout in its slot, or pull the stay at the axle end",
     "wheel_centring": "wheel centring: pull both stays together to the other side",
@@ -201,4 +201,4 @@ def _mend(name: str, judged: Judged) -> str:
         return f"{point} off the plane: hold the shell, pull it towards the plane"
     if name.endswith("_length") and (judged.deviation or 0.0) < 0:
         return ""
-    return _MENDS.get(name, "")
+    return _CORRECTIONS.get(name, "")

@@ -124,7 +124,7 @@ def test_gaps_that_are_too_small_are_said_so():
     assert short
     for gap in short:
         if gap.tube != "seat_tube":
-            assert any(f"{gap.part} gap" in s and f"want {WANTED[gap.part].least:.0f}" in s for s in said)
+            assert any(f"{gap.part} gap" in s and f"at least {WANTED[gap.part].least:.0f}" in s for s in said)
 
 
 def test_the_hub_dimension_measures_the_hub():

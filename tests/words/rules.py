@@ -13,9 +13,9 @@ from layout.errors import Notice
 MOST_WORDS = 20
 
 ODD_WORDS = (
-    "sane", "mend", "mended", "lest", "anew", "for want of", "by the look of", "take part", "takes no part",
-    "beside", "wanted", "short of", "the contract", "the surface", "eats", "craned", "keep one",
-    "has to be said", "in one go",
+    "sane", "mend", "mended", "lest", "anew", "for want of", "by the look of", "take part",
+    "takes no part", "beside", ", want", "wants", "wanted", "short of", "the contract", "the surface",
+    "eats", "craned", "keep one", "has to be said", "in one go",
 )  # fmt: skip
 """Words that a builder who learned English on the job may not know, and names of what no visitor has."""
 

@@ -14,6 +14,7 @@ _NUMBER = re.compile(
 """A hole for a number of mm, degrees ... without a unit behind it."""
 _PROSE = re.compile(r"[.:?]$")
 STRANGE = {
+    "bench/mounts.py": "labels on the drawing, whose title block has the unit",
     "bench/scale.py": "the range of a scale in a table of mm and degrees",
     "checks/readback/plates.py": "a place in a damaged file, for who reports it",
     "checks/readback/plt.py": "a place in a damaged file, for who reports it",

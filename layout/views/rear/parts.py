@@ -177,7 +177,7 @@ def gap_words(gap: Gap) -> str:
     """A gap as said on the sheet, marked where it is less than wanted."""
     wanted = WANTED[gap.part].least
     said = f"{gap.part} gap {format_number(gap.value, 1)}"
-    return f"{said}, want {format_number(wanted, 0)}" if gap.value < wanted else said
+    return f"{said}, at least {format_number(wanted, 0)}" if gap.value < wanted else said
 
 
 def tyre_note(frame: Frame, at: float) -> Iterator[Call]:
