@@ -5,8 +5,8 @@ waits for one task and sends back its result. Where processes cannot be forked s
 core only, or where this process is itself a worker of a batch, the task runs here instead.
 
 What it buys when one frame is drawn: 1.54 s of this process beside 0.73 s of the helper, where this process
-alone takes 2.13 s. On two free cores that is waited for 0.72 times as long, for 1.06 times the work (medians of
-five runs each, by turns: tests/bench/bench_second_process.py).
+alone takes 2.13 s. On two free cores that is waited for 0.72 times as long, for 1.06 times the work (medians
+of five runs each, by turns: tests/bench/bench_second_process.py).
 """
 
 from __future__ import annotations

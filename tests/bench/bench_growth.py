@@ -86,7 +86,8 @@ def main() -> None:
             found = [statistics.median(column) for column in zip(*rounds, strict=True)]
             first = (found[1] - found[0]) / (counts[1] - counts[0])
             for k, (count, seconds) in enumerate(zip(counts, found, strict=True)):
-                said = f"{command:<7} {count:>5} {what:<9} {seconds:6.2f} s {seconds / found[0]:6.2f} of the first"
+                said = f"{command:<7} {count:>5} {what:<9} {seconds:6.2f} s"
+                said += f" {seconds / found[0]:6.2f} of the first"
                 if k and found[1] > GROWS * found[0]:
                     each = (seconds - found[k - 1]) / (count - counts[k - 1]) / first
                     said += f"  each more {each:5.2f}"
