@@ -31,6 +31,8 @@ POINTS = {
     "head_tube_bottom": (430.5, 437.2),
     "seat_tube_top": (-153.3, 517.8),
 }
+TABLES = 400_000.0
+"""What tables take, mm²: as those of a frame."""
 TUBES = (
     ("bb", "seat_tube_top"),
     ("bb", "head_tube_bottom"),
@@ -136,8 +138,11 @@ class Sketch:
         return PagedComposition(Drawing("sketch", (*wheels(), *self.around, *core_entities())))
 
     def table_pages(self, width, height, lost, taken=0.0):
+        """Tables that fill whole pages, as many as TABLES take."""
         shared = (Drawing("tables 1", ()),) if taken else ()
-        return (*shared, Drawing("tables", (Text((0.0, 0.0), "table", 5.0),)))
+        frame = Polyline(((0.0, 0.0), (width, 0.0), (width, height), (0.0, height)), Layer.SHEET, True)
+        page = Drawing("tables", (frame, Text((0.0, 0.0), "table", 5.0)))
+        return (*shared, *([page] * math.ceil(TABLES / (width * height))))
 
 
 @pytest.fixture(scope="session")

@@ -3,7 +3,7 @@
 The grid is found first, for what the pages must hold; then the callouts are placed among its seams.
 All pages lie the same way round, whichever takes fewer of them, and the drawing is never turned. The
 first page is the map; title block, tables and cautions stand beside it where the page is wide, and follow
-on pages that are not joined.
+on pages that are not joined. On large sheets all of it stands beside the frame where there is room.
 Every tile places the same Drawing, clipped to its content.
 """
 
@@ -22,6 +22,7 @@ from layout.sheets.composition import Arrangement, PagedComposition
 from layout.sheets.media import TRUE_PRINTER, Medium, Printer
 from layout.sheets.page import Page, cut_pages
 from layout.sheets.sheet import Placement, Sheet
+from layout.sheets.tiles.beside import blocks_beside
 from layout.sheets.tiles.grid import Choice, Grid, best_grid
 from layout.sheets.tiles.ink import ink_of
 from layout.sheets.tiles.map_page import CheckRow, map_page
@@ -47,12 +48,16 @@ def lay_tiles(
     printer: Printer = TRUE_PRINTER,
     checks: Sequence[CheckRow] = (),
 ) -> list[Sheet]:
-    """The map page, the pages of tables, and the tiles in reading order.
+    """The map page, the pages of tables, and the tiles in reading order; on large sheets perhaps tiles alone.
 
     `checks` are the drawing's check distances (label, value as shown), listed on the map page.
     Raises SheetError (code media) where a page is too small for its map.
     """
     tiling = tile_arrangement(arrangement, medium, printer)
+    beside = blocks_beside(arrangement, tiling.page, tiling.grid, tiling.composition, checks=checks)
+    if beside is not None:
+        tiling = replace(tiling, composition=beside.composition)
+        return _tile_sheets(tiling, 1, len(tiling.grid.kept), beside.blocks)
     apart = list(_apart_pages(arrangement, tiling, checks))
     total = len(apart) + len(tiling.grid.kept)
     return [*_apart_sheets(tiling, apart, total), *_tile_sheets(tiling, len(apart) + 1, total)]
@@ -108,7 +113,8 @@ def _apart_sheets(tiling: Tiling, pages: Sequence[tuple[str, Drawing]], total: i
         yield _sheet(tiling.page.page, name, (Placement(numbered, 0.0, 0.0),), Drawing(name, marks))
 
 
-def _tile_sheets(tiling: Tiling, first: int, total: int) -> list[Sheet]:
+def _tile_sheets(tiling: Tiling, first: int, total: int, beside: Sequence[Drawing] = ()) -> list[Sheet]:
+    """The tiles; `beside` is what else stands on each, in the view's coordinates."""
     page, grid, drawn = tiling.page, tiling.grid, tiling.composition
     crosses = cross_names(grid)
     sheets: list[Sheet] = []
@@ -120,10 +126,12 @@ def _tile_sheets(tiling: Tiling, first: int, total: int) -> list[Sheet]:
             round(page.trim.bottom - corner.bottom, 6),
             clip=page.content,
         )
+        blocks = beside[number - first : number - first + 1]
+        more = (replace(placement, drawing=numbered_sheet(b, number, total), clip=None) for b in blocks)
         tile = tile_of(grid, cell, number, total, title=drawn.drawing.title, mark=drawn.mark)
         marks = tile_marks(page, tile, crosses)
         name = tile_name(cell)
-        sheets.append(_sheet(page.page, name, (placement,), Drawing(name, marks)))
+        sheets.append(_sheet(page.page, name, (placement, *more), Drawing(name, marks)))
     return sheets
 
 
