@@ -1,6 +1,10 @@
-"""What makes room where a stay comes too near something: the least bend, or the least oval, that does.
+"""What makes room where a stay or a bridge comes too near something: the least change that does.
 
-Both are tried on the stay itself, with everything that it must clear, before they are said.
+    straight stay    a bend, its middle where the gap is; of a round chain stay an oval
+    bent stay        another angle of one of its bends
+    bridge           another place on its stays, or a curve
+
+Each is tried on the tube itself, with everything that it must clear, before it is said.
 """
 
 from __future__ import annotations
@@ -10,8 +14,10 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
+from layout.bench.bridge_room import bridge_words
 from layout.drafting.numbers import format_number
 from layout.frame.solve import Frame
+from layout.frame.words import words
 from layout.geometry.space.clearance import CHAINRING, CRANK, ROTOR, TYRE, WANTED
 from layout.geometry.space.form import BEND_RADIUS, OVAL_KEPT, Form
 from layout.geometry.space.gaps import DiscSolid, Gap, Part, least_gap
@@ -29,6 +35,10 @@ FINER = 0.5
 AT_STEP = 10.0
 FROM_END = 40.0
 """A bend's middle stays this far from both ends, mm."""
+NOTHING = (
+    " No change to the {tube} alone was found that makes the room. Check tyre, drivetrain, rotor and "
+    "rear_centre."
+)
 OVALS = tuple(0.95 - 0.05 * k for k in range(8))
 """Widths that are tried, over the diameter: 0.6 is about the narrowest that is sold."""
 
@@ -45,13 +55,19 @@ class _Tried:
 
 
 def what_would_do(frame: Frame, gap: Gap) -> str:
-    """What makes the room that a gap lacks, in words; nothing where the tube is no stay or nothing does."""
-    role = frame.space.tubes[gap.tube].role
-    if role not in (CHAIN_STAY, SEAT_STAY):
+    """What makes the room that a gap lacks, in words, or that nothing tried does; of other tubes nothing."""
+    tube = frame.space.tubes[gap.tube]
+    if tube.role.alike_ends:
+        ways = [w for w in bridge_words(frame, tube) if w]
+    elif tube.role in (CHAIN_STAY, SEAT_STAY):
+        stay, tried = frame.space.drawn(tube.role), _Tried(tuple(_parts(frame, tube.role.beside_chain)))
+        bend = _bend_words(stay, gap, tried) if stay.path.straight else _rebend_words(frame, stay, tried)
+        ways = [w for w in (bend, _oval_words(stay, tried)) if w]
+    else:
         return ""
-    stay, tried = frame.space.drawn(role), _Tried(tuple(_parts(frame, role.beside_chain)))
-    ways = [w for w in (_bend_words(stay, gap, tried), _oval_words(stay, tried)) if w]
-    return f" This would do: {', or '.join(ways)}." if ways else ""
+    if not ways:
+        return NOTHING.format(tube=words(tube.label))
+    return f" This would do: {', or '.join(ways)}."
 
 
 def _parts(frame: Frame, beside_chain: bool) -> Iterator[tuple[str, Part]]:
@@ -69,8 +85,6 @@ def _parts(frame: Frame, beside_chain: bool) -> Iterator[tuple[str, Part]]:
 
 def _bend_words(stay: Tube, gap: Gap, tried: _Tried) -> str:
     """The least bend of a straight stay, its middle where the gap is."""
-    if not stay.path.straight:
-        return ""
     at = round(min(max(gap.station, FROM_END), stay.length - FROM_END) / AT_STEP) * AT_STEP
     found = []
     for plane in (INNER_TURN, OUTER_TURN):
@@ -80,17 +94,52 @@ def _bend_words(stay: Tube, gap: Gap, tried: _Tried) -> str:
     if not found:
         return ""
     angle, plane = min(found)
-    said = f"{{at: {at:g}, angle: {format_number(angle, 1)}, plane: {plane:g}, radius: {BEND_RADIUS:g}}}"
-    return f"tubes.{stay.role.name}.bends: [{said}]"
+    return _bends_key(stay, (Bend(at, angle, plane, BEND_RADIUS),))
+
+
+def _bends_key(stay: Tube, bends: Sequence[Bend]) -> str:
+    """Bends as they are written in a spec."""
+    said = (
+        f"{{at: {b.at:g}, angle: {format_number(b.angle, 1)}, plane: {b.plane:g}, radius: {b.radius:g}}}"
+        for b in bends
+    )
+    return f"tubes.{stay.role.name}.bends: [{', '.join(said)}]"
+
+
+def _rebend_words(frame: Frame, stay: Tube, tried: _Tried) -> str:
+    """The least change of the angle of one bend of a bent stay."""
+    written = tuple(
+        Bend(row.at, row.angle, row.plane, row.radius or BEND_RADIUS)
+        for row in getattr(frame.model.tubes, stay.role.name).bends
+    )
+    found = []
+    for k in range(len(written)):
+        for sign in (1.0, -1.0):
+            change = _least([sign * a for a in ANGLES], partial(_rebent_clears, stay, tried, written, k))
+            if change is not None:
+                found.append((abs(change), k, change))
+    if not found:
+        return ""
+    _, k, change = min(found)
+    return _bends_key(stay, _rebent(written, k, change))
+
+
+def _rebent(written: Sequence[Bend], k: int, change: float) -> tuple[Bend, ...]:
+    """The bends with the angle of one changed."""
+    return tuple(replace(b, angle=b.angle + change) if i == k else b for i, b in enumerate(written))
+
+
+def _rebent_clears(stay: Tube, tried: _Tried, written: Sequence[Bend], k: int, change: float) -> bool:
+    return tried.clear(_bent(stay, _rebent(written, k, change)))
 
 
 def _bend_clears(stay: Tube, tried: _Tried, at: float, plane: float, angle: float) -> bool:
-    return tried.clear(_bent(stay, Bend(at, angle, plane, BEND_RADIUS)))
+    return tried.clear(_bent(stay, (Bend(at, angle, plane, BEND_RADIUS),)))
 
 
-def _bent(stay: Tube, bend: Bend) -> Tube:
+def _bent(stay: Tube, bends: Sequence[Bend]) -> Tube:
     start, end = stay.path.first.at, stay.path.last.at
-    return replace(stay, path=stay_path(start, end, reference(stay.role), (bend,)))
+    return replace(stay, path=stay_path(start, end, reference(stay.role), bends))
 
 
 def _least(steps: Sequence[float], clear: Callable[[float], bool]) -> float | None:

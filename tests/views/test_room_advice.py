@@ -56,3 +56,49 @@ def test_the_warning_of_a_short_gap_says_what_would_do(tmp_path: Path):
     spec = loads(PLAIN.replace("REAR", "435").replace("TYRE", "42-622"), "room.yaml")
     said = [w.message for w in mitres(spec, tmp_path, formats=["csv"]).warnings if w.code == "gap_small"]
     assert any("This would do: tubes.seat_stay.bends: [{at:" in message for message in said)
+
+
+BENT = """\
+tubes:
+  chain_stay: {diameter: 22.2, diameter_end: 14, bends: [{at: 110, angle: 3, plane: 270, radius: 120}]}
+  seat_stay: {bends: [{at: 150, angle: 2, plane: 270}, {at: 330, angle: 3, plane: 90, radius: 150}]}
+"""
+
+
+@pytest.mark.parametrize(("stay", "rear"), [("chain_stay", 440), ("seat_stay", 435)])
+def test_a_bent_stay_is_told_another_angle_of_one_bend_that_makes_the_room(stay: str, rear: int):
+    """Only straight stays were told what to do. A degree less of the change does not do."""
+    frame = framed(rear, "47-622", BENT)
+    gap = next(g for g in frame.clearances.short if g.tube == f"{stay}_right")
+    (value,) = re.findall(rf"tubes\.{stay}\.bends: (\[.*?\}}\])", what_would_do(frame, gap))
+    told, written = yaml.safe_load(value), yaml.safe_load(BENT)["tubes"]
+    had = [b["angle"] for b in written[stay]["bends"]]
+    (changed,) = [k for k, b in enumerate(told) if b["angle"] != had[k]]
+    for less, clear in ((0.0, True), (1.0, False)):
+        bends = [dict(b) for b in told]
+        bends[changed]["angle"] -= less if bends[changed]["angle"] > had[changed] else -less
+        more = yaml.safe_dump({"tubes": {**written, stay: {**written[stay], "bends": bends}}})
+        assert (not short(framed(rear, "47-622", more), stay)) == clear
+
+
+@pytest.mark.parametrize("fitting", [
+    "kind: bridge, tube: seat_stay, at: 358, from: axle", "kind: bridge, tube: chain_stay, at: 82, from: bb",
+    "kind: bridge, tube: seat_stay, at: 352, from: axle, radius: 200",
+])  # fmt: skip
+def test_a_bridge_too_near_the_tyre_is_told_where_it_clears_and_which_curve_does(fitting: str):
+    frame = framed(435, "37-622", f"fittings: [{{{fitting}}}]\n")
+    gap = next(g for g in frame.clearances.short if "bridge" in g.tube)
+    said = what_would_do(frame, gap)
+    ways = re.findall(r"fitting 1 with (at|radius): (\d+(?:\.\d+)?)", said)
+    assert {key for key, _ in ways} == ({"at"} if "radius" in fitting else {"at", "radius"})
+    for key, value in ways:
+        own = yaml.safe_load(f"{{{fitting}}}") | {key: float(value)}
+        after = framed(435, "37-622", yaml.safe_dump({"fittings": [own]}))
+        assert not [g for g in after.clearances.short if "bridge" in g.tube]
+
+
+def test_where_no_change_of_the_stay_alone_makes_room_that_is_said():
+    """Nothing was said then, as if there was nothing to look for."""
+    frame = framed(425, "57-622")
+    gap = next(g for g in frame.clearances.short if g.tube == "chain_stay_right")
+    assert what_would_do(frame, gap).startswith(" No change to the chain stay alone was found")
