@@ -58,14 +58,6 @@ def _stay_end(frame: Frame, stay: Tube) -> StayEnd:
     )  # fmt: skip
 
 
-def slot_note() -> str:
-    """Where the depth of a slotted stay's slot comes from, for the cutting table."""
-    return (
-        f"Slotted stays: the slot is drawn {format_number(TONGUE, 0)} mm deep (common practice; no key of the "
-        "spec). Cut it as deep as the tongue of your dropout."
-    )
-
-
 def dropout_notices(frame: Frame) -> Iterator[Notice]:
     """What stands in the way of a dropout for these stays, and what would do."""
     for stay, corner in zip(stay_ends(frame), stay_corners(frame.space), strict=True):

@@ -20,6 +20,7 @@ import numpy as np
 
 from layout.bench.cutting import HEADINGS, rows
 from layout.bench.dropouts import dropout_notices
+from layout.bench.joining import joint_notices
 from layout.bench.marks import VENT, Mark, marks
 from layout.bench.room import what_would_do
 from layout.drafting.cautions import cautions_panel
@@ -161,7 +162,7 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     said = [
         *frame.plane.warnings, *frame.placed.notices(),
         *notices(space, papers.strips, lengths, frame.clearances, advice=partial(what_would_do, frame)),
-        *dropout_notices(frame),
+        *dropout_notices(frame), *joint_notices(frame),
         *crowded_notices("rear view", papers.rear.crowded), *lettering_notices(_drawings(outputs)),
         *stale_notices(out, stem, frame.mark, [o.name for o in outputs]),
     ]  # fmt: skip

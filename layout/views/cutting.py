@@ -12,8 +12,8 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
 from layout.bench.cutting import diameter_words, wall_words
-from layout.bench.dropouts import slot_note
 from layout.bench.fitted import BRIDGE, bridge_notes
+from layout.bench.joining import joining_notes
 from layout.bench.lugs import lug_notes
 from layout.bench.marks import BEND, DIMPLE, VENT, Mark, dimple_marks, marks, side_words
 from layout.bench.vents import LUGGED, unvented
@@ -61,8 +61,8 @@ def cutting_panels(job: str, frame: Frame, assumed: Mapping[str, str]) -> list[P
     space = frame.space
     found = {t.tube.name: t for t in frame.lengths.listed}
     notes = [
-        *_notes(space, found), slot_note(), *bridge_notes(frame), *lug_notes(frame), *_vent_notes(frame),
-        *_assumed_notes(assumed),
+        *_notes(space, found), *bridge_notes(frame), *lug_notes(frame), *joining_notes(frame),
+        *_vent_notes(frame), *_assumed_notes(assumed),
     ]  # fmt: skip
     return [
         _tube_table(job, space, found),

@@ -15,7 +15,7 @@ OFF_SHOWN = 0.05
 """A stay that passes this near the axle passes through it on a page, mm."""
 OFF_WORDS = {CHAIN_STAY.name: ("above", "below"), SEAT_STAY.name: ("ahead of", "behind")}
 """Where a stay's axis passes the axle, for an off of more than 0 and less."""
-TITLE = "Stay ends: square for a flat-faced dropout, slotted for a plate"
+TITLE = "Stay ends: square for a flat face, slotted for a plate (slot's depth: common practice)"
 
 
 def stay_end_table(frame: Frame, width: float, names: float) -> Panel:

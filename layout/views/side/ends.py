@@ -1,14 +1,15 @@
-"""Lugs and sockets as adjacent parts on the side view, and the seat tube's top: slot and least insertion."""
+"""Lugs and fillets as adjacent parts on the side view, and the seat tube's top: slot and least insertion."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from layout.bench.fillets import fillets
 from layout.bench.lugs import Lug, lugs, seat_top
 from layout.drafting.calls import Call, NoteCall
-from layout.drafting.entities import Entity, Line, Point, Polyline
+from layout.drafting.entities import Arc, Entity, Line, Point, Polyline
 from layout.drafting.numbers import format_number
-from layout.drafting.style import TEXT_NOTE, Layer
+from layout.drafting.style import TEXT_NOTE, THIN, Layer, Pen
 from layout.drafting.vector import along, bearing
 from layout.geometry.space.roles import BACK, SEAT_TUBE
 from layout.geometry.space.tube import Tube
@@ -22,6 +23,8 @@ LUG_POINT = 12.0
 CLAMP = 14.0
 """Height of a collar or sleeve, mm, common practice."""
 PAST = 4.0
+FILLET_PEN = Pen(THIN)
+"""Whole: an arc of 8 is too short for dashes."""
 
 
 def lug_outlines(p: Plan) -> Iterator[Entity]:
@@ -75,3 +78,15 @@ def seat_top_notes(p: Plan) -> list[Call]:
     source = "" if found.given else " (default)"
     said = f"post inserted at least {format_number(found.insertion, 0)} mm{source}"
     return [NoteCall(said, along(at, bearing(at, out), 0.0), TEXT_NOTE, Layer.FITTING)]
+
+
+def fillet_arcs(p: Plan) -> Iterator[Entity]:
+    """The fillets of a fillet-brazed frame as adjacent parts."""
+    for each in fillets(p.frame):
+        places = (each.centre, each.on_tube, each.on_host)
+        centre, *feet = ((p.forward * float(at[0]) + 0.0, float(at[1])) for at in places)
+        start, end = (bearing(centre, foot) for foot in feet)
+        if (end - start) % 360.0 > 180.0:
+            start, end = end, start
+        end += 360.0 if end < start else 0.0
+        yield Arc(centre, each.radius, start, end, layer=Layer.WHEEL, pen=FILLET_PEN)

@@ -30,7 +30,7 @@ from layout.views.crosses import coinciding, control_points, cross, crosses, nam
 from layout.views.fittings import SitedFitting, draw_fittings, fitting_notes
 from layout.views.side.callouts import angle_calls, ground_calls, length_calls
 from layout.views.side.coverage import covered_length
-from layout.views.side.ends import lug_outlines, seat_top_notes, seat_top_strokes
+from layout.views.side.ends import fillet_arcs, lug_outlines, seat_top_notes, seat_top_strokes
 from layout.views.side.fittings import sited_fittings
 from layout.views.side.plan import SURROUNDING_POINTS, Plan, plan
 from layout.views.side.tubes import dropout, stay_axis, tubes
@@ -182,6 +182,7 @@ def adjacent_parts(p: Plan) -> Iterator[Entity]:
     if frame.around.rotor is not None:
         yield from brake_room(p, frame.around.rotor.radius)
     yield from lug_outlines(p)
+    yield from fillet_arcs(p)
 
 
 def brake_room(p: Plan, radius: float) -> Iterator[Entity]:
