@@ -214,7 +214,7 @@ def _block_rows(part: str, found: Sequence[PlateBlock]) -> list[tuple[str, str]]
     if len(set(heights)) > 1:
         return [(f"{name}, {words(b.end or '')}", h) for b, h in zip(found, heights, strict=True)]
     if found[0].height < -ROUNDING:
-        return [(f"{name}: over the edge", heights[0])]
+        return [(f"{name}: under the plate", heights[0])]
     return [(name, "none" if abs(found[0].height) < ROUNDING else heights[0])]
 
 
