@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -45,6 +46,14 @@ def test_a_slot_counts_by_its_width() -> None:
     assert width_of(narrow) == pytest.approx(5.0)
     key, message = only(PROCESS, narrow)
     assert (key, "slot for a tab: is 5.00 mm wide" in message) == ("plates.smallest_hole", True)
+
+
+@pytest.mark.parametrize("degrees", [0.0, 30.0, 45.0, 90.0, 200.0])
+def test_a_slot_counts_by_its_width_whichever_way_it_lies(degrees: float) -> None:
+    """Only slots along the plate's edges were tried."""
+    along = (math.cos(math.radians(degrees)), math.sin(math.radians(degrees)))
+    leaning = slot((0.0, 0.0), 20.0, 5.0, 0.8).placed((50.0, 30.0), along)
+    assert width_of(Cutout("slot", leaning)) == pytest.approx(5.0)
 
 
 def test_a_window_without_parallel_sides_counts_by_its_extent() -> None:

@@ -328,3 +328,18 @@ def test_one_ends_mitre_is_had_without_all_the_others():
     assert list(space._known) == [joint]
     assert one is space.cuts[0]
     assert len(space._known) == len(space.joints)
+
+
+def test_an_axis_runs_straight_on_past_a_bend_at_its_end():
+    """A tube may be bent to its very end; what is cut on it there reaches past."""
+    start = Triad(vector(0.0, 0.0, 0.0), X, Y)
+    half = math.radians(30.0) * 60.0 / 2
+    bend = Bend(at=half, angle=30.0, plane=0.0, radius=60.0)
+    path = bent_path(start, bend.span[1], (bend,))
+    assert [piece.straight for piece in path.pieces] == [False]
+    before, after = path.at(-10.0), path.at(path.length + 10.0)
+    assert before.at == pytest.approx((-10.0, 0.0, 0.0), abs=1e-6)
+    assert before.along == pytest.approx(X, abs=1e-6)
+    lean = vector(math.cos(math.radians(30.0)), math.sin(math.radians(30.0)), 0.0)
+    assert after.along == pytest.approx(lean, abs=1e-6)
+    assert after.at == pytest.approx(path.last.at + 10.0 * lean, abs=1e-6)
