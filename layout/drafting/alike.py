@@ -18,7 +18,9 @@ from layout.drafting.obstacles import Array, Obstacles, Proposals, crossing_each
 from layout.drafting.places import CROSSED, DIMENSION_LINE_PRICE, TakenPlace
 from layout.drafting.style import THIN, Pen
 
-DIRECTIONS = np.radians([a + b for b in (0.0, 180.0) for a in range(-84, 85, 6)])
+DIRECTIONS = np.radians([a + b for b in (0.0, 180.0) for a in range(-60, 61, 6)])
+STEEP = np.radians([a + b for b in (0.0, 180.0) for a in range(-84, 85, 6)])
+"""Directions where pages part the names and leave them little room."""
 LENGTHS = np.arange(10.0, 39.0, 2.0)
 """Steps from a point to the near edge of its name, mm: a leader under 40 is followed at a glance."""
 TRIED = 24
@@ -30,7 +32,7 @@ def place_alike(calls: Sequence[NoteCall], fixed: Obstacles) -> dict[int, TakenP
 
     Where no step suits all, for as many as one suits; for none where that is one alone.
     """
-    return _placed_alike(dict(enumerate(calls)), fixed, least=2)
+    return _placed_alike(dict(enumerate(calls)), fixed, DIRECTIONS, least=2)
 
 
 def place_alike_in_groups(calls: Sequence[NoteCall], fixed: Obstacles) -> dict[int, TakenPlace]:
@@ -41,10 +43,10 @@ def place_alike_in_groups(calls: Sequence[NoteCall], fixed: Obstacles) -> dict[i
     rest, placed = dict(enumerate(calls)), dict[int, TakenPlace]()
     while rest:
         taken = Obstacles.joined([fixed, *(place.takes for place in placed.values())])
-        group = _placed_alike(rest, taken, least=1)
+        group = _placed_alike(rest, taken, STEEP, least=1)
         if len(group) < len(rest):
             narrow = {i: call.narrower or call for i, call in rest.items()}
-            group = max(group, _placed_alike(narrow, taken, least=1), key=len)
+            group = max(group, _placed_alike(narrow, taken, STEEP, least=1), key=len)
         if not group:
             break
         placed |= group
@@ -52,11 +54,13 @@ def place_alike_in_groups(calls: Sequence[NoteCall], fixed: Obstacles) -> dict[i
     return placed
 
 
-def _placed_alike(calls: Mapping[int, NoteCall], fixed: Obstacles, least: int) -> dict[int, TakenPlace]:
+def _placed_alike(
+    calls: Mapping[int, NoteCall], fixed: Obstacles, directions: Array, least: int
+) -> dict[int, TakenPlace]:
     """The most calls, at least `least`, that one step suits; of such steps the cheapest."""
     if len(calls) < least:
         return {}
-    steps = np.array([(length * np.cos(a), length * np.sin(a)) for length in LENGTHS for a in DIRECTIONS])
+    steps = np.array([(length * np.cos(a), length * np.sin(a)) for length in LENGTHS for a in directions])
     numbers = list(calls)
     offered = [_offered(call, steps) for call in calls.values()]
     prices = np.array([fixed.prices(proposals) for proposals in offered])

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
-import pytest
 from shapely.geometry import LineString
 from shapely.geometry import Point as Spot
 
 from layout.drafting.alike import place_alike, place_alike_in_groups
 from layout.drafting.calls import AngleCall, LengthCall, NoteCall
+from layout.drafting.calls.batch import CLEAR
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import AngleDimension, Line, Text
 from layout.drafting.lettering import text_width
@@ -65,13 +65,14 @@ def test_names_that_pages_part_share_a_step_in_groups():
 
 
 def test_an_extension_lines_end_past_the_dimension_line_keeps_off_words():
-    """The two millimetres past the dimension line ran into a name."""
+    """The two millimetres past the dimension line ran into a name: now into its free paper."""
     call = LengthCall("reach", "reach", (0.0, 0.0), (300.0, 0.0), direction=0.0, side=1, clear=20.0)
     (batch, *_) = call.batches()
     (made,) = batch.make(0)
     drawn = [part for part in explode(made) if isinstance(part, Line) and part.start[0] == part.end[0]]
     proposed = batch.proposals.lines[batch.proposals.line_group == batch.proposals.group[0]]
-    assert max(line.end[1] for line in drawn) == pytest.approx(proposed[:, 3].max())
+    beyond = max(line.end[1] for line in drawn) - float(proposed[:, 3].max())
+    assert 0.0 <= beyond < CLEAR - 0.25
 
 
 def test_an_angle_has_its_value_alone_where_its_name_has_no_room_among_seams():

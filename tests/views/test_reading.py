@@ -126,6 +126,12 @@ def test_what_found_no_place_is_in_the_tables_by_name(sheets: PaperReading) -> N
     assert all(word in said for each in sheets.lost for word in each.split())
 
 
+@pytest.mark.parametrize("name", [*DEMOS, "heading-left", "long-names", "no-wheels", "rising"])
+def test_a_frame_of_the_usual_size_has_every_callout_on_a_roll(name: str, frame_named: Names) -> None:
+    """The down tube's length went to the tables, for a name was clear of its line by too much."""
+    assert drafted(frame_named, name).view.crowded == ()
+
+
 def test_an_all_road_frame_takes_at_most_eighteen_pages_to_tape(frame_named: Names) -> None:
     tiling = reading(frame_named, ("all-road", "a4")).tiling
     assert tiling is not None and len(tiling.grid.kept) <= MOST_TAPED

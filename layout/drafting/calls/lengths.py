@@ -57,6 +57,8 @@ STATIONS = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88)
 """Where between its arrows the middle of a dimension's words may stand, as a part of its length."""
 BESIDE_LINE = 0.3
 """Past a dimension line, and past where another may lie over its words, mm."""
+PAST = EXTENSION_OVERSHOOT - CLEAR + BESIDE_LINE
+"""Extension lines past a dimension line, less the free paper that words have round them, mm."""
 LANE = 3.0
 """Half the width of the strip that other dimension lines keep off a dimension line."""
 
@@ -223,7 +225,7 @@ def _extensions(feet: Array, ends: Array, ways: int) -> Iterator[Array]:
     """Both extension lines of each level, for each way, a little past the dimension line."""
     for k in (0, 1):
         out = feet[:, k] - ends[k]
-        past = out * (1.0 + EXTENSION_OVERSHOOT / np.maximum(np.hypot(*out.T), FLAT))[:, None]
+        past = out * (1.0 + PAST / np.maximum(np.hypot(*out.T), FLAT))[:, None]
         rows = np.concatenate([np.broadcast_to(ends[k], out.shape), ends[k] + past], axis=1)
         yield np.repeat(rows, ways, axis=0)
 
