@@ -3,6 +3,7 @@
     straight stay    a bend, its middle where the gap is; of a round chain stay an oval
     bent stay        another angle of one of its bends
     bridge           another place on its stays, or a curve
+    the part         where nothing of these does
 
 Each is tried on the tube itself, with everything that it must clear, before it is said.
 """
@@ -15,6 +16,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from layout.bench.bridge_room import bridge_words
+from layout.bench.part_room import part_words
 from layout.drafting.numbers import format_number
 from layout.frame.solve import Frame
 from layout.frame.words import words
@@ -36,8 +38,7 @@ AT_STEP = 10.0
 FROM_END = 40.0
 """A bend's middle stays this far from both ends, mm."""
 NOTHING = (
-    " No change to the {tube} alone was found that makes the room. Check tyre, drivetrain, rotor and "
-    "rear_centre."
+    " No single change to the {tube} or the {part} was found that makes the room. Change the frame or both."
 )
 OVALS = tuple(0.95 - 0.05 * k for k in range(8))
 """Widths that are tried, over the diameter: 0.6 is about the narrowest that is sold."""
@@ -55,7 +56,7 @@ class _Tried:
 
 
 def what_would_do(frame: Frame, gap: Gap) -> str:
-    """What makes the room that a gap lacks, in words, or that nothing tried does; of other tubes nothing."""
+    """What makes the room that a gap lacks, in words: of the tube, or else of the part; or that none does."""
     tube = frame.space.tubes[gap.tube]
     if tube.role.alike_ends:
         ways = [w for w in bridge_words(frame, tube) if w]
@@ -64,9 +65,10 @@ def what_would_do(frame: Frame, gap: Gap) -> str:
         bend = _bend_words(stay, gap, tried) if stay.path.straight else _rebend_words(frame, stay, tried)
         ways = [w for w in (bend, _oval_words(stay, tried)) if w]
     else:
-        return ""
+        ways = []
+    ways = ways or list(part_words(frame, gap))
     if not ways:
-        return NOTHING.format(tube=words(tube.label))
+        return NOTHING.format(tube=words(tube.label), part=gap.part)
     return f" This would do: {', or '.join(ways)}."
 
 

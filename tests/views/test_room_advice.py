@@ -97,8 +97,40 @@ def test_a_bridge_too_near_the_tyre_is_told_where_it_clears_and_which_curve_does
         assert not [g for g in after.clearances.short if "bridge" in g.tube]
 
 
-def test_where_no_change_of_the_stay_alone_makes_room_that_is_said():
+PART = "rear_end: {stay_spacing_at_shell: 46, seat_stay_mount: side, rotor: {diameter: 203, from_face: 2}}"
+
+
+@pytest.mark.parametrize(("part", "more"), [
+    ("rotor", PART), ("chainring", "drivetrain: {chainring_teeth: 46, chainline: 43}"),
+    ("crank", "drivetrain: {crank_clearance: 50, chainring_teeth: 20}"), ("tyre", ""),
+])  # fmt: skip
+def test_where_no_change_of_the_stay_makes_room_one_of_the_part_is_told_that_does(part: str, more: str):
     """Nothing was said then, as if there was nothing to look for."""
-    frame = framed(425, "57-622")
-    gap = next(g for g in frame.clearances.short if g.tube == "chain_stay_right")
-    assert what_would_do(frame, gap).startswith(" No change to the chain stay alone was found")
+    tyre = "57-622" if part == "tyre" else "28-622"
+    base = yaml.safe_load(PLAIN.replace("REAR", "425").replace("TYRE", tyre)) | (yaml.safe_load(more) or {})
+    frame = solve(loads(yaml.safe_dump(base), "room.yaml"))
+    short_ones = [g for g in frame.clearances.short if g.part == part]
+    told = {g: what_would_do(frame, g) for g in short_ones}
+    gap, said = next((g, s) for g, s in told.items() if "drivetrain." in s or "rotor." in s or "tyre of" in s)
+    ways = re.findall(r"(rear_end\.rotor|drivetrain)\.(\w+): (\d+(?:\.\d+)?)", said)
+    if part == "tyre":
+        (width,) = re.findall(r"tyre of at most (\d+) mm", said)
+        ways = [("wheels", "rear", f"{width}-622")]
+    assert ways
+    for block, key, value in ways:
+        own = yaml.safe_load(yaml.safe_dump(base))
+        inner = own["rear_end"]["rotor"] if "rotor" in block else own[block]
+        inner[key] = value if part == "tyre" else yaml.safe_load(value)
+        after = solve(loads(yaml.safe_dump(own), "room.yaml"))
+        assert not [g for g in after.clearances.short if (g.part, g.tube) == (part, gap.tube)], (key, value)
+
+
+def test_where_no_single_change_makes_room_that_is_said():
+    """A rotor so large that its stay runs through it wherever the hub has it."""
+    base = yaml.safe_load(PLAIN.replace("REAR", "425").replace("TYRE", "28-622")) | yaml.safe_load(
+        "rear_end: {stay_spacing_at_shell: 130, spacing: 80, rotor: {diameter: 203, from_face: 0}}"
+    )
+    base["bottom_bracket"] = {"width": 140, "diameter": 40}
+    frame = solve(loads(yaml.safe_dump(base), "room.yaml"))
+    said = {what_would_do(frame, g) for g in frame.clearances.short if g.part in ("crank", "chainring")}
+    assert any(text.startswith(" No single change to the chain stay") for text in said)
