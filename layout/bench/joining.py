@@ -57,14 +57,14 @@ def joining_notes(frame: Frame) -> Iterator[str]:
     joining = frame.model.joining
     if joining == WELDED:
         yield (
-            f"Welded (common practice): keep fittings {_mm(EDGE[WELDED])} clear of each joint's line. Purge "
-            "through the vents."
+            f"Welded (common practice): keep fittings {_mm(EDGE[WELDED])} mm clear of each joint's line. "
+            "Purge through the vents."
         )
     if joining == FILLET:
         yield (
-            f"Fillet brazed (common practice): fillets are drawn with a radius of {_mm(FILLET_RADIUS)}. Keep "
-            f"fittings {_mm(EDGE[FILLET])} clear of each joint's line. Clean both tubes past the fillet. It "
-            "hides marks: measure before you braze."
+            f"Fillet brazed (common practice): fillets are drawn with a radius of {_mm(FILLET_RADIUS)} mm. "
+            f"Keep fittings {_mm(EDGE[FILLET])} mm clear of each joint's line. "
+            "Clean both tubes past the fillet. It hides marks: measure before you braze."
         )
         yield from _short_fillets(frame)
 
@@ -75,7 +75,7 @@ def _short_fillets(frame: Frame) -> Iterator[str]:
             host = words(each.host.name)
             yield (
                 f"{words(each.tube.name).capitalize()}: the {host} ends too near for a whole fillet at its "
-                f"{words(each.host.ends[each.end])}. Its radius there is {_mm(each.radius)} at most."
+                f"{words(each.host.ends[each.end])}. Its radius there is {_mm(each.radius)} mm at most."
             )
 
 

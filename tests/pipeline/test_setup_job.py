@@ -237,7 +237,7 @@ def test_an_open_dropouts_slot_is_said_and_held_against_the_axle(tmp_path: Path)
         found = setup(path, tmp_path)
         assert [w.code for w in found.warnings if w.code == "axle_slot"] == codes
         page = next(f.path for f in found.files if f.sheet == "setup-2")
-        assert any("dummy axle for slots of 10.0 mm." in said for said in paragraphs(Path(page)))
+        assert any("dummy axle for slots of 10.0." in said for said in paragraphs(Path(page)))
 
 
 def test_every_gap_that_is_short_says_where_its_least_is_from(tmp_path: Path) -> None:

@@ -65,7 +65,7 @@ def test_a_fillet_ends_at_the_head_tubes_end_and_that_is_said() -> None:
     head = frame.space.tubes["head_tube"].path
     assert float((short.on_host - head.last.at) @ head.last.along) == pytest.approx(0.0, abs=1e-9)
     assert from_axis(frame, "head_tube", short.centre) == pytest.approx(18.0 + short.radius)
-    told = f"too near for a whole fillet at its top. Its radius there is {short.radius:.1f} at most"
+    told = f"too near for a whole fillet at its top. Its radius there is {short.radius:.1f} mm at most"
     assert told in said(frame) and short.radius < FILLET_RADIUS
 
 

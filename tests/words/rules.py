@@ -80,8 +80,8 @@ def says_what_to_do(message: str) -> bool:
 
 
 LISTS = re.compile(
-    r"Tube to order: .*?(?=Rear hub)"
-    r"|(?:Lugs and sockets, in mm |No clear place on the drawing for: |, in mm: )[^.]*(?:\.\d[^.]*)*"
+    r"Tube to order: .*?(?=In mm: )"
+    r"|(?:In mm: |Lugs and sockets, in mm |No clear place on the drawing for: |, in mm: )[^.]*(?:\.\d[^.]*)*"
     r"|[\w.]+\.\w+ -?[\d.]+(?=[,.])"
 )
 """Where a page gives the unit once for a whole list; and keys of the spec with what is to be written."""

@@ -122,11 +122,11 @@ def _taken_off(cut: CutRow) -> str:
 def _width_words(work: Work) -> str:
     hub, shell = work.rear_spacing, work.frame.plane.shell_width
     slot = work.frame.model.rear_end.dropout.slot
-    said = [f"{name} {format_number(v, 1)} mm, {format_number(v / 2, 1)} mm each side"
-            for name, v in (("Rear hub", hub), ("shell", shell))]  # fmt: skip
+    said = [f"{name} {format_number(v, 1)} (half {format_number(v / 2, 1)})"
+            for name, v in (("rear hub", hub), ("shell", shell))]  # fmt: skip
     if slot is not None:
-        said.append(f"dummy axle for slots of {format_number(slot, 1)} mm")
-    return f"{'; '.join(said)}."
+        said.append(f"dummy axle for slots of {format_number(slot, 1)}")
+    return f"In mm: {'; '.join(said)}."
 
 
 def order_words(work: Work) -> str:
