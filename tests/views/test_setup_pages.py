@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
@@ -46,6 +47,7 @@ GAPS = (
 )
 
 
+@cache
 def work(path: Path, more: str = "") -> Work:
     spec = loads(f"{path.read_text(encoding='utf-8')}\n{more}\n", path.name)
     frame = solve(spec)
@@ -53,10 +55,16 @@ def work(path: Path, more: str = "") -> Work:
     return Work(frame, settings(frame), cuts, GAPS)
 
 
+@cache
+def pages_of(path: Path, more: str = "") -> tuple[Drawing, ...]:
+    """The pages of one spec, drawn once: they are plain data."""
+    return tuple(pages(work(path, more), *ROOM))
+
+
 @pytest.mark.parametrize("jig", JIGS)
 @pytest.mark.parametrize("path", DEMOS, ids=lambda p: p.stem)
 def test_nothing_overlaps_and_all_is_on_the_page(path: Path, jig: str) -> None:
-    drawn = pages(work(path, JIGS[jig]), *ROOM)
+    drawn = pages_of(path, JIGS[jig])
     paper = box(0.0, 0.0, *ROOM).buffer(TOUCH)
     for page in drawn:
         assert overlaps(page) == []
@@ -68,13 +76,13 @@ def test_nothing_overlaps_and_all_is_on_the_page(path: Path, jig: str) -> None:
 
 @pytest.mark.parametrize("path", DEMOS, ids=lambda p: p.stem)
 def test_two_pages_do_for_every_demo_on_a_plate_or_a_jig(path: Path) -> None:
-    assert [len(pages(work(path, JIGS[jig]), *ROOM)) for jig in ("plate", "scales", "stepped")] == [2, 2, 2]
+    assert [len(pages_of(path, JIGS[jig])) for jig in ("plate", "scales", "stepped")] == [2, 2, 2]
 
 
 def test_settings_that_have_no_room_go_on_a_page_of_their_own() -> None:
     made = work(DEMOS[0], JIGS["many"])
     assert len(made.settings) > 20
-    drawn = pages(made, *ROOM)
+    drawn = pages_of(DEMOS[0], JIGS["many"])
     assert len(drawn) > 2
     values = [[e for e in page if isinstance(e, Text) and e.height > 7.5] for page in drawn]
     assert sum(map(len, values)) == len(made.settings)
@@ -84,14 +92,15 @@ def test_settings_that_have_no_room_go_on_a_page_of_their_own() -> None:
 @pytest.mark.parametrize("path", DEMOS, ids=lambda p: p.stem)
 def test_every_value_stands_ten_high_and_in_order(path: Path) -> None:
     made = work(path, JIGS["scales"])
-    values = [e.text for e in pages(made, *ROOM)[0] if isinstance(e, Text) and e.height == VALUE]
+    drawn = pages_of(path, JIGS["scales"])[0]
+    values = [e.text for e in drawn if isinstance(e, Text) and e.height == VALUE]
     shown = [format_number(s.main.value, 1) + ("°" if s.main.unit == "deg" else "") for s in made.settings]
     assert values == shown
     assert len(values) == 9
 
 
 def test_what_the_jig_reads_and_cannot_do_is_on_the_page() -> None:
-    said = [e.text for e in pages(work(DEMOS[0], JIGS["stepped"]), *ROOM)[0] if isinstance(e, Text)]
+    said = [e.text for e in pages_of(DEMOS[0], JIGS["stepped"])[0] if isinstance(e, Text)]
     assert said.count("cannot be set") == 2
     assert "the jig goes from 60 to 61" in said
     made = next(s for s in work(DEMOS[0], JIGS["stepped"]).settings if s.name == "bb_drop")
@@ -115,10 +124,10 @@ def test_a_setting_out_of_range_has_no_number_on_paper() -> None:
 @pytest.mark.parametrize("jig", ["plate", "scales"])
 def test_the_paper_numbers_the_settings_as_terminal_and_spreadsheet_do(jig: str) -> None:
     """On a plate it left two out and counted on, so that its 5 was their 7."""
-    made = work(DEMOS[0], JIGS[jig])
+    made, drawn = work(DEMOS[0], JIGS[jig]), pages_of(DEMOS[0], JIGS[jig])
     numbered = {s.title: str(s.number) for s in made.settings if s.number is not None}
     assert list(numbered.values()) == [str(k) for k in range(1, 8 if jig == "plate" else 10)]
-    said = [e.text for e in pages(made, *ROOM)[0] if isinstance(e, Text)]
+    said = [e.text for e in drawn[0] if isinstance(e, Text)]
     rows = said[said.index("set in this order") :]
     assert {title: rows[rows.index(title) - 1] for title in numbered} == numbered
     assert ("rear axle height" in rows) == (jig == "scales")
@@ -132,7 +141,7 @@ def test_where_no_step_lies_within_the_range_nothing_is_set() -> None:
 
 
 def test_the_sketch_points_at_every_setting_and_warns() -> None:
-    first = pages(work(DEMOS[0], JIGS["scales"]), *ROOM)[0]
+    first = pages_of(DEMOS[0], JIGS["scales"])[0]
     small = [e.text for e in first if isinstance(e, Text) and e.height == 5.0 and e.text.isdigit()]
     assert sorted(small) == [str(k) for k in range(1, 10)]
     assert any("not for measuring" in e.text for e in first if isinstance(e, Text))
@@ -141,13 +150,13 @@ def test_the_sketch_points_at_every_setting_and_warns() -> None:
 def test_a_plate_gets_blocks_that_bring_every_axis_to_one_height() -> None:
     """The shell stands on its face: 34 up; a tube of 28.6 on a block of 34 - 14.3."""
     path = SPECS / "all-road.yaml"
-    said = [e.text for e in pages(work(path), *ROOM)[0] if isinstance(e, Text)]
+    said = [e.text for e in pages_of(path)[0] if isinstance(e, Text)]
     assert "Blocks, middle plane 34.0 up" in said
     assert said[said.index("under the") :][:12].count("19.7") == 2
     assert "16.55" in said  # 34 - 34.9 / 2 = 16.55
     assert "10.8" in said  # 34 - 46.4 / 2
     assert "-44.0" in said  # 34 - 142 / 2 - 7: the dropout hangs over the plate's edge
-    high = pages(work(path, "jig: {plane_above_plate: 80}"), *ROOM)[0]
+    high = pages_of(path, "jig: {plane_above_plate: 80}")[0]
     higher = [e.text for e in high if isinstance(e, Text)]
     assert "65.7" in higher
     assert "2.0" in higher  # 80 - 142 / 2 - 7
@@ -156,7 +165,7 @@ def test_a_plate_gets_blocks_that_bring_every_axis_to_one_height() -> None:
 
 def test_wheels_of_two_sizes_bring_a_word_about_levelling() -> None:
     """Front axle 14 below the rear over 1061: 0.8 degrees."""
-    said = " ".join(e.text for page in pages(work(SPECS / "tourer.yaml", JIGS["scales"]), *ROOM) for e in page
+    said = " ".join(e.text for page in pages_of(SPECS / "tourer.yaml", JIGS["scales"]) for e in page
                     if isinstance(e, Text))  # fmt: skip
     assert "leans 0.8°" in said
 
