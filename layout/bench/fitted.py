@@ -60,6 +60,6 @@ def bridge_notes(frame: Frame) -> Iterator[str]:
             straight = format_number(tube.end(FIRST).clear, 1)
             yield (
                 f"{words(tube.label).capitalize()}: curved. Its lengths are along the bent axis. Each end is "
-                f"straight, {straight} from the stay's axis. Wrap both templates on the straight tube and "
+                f"straight, {straight} mm from the stay's axis. Wrap both templates on the straight tube and "
                 "scribe the cuts. Bend the tube, lay it on its line, then cut."
             )

@@ -31,7 +31,7 @@ FOOT = 5.0
 SEATED = ("boss", "guide", "hanger", "brake_mount", "port")
 """What must stay clear of a joint's edge; vents open inside it and bridges are joints of their own."""
 AT_JOINT = (
-    "{what}, {at} mm from {origin}: its middle is {apart} mm from the joint of {tube} and {other}. "
+    "{what}, {at} mm from {origin}: its middle is {apart} mm from the joint of the {tube} and the {other}. "
     "At least {least} mm needed for a {joining} joint (common practice). Move it."
 )
 IN_LUG = (

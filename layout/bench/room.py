@@ -38,7 +38,7 @@ AT_STEP = 10.0
 FROM_END = 40.0
 """A bend's middle stays this far from both ends, mm."""
 NOTHING = (
-    " No single change to the {tube} or the {part} was found that makes the room. Change the frame or both."
+    " No single change to the {tube} or the {part} was found that makes the room. Change both, or the frame."
 )
 OVALS = tuple(0.95 - 0.05 * k for k in range(8))
 """Widths that are tried, over the diameter: 0.6 is about the narrowest that is sold."""

@@ -120,7 +120,7 @@ def test_a_fitting_in_a_joints_edge_is_told_and_one_clear_of_it_is_not(joining: 
         found = list(joint_notices(framed(joining, GUIDE.replace("AT", f"{line + off:.3f}"))))
         assert len(found) == count
         for notice in found:
-            assert f"is {off:.1f} mm from the joint of top tube and head tube" in notice.message
+            assert f"is {off:.1f} mm from the joint of the top tube and the head tube" in notice.message
             assert f"At least {least:.1f} mm needed for a {joining} joint" in notice.message
 
 
