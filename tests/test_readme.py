@@ -91,7 +91,7 @@ def test_the_licence_is_said_in_both_places() -> None:
 
 def test_the_contributors_page_keeps_the_rules() -> None:
     prose = re.sub(r"^(    .*|\|.*)$", "", DEVELOPERS, flags=re.MULTILINE)
-    assert rules.odd_words(prose) == []
+    assert rules.odd_words(re.sub(r"`[^`]*`", "code", prose)) == []
     told = [" ".join(part.split()) for part in prose.split("\n\n")]
     assert [s for part in told for s in rules.long_sentences(part)] == []
 
