@@ -150,13 +150,16 @@ def free_name(home: Path) -> Path:
 
 @contextmanager
 def one_at_a_time(out: Path) -> Iterator[None]:
-    """Whoever else works in this block for the folder `out` has to wait, where the system knows locks."""
+    """Whoever else works in this block for the folder `out` has to wait, where the system knows locks.
+
+    The lock is on the folder that holds `out`, which may not be there yet.
+    """
     try:
         import fcntl
     except ImportError:
         yield
         return
-    there = next(folder for folder in (out, *out.absolute().parents) if folder.is_dir())
+    there = next((folder for folder in out.absolute().parents if folder.is_dir()), out)
     with ExitStack() as open_folder:
         with suppress(OSError):
             handle = os.open(there, os.O_RDONLY)

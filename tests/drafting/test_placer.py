@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -11,7 +13,7 @@ from shapely.geometry import LineString, Polygon
 from layout.drafting.calls import AngleCall, CheckCall, LengthCall, NoteCall
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import AngleDimension, LengthDimension, Text
-from layout.drafting.lettering import text_box
+from layout.drafting.lettering import text_box, text_width
 from layout.drafting.obstacles import ALONG, HARD, Box, Proposals, Scene
 from layout.drafting.placer import place
 from layout.drafting.rect import Rect
@@ -140,3 +142,17 @@ def test_a_note_of_two_lines_keeps_both_clear_and_its_leader_follows_them():
     first, second = (e for e in group if isinstance(e, Text))
     assert second.at[0] == first.at[0] and first.at[1] - second.at[1] == pytest.approx(8.5)
     assert first.at[1] + 5.0 < 20.0 or second.at[1] - 1.5 > 20.0
+
+
+def test_a_note_of_two_lines_stands_off_its_point_by_its_nearest_edge():
+    """Half a line's step nearer it still kept off everything drawn, but not off the point it names."""
+    call = NoteCall("words of two lines\nthat stand beside", (0.0, 0.0), 5.0)
+    batch = next(iter(call.batches()))
+    for place_ in range(36):
+        texts = [e for e in batch.make(place_) if isinstance(e, Text)]
+        assert len(texts) == 2
+        x, low = texts[1].at
+        high, width = texts[0].at[1] + 5.0, max(text_width(t.text, 5.0) for t in texts)
+        beside = max(x, -(x + width), 0.0)
+        above = max(low, -high, 0.0)
+        assert math.hypot(beside, above) >= 0.9 * 0.6 * call.near

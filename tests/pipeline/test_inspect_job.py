@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import os
 import re
 from pathlib import Path
 
@@ -209,3 +210,21 @@ def test_a_second_record_is_numbered_and_compared_with_the_first(
     said = " ".join(second.words.split())
     assert "dropout spacing: 142.0 mm then, 143.5 mm now, change 1.5 mm." in said
     assert "Changed since" not in first.words
+
+
+def test_two_inspections_at_once_make_two_records(form: Path, frame: Frame, tmp_path: Path) -> None:
+    """Both took the name that neither had written yet, and the later one was written over the other."""
+    readings, out = filled(form, frame, tmp_path), tmp_path / "out"
+    children = []
+    for _ in range(3):
+        child = os.fork()
+        if child == 0:
+            status = 1
+            try:
+                status = inspect_frame(SPEC, readings, out).exit_status
+            finally:
+                os._exit(status)
+        children.append(child)
+    assert [os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) for child in children] == [0, 0, 0]
+    names = {f"all-road-record{n}.{form}" for n in ("", "-2", "-3") for form in ("pdf", "json")}
+    assert {p.name for p in out.iterdir()} == names

@@ -48,6 +48,11 @@ def test_no_text_lies_on_another_or_on_a_line(paper: Medium):
 
 
 @EVERY
+def test_words_lie_along_the_paper_or_straight_up_it(paper: Medium):
+    assert {t.angle for t in words(calibration_sheet(paper))} == {0.0, 90.0}
+
+
+@EVERY
 def test_the_arms_are_two_hundred_or_as_long_as_fits(paper: Medium):
     at = calibration_sheet(paper).placements[0].drawing.points()
     along, across = math.dist(at["corner"], at["along_end"]), math.dist(at["corner"], at["across_end"])
