@@ -33,9 +33,10 @@ from layout.frame.solve import Frame, solve
 from layout.geometry.space.lengths import TubeLengths
 from layout.geometry.space.mitre import Cut
 from layout.pipeline.documents import Document, job_info, table_note
-from layout.pipeline.files import CSV, DXF, PDF, SVG, DataFile, ModelFile, Output, PagesFile, write_all
+from layout.pipeline.files import CSV, DXF, PDF, SVG, DataFile, ModelFile, Output, PagesFile, file_report
 from layout.pipeline.order import Order, check_order
 from layout.pipeline.stale import stale_notices
+from layout.pipeline.writing import writing
 from layout.report.mitres import notices
 from layout.report.written import FileWritten, crowded_notices, lettering_notices
 from layout.sheets.compose import SheetArrangement
@@ -156,8 +157,15 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     frame = solve(spec)
     stem = Path(spec.file).stem if spec.file and not spec.file.startswith("<") else "frame"
     papers = MitrePapers(frame, stem, order)
-    outputs = list(papers.outputs())
-    files = write_all(outputs, out)
+    outputs: list[Output] = []
+    with writing(out, *order.formats_wanted) as files:
+        for some in papers.templates_and_table():
+            files.beside(*some)
+            outputs += some
+        for some in papers.rear_views():
+            files.here(*some)
+            outputs += some
+    written = tuple(file_report(o, out) for o in outputs)
     space, lengths = frame.space, frame.lengths
     said = [
         *frame.plane.warnings, *frame.placed.notices(),
@@ -166,7 +174,7 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
         *crowded_notices("rear view", papers.rear.crowded), *lettering_notices(_drawings(outputs)),
         *stale_notices(out, stem, frame.mark, [o.name for o in outputs]),
     ]  # fmt: skip
-    return Mitres(files, tuple(dict.fromkeys(said)), space.cuts, lengths, marks=marks(frame))
+    return Mitres(written, tuple(dict.fromkeys(said)), space.cuts, lengths, marks=marks(frame))
 
 
 def _checked_order(spec: FrameSpec, media: Sequence[str], formats: Sequence[str]) -> Order:
@@ -194,14 +202,17 @@ class MitrePapers:
     stem: str
     order: Order
 
-    def outputs(self) -> Iterator[Output]:
-        """Every file of the order."""
+    def templates_and_table(self) -> Iterator[tuple[Output, ...]]:
+        """The files of templates and cutting table, by what they show, and the DXF of the rear end."""
         yield from self._unpaged()
         for paper in self.page_media:
-            yield from self._files(self.templates(paper))
-            yield from self._files(self.cutting(paper))
+            yield tuple(self._files(self.templates(paper)))
+            yield tuple(self._files(self.cutting(paper)))
+
+    def rear_views(self) -> Iterator[tuple[Output, ...]]:
+        """The other files of the rear end, by their medium."""
         for paper in self.rear_media:
-            yield from self._files(self.rear_sheets(paper))
+            yield tuple(self._files(self.rear_sheets(paper)))
 
     @property
     def page_media(self) -> tuple[Medium, ...]:
@@ -260,17 +271,16 @@ class MitrePapers:
         """The rear end and the panels about it."""
         return SheetArrangement(self.rear.view, self.rear.panels, mark=self.info.mark)
 
-    def _unpaged(self) -> Iterator[Output]:
+    def _unpaged(self) -> Iterator[tuple[Output, ...]]:
         """DXF and spreadsheet, which know no paper."""
         if DXF in self.order.formats_wanted:
-            yield ModelFile(
-                f"{self.stem}-templates.dxf", TEMPLATE, _in_rows(self.strips), self._about(TEMPLATES)
-            )
+            rows_of_all, said = _in_rows(self.strips), self._about(TEMPLATES)
+            yield (ModelFile(f"{self.stem}-templates.dxf", TEMPLATE, rows_of_all, said),)
             whole = self.arrangement.composed(None, None).drawing
-            yield ModelFile(f"{self.stem}-rear.dxf", DRAWING, whole, self.info)
+            yield (ModelFile(f"{self.stem}-rear.dxf", DRAWING, whole, self.info),)
         if CSV in self.order.formats_wanted:
             text = csv_text(noted([HEADINGS, *rows(self.frame.lengths)], table_note(self.info.mark)))
-            yield DataFile(f"{self.stem}-cutting.csv", TABLE, text)
+            yield (DataFile(f"{self.stem}-cutting.csv", TABLE, text),)
 
     def _nested(
         self, name: str, panels: Sequence[Panel], paper: Medium, kind: str, *, foot: str, arrange: Arrange

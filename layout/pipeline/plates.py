@@ -25,8 +25,9 @@ from layout.errors import Fault, Notice, PlateError
 from layout.frame.mark import mark_words
 from layout.frame.solve import Frame, solve
 from layout.pipeline.documents import Document, all_drawings, job_info, table_note
-from layout.pipeline.files import PDF, SVG, DataFile, Output, PartFile, write_all
+from layout.pipeline.files import DXF, PDF, SVG, DataFile, Output, PartFile, file_report
 from layout.pipeline.stale import stale_notices
+from layout.pipeline.writing import writing
 from layout.report.written import FileWritten, lettering_notices
 from layout.sheets.compose import SheetArrangement
 from layout.sheets.lay import default_roll, lay
@@ -76,20 +77,23 @@ def plates(spec: FrameSpec, stem: str, out: Path) -> PlatesWritten:
     with file, line and key; WriteError where a file cannot be written or does not read back true.
     """
     frame = solve(spec)
+    mark = mark_words(frame.mark)
     try:
-        made, rows, laid = _worked_out(frame, stem)
+        with writing(out, DXF, PDF, SVG) as files:
+            made, rows = _worked_out(frame, stem)
+            outputs = [*_parts(made, rows, mark), _order_file(rows, stem, mark)]
+            files.beside(*outputs)
+            laid = list(_sheets(frame, made, rows, stem))
+            pages = [file for document in laid for file in document.files(PDF, SVG)]
+            files.here(*pages)
     except PlateError as e:
         raise PlateError(*(_locate(f, spec) for f in e.faults)) from e
-    mark = mark_words(frame.mark)
-    parts = _parts(made, rows, mark)
-    outputs = [*parts, DataFile(f"{stem}-plates.csv", "table", order_csv(rows, table_note(mark)))]
-    outputs += (file for document in laid for file in document.files(PDF, SVG))
-    files = write_all(outputs, out)
+    outputs += pages
     letters = lettering_notices(all_drawings(laid))
     stale = stale_notices(out, stem, frame.mark, [o.name for o in outputs])
     notices = (*frame.plane.warnings, *frame.placed.notices(), *made.notices, *letters, *stale)
     return PlatesWritten(
-        files,
+        tuple(file_report(o, out) for o in outputs),
         tuple(dict.fromkeys(notices)),
         tuple(
             PlateListed(r.name, r.quantity, r.material, r.thickness, area=r.area, weight=r.weight)
@@ -99,8 +103,8 @@ def plates(spec: FrameSpec, stem: str, out: Path) -> PlatesWritten:
     )
 
 
-def _worked_out(frame: Frame, stem: str) -> tuple[Fixture, tuple[OrderRow, ...], list[Document]]:
-    """Parts, order list and sheets, nothing written yet. Raises PlateError, its faults without a place."""
+def _worked_out(frame: Frame, stem: str) -> tuple[Fixture, tuple[OrderRow, ...]]:
+    """Parts and order list. Raises PlateError, its faults without a place."""
     made = fixture(frame, settings(frame.spec, frame.space.rear.spacing))
     process = made.settings.process
     refused = {
@@ -118,8 +122,7 @@ def _worked_out(frame: Frame, stem: str) -> tuple[Fixture, tuple[OrderRow, ...],
     broken = broken_rules(made.plates, process)
     if broken:
         raise PlateError(*counted(broken))
-    rows = order_rows(made, stem)
-    return made, rows, list(_sheets(frame, made, rows, stem))
+    return made, order_rows(made, stem)
 
 
 def _locate(fault: Fault, spec: FrameSpec) -> Fault:
@@ -148,6 +151,10 @@ def _sheets(frame: Frame, made: Fixture, rows: Sequence[OrderRow], stem: str) ->
 
 def _page(page: OnePage, kind: str, number: int, mark: str) -> Sheet:
     return overview(page.drawing, medium(OVERVIEW), kind, f"{kind} {number}", scale=page.scale, mark=mark)
+
+
+def _order_file(rows: Sequence[OrderRow], stem: str, mark: str) -> Output:
+    return DataFile(f"{stem}-plates.csv", "table", order_csv(rows, table_note(mark)))
 
 
 def _parts(made: Fixture, rows: Sequence[OrderRow], mark: str) -> Iterator[Output]:

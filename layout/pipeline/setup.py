@@ -26,11 +26,11 @@ from layout.frame.words import words
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.space.clearance import TYRE, WANTED
 from layout.pipeline.documents import Document, data_text, form, job_info, table_note
-from layout.pipeline.files import PDF, SVG, DataFile, Output, file_report, write
+from layout.pipeline.files import PDF, SVG, DataFile, Output, file_report
 from layout.pipeline.forms import write_form
 from layout.pipeline.frame_form import frame_form
-from layout.pipeline.staged import stage_folder
 from layout.pipeline.stale import stale_notices
+from layout.pipeline.writing import writing
 from layout.report.mitres import CHANGE
 from layout.report.written import FileWritten, lettering_notices
 from layout.spec.load import FrameSpec, load
@@ -86,25 +86,23 @@ def setup(spec_path: str | Path, out: Path, say: Say = lambda _: None) -> SetupR
 
 def set_up(frame: Frame, stem: str, out: Path, say: Say = lambda _: None) -> SetupResult:
     """The same for a solved frame; `say` hears a line as each stage begins."""
-    say("placing tubes in space")
-    work = bench_work(frame)
-    cuts, found, gaps = work.cuts, work.settings, work.clearances
-    say("drafting")
-    sheet = setup_sheet(work, stem)
-    note = table_note(sheet.info.mark)
-    outputs: tuple[Output, ...] = (
-        *sheet.files(PDF, SVG),
-        DataFile(f"{stem}-settings.csv", KIND, _settings_csv(found, note)),
-        DataFile(f"{stem}-cuts.csv", "table", _cuts_csv(cuts, note)),
-        DataFile(f"{stem}-setup.json", KIND, _json(work)),
-    )
     form_name = f"{stem}-frame-readings.yaml"
     readings = DataFile(form_name, "readings", frame_form(frame, (frame.spec.typed_name, form_name)))
-    with stage_folder(out) as stage:
-        for output in outputs:
-            say(f"writing {output.name}")
-            write(output, stage)
-        kept = write_form(readings, stage, out)
+    with writing(out, PDF, SVG, say=say) as files:
+        say("placing tubes in space")
+        work = bench_work(frame)
+        cuts, found, gaps = work.cuts, work.settings, work.clearances
+        say("drafting")
+        sheet = setup_sheet(work, stem)
+        note = table_note(sheet.info.mark)
+        outputs: tuple[Output, ...] = (
+            *sheet.files(PDF, SVG),
+            DataFile(f"{stem}-settings.csv", KIND, _settings_csv(found, note)),
+            DataFile(f"{stem}-cuts.csv", "table", _cuts_csv(cuts, note)),
+            DataFile(f"{stem}-setup.json", KIND, _json(work)),
+        )
+        files.beside(*outputs)
+        kept = write_form(readings, files.stage, out)
     warnings = (
         *frame.plane.warnings, *frame.placed.notices(), *reach_notices(frame, found),
         *_slot_notices(frame.spec), *_short(gaps), *lettering_notices(sheet.drawings), *kept,

@@ -40,7 +40,7 @@ def forked(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> b
 def test_a_task_is_done_and_its_result_comes_back(forked: bool):
     with second_process(nothing) as other:
         other.begin(who)
-        assert (other.finish() != os.getpid()) is forked
+        assert (other.finish() != [os.getpid()]) is forked
 
 
 def test_an_error_comes_back_with_its_faults(forked: bool):
@@ -54,18 +54,18 @@ def test_an_error_comes_back_with_its_faults(forked: bool):
 def test_the_task_of_a_helper_that_died_is_done_here(forked: bool):
     with second_process(nothing) as other:
         other.begin(partial(die_in_another_process, os.getpid()))
-        assert other.finish() == "done here"
+        assert other.finish() == ["done here"]
 
 
 def test_a_large_task_passes_through_the_pipe(forked: bool):
     with second_process(nothing) as other:
         other.begin(partial(len, bytes(5_000_000)))
-        assert other.finish() == 5_000_000
+        assert other.finish() == [5_000_000]
 
 
 def test_no_task_ends_the_helper(forked: bool):
     with second_process(nothing) as other:
-        assert other.finish() is None
+        assert other.finish() == []
 
 
 def test_no_helper_is_left_behind():
@@ -92,4 +92,21 @@ def test_a_task_that_fails_is_not_done_again(forked: bool, tmp_path: Path):
 def test_a_task_that_does_not_pickle_is_done_here(forked: bool):
     with second_process(nothing) as other:
         other.begin(lambda: os.getpid())
-        assert other.finish() == os.getpid()
+        assert other.finish() == [os.getpid()]
+
+
+def test_tasks_are_done_in_their_order_and_none_after_one_that_fails(forked: bool, tmp_path: Path):
+    with second_process(nothing) as other, pytest.raises(OSError, match="full"):
+        other.begin(partial((tmp_path / "first").write_text, "1"))
+        other.begin(partial(append, str(tmp_path / "second"), "full"))
+        other.begin(partial((tmp_path / "third").write_text, "3"))
+        other.finish()
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["first", "second"]
+
+
+def test_tasks_that_a_dead_helper_left_are_done_here_with_those_before_them(forked: bool):
+    with second_process(nothing) as other:
+        other.begin(partial(len, "ab"))
+        other.begin(partial(die_in_another_process, os.getpid()))
+        other.begin(partial(len, "abc"))
+        assert other.finish() == [2, "done here", 3]
