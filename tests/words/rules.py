@@ -82,7 +82,7 @@ def says_what_to_do(message: str) -> bool:
 LISTS = re.compile(
     r"Tube to order: .*?(?=In mm: )"
     r"|(?:In mm: |Lugs and sockets, in mm |No clear place on the drawing for: |, in mm: )[^.]*(?:\.\d[^.]*)*"
-    r"|[\w.]+\.\w+ -?[\d.]+(?=[,.])"
+    r"|[\w.]+\.\w+:? -?[\d.]+(?=[,.])"
 )
 """Where a page gives the unit once for a whole list; and keys of the spec with what is to be written."""
 
