@@ -31,6 +31,7 @@ from layout.geometry.space.lengths import ALLOWANCE, EndSetting, Mill, TubeLengt
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.roles import CHAIN_STAY
 from layout.geometry.space.tube import FIRST, SECOND, Tube
+from layout.views.long_tables import long_table
 from layout.views.mounts import mount_tables
 from layout.views.stay_ends import stay_end_table
 from layout.views.templates.words import SMALL_NOTE
@@ -65,20 +66,20 @@ def cutting_panels(job: str, frame: Frame, assumed: Mapping[str, str]) -> list[P
         *_vent_notes(frame), *_assumed_notes(assumed),
     ]  # fmt: skip
     return [
-        _tube_table(job, space, found),
-        _rotation_table(space, found),
+        *_tube_table(job, space, found),
+        *_rotation_table(space, found),
         stay_end_table(frame, WIDTH, TUBE_WIDTH),
         _angle_table(frame),
         cautions_across(WIDTH, SMALL_NOTE),
-        _end_table(space, found),
-        _point_table(space, found),
-        _mark_table(frame, (*marks(frame), *dimple_marks(frame))),
+        *_end_table(space, found),
+        *_point_table(space, found),
+        *_mark_table(frame, (*marks(frame), *dimple_marks(frame))),
         *mount_tables(frame, WIDTH),
         text_block("cutting_notes", "Notes", notes, WIDTH, text_height=SMALL_NOTE),
     ]
 
 
-def _tube_table(job: str, space: Assembly, found: Mapping[str, TubeLengths]) -> Panel:
+def _tube_table(job: str, space: Assembly, found: Mapping[str, TubeLengths]) -> Iterator[Panel]:
     columns = (
         Column("tube", least=TUBE_WIDTH), Column("Ø"), Column("wall"),
         Column("centre length", Cells.NUMBER), Column("cut length", Cells.NUMBER),
@@ -95,10 +96,10 @@ def _tube_table(job: str, space: Assembly, found: Mapping[str, TubeLengths]) -> 
             _listed_name(tube), "-".join(sizes), "/".join(walls), _mm(lengths.centre_length),
             _mm(lengths.cut_length), _mm(lengths.length_needed), left,
         ))  # fmt: skip
-    return table("tubes", f"{job}: tubes, mm", columns, body, text_height=TEXT_NOTE, width=WIDTH)
+    return long_table("tubes", f"{job}: tubes, mm", columns, body, width=WIDTH)
 
 
-def _rotation_table(space: Assembly, found: Mapping[str, TubeLengths]) -> Panel:
+def _rotation_table(space: Assembly, found: Mapping[str, TubeLengths]) -> Iterator[Panel]:
     """How each tube that is mitred at both ends is turned between its cuts, from which side to which."""
     columns = (Column("tube", share=2.0), Column("rotation", Cells.NUMBER),
                Column("from the short side", share=2.0), Column("to the short side", share=2.0))  # fmt: skip
@@ -111,10 +112,10 @@ def _rotation_table(space: Assembly, found: Mapping[str, TubeLengths]) -> Panel:
                  for c, phi in zip(cuts, lengths.turned, strict=True) if c is not None]  # fmt: skip
         body.append((_listed_name(lengths.tube), format_number(lengths.rotation, 1) + "°", *sides))
     title = "Rotation between the cuts of one tube"
-    return table("rotation", title, columns, body, text_height=TEXT_NOTE, width=WIDTH)
+    return long_table("rotation", title, columns, body, width=WIDTH)
 
 
-def _end_table(space: Assembly, found: Mapping[str, TubeLengths]) -> Panel:
+def _end_table(space: Assembly, found: Mapping[str, TubeLengths]) -> Iterator[Panel]:
     """How the mill is set for each tube that an end is cut on."""
     columns = (
         Column("end", least=33.0), Column("cut on", share=1.0), Column("mill, between axes", Cells.NUMBER),
@@ -123,10 +124,10 @@ def _end_table(space: Assembly, found: Mapping[str, TubeLengths]) -> Panel:
         Column("short side"),
     )  # fmt: skip
     body = [row for cut, end in _mitred_ends(space, found) for row in _mill_rows(space, cut, end)]
-    return table("ends", "Mitred ends: mill", columns, body, text_height=TEXT_NOTE, width=WIDTH)
+    return long_table("ends", "Mitred ends: mill", columns, body, width=WIDTH)
 
 
-def _point_table(space: Assembly, found: Mapping[str, TubeLengths]) -> Panel:
+def _point_table(space: Assembly, found: Mapping[str, TubeLengths]) -> Iterator[Panel]:
     """Where the long and the short point of each mitred end lie from the mark."""
     columns = (
         Column("end", share=1.0), Column("mark to long point", Cells.NUMBER), Column("side"),
@@ -140,7 +141,7 @@ def _point_table(space: Assembly, found: Mapping[str, TubeLengths]) -> Panel:
         for cut, end in _mitred_ends(space, found)
     ]  # fmt: skip
     title = "Mitred ends: long and short points"
-    return table("points", title, columns, body, text_height=TEXT_NOTE, width=WIDTH)
+    return long_table("points", title, columns, body, width=WIDTH)
 
 
 def _mitred_ends(space: Assembly, found: Mapping[str, TubeLengths]) -> Iterator[tuple[Cut, EndSetting]]:
@@ -204,7 +205,7 @@ def _angles(angle: float) -> tuple[str, str, str]:
     return tuple(format_number(v, 1) + "°" for v in (angle, acute, 90.0 - acute))  # type: ignore[return-value]
 
 
-def _mark_table(frame: Frame, marked: Sequence[Mark]) -> Panel:
+def _mark_table(frame: Frame, marked: Sequence[Mark]) -> Iterator[Panel]:
     """Where each vent, fitting and bend is marked, from what a tape hooks on; of a pair the right one."""
     columns = (
         Column("mark", share=2.0), Column("on", share=1.0), Column("distance", Cells.NUMBER),
@@ -218,7 +219,7 @@ def _mark_table(frame: Frame, marked: Sequence[Mark]) -> Panel:
             on = _listed_name(m.tube) if alike or not m.tube.role.paired else words(m.tube.name)
             body.append((m.what, on, _mm(m.distance), m.hook, m.side))
     title = f"Marks along each tube; vents for a {frame.model.joining} frame"
-    return table("marks", title, columns, body, text_height=TEXT_NOTE, width=WIDTH)
+    return long_table("marks", title, columns, body, width=WIDTH)
 
 
 def _alike_pair(mark: Mark) -> bool:

@@ -8,10 +8,10 @@ from layout.bench.marks import what_words
 from layout.bench.mounts import Mount, mounts
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
-from layout.drafting.style import TEXT_NOTE
-from layout.drafting.tables import Cells, Column, table
+from layout.drafting.tables import Cells, Column
 from layout.frame.solve import Frame
 from layout.frame.words import words
+from layout.views.long_tables import long_table
 
 TITLE = "Mounts: compare with the maker's drawing"
 
@@ -30,7 +30,7 @@ def mount_tables(frame: Frame, width: float) -> Iterator[Panel]:
             Column("between axes", Cells.NUMBER), Column("over both stays", Cells.NUMBER),
             Column("inside bead seat", Cells.NUMBER), Column("rotor to axis", Cells.NUMBER),
         )  # fmt: skip
-        yield table("mounts", TITLE, columns, body, text_height=TEXT_NOTE, width=width)
+        yield from long_table("mounts", TITLE, columns, body, width=width)
 
 
 def _on(mount: Mount) -> str:

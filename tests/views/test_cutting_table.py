@@ -257,3 +257,17 @@ def test_the_tables_take_three_pages_of_a4(name: str):
     frame = placed(name)
     panels = cutting_panels("17 Test", frame, {"rear_end.spacing": "135"})
     assert len(lay_nested(panels, medium("a4"), "table", lambda *_: "", arrange=flow)) <= 3
+
+
+def test_a_frame_with_many_fittings_has_its_marks_on_several_pages():
+    """The table of marks was one piece: taller than a page, it stopped the job."""
+    rows = [f"{{kind: boss, tube: down_tube, at: {150 + 10 * k}, from: bb}}" for k in range(40)]
+    text = SPECS["plain"] + "".join(f"  - {row}\n" for row in rows)
+    frame = solve(loads(text, "many.yaml"))
+    panels = cutting_panels("17 Test", frame, {})
+    for paper in ("a4", "letter"):
+        assert lay_nested(panels, medium(paper), "table", lambda *_: "", arrange=flow)
+    parts = [p for p in panels if p.name.startswith("marks")]
+    said = [e.text for p in parts for e in p.drawing if isinstance(e, Text)]
+    assert len(parts) > 1 and said.count("boss") == 40
+    assert " ".join(said).count("continued") == len(parts) - 1
