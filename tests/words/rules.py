@@ -27,13 +27,13 @@ _BARE = re.compile(
 )
 _TYPED = re.compile(
     r"`[^`]*`|'[^']*'|\{[^}]*\}|\[[^\]]*\]|\bis -?[\d.]+(?=[;.] )|(?:Write|Take) -?[\d.]+(?!\S)"
-    r"|Did you mean [^?]*\?|\d[\d.]* to [\d.]+"
+    r"|with \w+: -?[\d.]+|Did you mean [^?]*\?|\d[\d.]* to [\d.]+"
 )
 _TO_DO = re.compile(
     r"\b(write|give|delete|check|choose|add|shorten|rename|move|change|expected|type|save|put|close|align|"
     r"quote|exchange|print|use|measure|set|take|did you mean|correct|leave|draw|make|install|look|lists the|"
     r"shows what|belongs|called|is this|try|tell|raise|free|feed|report|replace|divide|"
-    r"writes one|lists all|name another|cut it|cut less|fit it|mark them)\b",
+    r"writes one|lists all|name another|cut it|cut less|fit it|mark them|would do)\b",
     re.IGNORECASE,
 )
 
