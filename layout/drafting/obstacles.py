@@ -126,7 +126,7 @@ class Scene:
 
     def keep_leaders_off(self, at: Point) -> None:
         """Leaders that do not begin at this point pass clear of it."""
-        self._points.append(Box(at, PASS_CLEAR, PASS_CLEAR, 0.0).row())
+        self._points.append(_about(*at))
 
     def frozen(self, rooms: Rooms | None = None) -> Obstacles:
         """The obstacles as arrays, ready to price proposals; with `rooms`, what lies outside is dear."""
@@ -249,9 +249,15 @@ def pieces_of_choice(proposal: Proposals, line_price: float, lane_half_width: fl
             u = ((x2 - x1) / length, (y2 - y1) / length)
             boxes.append(np.array([(x1 + x2) / 2, (y1 + y2) / 2, length / 2, lane_half_width, *u]))
             prices.append(OWN_LINE_ON_LANE)
-    thin = [_along(line, LEADER_APART) for line in proposal.lines.tolist()] if proposal.leaders else []
+    led = proposal.lines.tolist() if proposal.leaders else []
+    thin = [row for x, y, *end in led for row in (_along((x, y, *end), LEADER_APART), _about(x, y))]
     leaders = np.array(thin, dtype=float).reshape(-1, 6)
     return Obstacles(np.array(pieces), np.array(boxes), np.array(prices), leaders=leaders)
+
+
+def _about(x: float, y: float) -> tuple[float, ...]:
+    """The box about a point that leaders pass clear of."""
+    return Box((x, y), PASS_CLEAR, PASS_CLEAR, 0.0).row()
 
 
 def _past_tips(leaders: Array) -> Array:

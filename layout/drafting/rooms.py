@@ -12,7 +12,7 @@ from a seam, a trim line between two cells that are both pages:
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -60,6 +60,12 @@ class Rooms:
             tuple(page.moved(dx, dy) for page in self.pages), tuple(room.moved(dx, dy) for room in self.words)
         )
 
+    def between(self, low: float, high: float) -> Rooms:
+        """What of the rooms lies between two levels: for parts one above the other, placed one by one."""
+        return Rooms(
+            tuple(_cut_levels(self.pages, low, high)), tuple(_cut_levels(self.words, low, high))
+        )
+
     def whole(self, box: Rect) -> bool:
         """Whether a box lies in the room of one page."""
         return any(room.contains(box) for room in self.words)
@@ -67,6 +73,12 @@ class Rooms:
     def clear(self, at: Point) -> bool:
         """Whether a cross's centre lies on a page, clear of its seams."""
         return any(room.holds(at) for room in self.words)
+
+
+def _cut_levels(rects: Iterable[Rect], low: float, high: float) -> Iterator[Rect]:
+    for r in rects:
+        if r.bottom < high and r.top > low:
+            yield Rect(r.left, max(r.bottom, low), r.right, min(r.top, high))
 
 
 def _edges(rects: Iterable[Rect]) -> Array:

@@ -110,7 +110,7 @@ def _overlay(first: Frame, second: Frame, rooms: Rooms | None) -> tuple[View, tu
     """The view, and the notes that found no place; `rooms` where pages join."""
     new, old = plan(second), plan(replace(first, heading=second.heading))
     solid, dashed = list(_outlines(new)), [_dashed_stroke(e) for e in _outlines(old)]
-    here, there = _name_point(new), _name_point(old)
+    here, there = (_shown_points(p, rooms) for p in (new, old))
     marks = [*crosses(here.values(), ARM), *(_dashed_stroke(e) for e in crosses(there.values(), ARM))]
     placed = _notes(old, new, [*solid, *dashed], marks, rooms=rooms)
     levels = (
@@ -221,6 +221,12 @@ def _light_dashes(e: Entity) -> Entity:
 
 def _name_point(p: Plan) -> dict[str, Point]:
     return {n: p[n] for n in (*COMPARED, *RIDDEN) if p.has(n)}
+
+
+def _shown_points(p: Plan, rooms: Rooms | None) -> dict[str, Point]:
+    """The points with a cross; where pages join, saddle and bar only where no seam runs by them."""
+    points = _name_point(p)
+    return {n: at for n, at in points.items() if rooms is None or n not in RIDDEN or rooms.clear(at)}
 
 
 def _notes(

@@ -141,3 +141,14 @@ def test_no_wheel_of_the_overlay_is_heavier_than_another(frames):
     wheels = [e for group in view.surroundings for e in group if e.layer is Layer.WHEEL]
     assert len(wheels) >= 8
     assert {pen_of(e).width for e in wheels} == {0.25}
+
+
+def test_on_tiles_a_bar_by_a_seam_has_no_cross(frames):
+    """Its cross lay two millimetres from a seam."""
+    first, second = frames["hardtail"], frames["small-650b"]
+    view = overlay(first, second)
+    arrangement = SheetArrangement(view, panels(first, second, ("hardtail", "small-650b")))
+    tiling = tile_arrangement(arrangement, medium("a4"))
+    drawing = tiling.composition.drawing
+    assert "first_bar" in view.core.points() and "first_bar" not in drawing.points()
+    assert list(near_seams(drawing, tiling.grid.seams())) == []

@@ -57,8 +57,8 @@ STATIONS = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88)
 """Where between its arrows the middle of a dimension's words may stand, as a part of its length."""
 BESIDE_LINE = 0.3
 """Past a dimension line, and past where another may lie over its words, mm."""
-PAST = EXTENSION_OVERSHOOT - CLEAR + BESIDE_LINE
-"""Extension lines past a dimension line, less the free paper that words have round them, mm."""
+PAST = EXTENSION_OVERSHOOT - CLEAR / 2
+"""Extension lines past a dimension line, less the free paper under words, mm."""
 LANE = 3.0
 """Half the width of the strip that other dimension lines keep off a dimension line."""
 

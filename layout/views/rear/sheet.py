@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
@@ -56,17 +57,23 @@ def draft_rear(frame: Frame) -> RearSheet:
 
 
 def _view(frame: Frame, rooms: Rooms | None) -> tuple[View, tuple[str, ...]]:
-    """Both parts over each other and the callouts without a place; `rooms` where pages join."""
+    """Both parts over each other and the callouts without a place; `rooms` where pages join.
+
+    Each part's callouts keep to its own levels: parts are placed one by one.
+    """
     plan, stays = draft_plan(frame), draft_stays(frame)
     low, high = box_of(plan.entities), box_of(stays.entities)
     up = low.top + TITLE_ABOVE + BETWEEN - high.bottom
     across = -frame.forward * past_axle(frame, CHAIN_STAY)[1]
-    if rooms is not None:
-        plan, stays = draft_plan(frame, rooms), draft_stays(frame, rooms.moved(-across, -up))
     bends = draft_bends(frame)
     down = low.bottom - BETWEEN
+    floor, ceiling = low.bottom - BETWEEN / 2, low.top + TITLE_ABOVE / 2
+    if rooms is not None:
+        plan = draft_plan(frame, rooms.between(floor if bends else -math.inf, ceiling))
+        above = rooms.between(ceiling + TITLE_ABOVE + TEXT_TABLE, math.inf)
+        stays = draft_stays(frame, above.moved(-across, -up))
     if bends is not None and rooms is not None:
-        bends = draft_bends(frame, rooms.moved(-across, -down))
+        bends = draft_bends(frame, rooms.between(-math.inf, floor).moved(-across, -down))
     titles = (
         Text((low.left, low.top + TITLE_ABOVE), "Chain stays, in their own plane, from above", TEXT_TABLE),
         Text(
