@@ -8,7 +8,7 @@ from __future__ import annotations
 import csv
 import json
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from xml.etree import ElementTree
@@ -22,15 +22,14 @@ from layout.errors import Notice
 from layout.frame.solve import solve
 from layout.pipeline.calibrate import calibrate
 from layout.pipeline.compare import compare
-from layout.pipeline.draw import draw_spec
 from layout.pipeline.inspect import inspect_frame
 from layout.pipeline.mitres import mitres
-from layout.pipeline.order import Order
 from layout.pipeline.plates import plates
 from layout.pipeline.setup import setup
 from layout.report.tables import drawn_report, frame_json
 from layout.report.written import FileWritten
 from layout.spec.load import load
+from tests import conftest
 from tests.conftest import DEMOS
 
 CAUTION = (
@@ -120,18 +119,24 @@ class Drawn:
 
 
 @pytest.fixture(scope="module", params=DEMOS, ids=[p.stem for p in DEMOS])
-def demo(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Drawn:
+def demo(
+    request: pytest.FixtureRequest,
+    drawn: Callable[[str], conftest.Drawn],
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Drawn:
     spec: Path = request.param
     out, read = tmp_path_factory.mktemp(spec.stem), load(spec)
+    frame = solve(read)
     jobs = (
-        draw_spec(read, out, Order()),
+        drawn(spec.stem).written,
         mitres(read, out),
         setup(spec, out),
         plates(read, spec.stem, out),
     )
     files = tuple(file for job in jobs for file in job.files)
     notices = tuple(notice for job in jobs for notice in job.warnings)
-    return Drawn(solve(read).mark, files, notices, "\n".join(job.words for job in jobs))
+    notices += tuple(frame.placed.notices("tubes", "rear_end"))
+    return Drawn(frame.mark, files, notices, "\n".join(job.words for job in jobs))
 
 
 def test_all_files_of_a_demo_carry_mark_and_caution(demo: Drawn) -> None:
