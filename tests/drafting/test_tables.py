@@ -246,6 +246,16 @@ def test_a_text_block_wraps_its_words_within_the_frame() -> None:
     assert {t.at[0] for t in body} == {0.6 * 3.5}
 
 
+@pytest.mark.parametrize("height", [2.5, 5.0])
+def test_paragraphs_stand_further_apart_than_lines_and_alike_at_every_height(height: float) -> None:
+    paragraphs = ["first words of a long line", "second", "third"]
+    panel = text_block("c", "Cautions", paragraphs, 12.0 * height, height)
+    by = {e.text: e.at[1] for e in panel.drawing if isinstance(e, Text)}
+    assert len(by) > 4
+    gap = by["second"] - by["third"] - line_step(height)
+    assert 0.2 * height <= gap <= 1.0 * height
+
+
 def test_a_narrower_text_block_is_taller() -> None:
     words_ = ["Geometry only: strength, tube choice, welding procedure and testing are the builder's."]
     heights = [text_block("c", "Cautions", words_, w).height for w in (180.0, 90.0, 45.0)]

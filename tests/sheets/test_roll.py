@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass, replace
 
@@ -83,6 +84,7 @@ def test_too_narrow_a_roll_says_how_much_is_missing_and_what_would_do():
     assert fault.code == "media"
     across = roll_room(medium("roll-762"))[1]
     missing = int(re.search(r"is (\d+) mm too narrow", fault.message)[1])
+    assert f"needs 800 mm across the roll; the roll leaves {math.floor(across)} mm" in fault.message
     assert missing - 1 < 800.0 - across <= missing
     assert lay_roll(Box(1500.0, 800.0 - missing), medium("roll-762"))
 
