@@ -83,6 +83,13 @@ def test_the_readme_keeps_the_rules() -> None:
     assert [s for part in told for s in rules.long_sentences(part)] == []
 
 
+def test_what_is_to_be_typed_stands_on_one_line() -> None:
+    """A command broken over two lines cannot be copied."""
+    for text in (TEXT, DEVELOPERS):
+        lines = BLOCK.sub("", text).splitlines()
+        assert [line for line in lines if line.count("`") % 2] == []
+
+
 def test_the_licence_is_said_in_both_places() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     assert project["license"] in ("MIT", {"text": "MIT"})
