@@ -8,7 +8,7 @@ import pytest
 from road import ROAD
 
 from layout.errors import SolveError
-from layout.geometry.equations import WELD_LAND
+from layout.geometry.equations import SLOPE_LIMIT, WELD_LAND
 from layout.geometry.solver import Solution, solve_frame, solve_frames
 
 SMALL = {**ROAD, "head_tube_length": 85.0, "axle_to_crown": 370.0}
@@ -238,3 +238,19 @@ def test_of_two_frames_as_usual_the_one_nearest_the_defaults_is_taken():
     found = solve_frames(numbers)
     slopes = [abs(s.dimensions["top_tube_slope"]) for s in found]
     assert slopes[0] == min(slopes)
+
+
+def test_a_tall_frame_is_sloped_where_every_other_number_is_given_outright():
+    """Nothing but the seat tube's length then waits for the slope."""
+    outright = {
+        "bb_drop": 70.0, "rear_centre_horizontal": 425.0, "front_centre_horizontal": 620.0,
+        "head_angle": 72.0, "seat_angle": 73.0, "fork_offset": 45.0,
+        "fork_length_on_axis": 390.0, "head_tube_length": 200.0,
+        "rear_radius": 348.0, "front_radius": 348.0, "lower_stack": 12.0, "upper_stack": 15.0,
+        "top_tube_at_head": 35.0, "down_tube_at_head": 35.0, "top_tube_at_seat": 45.0,
+    }  # fmt: skip
+    frame = solve_frame(outright)
+    assert "top_tube_slope" in frame.defaults
+    assert frame.dimensions["top_tube_slope"] == pytest.approx(SLOPE_LIMIT)
+    level = solve_frame({**outright, "top_tube_slope": 0.0})
+    assert frame.dimensions["standover"] < level.dimensions["standover"] - 50.0
