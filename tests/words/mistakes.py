@@ -33,6 +33,14 @@ def also(*lines: str) -> str:
     return GOOD.replace("fork:", "".join(f"  {line}\n" for line in lines) + "fork:")
 
 
+TIED = """\
+geometry: {rear_centre: 424.5, rear_centre_horizontal: 424.2641, front_centre: 604, head_angle: 71.5,
+  seat_angle: 73.5, head_tube_length: 140}
+fork: {axle_to_crown: 395, offset: 45}
+wheels: {front: {radius: 200}, rear: {radius: 200}}
+"""
+"""A drop and a rise of 14 mm are as odd as each other on small wheels."""
+
 UNREADABLE = [
     ("", "`layout new FILE` writes one"),
     ("- head_angle: 72", "a space after each colon"),
@@ -320,6 +328,7 @@ NUMBERS = [
     (also("trail: 330"), "the others need"),
     (GOOD + "choose: {saddle_height: 700}", "Choose by a dimension of the frame"),
     (also("reach: 560", "stack: 380"), "need"),
+    (TIED, "Write one of these under choose"),
 ]
 
 ROOM = [

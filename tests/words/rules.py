@@ -27,7 +27,7 @@ _BARE = re.compile(
 )
 _TYPED = re.compile(
     r"`[^`]*`|'[^']*'|\{[^}]*\}|\[[^\]]*\]|\bis -?[\d.]+(?=[;.] )|(?:Write|Take) -?[\d.]+(?!\S)"
-    r"|with \w+: -?[\d.]+|Did you mean [^?]*\?|\d[\d.]* to [\d.]+"
+    r"|with \w+: -?[\d.]+|Did you mean [^?]*\?|-?\d[\d.]* (?:to|or) -?[\d.]+"
 )
 _TO_DO = re.compile(
     r"\b(write|give|delete|check|choose|add|shorten|rename|move|change|expected|type|save|put|close|align|"
