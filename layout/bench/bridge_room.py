@@ -39,10 +39,10 @@ def bridge_words(frame: Frame, bridge: Tube) -> Iterator[str]:
     way = -1.0 if fitting.role == CHAIN_STAY else 1.0
     move = _first((m for m in MOVES), lambda m: clears(replace(here, at=station + way * m)))
     if move is not None:
-        yield f"{spoken(fitting.key)} with at: {format_number(_at(fitting, way * move), 1)}"
+        yield f"{{at: {format_number(_at(fitting, way * move), 1)}}} in {spoken(fitting.key)}"
     if fitting.radius is None:
         radius = _first(RADII, lambda r: clears(replace(here, radius=r)))
-        yield "" if radius is None else f"{spoken(fitting.key)} with radius: {radius:g}"
+        yield "" if radius is None else f"{{radius: {radius:g}}} in {spoken(fitting.key)}"
 
 
 def _at(fitting: Fitting, along: float) -> float:

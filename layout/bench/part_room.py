@@ -20,7 +20,7 @@ def part_words(frame: Frame, gap: Gap) -> Iterator[str]:
     """The least change of the part, as it is written in a spec; a tyre by its greatest width."""
     around = frame.around
     if gap.part == TYRE and frame.clearances.widest is not None:
-        yield f"a rear tyre of at most {format_number(float(int(frame.clearances.widest)), 0)} mm"
+        yield f"wheels.rear with a tyre of at most {format_number(float(int(frame.clearances.widest)), 0)} mm"
     if gap.part == ROTOR and around.rotor is not None:
         inner = around.rotor.near + frame.space.rear.spacing / 2
         yield from _moved(frame, gap, around.rotor, "rear_end.rotor.from_face", value=inner)

@@ -69,7 +69,7 @@ def what_would_do(frame: Frame, gap: Gap) -> str:
     ways = ways or list(part_words(frame, gap))
     if not ways:
         return NOTHING.format(tube=words(tube.label), part=gap.part)
-    return f" This would do: {', or '.join(ways)}."
+    return f" To make room, write {', or '.join(ways)}."
 
 
 def _parts(frame: Frame, beside_chain: bool) -> Iterator[tuple[str, Part]]:

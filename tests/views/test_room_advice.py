@@ -55,7 +55,7 @@ def test_following_the_advice_makes_the_room(stay: str, rear: int, tyre: str):
 def test_the_warning_of_a_short_gap_says_what_would_do(tmp_path: Path):
     spec = loads(PLAIN.replace("REAR", "435").replace("TYRE", "42-622"), "room.yaml")
     said = [w.message for w in mitres(spec, tmp_path, formats=["csv"]).warnings if w.code == "gap_small"]
-    assert any("This would do: tubes.seat_stay.bends: [{at:" in message for message in said)
+    assert any("To make room, write tubes.seat_stay.bends: [{at:" in message for message in said)
 
 
 BENT = """\
@@ -89,7 +89,7 @@ def test_a_bridge_too_near_the_tyre_is_told_where_it_clears_and_which_curve_does
     frame = framed(435, "37-622", f"fittings: [{{{fitting}}}]\n")
     gap = next(g for g in frame.clearances.short if "bridge" in g.tube)
     said = what_would_do(frame, gap)
-    ways = re.findall(r"fitting 1 with (at|radius): (\d+(?:\.\d+)?)", said)
+    ways = re.findall(r"{(at|radius): (\d+(?:\.\d+)?)} in fitting 1", said)
     assert {key for key, _ in ways} == ({"at"} if "radius" in fitting else {"at", "radius"})
     for key, value in ways:
         own = yaml.safe_load(f"{{{fitting}}}") | {key: float(value)}
