@@ -26,6 +26,8 @@ from layout.drafting.transform import move
 
 GUTTER = 4.0
 """Between two panels of a page that is read, mm."""
+FEWEST_ROWS = 2
+"""A table is not begun for fewer rows than this where more follow."""
 SLACK = 1e-6
 """A panel this much larger than its room, mm, fits: it is what sums of heights leave."""
 
@@ -115,6 +117,9 @@ class Flow:
         left = rows
         while left:
             count, panel = rows_within(left[:most], built, self.room)
+            if not self.fresh and count < min(FEWEST_ROWS, len(left)):
+                self.turn()
+                count, panel = rows_within(left[:most], built, self.room)
             self.add(panel)
             left = left[count:]
             if left:

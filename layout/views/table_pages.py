@@ -21,6 +21,8 @@ TABLES_WIDTH = 190.0
 """The most that a table takes of a page: wider, its numbers stand far from their names."""
 LIST_WIDTH = 140.0
 """The same of the list of dimensions, whose names stay whole in it."""
+HALVES_WIDTH = 250.0
+"""A page as wide as this has the list in two halves side by side."""
 
 
 def side_table_pages(
@@ -43,7 +45,8 @@ def side_table_pages(
         flow.add(panel)
     flow.add(cautions_panel(min(CAUTION_WIDTH, room)))
     flow.add(tape_panel(checks, across))
-    listed = partial(dimension_panel, frame, width=min(LIST_WIDTH, room), halves=False)
+    halves = room >= HALVES_WIDTH
+    listed = partial(dimension_panel, frame, width=room if halves else min(LIST_WIDTH, room), halves=halves)
     flow.add_rows(dimensions_shown(frame), listed)
     flow.add(tubes_panel(frame, across))
     pages.add_lost(lost)

@@ -57,3 +57,17 @@ def test_the_rows_of_a_table_end_inside_each_column(count: int) -> None:
     assert all(COLUMN.bottom - 1e-9 <= p.y and p.y + p.panel.height <= COLUMN.top + 1e-9 for p in placed)
     shown = [round((p.panel.height - 9.0) / 7.0) for p in placed]
     assert sum(shown) == count and shown[:-1] == [27] * (len(shown) - 1)
+
+
+def test_a_table_is_not_begun_for_one_row():
+    """One row of a list stood alone under another table, and the next on a page of its own."""
+
+    def built(rows):
+        return Panel("rows", Drawing("rows"), 100.0, 10.0 + 10.0 * len(rows))
+
+    flow = Flow([Rect(0.0, 0.0, 100.0, 100.0)] * 3, 5.0)
+    flow.add(Panel("first", Drawing("first"), 100.0, 70.0))
+    flow.add_rows(list(range(12)), built)
+    assert [[placed.panel.height for placed in column] for column in flow.columns] == [
+        [70.0], [100.0], [40.0],
+    ]  # fmt: skip

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
@@ -13,7 +14,7 @@ from layout.frame.solve import Frame, solve
 from layout.pipeline.draft import draft
 from layout.sheets.lay import lay
 from layout.sheets.media import medium
-from layout.spec.load import loads
+from layout.spec.load import load, loads
 from layout.views.panels import title_panels
 
 SPEC = """
@@ -93,3 +94,11 @@ def test_the_title_block_among_tiles_says_which_sheet_of_how_many_it_is_on(
     ]
     assert len(sheets) > 1
     assert said == [(before + 1, f"{before + 1} of {len(sheets)}")]
+
+
+def test_tables_of_a_tall_frame_on_landscape_letter_take_at_most_five_pages():
+    """The list of dimensions filled half the width of each page, and the tables took seven."""
+    frame = solve(load(Path(__file__).parents[2] / "specs" / "hardtail.yaml"))
+    names = [sheet.name for sheet in lay(draft(frame, "hardtail.yaml").arrangement, medium("letter"))]
+    assert names[0] == "map"
+    assert sum(name.startswith("tables") for name in names) <= 5
