@@ -186,9 +186,8 @@ def gnuplot_strokes(path: Path) -> list[Stroke]:
     return strokes
 
 
-def test_librecad_finds_the_crosses_where_the_model_has_them(drawn: Drawn, tmp_path: Path):
+def test_librecad_finds_the_crosses_where_the_model_has_them(drawn: Drawn, factor: float, tmp_path: Path):
     """Its converter makes all lengths 1.00024 times as long; a metre drawn by hand here tells by how much."""
-    factor = librecad_factor(tmp_path)
     page = in_librecad(drawn.dxf, tmp_path)
     model = read_dxf(drawn.dxf)
     bb = nearest_cross(page, (0.0, 0.0), 1.0)
@@ -199,13 +198,13 @@ def test_librecad_finds_the_crosses_where_the_model_has_them(drawn: Drawn, tmp_p
 
 
 @pytest.mark.parametrize("spec", sorted(SPEC.parent.glob("*.yaml")), ids=lambda p: p.stem)
-def test_librecad_shows_the_frame_and_nothing_over_it(spec: Path, tmp_path: Path):
+def test_librecad_shows_the_frame_and_nothing_over_it(spec: Path, factor: float, tmp_path: Path):
     """Borders and tables of the layouts, which it does not know, fell onto the frame."""
     written = draw_spec(load(spec), tmp_path, Order(formats=("dxf",)))
     assert [Path(f.path).name for f in written.files][:2] == [f"{spec.stem}.dxf", f"{spec.stem}-sheets.dxf"]
     ours = draft(solve(load(spec)), spec.name)
     window = ours.arrangement.core_window
-    page, factor = in_librecad(Path(written.files[0].path), tmp_path), librecad_factor(tmp_path)
+    page = in_librecad(Path(written.files[0].path), tmp_path)
     x, y = nearest_cross(page, (0.0, 0.0), 1.0)
     theirs = [
         ((ax - x) / factor, (ay - y) / factor, (bx - x) / factor, (by - y) / factor)
@@ -241,8 +240,10 @@ def test_librecad_keeps_dashed_and_centre_lines_dashed(tmp_path: Path):
     assert strokes[Pattern.DASHED] > 10 and strokes[Pattern.CHAIN] > 10
 
 
-def librecad_factor(folder: Path) -> float:
+@pytest.fixture(scope="module")
+def factor(tmp_path_factory: pytest.TempPathFactory) -> float:
     """How long LibreCAD makes a metre: two small crosses, in the oldest and plainest DXF."""
+    folder = tmp_path_factory.mktemp("metre")
     lines = [
         f"0\nLINE\n8\n0\n10\n{a}\n20\n{b}\n11\n{c}\n21\n{d}\n"
         for x in (0.0, 1000.0)
@@ -254,9 +255,9 @@ def librecad_factor(folder: Path) -> float:
     path.write_text(f"{head}0\nSECTION\n2\nENTITIES\n{''.join(lines)}0\nENDSEC\n0\nEOF\n")
     at = sorted(crosses(in_librecad(path, folder), 10.0, 0.1))
     assert len(at) == 2
-    factor = math.dist(*at) / 1000.0
-    assert factor == pytest.approx(1.0, abs=0.0005)
-    return factor
+    found = math.dist(*at) / 1000.0
+    assert found == pytest.approx(1.0, abs=0.0005)
+    return found
 
 
 def straight(
