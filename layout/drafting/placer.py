@@ -7,6 +7,7 @@ the order spoiled.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -64,7 +65,7 @@ class Placer:
                     if chosen[i].crossed + crossed[i] < CONTENT:
                         continue
                 others = [choice.takes for j, choice in chosen.items() if j != i]
-                choice, price = mine.cheapest(Obstacles.joined(others))
+                choice, price = mine.cheapest(Obstacles.joined(others), cost.get(i, math.inf))
                 if choice is not None:
                     chosen[i], cost[i], crossed = choice, price, {}
         kept = _clean(chosen, cost)

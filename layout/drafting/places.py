@@ -6,6 +6,7 @@ callouts put in the way changes while they are placed.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -58,10 +59,10 @@ class Places:
         self._more, self._fixed = batches, fixed
         self._seen: list[_Clean] = []
 
-    def cheapest(self, others: Obstacles) -> tuple[TakenPlace | None, float]:
-        """The cheapest place among what others take, and its price (inf where there is none)."""
+    def cheapest(self, others: Obstacles, under: float = math.inf) -> tuple[TakenPlace | None, float]:
+        """The cheapest place among what others take and its price; None and `under` where none costs less."""
         best: tuple[_Clean, int] | None = None
-        least = float("inf")
+        least = under
         for clean in self._batches():
             if clean.batch.floor >= least:
                 break

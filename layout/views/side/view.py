@@ -50,6 +50,8 @@ CROSS_CLEAR = 5.0
 CENTRELINE_PRICE, WHEEL_PRICE, DATUM_PRICE, ARM_PRICE = 24.0, 8.0, 20.0, 3000.0
 WAY_DOWN, WAY_DOWN_PRICE = 180.0, 100.0
 """The same below the axles: words there would send the long level dimensions up across the frame."""
+MANY_LEFT = 4
+"""Where more callouts than these find no place in one order, no other order finds room for them all."""
 BRAKE_IN, BRAKE_OUT = 25.0, 25.0
 """A brake's body lies about so far inside and outside a rotor's rim, mm, common practice."""
 BRAKE_NOTE, BRAKE_NEAR = "room for the brake", 3.0
@@ -139,7 +141,7 @@ def _lettered(strokes: _Strokes, rooms: Rooms | None) -> tuple[View, tuple[str, 
         inner = [*angles, *order]
         tried = _Placing(inner, placer.place([*inner, *grounded, *around_names]), settled)
         best = tried if best is None or tried.unclear < best.unclear else best
-        if best.unclear == (0, 0):
+        if best.unclear == (0, 0) or tried.unclear[0] > MANY_LEFT:
             break
     assert best is not None
     inner, placed, settled = best.inner, best.placed, best.settled
