@@ -10,7 +10,7 @@ its name is reported.
 
     draft  frame            -> Draft           draft.py
     lay    draft, order     -> LaidFiles       lay.py
-    write  the files, `out` -> Written         writing.py, a second process for what needs no tiles
+    write  the files, `out` -> Written         writing.py, in a second process
 """
 
 from __future__ import annotations
@@ -57,7 +57,7 @@ def draw(frame: Frame, source: str, out: Path, order: Order, say: Say = lambda _
         files.beside(*(f.output for f in whole if not f.is_form))
         say("laying tiles")
         tiled = laying.tiled()
-        files.here(*(f.output for f in tiled if not f.is_form))
+        files.beside(*(f.output for f in tiled if not f.is_form))
         laid = (*whole, *tiled)
         forms = [f.output for f in laid if isinstance(f.output, DataFile)]
         kept = [notice for form in forms for notice in write_form(form, files.stage, out)]

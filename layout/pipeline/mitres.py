@@ -159,21 +159,18 @@ def mitres(spec: FrameSpec, out: Path, media: Sequence[str] = (), formats: Seque
     papers = MitrePapers(frame, stem, order)
     outputs: list[Output] = []
     with writing(out, *order.formats_wanted) as files:
-        for some in papers.templates_and_table():
+        for some in papers.outputs():
             files.beside(*some)
             outputs += some
-        for some in papers.rear_views():
-            files.here(*some)
-            outputs += some
+        space, lengths = frame.space, frame.lengths
+        said = [
+            *frame.plane.warnings, *frame.placed.notices(),
+            *notices(space, papers.strips, lengths, frame.clearances, advice=partial(what_would_do, frame)),
+            *dropout_notices(frame), *joint_notices(frame),
+            *crowded_notices("rear view", papers.rear.crowded), *lettering_notices(_drawings(outputs)),
+            *stale_notices(out, stem, frame.mark, [o.name for o in outputs]),
+        ]  # fmt: skip
     written = tuple(file_report(o, out) for o in outputs)
-    space, lengths = frame.space, frame.lengths
-    said = [
-        *frame.plane.warnings, *frame.placed.notices(),
-        *notices(space, papers.strips, lengths, frame.clearances, advice=partial(what_would_do, frame)),
-        *dropout_notices(frame), *joint_notices(frame),
-        *crowded_notices("rear view", papers.rear.crowded), *lettering_notices(_drawings(outputs)),
-        *stale_notices(out, stem, frame.mark, [o.name for o in outputs]),
-    ]  # fmt: skip
     return Mitres(written, tuple(dict.fromkeys(said)), space.cuts, lengths, marks=marks(frame))
 
 
@@ -202,15 +199,12 @@ class MitrePapers:
     stem: str
     order: Order
 
-    def templates_and_table(self) -> Iterator[tuple[Output, ...]]:
-        """The files of templates and cutting table, by what they show, and the DXF of the rear end."""
+    def outputs(self) -> Iterator[tuple[Output, ...]]:
+        """Every file of the order, by what they show."""
         yield from self._unpaged()
         for paper in self.page_media:
             yield tuple(self._files(self.templates(paper)))
             yield tuple(self._files(self.cutting(paper)))
-
-    def rear_views(self) -> Iterator[tuple[Output, ...]]:
-        """The other files of the rear end, by their medium."""
         for paper in self.rear_media:
             yield tuple(self._files(self.rear_sheets(paper)))
 

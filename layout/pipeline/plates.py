@@ -41,6 +41,9 @@ from layout.views.plates.tables import ASSEMBLY, NEST
 
 OVERVIEW = "a3"
 
+NESTED = "nest"
+"""Kind of the sheets with all parts laid out: the last to be ready, so not left to the second process."""
+
 
 @dataclass(frozen=True)
 class PlateListed:
@@ -83,12 +86,17 @@ def plates(spec: FrameSpec, stem: str, out: Path) -> PlatesWritten:
             made, rows = _worked_out(frame, stem)
             outputs = [*_parts(made, rows, mark), _order_file(rows, stem, mark)]
             files.beside(*outputs)
-            laid = list(_sheets(frame, made, rows, stem))
-            pages = [file for document in laid for file in document.files(PDF, SVG)]
-            files.here(*pages)
+            laid = list[Document]()
+            for document in _sheets(frame, made, rows, stem):
+                laid.append(document)
+                pages = tuple(document.files(PDF, SVG))
+                outputs += pages
+                if document.kind == NESTED:
+                    files.here(*pages)
+                else:
+                    files.beside(*pages)
     except PlateError as e:
         raise PlateError(*(_locate(f, spec) for f in e.faults)) from e
-    outputs += pages
     letters = lettering_notices(all_drawings(laid))
     stale = stale_notices(out, stem, frame.mark, [o.name for o in outputs])
     notices = (*frame.plane.warnings, *frame.placed.notices(), *made.notices, *letters, *stale)
@@ -145,7 +153,7 @@ def _sheets(frame: Frame, made: Fixture, rows: Sequence[OrderRow], stem: str) ->
         page = _page(assembly_page(frame, made, rows, room), "assembly", 1, mark=mark)
         yield Document(f"{stem}-plates-assembly-{paper.name}", (page,), said(ASSEMBLY))
     pages = nest_pages(frame, made, rows, room)
-    nest = tuple(_page(p, "nest", k, mark=mark) for k, p in enumerate(pages, 1))
+    nest = tuple(_page(p, NESTED, k, mark=mark) for k, p in enumerate(pages, 1))
     yield Document(f"{stem}-plates-nest-{paper.name}", nest, said(NEST))
 
 
