@@ -21,6 +21,8 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
+sys.path.insert(0, str(Path(__file__).parent))
+
 from bench_draw import compiling_into
 
 SPECS = Path(__file__).parent.parent.parent / "specs"

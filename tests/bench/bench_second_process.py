@@ -14,6 +14,8 @@ import sys
 import tempfile
 from pathlib import Path
 
+sys.path.insert(0, str(Path(__file__).parent))
+
 from bench_draw import compiling_into
 
 SPEC = Path(__file__).parent.parent.parent / "specs" / "all-road.yaml"

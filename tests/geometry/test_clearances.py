@@ -248,4 +248,4 @@ def test_stays_on_a_single_tube_are_lapped_so_that_they_clear_the_tyre(seat_tube
     notices = mitre_notices(frame.space, (), frame.lengths, frame.clearances)
     said = [n.message for n in notices if n.code == "gap_small" and "seat stay to tyre" in n.message]
     assert bool(said) != clears
-    assert all("there is no more room. Bend the stays outwards" in m for m in said)
+    assert all("makes more room. Bend the stays outwards" in m for m in said)

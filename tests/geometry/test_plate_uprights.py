@@ -74,7 +74,7 @@ def test_a_web_that_asks_for_a_bolt_nobody_makes_is_a_fault_that_says_which_woul
     process = Process(thickness=40.0, bolt=bolt(16.0), smallest_web=5.0)
     (fault,) = Foot(process).faults()
     assert fault.key == "plates.smallest_web"
-    assert "would be 266 mm long; the longest made is 120 mm" in fault.message
+    assert "would be 266 mm long. The longest made is 120 mm" in fault.message
     most = float(fault.message.split("Take ")[-1].replace(" mm or", " or").split(" or less")[0])
     assert Foot(replace(process, smallest_web=most)).bolt_length == 120.0
     assert not list(Foot(replace(process, smallest_web=most)).faults())

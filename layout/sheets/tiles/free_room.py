@@ -81,7 +81,7 @@ class FreeRoom:
 
 def _placed(block: Size, number: int, page: Rect, free: Bools) -> BlockPlace | None:
     """The first place on a page from the left, then from the top; its cells are no longer free."""
-    wide, high = (int(np.ceil(side / GRAIN)) for side in block)
+    wide, high = (max(1, int(np.ceil(side / GRAIN))) for side in block)
     rows, columns = free.shape
     if high > rows or wide > columns:
         return None
