@@ -202,6 +202,8 @@ class MitrePapers:
     def outputs(self) -> Iterator[tuple[Output, ...]]:
         """Every file of the order, by what they show."""
         yield from self._unpaged()
+        if not self.order.wants_pages:
+            return
         for paper in self.page_media:
             yield tuple(self._files(self.templates(paper)))
             yield tuple(self._files(self.cutting(paper)))

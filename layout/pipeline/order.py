@@ -38,6 +38,11 @@ class Order:
         """The media asked for, each once; none where the job takes its default ones."""
         return tuple(dict.fromkeys(medium(name) for name in self.media))
 
+    @property
+    def wants_pages(self) -> bool:
+        """Whether any paper is asked for, or a format that has pages."""
+        return bool(self.media) or any(f in self.formats_wanted for f in (PDF, SVG, PLT))
+
     def formats_of(self, sheets: Sequence[Sheet]) -> list[str]:
         """The page formats that these sheets are written in.
 

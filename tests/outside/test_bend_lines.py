@@ -69,11 +69,9 @@ def bent(bends: list[tuple[float, float, float, float]], length: float) -> np.nd
 def off_line(points: np.ndarray, line: list[complex]) -> float:
     """How far the furthest of the points lies from a polyline."""
     a, b = np.array(line[:-1]), np.array(line[1:])
-    worst = 0.0
-    for p in points:
-        part = np.clip(((p - a) * np.conj(b - a)).real / np.abs(b - a) ** 2, 0.0, 1.0)
-        worst = max(worst, float(np.abs(p - a - part * (b - a)).min()))
-    return worst
+    off = points[:, None] - a
+    part = np.clip((off * np.conj(b - a)).real / np.abs(b - a) ** 2, 0.0, 1.0)
+    return float(np.abs(off - part * (b - a)).min(axis=1).max())
 
 
 @pytest.mark.parametrize("heading", ["right", "left"])
@@ -89,6 +87,7 @@ def test_the_bent_stays_line_in_the_dxf_is_its_axis(
     (path,) = (Path(f.path) for f in made.files if f.path.endswith("rear.dxf"))
     points = {n: complex(*p) for n, p in read_dxf(path).points.items()}
     frame = solve(loads(text, "bent.yaml"))
+    lines = polylines(path)
     cases = (("chain_stay", "bb", "axle", bends), ("seat_stay", "axle", "top", [(280.0, 8.0, 1.0, 150.0)]))
     for stay, first, second, written in cases:
         a, b = (points[f"bends_{stay}_right_{end}"] for end in (first, second))
@@ -98,7 +97,7 @@ def test_the_bent_stays_line_in_the_dxf_is_its_axis(
         ways = []
         for shape in (axis, np.conj(axis)):
             laid = a + shape * cmath.exp(1j * (cmath.phase(b - a) - cmath.phase(shape[-1])))
-            near = [line for line in polylines(path) if off_line(np.array([a, b]), line) < WITHIN]
+            near = [line for line in lines if off_line(np.array([a, b]), line) < WITHIN]
             ways += [off_line(laid[::20], line) for line in near]
         assert min(ways) < WITHIN
 

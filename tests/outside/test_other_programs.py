@@ -223,9 +223,10 @@ def test_librecad_shows_the_frame_and_nothing_over_it(spec: Path, factor: float,
         assert len(found) > 5
         for at, a, b in found:
             assert any(abs(at - k) <= 0.05 and c <= b and a <= d for k, c, d in known), (at, a, b)
+    strokes = np.array(list(both_ways(theirs)))
     for outline in (e for e in ours.whole if isinstance(e, Line) and e.layer is Layer.OUTLINE):
         ends = np.array([*outline.start, *outline.end])
-        assert min(np.abs(np.array(s) - ends).max() for s in both_ways(theirs)) <= 0.05
+        assert np.abs(strokes - ends).max(axis=1).min() <= 0.05
 
 
 def test_librecad_keeps_dashed_and_centre_lines_dashed(tmp_path: Path):
