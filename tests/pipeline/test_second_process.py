@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from functools import partial
 from pathlib import Path
+from threading import Event, Thread
 
 import pytest
 
@@ -110,3 +111,17 @@ def test_tasks_that_a_dead_helper_left_are_done_here_with_those_before_them(fork
         other.begin(partial(die_in_another_process, os.getpid()))
         other.begin(partial(len, "abc"))
         assert other.finish() == [2, "done here", 3]
+
+
+def test_no_helper_is_forked_where_other_threads_run():
+    """A fork takes no other thread along, but every lock that one holds."""
+    over = Event()
+    thread = Thread(target=over.wait)
+    thread.start()
+    try:
+        with second_process(nothing) as other:
+            other.begin(who)
+            assert other.finish() == [os.getpid()]
+    finally:
+        over.set()
+        thread.join()
