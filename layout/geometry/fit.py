@@ -37,6 +37,9 @@ _NO_GAIN, _LITTLE_GAIN = 1e-6, 0.01
 _FAR = 4.0
 """Numbers whose squares are more than so many each are far from agreeing. Measured on 5,900 searches among 30
 numbers, one or two of them wrong: none that came to agree gained so little while it was so far off."""
+_LITTLE_FALL, _NEAR = 0.02, 0.05
+"""The least share by which a step's excess falls, unless it is near already, in agreements. Measured on 1,300
+searches within bounds: none that came to agree fell by less."""
 _ROUNDING = 1e-6
 """A step no shorter than the one before, which moves no unknown by more, mm or degrees, is rounding."""
 _SETTLED = 1e-6
@@ -124,7 +127,8 @@ def agreeing(question: Question, start: Parameters) -> Met | None:
         return met
     if not met.squares(question.rows) <= sum(r.bound for r in question.rows) * (1.0 + SLACK) ** 2:
         return None
-    return next((m for m in (_within(question, f) for f in (frame, start)) if m.agrees), None)
+    tried = (_within(question, f, _LITTLE_FALL) for f in (frame, start))
+    return next((m for m in tried if m.agrees), None)
 
 
 def least_squares(question: Question, start: Parameters, enough: float = 0.0) -> Parameters:
@@ -188,8 +192,11 @@ def judged(question: Question, frame: Parameters) -> Met:
     return Met(frame, misses, max(0.0, excess) if math.isfinite(sum(over)) else math.inf)
 
 
-def _within(question: Question, frame: Parameters) -> Met:
-    """The best frame near `frame` among those that are within all bounds, or beyond them by least."""
+def _within(question: Question, frame: Parameters, least_fall: float = 0.0) -> Met:
+    """The best frame near `frame` among those that are within all bounds, or beyond them by least.
+
+    A search whose excess falls by a smaller share than `least_fall` in a step, far from agreeing, ends there.
+    """
     met = judged(question, frame)
     damping = _DAMPING
     for _ in range(_BOUND_STEPS):
@@ -199,7 +206,10 @@ def _within(question: Question, frame: Parameters) -> Met:
         new = judged(question, _moved(met.frame, question.columns, _capped(question.columns, step)))
         gain = _price(met) - _price(new)
         if gain >= 0.0:
+            slow = new.excess > _NEAR and new.excess > (1.0 - least_fall) * met.excess
             met = replace(new, held_back=True)
+            if least_fall and slow:
+                break
             damping = max(_DAMPING, damping / _HARDER)
             if gain < _SETTLED * max(1.0, _price(met)):
                 break
