@@ -79,11 +79,13 @@ def hooked_words(frame: Frame, fitting: Fitting) -> str:
     Empty where it is measured from there already.
     """
     *_, mark = fitting_marks(frame, fitting)
-    if mark.datum == SQUARE_END:
-        same = abs(mark.distance - fitting.at) < SAME
-        return "" if same else f"{format_number(mark.distance, 1)} from the end"
-    hook = f"the long point, {side_words(mark.tube, mark.datum_phi)}"
-    return f"{format_number(mark.distance, 1)} from {hook}"
+    hook = "the end"
+    if mark.datum != SQUARE_END:
+        hook = f"the long point, {side_words(mark.tube, mark.datum_phi)}"
+    elif abs(mark.distance - fitting.at) < SAME:
+        return ""
+    way = "past" if mark.distance < 0.0 else "from"
+    return f"{format_number(abs(mark.distance), 1)} {way} {hook}"
 
 
 def draw_fittings(sited: Iterable[SitedFitting]) -> Iterator[Entity]:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from layout.drafting.entities import Circle, Line
 from layout.frame.job import Fitting
-from layout.views.fittings import ACROSS, MARK, SitedFitting, draw_fittings, fitting_notes
+from layout.frame.solve import solve
+from layout.spec.load import loads
+from layout.views.fittings import ACROSS, MARK, SitedFitting, draw_fittings, fitting_notes, hooked_words
 
 BOTTLE = Fitting("bottle", "down_tube", 200.0, "bb", "up")
 BRIDGE = Fitting("bridge", "seat_stay", 350.0, "axle", "back")
@@ -36,3 +40,11 @@ def test_a_fitting_that_faces_the_viewer_is_marked_on_the_axis_with_a_stroke_acr
 def test_the_words_say_where_to_hook_the_tape_and_the_side_but_not_of_a_bridge(fitting: Fitting, said: str):
     (note,) = fitting_notes([SitedFitting(fitting, (0.0, 0.0), 0.0, "190.0 from here")])
     assert note.name == said
+
+
+def test_a_fitting_beyond_the_end_of_its_stay_is_told_past_it():
+    """A hanger at the axle was "-28.0 from the end": no tape shows that."""
+    text = (Path(__file__).parents[2] / "specs" / "tourer.yaml").read_text(encoding="utf-8")
+    frame = solve(loads(text, "tourer.yaml"))
+    (hanger,) = (f for f in frame.fittings if f.kind == "hanger")
+    assert hooked_words(frame, hanger) == "28.0 past the end"
