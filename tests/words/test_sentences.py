@@ -21,7 +21,6 @@ STRANGE = {
     "checks/readback/verify.py": "a place in a damaged file, for who reports it",
     "drafting/packing.py": "caught by who packs: no one reads it",
     "pipeline/setup.py": "a note in a table of mm",
-    "views/fittings.py": "a label on the drawing, whose title block has the unit",
     "views/setup/panels.py": "a list that begins with its unit",
     "views/setup/rows.py": "a note in a table of mm",
     "views/templates/words.py": "labels on the strips, whose guide has the unit",
