@@ -62,7 +62,12 @@ class Mark:
     @property
     def hooked(self) -> str:
         """The distance and what it is hooked on: "212.4 from the long point at BB, down"."""
-        return f"{format_number(self.distance, 1)} from {self.hook}"
+        return f"{format_number(abs(self.distance), 1)} {self.way} {self.hook}"
+
+    @property
+    def way(self) -> str:
+        """Whether it lies from the hook into the tube, or beyond it: no tape shows a distance below 0."""
+        return "past" if self.distance < 0.0 else "from"
 
     @property
     def short_hook(self) -> str:

@@ -17,7 +17,7 @@ from layout.spec.registered import DIMENSION_KEYS, asked_only
 from layout.spec.text import key_text
 from layout.spec.tree import Path, Scalar, dotted
 from layout.spec.tubes import Meaningless
-from layout.spec.values import Reader
+from layout.spec.values import Described
 
 _CLOSE_HERE = 0.72
 _CLOSE_ELSEWHERE = 0.8
@@ -92,7 +92,7 @@ def meaning(model: type[SpecBlock], key: str) -> str:
     """A key's description, for messages."""
     for name, info in model.model_fields.items():
         if key in (name, info.alias):
-            readers = [m.meaning for m in info.metadata if isinstance(m, Reader) and m.meaning]
+            readers = [m.meaning for m in info.metadata if isinstance(m, Described) and m.meaning]
             return info.description or (readers[0] if readers else key)
     return key
 

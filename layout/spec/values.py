@@ -12,6 +12,7 @@ import difflib
 import math
 import re
 import unicodedata
+from abc import ABC, abstractmethod
 from dataclasses import dataclass
 from typing import Any, ClassVar, Literal
 
@@ -51,15 +52,21 @@ def refused(code: Code, message: str) -> PydanticCustomError:
 
 
 @dataclass(frozen=True)
-class Reader:
-    """Base of the readers: `read` turns what stands in the file into the model's value."""
+class Described:
+    """What a key says of itself: `meaning` is shown by editors, and searched for a word of the trade."""
 
     meaning: str = ""
+
+
+@dataclass(frozen=True)
+class Reader(Described, ABC):
+    """Base of the readers of one value: `read` turns what stands in the file into the model's value."""
+
     json_type: ClassVar[Any] = "string"
 
+    @abstractmethod
     def read(self, value: Any) -> Any:
         """The value, or a pydantic error that says what to write instead."""
-        raise NotImplementedError
 
     def __get_pydantic_core_schema__(
         self, _source: Any, _handler: GetCoreSchemaHandler

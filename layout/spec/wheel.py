@@ -14,7 +14,7 @@ from layout.spec.block import SpecBlock
 from layout.spec.registered import given
 from layout.spec.standards import TyreMarking, read_marking
 from layout.spec.tree import Scalar
-from layout.spec.values import Reader, refused
+from layout.spec.values import Described, refused
 
 
 class MeasuredWheel(SpecBlock):
@@ -24,7 +24,7 @@ class MeasuredWheel(SpecBlock):
 
 
 @dataclass(frozen=True)
-class WheelReader(Reader):
+class WheelReader(Described):
     """An ISO 5775 marking ("37-622") becomes a Tyre, a block a MeasuredWheel."""
 
     def read_either(self, value: Any, measured: Callable[[Any], Any]) -> TyreMarking | MeasuredWheel:

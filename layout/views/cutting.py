@@ -217,7 +217,7 @@ def _mark_table(frame: Frame, marked: Sequence[Mark]) -> Iterator[Panel]:
         alike = _alike_pair(m) or both[m.feature] > 1
         if m.tube.listed or not m.tube.role.paired or not alike:
             on = _listed_name(m.tube) if alike or not m.tube.role.paired else words(m.tube.name)
-            hook = m.hook if m.distance >= 0.0 else f"past {m.hook}"
+            hook = f"past {m.hook}" if m.way == "past" else m.hook
             body.append((m.what, on, _mm(abs(m.distance)), hook, m.side))
     title = f"Marks along each tube; vents for a {frame.model.joining} frame"
     return long_table("marks", title, columns, body, width=WIDTH)

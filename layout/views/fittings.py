@@ -84,8 +84,7 @@ def hooked_words(frame: Frame, fitting: Fitting) -> str:
         hook = f"the long point, {side_words(mark.tube, mark.datum_phi)}"
     elif abs(mark.distance - fitting.at) < SAME:
         return ""
-    way = "past" if mark.distance < 0.0 else "from"
-    return f"{format_number(abs(mark.distance), 1)} {way} {hook}"
+    return f"{format_number(abs(mark.distance), 1)} {mark.way} {hook}"
 
 
 def draw_fittings(sited: Iterable[SitedFitting]) -> Iterator[Entity]:
