@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import math
 from itertools import pairwise
 from pathlib import Path
@@ -270,3 +271,20 @@ def test_the_audit_finds_nothing_to_repair(folder: Path, tags: Tags) -> None:
     audit = doc.audit()
     assert (audit.errors, audit.fixes) == ([], [])
     assert len(doc.modelspace()) > 30
+
+
+def test_the_library_writes_each_entity_as_we_do(folder: Path, tags: Tags) -> None:
+    """ezdxf, having read the file, says of each entity the same in the same order."""
+    import ezdxf
+    from ezdxf.lldxf.tagwriter import TagWriter
+
+    doc = ezdxf.readfile(folder / "sample.dxf")
+    ours = (folder / "sample.dxf").read_text("utf-8")
+    kinds = set()
+    for space in (*doc.layouts, *doc.blocks):
+        for entity in space:
+            theirs = io.StringIO()
+            entity.export_dxf(TagWriter(theirs, dxfversion=doc.dxfversion))
+            assert f"{theirs.getvalue()}  0\n" in ours
+            kinds.add(entity.dxftype())
+    assert kinds >= {"POINT", "LINE", "ARC", "CIRCLE", "LWPOLYLINE", "TEXT", "DIMENSION", "VIEWPORT"}

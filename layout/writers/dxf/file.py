@@ -48,6 +48,30 @@ def library() -> Any:
     return ezdxf
 
 
+def place_codes(space: Any, codes: str) -> None:
+    """Put entities into a layout or block as group codes, to be written as they are."""
+    space.entity_space.add(_finished()(codes))
+
+
+@lru_cache(maxsize=1)
+def _finished() -> Any:
+    """The library's class for entities that are group codes already.
+
+    Its own ones check, keep and write one attribute at a time: a drawing takes four times as long to write.
+    """
+    from ezdxf.entities.dxfentity import DXFEntity  # noqa: TID251
+
+    class Finished(DXFEntity):
+        def __init__(self, codes: str) -> None:
+            super().__init__()
+            self.codes = codes
+
+        def export_dxf(self, tagwriter: Any) -> None:
+            tagwriter.write_str(self.codes)
+
+    return Finished
+
+
 def _order_classes(doc: Any) -> None:
     """Enter the CLASS records in a fixed order, before ezdxf enters them in that of a set."""
     for kind in sorted(doc.entitydb.dxf_types_in_use()):

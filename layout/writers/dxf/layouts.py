@@ -12,7 +12,7 @@ model, whichever block it is in: so sheets go into a file of their own.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from layout.drafting.entities import ControlPoint, Drawing, Entity
@@ -33,10 +33,10 @@ _NO_DEVICE = "none_device"
 _ON_PAPER = (Layer.DATUM, Layer.SHEET)
 """Layers that belong to the paper: viewports on a view do not show them."""
 
-Adder = Callable[[Any, Any, Entity], None]
+Adder = Callable[[Any, Any, Iterable[Entity]], None]
 
 
-def add_layout(doc: Any, sheet: Sheet, model: Drawing, add_entity: Adder) -> None:
+def add_layout(doc: Any, sheet: Sheet, model: Drawing, add_entities: Adder) -> None:
     """Add a sheet as a layout.
 
     A placement of `model` is a viewport; of one with a window, what the model holds is seen through
@@ -51,12 +51,10 @@ def add_layout(doc: Any, sheet: Sheet, model: Drawing, add_entity: Adder) -> Non
     layout.dxf.limmin, layout.dxf.limmax = (0.0, 0.0), (sheet.width, sheet.height)
     held = set(model)
     for placement in sheet.placements:
-        for entity in _on_paper(placement, model, held):
-            add_entity(doc, layout, entity)
+        add_entities(doc, layout, _on_paper(placement, model, held))
         for window, frozen in _window(sheet, placement, model):
             _add_viewport(layout, placement, window, frozen)
-    for entity in sheet.furniture:
-        add_entity(doc, layout, entity)
+    add_entities(doc, layout, sheet.furniture)
 
 
 def _on_paper(placement: Placement, model: Drawing, held: set[Entity]) -> Drawing:

@@ -12,7 +12,7 @@ Sheets become paper-space layouts with a viewport at 1:1.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any, assert_never
 
@@ -35,10 +35,12 @@ from layout.drafting.entities import (
 )
 from layout.drafting.lettering import text_start, text_width
 from layout.drafting.numbers import format_number
-from layout.drafting.style import Layer, Pen, lettering_pen
+from layout.drafting.style import Layer, lettering_pen
+from layout.drafting.vector import along
 from layout.sheets.sheet import Sheet
 from layout.writers.document import DocumentInfo
-from layout.writers.dxf.file import library, write_document
+from layout.writers.dxf import codes
+from layout.writers.dxf.file import library, place_codes, write_document
 from layout.writers.dxf.layouts import add_layout
 from layout.writers.dxf.tables import (
     APPLICATION,
@@ -59,12 +61,6 @@ _DECIMALS = 6
 _ANGLE_DECIMALS = 9
 """Angles are rounded to 1e-9 degrees: under 1e-8 mm at any radius drawn."""
 
-_ROTATED, _ANGULAR = 0, 2
-_OWN_BLOCK, _TEXT_PLACED = 32, 128
-"""DIMENSION type flags: the block is this dimension's alone; its text was placed by hand."""
-_MIDDLE_CENTRE = 5
-_FIT = 5
-"""TEXT justification: between two points, at the given height."""
 _FITTABLE = 0.2
 """Narrowest lettering over its height that is fitted: an upright stroke has no width to fit to."""
 
@@ -80,7 +76,7 @@ def write(drawing: Drawing, path: Path, info: DocumentInfo, sheets: Sequence[She
         if sheets:
             hide_points(doc)
         for sheet in sheets:
-            add_layout(doc, sheet, drawing, add_entity)
+            add_layout(doc, sheet, drawing, add_entities)
 
     write_document(path, fill)
 
@@ -93,9 +89,7 @@ def prepare() -> None:
 def _fill(doc: Any, drawing: Drawing, info: DocumentInfo) -> None:
     define_layers(doc)
     define_styles(doc)
-    model = doc.modelspace()
-    for entity in drawing:
-        add_entity(doc, model, entity)
+    add_entities(doc, doc.modelspace(), drawing)
     set_header(doc, bounds(drawing))
     for tag, value in (
         ("Title", info.title),
@@ -108,145 +102,132 @@ def _fill(doc: Any, drawing: Drawing, info: DocumentInfo) -> None:
             doc.header.custom_vars.append(tag, dxf_plain(value))
 
 
-def add_entity(doc: Any, space: Any, entity: Entity) -> None:
-    """Add one entity to a layout or block."""
-    match entity:
-        case Line() | Arc() | Circle() | Polyline():
-            _add_stroke(doc, space, entity)
-        case Text():
-            _add_text(space, entity)
-        case ControlPoint():
-            point = space.add_point(_at(entity.at), dxfattribs={"layer": Layer.POINT.value})
-            point.set_xdata(APPLICATION, [(1000, entity.name)])
-        case LengthDimension() | AngleDimension():
-            _add_dimension(doc, space, entity)
-        case DatumLine():
-            raise endless(entity)
-        case _:
-            assert_never(entity)
+def add_entities(doc: Any, space: Any, entities: Iterable[Entity]) -> None:
+    """Add entities to a layout or block, in their order."""
+    filled = _Space(doc, space)
+    for entity in entities:
+        filled.add(entity)
+    place_codes(space, "".join(filled.written))
 
 
-def _add_stroke(doc: Any, space: Any, stroke: Stroke) -> None:
-    attribs = _pen_attributes(doc, stroke.layer, stroke.pen)
-    match stroke:
-        case Line():
-            space.add_line(_at(stroke.start), _at(stroke.end), dxfattribs=attribs)
-        case Arc():
-            start, end = round(stroke.start_angle, _ANGLE_DECIMALS), round(stroke.end_angle, _ANGLE_DECIMALS)
-            if end - start >= 360:
-                space.add_circle(_at(stroke.centre), _size(stroke.radius), dxfattribs=attribs)
-            else:
-                angles = round(start % 360, _ANGLE_DECIMALS), round(end % 360, _ANGLE_DECIMALS)
-                space.add_arc(_at(stroke.centre), _size(stroke.radius), *angles, dxfattribs=attribs)
-        case Circle():
-            space.add_circle(_at(stroke.centre), _size(stroke.radius), dxfattribs=attribs)
-        case Polyline():
-            points = [_at(p) for p in stroke.points]
-            space.add_lwpolyline(points, close=stroke.closed, dxfattribs=attribs)
-        case _:
-            assert_never(stroke)
+class _Space:
+    """A layout or block of a document, and the group codes of what is added to it."""
+
+    def __init__(self, doc: Any, space: Any) -> None:
+        self.doc = doc
+        self.written: list[str] = []
+        on_paper = " 67\n1\n" if space.is_any_paperspace else ""
+        self._owner = f"330\n{space.block_record_handle}\n100\nAcDbEntity\n{on_paper}"
+
+    def add(self, entity: Entity) -> None:
+        """Add one entity."""
+        match entity:
+            case Line() | Arc() | Circle() | Polyline():
+                self._add_stroke(entity)
+            case Text():
+                self._add_text(entity)
+            case ControlPoint():
+                own = codes.point(_at(entity.at), APPLICATION, entity.name)
+                self._add("POINT", f"  8\n{Layer.POINT}\n", own)
+            case LengthDimension() | AngleDimension():
+                self._add_dimension(entity)
+            case DatumLine():
+                raise endless(entity)
+            case _:
+                assert_never(entity)
+
+    def _add(self, kind: str, pen: str, own: str) -> None:
+        """Add an entity by its layer and pen and what its kind has of its own, all as group codes."""
+        handle = self.doc.entitydb.next_handle()
+        self.written.append(f"  0\n{kind}\n  5\n{handle}\n{self._owner}{pen}{own}")
+
+    def _add_stroke(self, stroke: Stroke) -> None:
+        pen = f"  8\n{stroke.layer}\n"
+        if stroke.pen is not None:
+            pattern = define_line_type(self.doc, stroke.pen)
+            pen = f"{pen}  6\n{pattern}\n370\n{line_weight(stroke.pen)}\n"
+        match stroke:
+            case Line():
+                self._add("LINE", pen, codes.line(_at(stroke.start), _at(stroke.end)))
+            case Arc():
+                centre, radius = _at(stroke.centre), _size(stroke.radius)
+                start, end = _turn(stroke.start_angle), _turn(stroke.end_angle)
+                if end - start >= 360:
+                    self._add("CIRCLE", pen, codes.circle(centre, radius))
+                else:
+                    self._add("ARC", pen, codes.arc(centre, radius, _turn(start % 360), _turn(end % 360)))
+            case Circle():
+                self._add("CIRCLE", pen, codes.circle(_at(stroke.centre), _size(stroke.radius)))
+            case Polyline():
+                points = [_at(p) for p in stroke.points]
+                self._add("LWPOLYLINE", pen, codes.polyline(points, stroke.closed))
+            case _:
+                assert_never(stroke)
+
+    def _add_text(self, text: Text) -> None:
+        """TEXT between its two ends, which fixes its width in any program's font.
+
+        The width factor is what the stroke font needs by itself: its letters advance about
+        one height (from memory).
+        """
+        if not text.text.strip():
+            return
+        width = text_width(text.text, text.height)
+        start, fit = text_start(text), None
+        if width > _FITTABLE * text.height:
+            a = math.radians(text.angle)
+            end = (start[0] + width * math.cos(a), start[1] + width * math.sin(a))
+            fit = codes.TextFit(_at(end), round(width / (text.height * len(text.text)), 3))
+        pen = f"  8\n{text.layer}\n370\n{line_weight(lettering_pen(text.height))}\n"
+        words, height, angle = dxf_text(text.text), _size(text.height), _turn(text.angle)
+        self._add("TEXT", pen, codes.text(words, TEXT_STYLE, height, angle=angle, start=_at(start), fit=fit))
+
+    def _add_dimension(self, d: AnyDimension) -> None:
+        """The DIMENSION, its block of lines and value, and its label beside it."""
+        block = self.doc.blocks.new_anonymous_block(type_char="D")
+        add_entities(self.doc, block, (*lines(d), value_text(d)))
+        self._add("DIMENSION", f"  8\n{d.layer}\n", _measured(self.doc, d, block.name))
+        label = label_text(d)
+        if label is not None:
+            self._add_text(label)
 
 
-def _pen_attributes(doc: Any, layer: Layer, pen: Pen | None) -> dict[str, Any]:
-    """The layer alone, or with line type and width where the entity has a pen of its own."""
-    if pen is None:
-        return {"layer": layer.value}
-    return {"layer": layer.value, "linetype": define_line_type(doc, pen), "lineweight": line_weight(pen)}
-
-
-def _add_text(space: Any, text: Text) -> None:
-    """TEXT between its two ends, which fixes its width in any program's font.
-
-    The width factor is what the stroke font needs by itself: its letters advance about
-    one height (from memory).
-    """
-    if not text.text.strip():
-        return
-    width = text_width(text.text, text.height)
-    start = text_start(text)
-    attribs: dict[str, Any] = {
-        "layer": text.layer.value,
-        "style": TEXT_STYLE,
-        "height": _size(text.height),
-        "rotation": round(text.angle, _ANGLE_DECIMALS),
-        "lineweight": line_weight(lettering_pen(text.height)),
-        "insert": _at(start),
-    }
-    if width > _FITTABLE * text.height:
-        a = math.radians(text.angle)
-        end = (start[0] + width * math.cos(a), start[1] + width * math.sin(a))
-        factor = round(width / (text.height * len(text.text)), 3)
-        attribs |= {"halign": _FIT, "align_point": _at(end), "width": factor}
-    space.add_text(dxf_text(text.text), dxfattribs=attribs)
-
-
-def _add_dimension(doc: Any, space: Any, d: AnyDimension) -> None:
-    """The DIMENSION, its block of lines and value, and its label beside it."""
-    block = doc.blocks.new_anonymous_block(type_char="D")
-    for line in lines(d):
-        _add_stroke(doc, block, line)
-    _add_text(block, value_text(d))
+def _measured(doc: Any, d: AnyDimension, block: str) -> str:
+    """The codes of a dimension whose drawing is in that block. CAD programs store angles in radians."""
     match d:
         case LengthDimension():
-            own = _linear(d)
-            drawn, level = d.line_drawn, _tilt(d.text_angle - d.direction) > 1e-6
+            shown = _shown(doc, d, block, d.line_drawn, level=_tilt(d.text_angle - d.direction) > 1e-6)
+            return codes.length(
+                shown,
+                round(d.value, _ANGLE_DECIMALS),
+                foot=_at(feet(d)[1]),
+                start=_at(d.start),
+                end=_at(d.end),
+                direction=_turn(d.direction),
+            )
         case AngleDimension():
-            own = _angular(d)
-            drawn, level = True, _tilt(d.text_angle) <= 1e-6
+            return codes.angle(
+                _shown(doc, d, block, True, level=_tilt(d.text_angle) <= 1e-6),
+                round(math.radians(d.value), 12),
+                vertex=_at(d.vertex),
+                start=_at(d.start),
+                end=_at(d.end),
+                on_arc=_at(along(d.vertex, d.start_angle + d.value / 2, d.radius)),
+            )
         case _:
             assert_never(d)
-    attribs = {
-        "layer": d.layer.value,
-        "geometry": block.name,
-        "dimstyle": dimension_style(doc, d.height, d.decimals, drawn, level=level),
-        "text": format_number(d.value, d.decimals),
-        "text_midpoint": _at(_value_middle(d)),
-        "attachment_point": _MIDDLE_CENTRE,
-    }
-    space.new_entity("DIMENSION", attribs | own)
-    label = label_text(d)
-    if label is not None:
-        _add_text(space, label)
 
 
-def _linear(d: LengthDimension) -> dict[str, Any]:
-    return {
-        "dimtype": _ROTATED | _OWN_BLOCK | _TEXT_PLACED,
-        "actual_measurement": round(d.value, _ANGLE_DECIMALS),
-        "defpoint": _at(feet(d)[1]),
-        "defpoint2": _at(d.start),
-        "defpoint3": _at(d.end),
-        "angle": round(d.direction, _ANGLE_DECIMALS),
-    }
-
-
-def _angular(d: AngleDimension) -> dict[str, Any]:
-    """An angle between two lines from its vertex. Its measured value is in radians, as CAD programs store it.
-
-    Not the kind that has three points: some programs draw none of those.
-    """
-    middle = math.radians(d.start_angle + d.value / 2)
-    on_arc = (d.vertex[0] + d.radius * math.cos(middle), d.vertex[1] + d.radius * math.sin(middle))
-    return {
-        "dimtype": _ANGULAR | _OWN_BLOCK | _TEXT_PLACED,
-        "actual_measurement": round(math.radians(d.value), 12),
-        "defpoint": _at(d.end),
-        "defpoint2": _at(d.vertex),
-        "defpoint3": _at(d.start),
-        "defpoint4": _at(d.vertex),
-        "defpoint5": _at(on_arc),
-    }
-
-
-def _value_middle(d: AnyDimension) -> Point:
-    """The middle of the value's lettering, half its height above the baseline."""
+def _shown(doc: Any, d: AnyDimension, block: str, line_drawn: bool, level: bool) -> codes.DimensionShown:
+    """What a dimension shows; the middle of its value is half its height above the baseline."""
     value = value_text(d)
-    half, a = text_width(value.text, value.height) / 2, math.radians(value.angle)
-    up = value.height / 2
-    return (
+    half, up, a = text_width(value.text, value.height) / 2, value.height / 2, math.radians(value.angle)
+    middle = (
         value.at[0] + half * math.cos(a) - up * math.sin(a),
         value.at[1] + half * math.sin(a) + up * math.cos(a),
     )
+    style = dimension_style(doc, d.height, d.decimals, line_drawn, level=level)
+    return codes.DimensionShown(block, style, format_number(d.value, d.decimals), _at(middle))
 
 
 def _tilt(angle: float) -> float:
@@ -259,4 +240,8 @@ def _at(p: Point) -> Point:
 
 
 def _size(length: float) -> float:
-    return round(length, _DECIMALS)
+    return float(round(length, _DECIMALS))
+
+
+def _turn(angle: float) -> float:
+    return float(round(angle, _ANGLE_DECIMALS))
