@@ -1,15 +1,16 @@
-"""Lettering as path data, a line at a time: the same strokes as `lettering.strokes`, only quicker.
+"""Lettering as path data, a drawing's at once: the same strokes as `lettering.strokes`, only quicker.
 
-A sheet has some three thousand characters of a dozen pieces each. Each line's points
-are gathered once, in grid units; a format then moves them all at once and fills them into a
-template made of its own words for move, line and curve.
+A sheet has some three thousand characters of a dozen pieces each. Each line's points are gathered once,
+in grid units; then all lines are moved together, and their numbers spelled between a format's own words
+for move, line and curve.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Sequence
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -17,59 +18,81 @@ import numpy.typing as npt
 from layout.drafting.entities import Text
 from layout.drafting.glyphs.alphabet import GRID, Glyph
 from layout.drafting.lettering import placed_glyphs, text_start
+from layout.writers.decimals import Around, spelled
 from layout.writers.strokes import Matrix, apply
 
-MOVE, LINE, CURVE = "m", "l", "c"
-
 Coordinates = npt.NDArray[np.float64]
+Parts = npt.NDArray[np.intp]
+_MOVE, _LINE, _CURVE = 0, 1, 2
+"""What a point is part of; a curve's points are three parts: both handles and its end."""
 
-_shapes: dict[int, tuple[Glyph, str, Coordinates]] = {}
-"""Kinds of pieces and points of each glyph met, by identity: the alphabet makes each glyph once."""
+_shapes: dict[int, tuple[Glyph, Parts, Coordinates]] = {}
+"""Parts and points of each glyph met, by identity: the alphabet makes each glyph once."""
 
 
-def letters(text: Text, m: Matrix, words: Mapping[str, str]) -> str:
-    """A text's strokes through a matrix; `words` are %-templates for MOVE, LINE and CURVE.
+def path_words(move: str, line: str, curve: str) -> Around:
+    """A format's words: # stands for a number, x and y of a move or line, of both handles and end of a curve.
 
-    MOVE and LINE are filled with x and y, CURVE with both handles and the end.
+    Raises ValueError where a word is longer than can stand around a number.
     """
-    kinds, points = _line(text.text)
+    return Around([pair for words in (move, line, curve) for pair in _pairs(words)])
+
+
+def _pairs(words: str) -> list[tuple[str, str]]:
+    """What stands before and after each number."""
+    first, *tails = words.split("#")
+    return [(first if k == 0 else "", tail) for k, tail in enumerate(tails)]
+
+
+def letters(texts: Sequence[Text], m: Matrix, words: Around) -> list[str]:
+    """The strokes of each text through a matrix, in a format's words, to 0.001."""
+    if not texts:
+        return []
+    lines = [_line(text.text) for text in texts]
+    counts = [len(parts) for parts, _ in lines]
+    parts, points = np.concatenate([p for p, _ in lines]), np.concatenate([p for _, p in lines])
+    ux, uy, vx, vy, ox, oy = np.repeat(np.array([_placed(text, m) for text in texts]), counts, axis=0).T
+    numbers = np.empty((len(points), 2))
+    numbers[:, 0] = ux * points[:, 0] + vx * points[:, 1] + ox
+    numbers[:, 1] = uy * points[:, 0] + vy * points[:, 1] + oy
+    which = np.add.outer(2 * parts, (0, 1))
+    told, lengths = spelled(numbers.ravel(), words, which.ravel())
+    ends = np.concatenate(([0], np.cumsum(lengths)))[np.concatenate(([0], 2 * np.cumsum(counts)))]
+    return [told[start:end] for start, end in pairwise(ends.tolist())]
+
+
+def _placed(text: Text, m: Matrix) -> tuple[float, ...]:
+    """Where a grid unit along a text and one up from it lead to, and where the text starts."""
     k, turn = text.height / GRID, math.radians(text.angle)
     c, s = math.cos(turn) * k, math.sin(turn) * k
-    ux, uy = m[0] * c + m[2] * s, m[1] * c + m[3] * s
-    vx, vy = m[2] * c - m[0] * s, m[3] * c - m[1] * s
-    ox, oy = apply(m, text_start(text))
-    placed = np.empty_like(points)
-    placed[:, 0] = ux * points[:, 0] + vx * points[:, 1] + ox
-    placed[:, 1] = uy * points[:, 0] + vy * points[:, 1] + oy
-    template = "".join(map(words.__getitem__, kinds))
-    return template % tuple(placed.ravel().tolist())
+    along = (m[0] * c + m[2] * s, m[1] * c + m[3] * s)
+    return (*along, m[2] * c - m[0] * s, m[3] * c - m[1] * s, *apply(m, text_start(text)))
 
 
 @lru_cache(maxsize=4096)
-def _line(text: str) -> tuple[str, Coordinates]:
-    """The kinds of pieces of a line, and all its points in grid units from the baseline's start."""
-    kinds: list[str] = []
-    points: list[Coordinates] = [np.empty((0, 2))]
-    for offset, glyph in placed_glyphs(text):
-        known = _shapes.get(id(glyph)) or _shape(glyph)
-        kinds.append(known[1])
-        points.append(known[2] + (offset, 0.0))
-    return "".join(kinds), np.concatenate(points)
+def _line(text: str) -> tuple[Parts, Coordinates]:
+    """What each point of a line is part of, and all of them in grid units from the baseline's start."""
+    placed = placed_glyphs(text)
+    shapes = [_shapes.get(id(glyph)) or _shape(glyph) for _, glyph in placed]
+    parts = np.concatenate([np.empty(0, dtype=np.intp), *(shape[1] for shape in shapes)])
+    points = np.concatenate([np.empty((0, 2)), *(shape[2] for shape in shapes)])
+    points[:, 0] += np.repeat([offset for offset, _ in placed], [len(shape[1]) for shape in shapes])
+    return parts, points
 
 
-def _shape(glyph: Glyph) -> tuple[Glyph, str, Coordinates]:
-    kinds: list[str] = []
+def _shape(glyph: Glyph) -> tuple[Glyph, Parts, Coordinates]:
+    parts: list[int] = []
     points: list[tuple[float, float]] = []
     for start, pieces in glyph.paths:
-        kinds.append(MOVE)
+        parts.append(_MOVE)
         points.append(start)
         for piece in pieces:
             if len(piece) == 3:
-                kinds.append(CURVE)
+                parts.extend((_CURVE, _CURVE + 1, _CURVE + 2))
                 points.extend(piece)
             else:
-                kinds.append(LINE)
+                parts.append(_LINE)
                 points.append(piece)
     coordinates = np.array(points, dtype=np.float64).reshape(-1, 2)
-    _shapes[id(glyph)] = glyph, "".join(kinds), coordinates
+    _shapes[id(glyph)] = glyph, np.array(parts, dtype=np.intp), coordinates
     return _shapes[id(glyph)]

@@ -25,9 +25,10 @@ from layout.drafting.style import LAYER_PENS, Layer, Pen, lettering_pen
 from layout.drafting.vector import along
 from layout.sheets.sheet import Placement, Rect, Sheet
 from layout.writers.document import DocumentInfo
-from layout.writers.letters import CURVE, LINE, MOVE, letters
+from layout.writers.letters import letters, path_words
 from layout.writers.strokes import (
     Drawn,
+    Lettered,
     Matrix,
     apply,
     held_points,
@@ -48,11 +49,7 @@ half turn a rounding of the ends by 1e-6 would move it by 0.02 mm."""
 CAPITAL_OVER_SIZE = 0.7
 """Capital height over font size of common sans-serif faces, for the unpainted words."""
 
-_LETTERING_COMMANDS = {
-    MOVE: "M%.3f %.3f",
-    LINE: "L%.3f %.3f",
-    CURVE: "C%.3f %.3f %.3f %.3f %.3f %.3f",
-}
+_LETTERING_COMMANDS = path_words("M# #", "L# #", "C# # # # # #")
 """Path data of lettering, to 0.001 mm, which no pen can show."""
 
 _NOT_XML = re.compile("[^\t\n\r -\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -151,15 +148,18 @@ class _Canvas:
 
     def draw(self, drawing: Drawing) -> None:
         """Add all marks of a drawing."""
-        for mark in marks_of(drawing):
+        marks = marks_of(drawing)
+        words = [mark.text for mark in marks if isinstance(mark, Lettered)]
+        lettering = iter(letters(words, self.matrix, _LETTERING_COMMANDS))
+        for mark in marks:
             name = {"data_of": mark.of} if self.named and mark.of else {}
             if isinstance(mark, Drawn):
                 self._part(mark.layer).add(_svg_element(self.svg, mark, self.matrix, name))
             else:
-                path = self.svg.path(letters(mark.text, self.matrix, _LETTERING_COMMANDS), **name)
+                path = self.svg.path(next(lettering), **name)
                 self._painted_group(mark.layer, lettering_pen(mark.text.height)).add(path)
-                words = _words(self.svg, mark.text, self.matrix, self.turn, more=name)
-                self._words_group(mark.layer).add(words)
+                unpainted = _words(self.svg, mark.text, self.matrix, self.turn, more=name)
+                self._words_group(mark.layer).add(unpainted)
 
     def _part(self, layer: Layer) -> Any:
         """The layer's own group, or a clipped group inside it."""

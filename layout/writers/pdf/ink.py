@@ -17,19 +17,15 @@ from layout.drafting.entities import Arc, Circle, Drawing, Line, Point, Polyline
 from layout.drafting.lettering import text_start
 from layout.drafting.style import Layer, Pen, lettering_pen
 from layout.drafting.vector import along
-from layout.writers.letters import CURVE, LINE, MOVE, letters
+from layout.writers.letters import letters, path_words
 from layout.writers.pdf.words import CAPITAL_OVER_SIZE, WordFont, runs
-from layout.writers.strokes import Drawn, arc_curves, marks_of, plain
+from layout.writers.strokes import Drawn, Lettered, arc_curves, marks_of, plain
 
 POINTS_PER_MM = 72 / 25.4
 
 _TO_POINTS = (POINTS_PER_MM, 0.0, 0.0, POINTS_PER_MM, 0.0, 0.0)
 
-_LETTERING_OPERATORS = {
-    MOVE: "%.3f %.3f m\n",
-    LINE: "%.3f %.3f l\n",
-    CURVE: "%.3f %.3f %.3f %.3f %.3f %.3f c\n",
-}
+_LETTERING_OPERATORS = path_words("# # m\n", "# # l\n", "# # # # # # c\n")
 """Lettering to 0.001 of a point, 0.0004 mm."""
 
 
@@ -49,13 +45,16 @@ def ink_of(drawing: Drawing) -> Ink:
     """The painting operators of each layer that is used; kept, since roll and tiles share a drawing."""
     groups: dict[Layer, dict[tuple[Pen, bool], list[str]]] = {}
     texts: dict[Layer, list[Text]] = {}
-    for mark in marks_of(drawing):
+    marks = marks_of(drawing)
+    words = [mark.text for mark in marks if isinstance(mark, Lettered)]
+    lettering = iter(letters(words, _TO_POINTS, _LETTERING_OPERATORS))
+    for mark in marks:
         pens = groups.setdefault(mark.layer, {})
         if isinstance(mark, Drawn):
             operators = "".join(_stroke(s) for s in mark.strokes) + "S\n"
             pens.setdefault((mark.pen, False), []).append(operators)
         else:
-            operators = letters(mark.text, _TO_POINTS, _LETTERING_OPERATORS) + "S\n"
+            operators = next(lettering) + "S\n"
             pens.setdefault((lettering_pen(mark.text.height), True), []).append(operators)
             texts.setdefault(mark.layer, []).append(mark.text)
     return {

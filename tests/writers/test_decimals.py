@@ -1,0 +1,54 @@
+"""Numbers spelled many at once, against Python's own spelling of one."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from layout.writers.decimals import LIMIT, Around, spelled
+
+LINES = Around([("", "\n"), ("L", " end")])
+
+
+def told(numbers: list[float], which: int = 0) -> str:
+    text, lengths = spelled(np.array(numbers), LINES, np.full(len(numbers), which))
+    assert lengths.sum() == len(text)
+    return text
+
+
+def meant(numbers: list[float]) -> str:
+    return "".join(f"{v:.3f}\n" for v in numbers)
+
+
+@given(st.lists(st.floats(-LIMIT + 1, LIMIT - 1), min_size=1))
+def test_any_numbers_are_spelled_as_python_does(numbers: list[float]) -> None:
+    assert told(numbers) == meant(numbers)
+
+
+def test_halves_of_a_thousandth_fall_as_python_lets_them_fall() -> None:
+    numbers = [k / 2000 for k in range(-200_001, 200_001, 2)] + [k / 1024 for k in range(-5000, 5000)]
+    assert told(numbers) == meant(numbers)
+
+
+@pytest.mark.parametrize("number", [0.0, -0.0, -0.0001, 0.9995, 999.9995, 9999.9996, 12345.678, -99998.999])
+def test_edges(number: float) -> None:
+    assert told([number]) == meant([number])
+
+
+def test_what_stands_around_a_number() -> None:
+    text, lengths = spelled(np.array([-1.5, 20.0]), LINES, np.array([1, 0]))
+    assert (text, lengths.tolist()) == ("L-1.500 end20.000\n", [11, 7])
+    assert spelled(np.empty(0), LINES, np.empty(0, dtype=np.intp))[0] == ""
+
+
+@pytest.mark.parametrize("number", [float(LIMIT), -1e9, float("inf"), float("nan")])
+def test_no_number_is_spelled_wrong_because_it_is_too_large(number: float) -> None:
+    with pytest.raises(ValueError, match="99999"):
+        told([number])
+
+
+def test_a_word_too_long_to_stand_around_a_number_is_refused() -> None:
+    with pytest.raises(ValueError, match="longer than 4"):
+        Around([("", " curve")])
