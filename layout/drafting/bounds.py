@@ -6,7 +6,7 @@ Lettering counts with its pen, other strokes by their middle: add half a width w
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import assert_never
 
 from layout.drafting.dimensions import explode
@@ -37,12 +37,8 @@ def bounds(entities: Iterable[Entity]) -> Rect | None:
     >>> bounds([Circle((1.0, 2.0), 3.0, Layer.WHEEL)])
     Rect(left=-2.0, bottom=-1.0, right=4.0, top=5.0)
     """
-    whole: Rect | None = None
-    for entity in entities:
-        one = entity_bounds(entity)
-        if one is not None:
-            whole = one if whole is None else whole.united(one)
-    return whole
+    reached = [point for entity in entities for point in _extremes(entity)]
+    return rect_around(reached) if reached else None
 
 
 def box_of(entities: Iterable[Entity]) -> Rect:
@@ -55,24 +51,30 @@ def box_of(entities: Iterable[Entity]) -> Rect:
 
 def entity_bounds(e: Entity) -> Rect | None:
     """The least upright rectangle (mm) that holds one entity as drawn; None for a datum line."""
+    reached = _extremes(e)
+    return rect_around(reached) if reached else None
+
+
+def _extremes(e: Entity) -> Sequence[Point]:
+    """Points of what is drawn of an entity, or corners about it, that reach as far as it does."""
     match e:
         case Line():
-            return rect_around((e.start, e.end))
+            return e.start, e.end
+        case Polyline():
+            return e.points
+        case Text():
+            return text_box(e) if e.text.strip() else ()
         case Circle():
             (x, y), r = e.centre, e.radius
-            return Rect(x - r, y - r, x + r, y + r)
+            return (x - r, y - r), (x + r, y + r)
         case Arc():
-            return rect_around(arc_extremes(e))
-        case Polyline():
-            return rect_around(e.points) if e.points else None
-        case Text():
-            return _text_bounds(e)
+            return arc_extremes(e)
         case ControlPoint():
-            return rect_around((e.at,))
+            return (e.at,)
         case LengthDimension() | AngleDimension():
-            return bounds(explode(e))
+            return [point for part in explode(e) for point in _extremes(part)]
         case DatumLine():
-            return None
+            return ()
         case _:
             assert_never(e)
 
@@ -103,7 +105,3 @@ def arc_extremes(arc: Arc) -> tuple[Point, ...]:
 def on_arc(arc: Arc | Circle, angle: float) -> Point:
     """The point of an arc or circle at `angle` (degrees)."""
     return along(arc.centre, angle, arc.radius)
-
-
-def _text_bounds(text: Text) -> Rect | None:
-    return rect_around(text_box(text)) if text.text.strip() else None

@@ -21,10 +21,10 @@ def read_tags(data: bytes) -> list[Tag]:
     """All tags of a file, values stripped. Raises UnreadableError where it is not a text of group codes."""
     try:
         lines = data.decode("utf-8").splitlines()
-        codes = [int(code) for code in lines[0::2]]
+        codes = list(map(int, lines[0::2]))
     except ValueError as e:
         raise UnreadableError("it is not a text of group codes") from e
-    values = [value.strip() for value in lines[1::2]]
+    values = list(map(str.strip, lines[1::2]))
     if len(codes) != len(values):
         raise UnreadableError("a group code has no value")
     return list(zip(codes, values, strict=True))

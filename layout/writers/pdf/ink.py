@@ -18,7 +18,7 @@ from layout.drafting.lettering import text_start
 from layout.drafting.style import Layer, Pen, lettering_pen
 from layout.drafting.vector import along
 from layout.writers.letters import letters, path_words
-from layout.writers.pdf.words import CAPITAL_OVER_SIZE, WordFont, runs
+from layout.writers.pdf.words import CAPITAL_OVER_SIZE, Codes, runs
 from layout.writers.strokes import Drawn, Lettered, arc_curves, marks_of, plain
 
 POINTS_PER_MM = 72 / 25.4
@@ -67,10 +67,10 @@ def ink_of(drawing: Drawing) -> Ink:
     }
 
 
-def content_operators(ink: Ink, fonts: tuple[WordFont, ...]) -> str:
-    """Content operators of a whole drawing, layer by layer."""
+def content_operators(ink: Ink, codes: Codes) -> str:
+    """Content operators of a whole drawing, layer by layer; `codes` are those of its characters."""
     sections = [
-        f"/OC /{layer.value} BDC\n{part.painted}{''.join(_words(t, fonts) for t in part.texts)}EMC\n"
+        f"/OC /{layer.value} BDC\n{part.painted}{''.join(_words(t, codes) for t in part.texts)}EMC\n"
         for layer, part in ink.items()
     ]
     return "1 j\n" + "".join(sections)
@@ -106,12 +106,12 @@ def _arc(centre: Point, radius: float, start: float, end: float) -> str:
     return f"{xy(along(centre, start, radius))} m{pieces}"
 
 
-def _words(text: Text, fonts: tuple[WordFont, ...]) -> str:
+def _words(text: Text, codes: Codes) -> str:
     """Unpainted text (rendering mode 3) along the lettering's baseline."""
     a = math.radians(text.angle)
     c, s = plain(math.cos(a)), plain(math.sin(a))
     size = points(text.height / CAPITAL_OVER_SIZE)
-    shown = "".join(f"/{name} {size} Tf <{codes.hex()}> Tj " for name, codes in runs(text.text, fonts))
+    shown = "".join(f"/{name} {size} Tf <{run.hex()}> Tj " for name, run in runs(text.text, codes))
     turned = plain(-math.sin(a))
     return f"BT 3 Tr {c} {s} {turned} {c} {xy(text_start(text))} Tm {shown}ET\n"
 

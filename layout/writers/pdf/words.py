@@ -7,8 +7,10 @@ selection lies where the strokes are; a ToUnicode map says what each code means.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import groupby
+from operator import itemgetter
 
 from layout.drafting.lettering import text_width
 
@@ -19,6 +21,9 @@ FIRST_CODE = 33
 """Codes below are left alone: some readers treat them as controls, and 32 as a word space."""
 CODES_IN_FONT = 256 - FIRST_CODE
 SPACE = 32
+
+Codes = Mapping[str, tuple[str, int]]
+"""The font's name and the code in it of each character."""
 
 
 @dataclass(frozen=True)
@@ -65,17 +70,15 @@ def deal_fonts(texts: Iterable[str]) -> tuple[WordFont, ...]:
     return tuple(fonts)
 
 
-def runs(text: str, fonts: tuple[WordFont, ...]) -> list[tuple[str, bytes]]:
+def codes_of(fonts: Iterable[WordFont]) -> Codes:
+    """Where each character of several fonts is."""
+    return {char: (font.name, code) for font in fonts for char, code in font.codes.items()}
+
+
+def runs(text: str, codes: Codes) -> list[tuple[str, bytes]]:
     """`text` cut where the font changes: font name and codes of each piece."""
-    pieces: list[tuple[str, bytes]] = []
-    for char in text:
-        font = next(f for f in fonts if char in f.codes)
-        code = bytes((font.codes[char],))
-        if pieces and pieces[-1][0] == font.name:
-            pieces[-1] = (font.name, pieces[-1][1] + code)
-        else:
-            pieces.append((font.name, code))
-    return pieces
+    coded = map(codes.__getitem__, text)
+    return [(name, bytes([code for _, code in run])) for name, run in groupby(coded, itemgetter(0))]
 
 
 def _advance(char: str) -> int:

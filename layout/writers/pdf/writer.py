@@ -25,7 +25,7 @@ from layout.errors import Fault, WriteError
 from layout.sheets.sheet import Placement, Rect, Sheet
 from layout.writers.document import DocumentInfo
 from layout.writers.pdf.ink import content_operators, ink_of, points, xy
-from layout.writers.pdf.words import WordFont, deal_fonts
+from layout.writers.pdf.words import WordFont, codes_of, deal_fonts
 from layout.writers.strokes import PAPER_SLACK, Matrix, held_points, placement_matrix, plain
 from layout.writers.whole import write_whole
 
@@ -111,6 +111,7 @@ class _Maker:
         self.inks = {id(d): ink_of(d) for d in (*placed_drawings, *(s.furniture for s in sheets))}
         inks = list(self.inks.values())
         self.fonts = deal_fonts(t.text for ink in inks for part in ink.values() for t in part.texts)
+        self.codes = codes_of(self.fonts)
         used = {layer for ink in inks for layer in ink}
         self.layers = {layer: self._group(layer) for layer in Layer if layer in used}
         self.resources = self._resources()
@@ -125,7 +126,7 @@ class _Maker:
             shown[f"/F{index}"] = self.forms[index][1]
             place = _clip(sheet, placement) + _matrix(placement_matrix(sheet, placement))
             operators.append(f"q\n{place}/F{index} Do\nQ\n")
-        furniture = content_operators(self.inks[id(sheet.furniture)], self.fonts)
+        furniture = content_operators(self.inks[id(sheet.furniture)], self.codes)
         operators.append(f"q\n{_matrix(placement_matrix(sheet, None))}{furniture}Q\n")
         box = array([0, 0, Decimal(points(sheet.width)), Decimal(points(sheet.height))])
         page = dictionary(
@@ -168,7 +169,7 @@ class _Maker:
         box = (bounds(drawing) or Rect(0.0, 0.0, 0.0, 0.0)).grown(BOX_MARGIN)
         form = self.pike.Stream(
             self.pdf,
-            content_operators(self.inks[id(drawing)], self.fonts).encode("ascii"),
+            content_operators(self.inks[id(drawing)], self.codes).encode("ascii"),
             Type=self.pike.Name.XObject,
             Subtype=self.pike.Name.Form,
             BBox=self.pike.Array([Decimal(points(v)) for v in (box.left, box.bottom, box.right, box.top)]),
