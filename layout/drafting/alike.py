@@ -14,7 +14,8 @@ from layout.drafting.calls.batch import block_boxes
 from layout.drafting.calls.notes import RING, NoteCall
 from layout.drafting.entities import Circle, Line, Text
 from layout.drafting.lettering import line_step, text_width
-from layout.drafting.obstacles import Array, Obstacles, Proposals, crossing_each_other, pieces_of_choice
+from layout.drafting.meeting import Array
+from layout.drafting.obstacles import Obstacles, Proposals, crossing_each_other, pieces_of_choice
 from layout.drafting.places import CROSSED, DIMENSION_LINE_PRICE, TakenPlace
 from layout.drafting.style import THIN, Pen
 

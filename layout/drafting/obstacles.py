@@ -13,15 +13,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
+from layout.drafting.meeting import FLAT, Array, Boxes, Indices, Pieces, meetings
 from layout.drafting.rooms import Rooms
 from layout.drafting.vector import Point, unit
-
-Array = NDArray[np.float64]
-Indices = NDArray[np.intp]
 
 HARD = 100_000.0
 """Price of lettering on lettering or on a thick line: more than any detour."""
@@ -38,8 +36,6 @@ OWN_POINT = 1.5 * PASS_CLEAR
 """Past this a leader has left what it keeps off about its own point, mm."""
 ALONG = 10.0
 """A thin line's price is for each so many millimetres of it under lettering, and once at least."""
-FLAT = 1e-12
-"""A piece shorter than this along a box's side is treated as parallel to it, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,13 +69,13 @@ def ribs(row: Iterable[float]) -> list[tuple[float, float, float, float]]:
 class Proposals:
     """Several ways to draw a callout.
 
-    `boxes` (n, 6) is the lettering, `prices` (n,) what the places themselves cost. `lines` (k, 4)
+    `boxes` (n) is the lettering, `prices` (n,) what the places themselves cost. `lines` (k, 4)
     would be drawn: line j by every proposal whose `group` (n,) equals `line_group` (k,) there.
     `arrows` (m, 3, 2) are arrowheads: barb, tip, barb; `arrow_group` (m,) as `line_group`. `leaders` tells
     that the lines are leaders: two of these never cross.
     """
 
-    boxes: Array
+    boxes: Boxes
     prices: Array
     group: Indices
     lines: Array
@@ -87,6 +83,18 @@ class Proposals:
     arrows: Array = field(default_factory=lambda: np.empty((0, 3, 2)))
     arrow_group: Indices = field(default_factory=lambda: np.empty(0, dtype=np.intp))
     leaders: bool = False
+
+    @cached_property
+    def drawn(self) -> Pieces:
+        """The lines as pieces."""
+        return Pieces(self.lines)
+
+    @cached_property
+    def past_tips(self) -> Pieces:
+        """The lines but for their tips, or their farther halves where they are short."""
+        out = self.lines[:, 2:] - self.lines[:, :2]
+        part = np.minimum(OWN_POINT / np.maximum(np.hypot(*out.T), FLAT), 0.5)[:, None]
+        return Pieces(np.concatenate([self.lines[:, :2] + part * out, self.lines[:, 2:]], axis=1))
 
     def some(self, index: Indices) -> Proposals:
         """The proposals at `index` (m,), in that order, with what they draw."""
@@ -98,7 +106,7 @@ class Proposals:
         line_group, arrow_group = number[self.line_group], number[self.arrow_group]
         mine, heads = line_group >= 0, arrow_group >= 0
         return Proposals(
-            self.boxes[index],
+            self.boxes.some(index),
             self.prices[index],
             number[group],
             self.lines[mine],
@@ -148,6 +156,18 @@ class Obstacles:
     rooms: Rooms | None = None
     leaders: Array = field(default_factory=lambda: np.empty((0, 6)))
 
+    @cached_property
+    def _pieces(self) -> Pieces:
+        return Pieces(self.pieces[:, :4])
+
+    @cached_property
+    def _boxes(self) -> Boxes:
+        return Boxes(self.boxes)
+
+    @cached_property
+    def _leaders(self) -> Boxes:
+        return Boxes(self.leaders)
+
     @staticmethod
     def joined(parts: Iterable[Obstacles]) -> Obstacles:
         """Several as one."""
@@ -168,17 +188,17 @@ class Obstacles:
         """What each proposal pays for what it lies on and what its lines cross: shape (n,)."""
         count = len(proposals.prices)
         total = np.zeros(count)
-        box, piece, under = meetings(proposals.boxes, self.pieces[:, :4])
+        box, piece, under = meetings(proposals.boxes, self._pieces)
         total += np.bincount(box, self.pieces[piece, 4] * (1.0 + under / ALONG), count)
         if not len(proposals.lines):
             return total
         groups = int(proposals.group.max()) + 1
         if len(self.boxes):
-            box, line, under = meetings(self.boxes, proposals.lines)
+            box, line, under = meetings(self._boxes, proposals.drawn)
             price = self.box_prices[box] * (1.0 + under / ALONG)
             total += np.bincount(proposals.line_group[line], price, groups)[proposals.group]
         if proposals.leaders and len(self.leaders):
-            _, line, _ = meetings(self.leaders, _past_tips(proposals.lines))
+            _, line, _ = meetings(self._leaders, proposals.past_tips)
             crossed = np.bincount(proposals.line_group[line], None, groups)
             total += HARD * crossed[proposals.group]
         return total
@@ -193,22 +213,16 @@ NOTHING = Obstacles(np.empty((0, 5)), np.empty((0, 6)), np.empty(0))
 
 def _outside(proposals: Proposals, rooms: Rooms) -> Array:
     """What is not whole on one page, or ends on none, at the price of lettering on a thick line."""
-    cx, cy, hx, hy, ux, uy = proposals.boxes.T
-    corners = np.stack(
-        [
-            np.stack([cx + s * hx * ux - t * hy * uy, cy + s * hx * uy + t * hy * ux], axis=-1)
-            for s, t in ((1, 1), (1, -1), (-1, 1), (-1, -1))
-        ],
-        axis=1,
-    )
     groups = int(proposals.group.max()) + 1
     bad = np.zeros(groups)
     if len(proposals.arrows):
-        bad += np.bincount(proposals.arrow_group, ~rooms.hold(proposals.arrows), groups)
+        heads = proposals.arrows
+        reach = np.concatenate([heads.max(axis=1), -heads.min(axis=1)], axis=1).T
+        bad += np.bincount(proposals.arrow_group, ~rooms.hold(reach), groups)
     if len(proposals.lines):
         ends = rooms.show(proposals.lines[:, :2]) & rooms.show(proposals.lines[:, 2:])
         bad += np.bincount(proposals.line_group, ~ends, groups)
-    return np.asarray(HARD * (~rooms.hold(corners) + bad[proposals.group]))
+    return np.asarray(HARD * (~rooms.hold(proposals.boxes.limits) + bad[proposals.group]))
 
 
 def crossing_each_other(proposals: Sequence[Proposals], takes: Sequence[Obstacles]) -> Array:
@@ -219,17 +233,19 @@ def crossing_each_other(proposals: Sequence[Proposals], takes: Sequence[Obstacle
     line_of = np.repeat(own, [len(p.lines) for p in proposals])
     everything = Obstacles.joined(takes)
     lines = np.concatenate([p.lines for p in proposals])
-    box, piece, under = meetings(np.concatenate([p.boxes for p in proposals]), everything.pieces[:, :4])
+    words = Boxes(np.concatenate([p.boxes.rows for p in proposals]))
+    box, piece, under = meetings(words, Pieces(everything.pieces[:, :4]))
     price = everything.pieces[piece, 4] * (1.0 + under / ALONG)
     total += np.bincount(box, price * (piece_of[piece] != box), count)
     if len(lines):
-        box, line, under = meetings(everything.boxes, lines)
+        box, line, under = meetings(Boxes(everything.boxes), Pieces(lines))
         box_of = np.repeat(own, [len(t.boxes) for t in takes])[box]
         price = everything.box_prices[box] * (1.0 + under / ALONG)
         total += np.bincount(line_of[line], price * (box_of != line_of[line]), count)
     if len(everything.leaders):
         leads = np.array([p.leaders for p in proposals])
-        box, line, _ = meetings(everything.leaders, _past_tips(lines))
+        past_tips = Pieces(np.concatenate([p.past_tips.rows for p in proposals]))
+        box, line, _ = meetings(Boxes(everything.leaders), past_tips)
         box_of = np.repeat(own, [len(t.leaders) for t in takes])[box]
         total += HARD * np.bincount(line_of[line], (box_of != line_of[line]) & leads[line_of[line]], count)
     return total
@@ -237,7 +253,7 @@ def crossing_each_other(proposals: Sequence[Proposals], takes: Sequence[Obstacle
 
 def pieces_of_choice(proposal: Proposals, line_price: float, lane_half_width: float) -> Obstacles:
     """What one chosen proposal puts in the way: its lettering, its lines, and the lane of its first line."""
-    row = proposal.boxes[0]
+    row = proposal.boxes.rows[0]
     pieces = [(*rib, HARD) for rib in ribs(row.tolist())] + [
         (*line, line_price) for line in proposal.lines.tolist()
     ]
@@ -260,13 +276,6 @@ def _about(x: float, y: float) -> tuple[float, ...]:
     return Box((x, y), PASS_CLEAR, PASS_CLEAR, 0.0).row()
 
 
-def _past_tips(leaders: Array) -> Array:
-    """The leaders but for their tips, or their farther halves where they are short."""
-    out = leaders[:, 2:] - leaders[:, :2]
-    part = np.minimum(OWN_POINT / np.maximum(np.hypot(*out.T), FLAT), 0.5)[:, None]
-    return np.concatenate([leaders[:, :2] + part * out, leaders[:, 2:]], axis=1)
-
-
 def _along(line: Iterable[float], half: float) -> tuple[float, ...]:
     """A box `half` mm to each side of a leader, but for its tip: several may name one point."""
     x1, y1, x2, y2 = line
@@ -274,45 +283,3 @@ def _along(line: Iterable[float], half: float) -> tuple[float, ...]:
     off = min(TIP_FREE / length, 0.5)
     x1, y1, length = x1 + off * (x2 - x1), y1 + off * (y2 - y1), length * (1.0 - off)
     return (x1 + x2) / 2, (y1 + y2) / 2, length / 2, half, (x2 - x1) / length, (y2 - y1) / length
-
-
-def meetings(boxes: Array, pieces: Array) -> tuple[Indices, Indices, Array]:
-    """Pairs (box, piece) that meet and the length of the piece inside, mm.
-
-    Upright bounds first, then slabs in the box's own frame.
-    """
-    if not len(boxes) or not len(pieces):
-        return np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp), np.empty(0)
-    cx, cy, hx, hy, ux, uy = boxes.T
-    x1, y1, x2, y2 = pieces.T
-    ex, ey = hx * abs(ux) + hy * abs(uy), hx * abs(uy) + hy * abs(ux)
-    left, right, bottom, top = cx - ex, cx + ex, cy - ey, cy + ey
-    low_x, high_x = np.minimum(x1, x2), np.maximum(x1, x2)
-    low_y, high_y = np.minimum(y1, y2), np.maximum(y1, y2)
-    near = np.flatnonzero(
-        (high_x >= left.min()) & (low_x <= right.max()) & (high_y >= bottom.min()) & (low_y <= top.max())
-    )
-    close = high_x[near] >= left[:, None]
-    close &= low_x[near] <= right[:, None]
-    close &= high_y[near] >= bottom[:, None]
-    close &= low_y[near] <= top[:, None]
-    b, p = np.nonzero(close)
-    p = near[p]
-    met, under = _slabs(boxes[b], pieces[p])
-    return b[met], p[met], under[met]
-
-
-def _slabs(boxes: Array, pieces: Array) -> tuple[NDArray[np.bool_], Array]:
-    """Whether box i meets piece i, and over what length, by the slab method in the box's own frame."""
-    cx, cy, hx, hy, ux, uy = boxes.T
-    x1, y1, x2, y2 = pieces.T
-    ax, ay = (x1 - cx) * ux + (y1 - cy) * uy, (y1 - cy) * ux - (x1 - cx) * uy
-    dx, dy = (x2 - x1) * ux + (y2 - y1) * uy, (y2 - y1) * ux - (x2 - x1) * uy
-    dx = np.where(np.abs(dx) < FLAT, FLAT, dx)
-    dy = np.where(np.abs(dy) < FLAT, FLAT, dy)
-    p, q, r, s = (-hx - ax) / dx, (hx - ax) / dx, (-hy - ay) / dy, (hy - ay) / dy
-    enter = np.maximum(np.minimum(p, q), np.minimum(r, s))
-    leave = np.minimum(np.maximum(p, q), np.maximum(r, s))
-    met: NDArray[np.bool_] = (enter <= leave) & (leave >= 0.0) & (enter <= 1.0)
-    part = np.clip(np.minimum(leave, 1.0) - np.maximum(enter, 0.0), 0.0, 1.0)
-    return met, part * np.hypot(dx, dy)

@@ -14,7 +14,8 @@ import numpy as np
 
 from layout.drafting.calls.batch import PlaceBatch
 from layout.drafting.entities import Entity
-from layout.drafting.obstacles import Array, Indices, Obstacles, Proposals, pieces_of_choice
+from layout.drafting.meeting import Array, Indices
+from layout.drafting.obstacles import Obstacles, Proposals, pieces_of_choice
 
 DIMENSION_LINE_PRICE = 3000.0
 """Lettering across a thin line of another callout: only where there is no other place."""
@@ -57,36 +58,42 @@ class Places:
 
     def __init__(self, batches: Iterator[PlaceBatch], fixed: Obstacles) -> None:
         self._more, self._fixed = batches, fixed
-        self._seen: list[_Clean] = []
+        self._seen: list[PlaceBatch] = []
+        self._priced: list[_Clean] = []
 
     def cheapest(self, others: Obstacles, under: float = math.inf) -> tuple[TakenPlace | None, float]:
         """The cheapest place among what others take and its price; None and `under` where none costs less."""
         best: tuple[_Clean, int] | None = None
         least = under
-        for clean in self._batches():
-            if clean.batch.floor >= least:
+        for k, batch in enumerate(self._batches()):
+            if batch.floor >= least:
                 break
+            if k == len(self._priced):
+                self._priced.append(_clean(batch, self._fixed))
+            clean = self._priced[k]
             index = np.flatnonzero(clean.prices < least)
             if not len(index):
                 continue
-            prices = clean.prices[index] + others.crossing(clean.batch.proposals.some(clean.index[index]))
-            k = int(np.argmin(prices))
-            if prices[k] < least:
-                best, least = (clean, int(index[k])), float(prices[k])
+            prices = clean.prices[index] + others.crossing(batch.proposals.some(clean.index[index]))
+            i = int(np.argmin(prices))
+            if prices[i] < least:
+                best, least = (clean, int(index[i])), float(prices[i])
         return (None, least) if best is None else (best[0].choice(best[1]), least)
 
-    def _batches(self) -> Iterator[_Clean]:
+    def _batches(self) -> Iterator[PlaceBatch]:
         """Those seen in earlier searches, then new ones as far as asked."""
         yield from self._seen
         for batch in self._more:
-            self._seen.append(_clean(batch, self._fixed))
-            yield self._seen[-1]
+            self._seen.append(batch)
+            yield batch
 
 
 def _clean(batch: PlaceBatch, fixed: Obstacles) -> _Clean:
     proposals = batch.proposals
-    own = proposals.prices + fixed.off_pages(proposals)
-    index = np.flatnonzero(own < CROSSED)
-    prices = own[index] + fixed.crossing(proposals.some(index))
+    prices = proposals.prices + fixed.off_pages(proposals)
+    index = np.flatnonzero(prices < CROSSED)
+    prices = prices[index]
+    if len(index):
+        prices = prices + fixed.crossing(proposals.some(index))
     clean = prices < CROSSED
     return _Clean(batch, index[clean], prices[clean])

@@ -46,9 +46,14 @@ class Rooms:
     def _words(self) -> Array:
         return _edges(self.words)
 
-    def hold(self, points: Array) -> Bools:
-        """Whether all points of each figure, [figure, point, 2], lie in the room of one page: shape (n,)."""
-        return np.asarray(np.any(np.all(_within(points, self._words), axis=1), axis=1))
+    def hold(self, reach: Array) -> Bools:
+        """Whether each figure lies in the room of one page: shape (n,).
+
+        `reach` (4, n) is how far each goes to the right, up, left and down, the last two negative.
+        """
+        left, bottom, right, top = self._words.T
+        most = np.array((right, top, -left, -bottom))
+        return np.asarray((reach[:, None, :] <= most[:, :, None]).all(axis=0).any(axis=0))
 
     def show(self, points: Array) -> Bools:
         """Whether each point, [n, 2], is on a page."""

@@ -15,6 +15,7 @@ from layout.drafting.clip import break_lines, clip
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import Arc, Circle, DatumLine, Drawing, Entity, Line, Polyline, Text
 from layout.drafting.lettering import text_box, text_width
+from layout.drafting.meeting import Boxes
 from layout.drafting.obstacles import HARD, Box, Obstacles, Proposals, Scene
 from layout.drafting.pieces import pieces
 from layout.drafting.rect import Rect
@@ -115,7 +116,7 @@ def _name(datum: DatumLine, rooms: Sequence[Rect], taken: Obstacles) -> Text | N
         places = list(_name_places(datum, room))
         if not places:
             continue
-        boxes = np.array([_box(text).row() for text in places])
+        boxes = Boxes(np.array([_box(text).row() for text in places]))
         none, alone = np.empty((0, 4)), np.arange(len(places))
         prices = taken.prices(Proposals(boxes, np.zeros(len(places)), alone, none, line_group=alone[:0]))
         free = np.flatnonzero(prices == 0.0)

@@ -13,7 +13,8 @@ from layout.drafting.calls.batch import Made, PlaceBatch, arrowheads, block_boxe
 from layout.drafting.dimensions import ARROW_RATIO, arrow_ends, block_width
 from layout.drafting.dimensions import lines as dimension_lines
 from layout.drafting.entities import AngleDimension, Polyline
-from layout.drafting.obstacles import HARD, Array, Proposals
+from layout.drafting.meeting import Array
+from layout.drafting.obstacles import HARD, Proposals
 from layout.drafting.pieces import pieces
 from layout.drafting.style import TEXT_CALLOUT
 from layout.drafting.vector import Point

@@ -9,7 +9,8 @@ import numpy as np
 
 from layout.drafting.dimensions import ARROW_ANGLE
 from layout.drafting.entities import Entity
-from layout.drafting.obstacles import Array, Proposals
+from layout.drafting.meeting import Array, Boxes
+from layout.drafting.obstacles import Proposals
 from layout.drafting.vector import Point, unit
 
 CLEAR = 1.6
@@ -32,15 +33,15 @@ class PlaceBatch:
 
 def block_boxes(
     text_at: Array, angle: float, width: float, height: float, *, above: float = 0.0, below: float = 0.0
-) -> Array:
-    """Boxes (n, 6) round blocks whose baselines' middles are `text_at` (n, 2), with clear paper round.
+) -> Boxes:
+    """Boxes (n) round blocks whose baselines' middles are `text_at` (n, 2), with clear paper round.
 
     `above` and `below` are what else belongs to a block, over its capitals and under its descenders, mm.
     """
     low, high = -DESCENT * height - CLEAR * 0.5 - below, height + above + CLEAR
     centre = text_at + (low + high) / 2 * np.array(unit(angle + 90.0))
     rest = (width / 2 + CLEAR, (high - low) / 2, *unit(angle))
-    return np.concatenate([centre, np.broadcast_to(rest, (len(text_at), 4))], axis=1)
+    return Boxes(np.concatenate([centre, np.broadcast_to(rest, (len(text_at), 4))], axis=1))
 
 
 def arrowheads(tips: Array, pointing: Array, length: float) -> Array:

@@ -18,7 +18,8 @@ from layout.drafting.calls.batch import (
 )
 from layout.drafting.dimensions import ARROW_RATIO, EXTENSION_OVERSHOOT, TAIL_RATIO, block_width
 from layout.drafting.entities import LengthDimension, Line
-from layout.drafting.obstacles import FLAT, Array, Proposals
+from layout.drafting.meeting import FLAT, Array, Boxes
+from layout.drafting.obstacles import Proposals
 from layout.drafting.style import TEXT_CALLOUT, Layer
 from layout.drafting.vector import Point, along, bearing, distance, middle, readable, unit
 
@@ -206,7 +207,7 @@ def _batch(bare: LengthDimension, ways: list[_Way], level: Array, price: Array, 
     return PlaceBatch(float(price.min()), proposals, make, LANE)
 
 
-def _boxes(bare: LengthDimension, text_at: Array) -> Array:
+def _boxes(bare: LengthDimension, text_at: Array) -> Boxes:
     """The words' boxes: down past their own line, and as far up, so that no other line is nearer to them."""
     to_line = TEXT_GAP_RATIO * bare.height + BESIDE_LINE
     above, below = max(to_line - CLEAR, 0.0), max(to_line - DESCENT * bare.height - CLEAR * 0.5, 0.0)

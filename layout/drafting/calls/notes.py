@@ -11,7 +11,8 @@ import numpy as np
 from layout.drafting.calls.batch import DESCENT, Made, PlaceBatch, block_boxes, point_of
 from layout.drafting.entities import Circle, Line, Text
 from layout.drafting.lettering import line_step, text_width
-from layout.drafting.obstacles import Array, Proposals
+from layout.drafting.meeting import Array
+from layout.drafting.obstacles import Proposals
 from layout.drafting.style import TEXT_NOTE, THIN, Layer, Pen
 from layout.drafting.vector import Point
 from layout.drafting.wrapping import wrap
