@@ -64,8 +64,11 @@ def _placed_alike(
     steps = np.array([(length * np.cos(a), length * np.sin(a)) for length in LENGTHS for a in directions])
     numbers = list(calls)
     offered = [_offered(call, steps) for call in calls.values()]
-    prices = np.array([fixed.prices(proposals) for proposals in offered])
-    clean = prices < CROSSED
+    prices = np.full((len(calls), len(steps)), np.inf)
+    for row, proposals in zip(prices, offered, strict=True):
+        index, price = fixed.prices(proposals, CROSSED)
+        row[index] = price
+    clean = np.isfinite(prices)
     count, total = clean.sum(axis=0), np.where(clean, prices, 0.0).sum(axis=0)
     for k in np.lexsort((total, -count))[:TRIED].tolist():
         members = np.flatnonzero(clean[:, k]).tolist()

@@ -180,9 +180,15 @@ class Obstacles:
             leaders=np.concatenate([p.leaders for p in all_parts]),
         )
 
-    def prices(self, proposals: Proposals) -> Array:
-        """What each proposal costs here, its own price with it: shape (n,)."""
-        return np.asarray(proposals.prices + self.crossing(proposals) + self.off_pages(proposals))
+    def prices(self, proposals: Proposals, under: float = np.inf) -> tuple[Indices, Array]:
+        """The proposals that cost less than `under` here, (k,), and what each costs in all."""
+        prices = proposals.prices + self.off_pages(proposals)
+        index = np.flatnonzero(prices < under)
+        prices = prices[index]
+        if len(index):
+            prices = prices + self.crossing(proposals.some(index))
+        low = prices < under
+        return index[low], prices[low]
 
     def crossing(self, proposals: Proposals) -> Array:
         """What each proposal pays for what it lies on and what its lines cross: shape (n,)."""
@@ -217,7 +223,9 @@ def _outside(proposals: Proposals, rooms: Rooms) -> Array:
     bad = np.zeros(groups)
     if len(proposals.arrows):
         heads = proposals.arrows
-        reach = np.concatenate([heads.max(axis=1), -heads.min(axis=1)], axis=1).T
+        first, tip, last = heads.transpose(1, 2, 0)
+        far, near = np.maximum(np.maximum(first, tip), last), np.minimum(np.minimum(first, tip), last)
+        reach = np.concatenate([far, -near])
         bad += np.bincount(proposals.arrow_group, ~rooms.hold(reach), groups)
     if len(proposals.lines):
         ends = rooms.show(proposals.lines[:, :2]) & rooms.show(proposals.lines[:, 2:])

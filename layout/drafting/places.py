@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.drafting.calls.batch import PlaceBatch
+from layout.drafting.calls.batch import Offer, PlaceBatch
 from layout.drafting.entities import Entity
 from layout.drafting.meeting import Array, Indices
 from layout.drafting.obstacles import Obstacles, Proposals, pieces_of_choice
@@ -42,15 +42,15 @@ class TakenPlace:
 class _Clean:
     """The places of a batch that are clean among what is fixed: `index` (n,) in it, `prices` (n,) there."""
 
-    batch: PlaceBatch
+    offer: Offer
     index: Indices
     prices: Array
 
     def choice(self, k: int) -> TakenPlace:
         """The k-th, drawn."""
-        proposal = self.batch.proposals.some(self.index[k : k + 1])
-        takes = pieces_of_choice(proposal, DIMENSION_LINE_PRICE, self.batch.lane)
-        return TakenPlace(self.batch.make(int(self.index[k])), proposal, takes, float(self.prices[k]))
+        proposal = self.offer.proposals.some(self.index[k : k + 1])
+        takes = pieces_of_choice(proposal, DIMENSION_LINE_PRICE, self.offer.lane)
+        return TakenPlace(self.offer.make(int(self.index[k])), proposal, takes, float(self.prices[k]))
 
 
 class Places:
@@ -69,12 +69,12 @@ class Places:
             if batch.floor >= least:
                 break
             if k == len(self._priced):
-                self._priced.append(_clean(batch, self._fixed))
+                self._priced.append(_Clean(batch.offer, *self._fixed.prices(batch.offer.proposals, CROSSED)))
             clean = self._priced[k]
             index = np.flatnonzero(clean.prices < least)
             if not len(index):
                 continue
-            prices = clean.prices[index] + others.crossing(batch.proposals.some(clean.index[index]))
+            prices = clean.prices[index] + others.crossing(clean.offer.proposals.some(clean.index[index]))
             i = int(np.argmin(prices))
             if prices[i] < least:
                 best, least = (clean, int(index[i])), float(prices[i])
@@ -86,14 +86,3 @@ class Places:
         for batch in self._more:
             self._seen.append(batch)
             yield batch
-
-
-def _clean(batch: PlaceBatch, fixed: Obstacles) -> _Clean:
-    proposals = batch.proposals
-    prices = proposals.prices + fixed.off_pages(proposals)
-    index = np.flatnonzero(prices < CROSSED)
-    prices = prices[index]
-    if len(index):
-        prices = prices + fixed.crossing(proposals.some(index))
-    clean = prices < CROSSED
-    return _Clean(batch, index[clean], prices[clean])

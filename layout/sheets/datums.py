@@ -118,8 +118,9 @@ def _name(datum: DatumLine, rooms: Sequence[Rect], taken: Obstacles) -> Text | N
             continue
         boxes = Boxes(np.array([_box(text).row() for text in places]))
         none, alone = np.empty((0, 4)), np.arange(len(places))
-        prices = taken.prices(Proposals(boxes, np.zeros(len(places)), alone, none, line_group=alone[:0]))
-        free = np.flatnonzero(prices == 0.0)
+        offered = Proposals(boxes, np.zeros(len(places)), alone, none, line_group=alone[:0])
+        index, prices = taken.prices(offered)
+        free = index[prices == 0.0]
         if len(free):
             return places[int(free[0])]
     return None

@@ -26,7 +26,7 @@ def test_no_leader_passes_over_another_point_than_its_own():
     alone, both = (scene([(squares(points, 1.0), HARD)]).frozen() for points in ([mine], [mine, other]))
     near = 0
     for batch in NoteCall("a name", mine).batches():
-        found = batch.proposals
+        found = batch.offer.proposals
         more = both.crossing(found) - alone.crossing(found)
         for line, k in zip(found.lines, found.line_group, strict=True):
             passes = LineString([line[:2], line[2:]]).distance(Spot(other)) < PASS_CLEAR
@@ -68,9 +68,9 @@ def test_an_extension_lines_end_past_the_dimension_line_keeps_off_words():
     """The two millimetres past the dimension line ran into a name: now into its free paper."""
     call = LengthCall("reach", "reach", (0.0, 0.0), (300.0, 0.0), direction=0.0, side=1, clear=20.0)
     (batch, *_) = call.batches()
-    (made,) = batch.make(0)
+    (made,) = batch.offer.make(0)
     drawn = [part for part in explode(made) if isinstance(part, Line) and part.start[0] == part.end[0]]
-    proposed = batch.proposals.lines[batch.proposals.line_group == batch.proposals.group[0]]
+    proposed = batch.offer.proposals.lines[batch.offer.proposals.line_group == batch.offer.proposals.group[0]]
     beyond = max(line.end[1] for line in drawn) - float(proposed[:, 3].max())
     assert 0.0 <= beyond <= CLEAR / 2 + 1e-6
 

@@ -45,7 +45,7 @@ def test_a_box_pays_for_the_lines_it_meets(a, b, centre, length, height, angle):
     scene.add_line(a, b, 5.0)
     none = np.zeros(1, dtype=np.intp)
     proposal = Proposals(Boxes(np.array([box.row()])), np.zeros(1), none, np.empty((0, 4)), none[:0])
-    price = float(scene.frozen().prices(proposal)[0])
+    price = float(scene.frozen().prices(proposal)[1][0])
     line, area = LineString([a, b]), corners(box)
     gap = line.distance(area)
     depth = line.intersection(area).length
@@ -150,7 +150,7 @@ def test_a_note_of_two_lines_stands_off_its_point_by_its_nearest_edge():
     call = NoteCall("words of two lines\nthat stand beside", (0.0, 0.0), 5.0)
     batch = next(iter(call.batches()))
     for place_ in range(36):
-        texts = [e for e in batch.make(place_) if isinstance(e, Text)]
+        texts = [e for e in batch.offer.make(place_) if isinstance(e, Text)]
         assert len(texts) == 2
         x, low = texts[1].at
         high, width = texts[0].at[1] + 5.0, max(text_width(t.text, 5.0) for t in texts)

@@ -20,7 +20,7 @@ def price(groups, at=(0.0, 0.0), half=1e-6) -> float:
     box = Boxes(np.array([Box(at, half, half, 0.0).row()]))
     nothing = np.empty((0, 4)), np.empty(0, dtype=np.intp)
     proposal = Proposals(box, np.zeros(1), np.zeros(1, dtype=np.intp), nothing[0], line_group=nothing[1])
-    return float(scene(groups).frozen().prices(proposal)[0])
+    return float(scene(groups).frozen().prices(proposal)[1][0])
 
 
 def test_prices_of_groups_add_where_their_strokes_cross():

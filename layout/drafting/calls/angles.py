@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import KW_ONLY, dataclass, replace
+from functools import partial
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from layout.drafting.calls.batch import Made, PlaceBatch, arrowheads, block_boxes, point_of
+from layout.drafting.calls.batch import Offer, PlaceBatch, arrowheads, block_boxes, point_of
 from layout.drafting.dimensions import ARROW_RATIO, arrow_ends, block_width
 from layout.drafting.dimensions import lines as dimension_lines
 from layout.drafting.entities import AngleDimension, Polyline
@@ -63,40 +64,43 @@ class AngleCall:
             label=label,
             height=self.height,
         )
-        width = block_width(bare)
-        half = (width / 2 + 2.0, self.height / 2 + 2.0)
-        parts, extra = np.array(_ANGLE_STATIONS).T
-        direction = np.radians(bare.start_angle + parts * bare.value)
-        u = np.stack([np.cos(direction), np.sin(direction)], axis=1)
-        beyond = abs(u) @ np.array(half)
         for first in range(0, len(radii), RADII_AT_ONCE):
-            places, lines, groups = [], [], []
-            for rank, radius in enumerate(radii[first : first + RADII_AT_ONCE]):
-                within, fits = _within(radius, u, half)
-                away = np.concatenate([radius + beyond, within])
-                inside = np.where(fits, extra + 4.0, HARD)
-                price = more + RADIUS_PRICE * (first + rank) + np.concatenate([extra, inside])
-                places.append(np.column_stack([away[:, None] * np.concatenate([u, u]), price]))
-                drawn = dimension_lines(replace(bare, radius=radius))
-                drawn_pieces = [(*a, *b) for e in drawn if not isinstance(e, Polyline) for a, b in pieces(e)]
-                lines += drawn_pieces
-                groups += [rank] * len(drawn_pieces)
-            found = np.concatenate(places)
-            text_at = np.array(self.vertex) + found[:, :2] - (0.0, self.height / 2)
-            each = len(places[0])
-            proposals = Proposals(
-                block_boxes(text_at, 0.0, width, self.height),
-                found[:, 2],
-                np.repeat(np.arange(len(places)), each),
-                np.array(lines),
-                line_group=np.array(groups),
-                **_arrows(bare, radii[first : first + RADII_AT_ONCE]),
-            )
+            some, price = radii[first : first + RADII_AT_ONCE], more + RADIUS_PRICE * first
+            yield PlaceBatch(price, partial(_offer, bare, some, price))
 
-            def make(i: int, first: int = first, text_at: Array = text_at, each: int = each) -> Made:
-                return (replace(bare, radius=radii[first + i // each], text_at=point_of(text_at[i])),)
 
-            yield PlaceBatch(more + RADIUS_PRICE * first, proposals, make)
+def _offer(bare: AngleDimension, radii: Sequence[float], price: float) -> Offer:
+    """The value at every station of arcs of these radii; `price` is what the first costs beside its own."""
+    half = (block_width(bare) / 2 + 2.0, bare.height / 2 + 2.0)
+    parts, extra = np.array(_ANGLE_STATIONS).T
+    direction = np.radians(bare.start_angle + parts * bare.value)
+    u = np.stack([np.cos(direction), np.sin(direction)], axis=1)
+    beyond = abs(u) @ np.array(half)
+    places, lines, groups = [], [], []
+    for rank, radius in enumerate(radii):
+        within, fits = _within(radius, u, half)
+        away = np.concatenate([radius + beyond, within])
+        inside = np.where(fits, extra + 4.0, HARD)
+        prices = price + RADIUS_PRICE * rank + np.concatenate([extra, inside])
+        places.append(np.column_stack([away[:, None] * np.concatenate([u, u]), prices]))
+        drawn = dimension_lines(replace(bare, radius=radius))
+        drawn_pieces = [(*a, *b) for e in drawn if not isinstance(e, Polyline) for a, b in pieces(e)]
+        lines += drawn_pieces
+        groups += [rank] * len(drawn_pieces)
+    found = np.concatenate(places)
+    text_at = np.array(bare.vertex) + found[:, :2] - (0.0, bare.height / 2)
+    each = len(places[0])
+    proposals = Proposals(
+        block_boxes(text_at, 0.0, block_width(bare), bare.height),
+        found[:, 2],
+        np.repeat(np.arange(len(places)), each),
+        np.array(lines),
+        line_group=np.array(groups),
+        **_arrows(bare, radii),
+    )
+    return Offer(
+        proposals, lambda i: (replace(bare, radius=radii[i // each], text_at=point_of(text_at[i])),)
+    )
 
 
 def _arrows(bare: AngleDimension, radii: Sequence[float]) -> dict[str, Any]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -22,13 +23,25 @@ Made = tuple[Entity, ...]
 
 
 @dataclass(frozen=True)
-class PlaceBatch:
-    """Places of which none costs less than `floor`; `make(i)` draws the i-th."""
+class Offer:
+    """Places as proposals; `make(i)` draws the i-th; `lane` mm beside its first line are kept free."""
 
-    floor: float
     proposals: Proposals
     make: Callable[[int], Made]
     lane: float = 0.0
+
+
+@dataclass(frozen=True)
+class PlaceBatch:
+    """Places of which none costs less than `floor`, worked out once the search comes to them."""
+
+    floor: float
+    worked_out: Callable[[], Offer]
+
+    @cached_property
+    def offer(self) -> Offer:
+        """The places themselves."""
+        return self.worked_out()
 
 
 def block_boxes(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import KW_ONLY, dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -11,6 +12,7 @@ from layout.drafting.calls.batch import (
     CLEAR,
     DESCENT,
     Made,
+    Offer,
     PlaceBatch,
     arrowheads,
     block_boxes,
@@ -21,7 +23,7 @@ from layout.drafting.entities import LengthDimension, Line
 from layout.drafting.meeting import FLAT, Array, Boxes
 from layout.drafting.obstacles import Proposals
 from layout.drafting.style import TEXT_CALLOUT, Layer
-from layout.drafting.vector import Point, along, bearing, distance, middle, readable, unit
+from layout.drafting.vector import Point, bearing, distance, readable, unit
 
 TEXT_GAP_RATIO = 0.44
 """Baseline above its dimension line, over text height: descenders, which are 0.3 deep, stay clear of it."""
@@ -29,12 +31,11 @@ RANK = 4.0
 """Ranks are tried this far apart; two dimensions then lie a text height and a gap apart."""
 NEAR_RANKS = 48.0
 """Farther out than this, ranks are tried twice as far apart."""
-RANKS_AT_ONCE = 16
-"""Ranks priced in one go: array work is cheap once begun."""
 FIRST_RANK = 13.0
 LAST_RANK = 280.0
 ROOM_FOR_ARROWS = 11.0
 CHECK_STUB = 14.0
+CHECK_STATIONS = 41
 CHECK_BESIDE = 9.0
 """Lettering beside the line of its check, rather than on it."""
 RANK_PRICE = 0.6
@@ -105,15 +106,14 @@ class LengthCall:
         span, levels = ends @ np.array(u), ends @ np.array(n)
         ways = _ways(bare, float(span.min()), float(span.max()), seams=seams)
         ranks = self.clear + _RANKS[_RANKS <= max(self.last - self.clear, RANK)]
-        for first in range(0, len(ranks), RANKS_AT_ONCE):
-            out = ranks[first : first + RANKS_AT_ONCE]
-            level = np.concatenate([levels.max() + out, levels.min() - out])
-            wrong = [WRONG_SIDE if self.side not in (0, s) else 0.0 for s in (1, -1)]
-            price = np.tile(RANK_PRICE * out, 2) + np.repeat(wrong, len(out))
-            yield _batch(bare, ways, level, price, ends=ends)
+        level = np.concatenate([levels.max() + ranks, levels.min() - ranks])
+        wrong = [WRONG_SIDE if self.side not in (0, s) else 0.0 for s in (1, -1)]
+        price = np.tile(RANK_PRICE * ranks, 2) + np.repeat(wrong, len(ranks))
+        yield PlaceBatch(0.0, partial(_offer, bare, ways, level, price, ends=ends))
         between = np.arange(levels.min() + FIRST_RANK, levels.max() - FIRST_RANK, 2 * RANK) if seams else ()
         if len(between):
-            yield _batch(bare, ways, np.array(between), np.full(len(between), BETWEEN), ends=ends)
+            price = np.full(len(between), BETWEEN)
+            yield PlaceBatch(BETWEEN, partial(_offer, bare, ways, np.array(between), price, ends=ends))
 
 
 @dataclass(frozen=True)
@@ -163,7 +163,7 @@ def _ways(bare: LengthDimension, low: float, high: float, seams: bool) -> list[_
     return ways
 
 
-def _batch(bare: LengthDimension, ways: list[_Way], level: Array, price: Array, ends: Array) -> PlaceBatch:
+def _offer(bare: LengthDimension, ways: list[_Way], level: Array, price: Array, ends: Array) -> Offer:
     """Every way on every level; a group is a way on a level."""
     u, n = np.array(unit(bare.direction)), np.array(unit(bare.direction + 90.0))
     up = TEXT_GAP_RATIO * bare.height * np.array(unit(bare.text_angle + 90.0))
@@ -204,7 +204,7 @@ def _batch(bare: LengthDimension, ways: list[_Way], level: Array, price: Array, 
             ),
         )
 
-    return PlaceBatch(float(price.min()), proposals, make, LANE)
+    return Offer(proposals, make, LANE)
 
 
 def _boxes(bare: LengthDimension, text_at: Array) -> Boxes:
@@ -245,7 +245,6 @@ class CheckCall:
     def batches(self, seams: bool = False) -> Iterator[PlaceBatch]:
         """Stations along the line, lettered on it, or just above or below it."""
         direction = bearing(self.start, self.end)
-        angle = readable(direction)
         bare = LengthDimension(
             self.name,
             self.start,
@@ -253,33 +252,34 @@ class CheckCall:
             direction,
             line_at=self.start,
             text_at=self.start,
-            text_angle=angle,
+            text_angle=readable(direction),
             label=self.label,
             height=self.height,
             line_drawn=False,
         )
-        width = block_width(bare)
-        span = distance(self.start, self.end)
+        yield PlaceBatch(0.0, partial(self._offer, bare, np.zeros(1)))
+        yield PlaceBatch(CHECK_BESIDE, partial(self._offer, bare, np.array([1.0, -1.0])))
+
+    def _offer(self, bare: LengthDimension, sides: Array) -> Offer:
+        """The words at each station between two stubs of the line, above (1), on (0) or below it (-1)."""
+        width, span = block_width(bare), distance(self.start, self.end)
         least = min((width / 2 + CHECK_STUB + 20.0) / span, 0.5)
-        parts = np.tile(np.linspace(least, 1.0 - least, 41), 3)
-        beside = np.repeat((0.0, 1.0, -1.0), 41)
-        centres = [middle(self.start, self.end, float(part)) for part in parts]
-        text_at = np.array(
-            [
-                along(c, angle + 90.0, (1.1 * s - 0.5) * self.height)
-                for c, s in zip(centres, beside, strict=True)
-            ]
-        )
+        parts = np.tile(np.linspace(least, 1.0 - least, CHECK_STATIONS), len(sides))
+        beside = np.repeat(sides, CHECK_STATIONS)
+        start, u = np.array(self.start), np.array(unit(bare.direction))
+        centres = start + parts[:, None] * (np.array(self.end) - start)
+        off = (1.1 * beside - 0.5) * self.height
+        text_at = centres + off[:, None] * np.array(unit(bare.text_angle + 90.0))
         near, far = width / 2 + 3.0, width / 2 + 3.0 + CHECK_STUB
-        stubs = [
-            [Line(along(c, direction, s * near), along(c, direction, s * far), Layer.DIM) for s in (1, -1)]
-            for c in centres
-        ]
-        lines = np.array([(*line.start, *line.end) for pair in stubs for line in pair])
+        stubs = [np.concatenate([centres + s * near * u, centres + s * far * u], axis=1) for s in (1, -1)]
         index = np.arange(len(parts))
-        boxes = block_boxes(text_at, angle, width, self.height)
+        boxes = block_boxes(text_at, bare.text_angle, width, self.height)
         price = 30.0 * abs(parts - 0.5) + CHECK_BESIDE * abs(beside)
-        proposals = Proposals(boxes, price, index, lines, line_group=np.repeat(index, 2))
-        yield PlaceBatch(
-            0.0, proposals, lambda i: (replace(bare, text_at=point_of(text_at[i])), stubs[i][0], stubs[i][1])
-        )
+        lines = np.concatenate(stubs)
+        proposals = Proposals(boxes, price, index, lines, line_group=np.tile(index, 2))
+
+        def make(i: int) -> Made:
+            drawn = [Line(point_of(stub[i, :2]), point_of(stub[i, 2:]), Layer.DIM) for stub in stubs]
+            return (replace(bare, text_at=point_of(text_at[i])), *drawn)
+
+        return Offer(proposals, make)

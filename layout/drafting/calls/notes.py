@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import KW_ONLY, dataclass, replace
+from functools import partial
 
 import numpy as np
 
-from layout.drafting.calls.batch import DESCENT, Made, PlaceBatch, block_boxes, point_of
+from layout.drafting.calls.batch import DESCENT, Made, Offer, PlaceBatch, block_boxes, point_of
 from layout.drafting.entities import Circle, Line, Text
 from layout.drafting.lettering import line_step, text_width
 from layout.drafting.meeting import Array
@@ -31,8 +32,8 @@ LONG, TOO_LONG = 40.0, 2000.0
 """A leader longer than this, mm, costs so much more: it is hard to follow."""
 
 
-RINGS_AT_ONCE = 4
-"""So many distances from the point are priced in one go."""
+NEAR_RINGS = 2
+"""So many distances from the point are priced first, then all others in one go."""
 LONG_LINE, BROKEN, BROKEN_PRICE = 25.0, 0.65, 100.0
 """Lines longer than this, mm, may be broken to this part of their length; its price: over any way off."""
 UNLED = 10.0
@@ -75,11 +76,15 @@ class NoteCall:
             turn = turn[np.cos(turn - math.radians(self.facing)) > FACING]
         u = np.stack([np.cos(turn), np.sin(turn)], axis=1)
         away = np.arange(0.6 * self.near, self.far, 3.0)
-        for call, extra in ((self, 0.0), (self.narrower, BROKEN_PRICE)):
-            for first in range(0, len(away) if call else 0, RINGS_AT_ONCE):
-                off = np.repeat(away[first : first + RINGS_AT_ONCE], len(u))
-                directions = np.tile(u, (len(off) // len(u), 1))
-                yield (call or self)._batch(off, directions, extra)
+        near_and_far = [rings for rings in np.split(away, [NEAR_RINGS]) if len(rings)]
+        for rings in near_and_far:
+            yield PlaceBatch(NOTE_PRICE * float(rings[0]), partial(self._offer, rings, u, 0.0))
+        narrower = self.narrower
+        if narrower is None:
+            return
+        for rings in near_and_far:
+            floor = NOTE_PRICE * float(rings[0]) + BROKEN_PRICE
+            yield PlaceBatch(floor, partial(narrower._offer, rings, u, BROKEN_PRICE))
 
     @property
     def narrower(self) -> NoteCall | None:
@@ -92,8 +97,9 @@ class NoteCall:
         narrow = max(text_width(line, self.height) for line in broken)
         return replace(self, text="\n".join(broken)) if narrow < width else None
 
-    def _batch(self, off: Array, directions: Array, extra: float) -> PlaceBatch:
-        """The words `off` mm (n,) from their point in `directions` (n, 2), at `extra` cost."""
+    def _offer(self, rings: Array, around: Array, extra: float) -> Offer:
+        """The words each of `rings` (k,) mm from their point, `around` (n, 2) it, at `extra` cost."""
+        off, directions = np.repeat(rings, len(around)), np.tile(around, (len(rings), 1))
         lines_of = self.text.split("\n")
         width, step = max(text_width(line, self.height) for line in lines_of), line_step(self.height)
         above, pad = (len(lines_of) - 1) * step, DESCENT * self.height + OFF_WORDS
@@ -122,4 +128,4 @@ class NoteCall:
             ring = () if self.mark else (Circle(self.at, RING, self.layer, Pen(THIN)),)
             return (*words, leader, *ring)
 
-        return PlaceBatch(NOTE_PRICE * float(off[0]) + extra, proposals, make)
+        return Offer(proposals, make)
