@@ -6,7 +6,8 @@ Ticks stand at both ends of every stretch of a datum line, to square the sheet b
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
 
 import numpy as np
 
@@ -25,6 +26,8 @@ from layout.drafting.vector import Point, along, unit
 TICK = 8.0
 """Ticks where a datum line meets the sheet's edge, to square the sheet by."""
 LABEL_STEP = 8.0
+AT_ONCE = 20
+"""Places for a name that are tried together: the first free one is most often among these."""
 NAME_ABOVE, NAME_CLEAR = 1.6, 0.8
 """A datum line's name stands this far off it, with free paper round it, mm."""
 
@@ -52,13 +55,7 @@ def datum_lines(
 
     A name lies whole in one of `rooms` and keeps off all that is `drawn`.
     """
-    taken = Scene()
-    for e in drawn:
-        for part in explode(e):
-            if isinstance(part, Text):
-                taken.add_lines(_box(part).ribs(), HARD)
-            elif part.layer is not Layer.WHEEL:
-                taken.add_lines(pieces(part), HARD)
+    taken = _taken(part for e in drawn for part in explode(e))
     for line in (e for e in core if isinstance(e, DatumLine)):
         for whole in _stretches(line, edges):
             for end in (whole.start, whole.end):
@@ -69,10 +66,21 @@ def datum_lines(
                     Pen(SCRIBE),
                 )
             yield from break_lines(whole, holes)
-        name = _name(line, rooms, taken.frozen())
+        name = _name(line, rooms, taken)
         if name is not None:
-            taken.add_lines(_box(name).ribs(), HARD)
+            taken = Obstacles.joined((taken, _taken([name])))
             yield name
+
+
+def _taken(parts: Iterable[Entity]) -> Obstacles:
+    """What the names of datum lines keep off."""
+    scene = Scene()
+    for part in parts:
+        if isinstance(part, Text):
+            scene.add_lines(_box(part).ribs(), HARD)
+        elif part.layer is not Layer.WHEEL:
+            scene.add_lines(pieces(part), HARD)
+    return scene.frozen()
 
 
 def _box(text: Text) -> Box:
@@ -112,17 +120,15 @@ def _name(datum: DatumLine, rooms: Sequence[Rect], taken: Obstacles) -> Text | N
     """The line's name beside it, at the first free place from its far end inwards."""
     if not datum.label:
         return None
-    for room in sorted(rooms, key=lambda r: (-r.right, -r.top)):
-        places = list(_name_places(datum, room))
-        if not places:
-            continue
-        boxes = Boxes(np.array([_box(text).row() for text in places]))
-        none, alone = np.empty((0, 4)), np.arange(len(places))
-        offered = Proposals(boxes, np.zeros(len(places)), alone, none, line_group=alone[:0])
-        index, prices = taken.prices(offered)
+    ordered = sorted(rooms, key=lambda r: (-r.right, -r.top))
+    places = (place for room in ordered for place in _name_places(datum, room))
+    while some := list(islice(places, AT_ONCE)):
+        boxes = Boxes(np.array([_box(text).row() for text in some]))
+        none, alone = np.empty((0, 4)), np.arange(len(some))
+        index, prices = taken.prices(Proposals(boxes, np.zeros(len(some)), alone, none, line_group=alone[:0]))
         free = index[prices == 0.0]
         if len(free):
-            return places[int(free[0])]
+            return some[int(free[0])]
     return None
 
 

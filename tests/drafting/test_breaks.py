@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+import random
 
 import pytest
 from shapely.geometry import LineString, Polygon
 from shapely.geometry import Point as Spot
 
-from layout.drafting.breaks import broken_at_words
+from layout.drafting.breaks import GAP, broken_at_words
 from layout.drafting.calls import LengthCall, NoteCall
 from layout.drafting.calls.batch import DESCENT
 from layout.drafting.calls.notes import OFF_WORDS
@@ -76,3 +77,42 @@ def test_a_leader_ends_in_a_ring_on_its_own_point():
     assert ring.radius == 1.5
     off_descenders = math.hypot(1.0, 1.0) * (DESCENT * text.height + OFF_WORDS)
     assert Polygon(text_box(text)).distance(Spot(leader.end)) < off_descenders
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_no_line_arc_or_circle_runs_through_words_wherever_they_stand(seed):
+    """Measured by shapely; the words' boxes are their ink, which is narrower than what lines keep off."""
+    rng = random.Random(seed)
+
+    def spot() -> tuple[float, float]:
+        return rng.uniform(-100.0, 100.0), rng.uniform(-100.0, 100.0)
+
+    words = [
+        Text(spot(), "612.5", 7.0, Layer.DIM, angle=rng.choice((0.0, rng.uniform(-90.0, 90.0))))
+        for _ in range(6)
+    ]
+    start = rng.uniform(0.0, 360.0)
+    strokes = (
+        *(Line(spot(), spot(), Layer.CENTRE) for _ in range(4)),
+        Arc(spot(), rng.uniform(5.0, 200.0), start, start + rng.uniform(10.0, 350.0), layer=Layer.WHEEL),
+        Circle(spot(), rng.uniform(5.0, 200.0), Layer.HIDDEN),
+    )
+    pieces = [e for e in broken_at_words((*strokes, *words)) if not isinstance(e, Text)]
+    boxes = [Polygon(text_box(text)) for text in words]
+    assert not [p for p in pieces for box in boxes if _drawn(p).intersects(box)]
+    lost = sum(_drawn(e).length for e in strokes) - sum(_drawn(p).length for p in pieces)
+    touched = sum(
+        _drawn(e).intersection(Polygon(text_box(text, GAP)).buffer(0.01)).length
+        for e in strokes
+        for text in words
+    )
+    assert lost <= touched + 0.1
+
+
+def _drawn(stroke: Line | Arc | Circle) -> LineString:
+    if isinstance(stroke, Line):
+        return LineString([stroke.start, stroke.end])
+    first, last = (0.0, 360.0) if isinstance(stroke, Circle) else (stroke.start_angle, stroke.end_angle)
+    turns = [math.radians(first + (last - first) * k / 720) for k in range(721)]
+    (x, y), r = stroke.centre, stroke.radius
+    return LineString([(x + r * math.cos(a), y + r * math.sin(a)) for a in turns])
