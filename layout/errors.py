@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 from enum import IntEnum
+from typing import NamedTuple
 
 
 class Exit(IntEnum):
@@ -39,8 +40,7 @@ def spoken(key: str) -> str:
     return _ITEM.sub(lambda m: f"{_ITEMS[m[1]]} {int(m[2]) + 1}{', ' if m[3] else ''}", key)
 
 
-@dataclass(frozen=True)
-class Conflict:
+class Conflict(NamedTuple):
     """One member of a contradictory set: what was given, what the others need (mm or degrees)."""
 
     name: str

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.drafting.numbers import format_number
 from layout.frame.origin import DEFAULT, size_origin
@@ -53,8 +54,7 @@ class CutRow:
         return self.size if before is None else f"{self.size}, of Ø{_short(before)}"
 
 
-@dataclass(frozen=True)
-class Stock:
+class Stock(NamedTuple):
     """What to order of one diameter and wall: lengths in mm, longest first."""
 
     size: str

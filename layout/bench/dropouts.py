@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.drafting.numbers import format_number
 from layout.errors import Notice
@@ -23,8 +23,7 @@ from layout.geometry.space.tube import Tube
 from layout.geometry.space.vectors import Z, cross, unit
 
 
-@dataclass(frozen=True)
-class StayEnd:
+class StayEnd(NamedTuple):
     """A stay's end at its dropout, mm and degrees, of a pair the drive side's.
 
     `slot` is its width and `depth` its depth; `phi` the sides that it opens to (and the opposite one); `lean`

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -32,8 +32,7 @@ FLATTEST = 160.0
 INSIDE = -1e-6
 
 
-@dataclass(frozen=True)
-class Fillet:
+class Fillet(NamedTuple):
     """One corner's fillet, mm in the frame's plane: the arc's middle and its feet on both edges.
 
     `radius` is FILLET_RADIUS, or less where the host ends before its foot: then `end` is that end (0 first,

@@ -8,7 +8,7 @@ long point_______________             to the lug's point
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.drafting.numbers import format_number
 from layout.frame.solve import Frame
@@ -23,8 +23,7 @@ INSERTION = 80.0
 """Least length of a seat post in its tube where its maker says nothing, mm, common practice."""
 
 
-@dataclass(frozen=True)
-class Lug:
+class Lug(NamedTuple):
     """A lug or socket over one end (0 first, 1 second) of a tube: its length, and both its ends' stations."""
 
     tube: Tube
@@ -34,8 +33,7 @@ class Lug:
     point: float
 
 
-@dataclass(frozen=True)
-class SeatTop:
+class SeatTop(NamedTuple):
     """What holds the seat post, mm from the tube's top; `given`: the insertion is the post maker's."""
 
     kind: str

@@ -13,7 +13,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from layout.bench.fitted import fitted_station, fitted_tubes
 from layout.drafting.numbers import format_number
@@ -26,8 +27,7 @@ from layout.geometry.space.vectors import Z
 BOSS, BRAKE = "boss", "brake_mount"
 
 
-@dataclass(frozen=True)
-class Mount:
+class Mount(NamedTuple):
     """A mount on the stays, mm: see the module. `rim` and `rotor` are None where they mean nothing to it."""
 
     fitting: Fitting

@@ -12,8 +12,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
+from typing import NamedTuple
 
 from layout.bench.bridge_room import bridge_words
 from layout.bench.part_room import part_words
@@ -44,8 +45,7 @@ OVALS = tuple(0.95 - 0.05 * k for k in range(8))
 """Widths that are tried, over the diameter: 0.6 is about the narrowest that is sold."""
 
 
-@dataclass(frozen=True)
-class _Tried:
+class _Tried(NamedTuple):
     """The drive side's stay, changed, with what it must clear."""
 
     parts: Sequence[tuple[str, Part]]

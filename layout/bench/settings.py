@@ -17,6 +17,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import count
+from typing import NamedTuple
 
 from layout.bench.scale import SAME, Scale, scale_of
 from layout.drafting.numbers import format_number
@@ -103,8 +104,7 @@ class Value:
     finished: float | None = None
 
 
-@dataclass(frozen=True)
-class Place:
+class Place(NamedTuple):
     """Where a point lies from another: mm ahead (negative: behind) and up (negative: down)."""
 
     origin: str

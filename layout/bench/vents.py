@@ -9,7 +9,7 @@ dangerous
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -28,8 +28,7 @@ FROM_END = 20.0
 """A stay's own vent lies this far from its closed end, mm, common practice."""
 
 
-@dataclass(frozen=True)
-class Vent:
+class Vent(NamedTuple):
     """A hole to drill: in `tube` at a station (mm) and phi (degrees).
 
     It opens into another tube or, None, into the air. `end` (0 first, 1 second) is the end that it is
@@ -44,8 +43,7 @@ class Vent:
     end: int = 0
 
 
-@dataclass(frozen=True)
-class Unvented:
+class Unvented(NamedTuple):
     """A joint in whose footprint no drill has room: the tube and the one it is cut on."""
 
     tube: Tube

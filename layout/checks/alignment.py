@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -29,8 +29,7 @@ HEAD = ("head_tube_bottom", "head_tube_top")
 SEAT = (("seat_tube_foot", "bb"), ("seat_tube_top",))
 
 
-@dataclass(frozen=True)
-class Aligned:
+class Aligned(NamedTuple):
     """One quantity as read: mm or degrees, one standard deviation; which of its readings are suspects."""
 
     name: str

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -52,8 +52,7 @@ SCATTER = "the readings scatter {times:.1f} times more than their uncertainty al
 Function = Callable[[Plane], Value]
 
 
-@dataclass(frozen=True)
-class Judged:
+class Judged(NamedTuple):
     """One dimension: mm or degrees by `unit`. What no reading reaches has None for all that is found.
 
     `held`: of what is bolted on or of the rider, at the spec's value: nothing that is built moves it.
@@ -89,8 +88,7 @@ class Judged:
         return abs(off) > self.tolerance + HALF_WIDTH_95 * self.uncertainty + SLACK
 
 
-@dataclass(frozen=True)
-class SuspectReading:
+class SuspectReading(NamedTuple):
     """A reading set aside; `expected` is what the others say it should read, None where they cannot.
 
     `shared`: it is off with others by one cause.
@@ -101,8 +99,7 @@ class SuspectReading:
     shared: bool = False
 
 
-@dataclass(frozen=True)
-class Move:
+class Move(NamedTuple):
     """How far a point lies from where the design has it, BB held: mm ahead and up, and their deviations."""
 
     point: str

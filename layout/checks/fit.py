@@ -19,6 +19,7 @@ from dataclasses import dataclass, field
 from itertools import combinations
 from math import comb
 from statistics import NormalDist
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -61,8 +62,7 @@ _SETTLED = 1e-9
 _ROUNDS = 5
 
 
-@dataclass(frozen=True)
-class FitModel:
+class FitModel(NamedTuple):
     """Readings and what they are readings of.
 
     `observed` and `sigma` (n); `predict` takes parameters (m) to readings (n), `derivative`
@@ -207,8 +207,7 @@ def _nowhere(model: FitModel) -> Fit:
     )
 
 
-@dataclass(frozen=True)
-class _Solved:
+class _Solved(NamedTuple):
     parameters: Floats
     covariance: Floats
     unreached: Floats
@@ -239,8 +238,7 @@ def _solved(model: FitModel, used: Bools) -> _Solved:
     return _Solved(at, _finite(covariance), _finite(reach.unreached))
 
 
-@dataclass(frozen=True)
-class _Reach:
+class _Reach(NamedTuple):
     """The whitened design, its pseudo-inverse, orthonormal bases of its range and of what it misses."""
 
     design: Floats
@@ -273,8 +271,7 @@ def _whitened(model: FitModel, at: Floats, used: Bools) -> Floats:
     return (model.observed - model.predict(at))[used] / model.sigma[used]
 
 
-@dataclass(frozen=True)
-class _Snooped:
+class _Snooped(NamedTuple):
     """Suspects of the model made linear at one place, with the residuals that tell."""
 
     standardised: Floats

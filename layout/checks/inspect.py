@@ -7,8 +7,8 @@ quantity by quantity (`alignment`). All uncertainties are one standard deviation
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from layout.checks.alignment import SPACING, Aligned, align, is_angle
 from layout.checks.built import Built, Judged, Move, SuspectReading, sigma_of, tolerance_of
@@ -27,8 +27,7 @@ class FrameVerdict(StrEnum):
     UNDETERMINED = "undetermined"
 
 
-@dataclass(frozen=True)
-class Inspection:
+class Inspection(NamedTuple):
     """The verdict with all it rests on; `wrong` is how many of the suspects are misread at least.
 
     `zero_off` is by how many degrees the gauge's zero, or the frame's level, is likely off: angles from the

@@ -8,7 +8,7 @@ from __future__ import annotations
 import difflib
 import math
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.checks.built import able
 from layout.errors import Fault
@@ -36,8 +36,7 @@ _KEYS = {ReadingKind.DISTANCE: ("from", "to")}
 """The keys that a row's names stand at, where that is not the kind's own."""
 
 
-@dataclass(frozen=True)
-class Known:
+class Known(NamedTuple):
     """What may be read: the points by name, mm, the dimensions, and the kinds of rows that are taken.
 
     `frame_mark` is what a plotted sheet of the frame bears; None where no sheet is read.

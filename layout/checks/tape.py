@@ -19,6 +19,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 import numpy as np
 
@@ -49,8 +50,7 @@ class SheetVerdict(StrEnum):
     UNDETERMINED = "undetermined"
 
 
-@dataclass(frozen=True)
-class Distance:
+class Distance(NamedTuple):
     """Two named points and the way from one to the other on the drawing, mm."""
 
     start: str
@@ -78,8 +78,7 @@ class TapedDistance:
     sigma: float
 
 
-@dataclass(frozen=True)
-class SuspectDistance:
+class SuspectDistance(NamedTuple):
     """A reading set aside; `expected` is what the others say it should read, None where they cannot."""
 
     distance: Distance
@@ -87,8 +86,7 @@ class SuspectDistance:
     expected: float | None
 
 
-@dataclass(frozen=True)
-class Axes:
+class Axes(NamedTuple):
     """One number for each of the print's x scale, y scale and skew (degrees); None where not known."""
 
     x: float | None
@@ -96,8 +94,7 @@ class Axes:
     skew: float | None
 
 
-@dataclass(frozen=True)
-class Estimated:
+class Estimated(NamedTuple):
     """A check distance: what the fit makes of it and the 95 % half-width of that; None where unknown."""
 
     distance: Distance
@@ -115,8 +112,7 @@ class Estimated:
         return self.estimate is not None and abs(self.estimate - self.distance.true) <= self.distance.limit
 
 
-@dataclass(frozen=True)
-class Judgement:
+class Judgement(NamedTuple):
     """The verdict with all it rests on.
 
     `compensation` is what the printer's x and y are to be set to, along the paper's axes; None

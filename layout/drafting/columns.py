@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from layout.drafting.lettering import text_width
 from layout.drafting.wrapping import widest_word
@@ -29,8 +29,7 @@ class Cells(StrEnum):
     BLANK = "blank"
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(NamedTuple):
     """One column: `width` mm fixes it, `least` bounds it, `share` weighs it when the table is stretched.
 
     Numbers line up on the decimal point; what follows it may carry a unit or a mark. A
@@ -44,8 +43,7 @@ class Column:
     share: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
-class Sized:
+class Sized(NamedTuple):
     """A column in its place, from `left` to `right`, with room of `pad` beside its lettering.
 
     `point` is where the decimal points lie, or None where the cells cannot line up.

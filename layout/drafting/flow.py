@@ -15,9 +15,8 @@ Nothing is scaled and nothing cut: a panel goes where it fits whole.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import repeat
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from layout.drafting.entities import Drawing, Entity
 from layout.drafting.panel import Panel
@@ -36,8 +35,7 @@ Stack = tuple[float, Sequence[Panel]]
 """Panels one under the other, and how far from a column's left edge they stand, mm."""
 
 
-@dataclass(frozen=True)
-class PlacedPanel:
+class PlacedPanel(NamedTuple):
     """A panel with its lower left corner at (x, y)."""
 
     panel: Panel
@@ -147,8 +145,7 @@ def rows_within(
     return fits, panel
 
 
-@dataclass(frozen=True)
-class HeadedPages:
+class HeadedPages(NamedTuple):
     """Pages `width` x `height` mm, each with a heading at its top: a panel by page number and count."""
 
     name: str

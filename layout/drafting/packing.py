@@ -15,7 +15,7 @@ from memory). Which box is placed first decides much, so several orders are trie
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.drafting.rect import Rect
 
@@ -37,8 +37,7 @@ ORDERS: tuple[Order, ...] = (
 """Which box is placed first: each order is tried, the first that fills fewest rooms is kept."""
 
 
-@dataclass(frozen=True, slots=True)
-class Packed:
+class Packed(NamedTuple):
     """Where one box lies: its index, its room's from 0, its lower left corner there, if it is turned."""
 
     box: int
@@ -100,8 +99,7 @@ def _packing_in_order(
     return tuple(found)
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
+class _Place(NamedTuple):
     """What a box takes of a free rectangle, its gap included."""
 
     taken: Rect

@@ -6,14 +6,13 @@ Its drawing has the origin at the panel's lower left corner and fills width x he
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.drafting.entities import Drawing, Entity
 from layout.drafting.transform import move
 
 
-@dataclass(frozen=True)
-class Panel:
+class Panel(NamedTuple):
     """A named block, `width` x `height` mm, drawn from its lower left corner."""
 
     name: str

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.drafting.calls import Call
 from layout.drafting.entities import Entity
@@ -21,8 +21,7 @@ CONTENT = 100.0
 """A callout that crosses less than this is left where it is on a later round."""
 
 
-@dataclass(frozen=True)
-class PlacedCalls:
+class PlacedCalls(NamedTuple):
     """Where the callouts went, one tuple a call; `crowded` names those that found no clean place.
 
     These are not drawn: their tuples are empty.

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -23,8 +24,7 @@ CROSSED = 2500.0
 """A callout that costs this lies on something or is crossed: less than one line through its words."""
 
 
-@dataclass(frozen=True)
-class TakenPlace:
+class TakenPlace(NamedTuple):
     """A place taken: what is drawn there, what it puts in others' way, its price among what is fixed."""
 
     entities: tuple[Entity, ...]

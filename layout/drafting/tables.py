@@ -17,7 +17,7 @@ tables, so panels of one width stack on one grid.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.drafting.columns import NARROWEST, Cells, Column, Sized, before_point, columns_across, pad
 from layout.drafting.entities import Align, Drawing, Entity, Line, Polyline, Text
@@ -50,8 +50,7 @@ _PARAGRAPH_GAP = 0.6
 """Between paragraphs, over text height."""
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(NamedTuple):
     """One field of a title block: a small heading over its value, `share` of the row's width.
 
     A value too long for one line may take up to `lines`.
@@ -171,8 +170,7 @@ def larger(height: float) -> float:
     return min((s for s in _SIZES if s > height + 1e-9), default=_SIZES[-1])
 
 
-@dataclass(frozen=True, slots=True)
-class _Band:
+class _Band(NamedTuple):
     """One row of a table: the lines of each cell and how high they are."""
 
     cells: tuple[tuple[str, ...], ...]

@@ -9,14 +9,13 @@ On pages that join, callouts are placed again among the lines where pages meet.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.drafting.entities import Drawing, Entity
 from layout.drafting.rooms import Rooms
 
 
-@dataclass(frozen=True)
-class View:
+class View(NamedTuple):
     """A drawing of what must fit, with the groups round it.
 
     `frame` is what pages that join must hold: outlines and points (None: all of the core). `on_pages`
@@ -42,8 +41,7 @@ class View:
         return Drawing(self.core.title, (*(e for g in self.surroundings for e in g), *self.core.entities))
 
 
-@dataclass(frozen=True)
-class PagedView:
+class PagedView(NamedTuple):
     """A view with its callouts placed for pages that join; `lost` names those that found no place."""
 
     view: View

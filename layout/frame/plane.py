@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from typing import TYPE_CHECKING, NamedTuple
 
 from layout.errors import Fault, Notice, SolveError
 from layout.frame.job import Point
@@ -36,8 +36,7 @@ over the fork, so it moves what the lower stack moves."""
 _AT_JIG = {"rear_centre_horizontal": "rear_centre", "front_centre_horizontal": "front_centre"}
 
 
-@dataclass(frozen=True)
-class PlaneFrame:
+class PlaneFrame(NamedTuple):
     """A frame solved in its plane. `dimensions` has every name of the registry, None where not determined.
 
     `defaults` maps spec keys ("tubes.top_tube.diameter") to the values used; `given` lists the

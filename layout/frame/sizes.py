@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 from layout.geometry.solver import Solution
 from layout.geometry.space.form import OVAL_KEPT
@@ -48,8 +49,7 @@ class TubeSize:
         return " to ".join(dict.fromkeys(shown))
 
 
-@dataclass(frozen=True)
-class Wheel:
+class Wheel(NamedTuple):
     """One wheel: its unloaded radius, and bead seat radius and tyre width where marked."""
 
     radius: float
@@ -58,8 +58,7 @@ class Wheel:
     marking: str = ""
 
 
-@dataclass(frozen=True)
-class Parts:
+class Parts(NamedTuple):
     """Sizes of tubes and shell, mm, and those of them that are defaults, by key."""
 
     tubes: Mapping[str, TubeSize]

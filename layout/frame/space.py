@@ -7,7 +7,8 @@ used is listed under the key where the spec would give it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from layout.errors import Fault, Notice, SolveError, spoken
 from layout.frame.job import Fitting
@@ -67,8 +68,7 @@ PARTS = ("tubes.", "bottom_bracket.")
 Default = float | str
 
 
-@dataclass(frozen=True)
-class Placed:
+class Placed(NamedTuple):
     """A solved frame in space. `defaults` are those used beside the solved frame's own, by spec key."""
 
     plane: PlaneFrame

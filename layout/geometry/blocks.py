@@ -14,10 +14,10 @@ J. Numer. Anal. 2, 1965). One or two unknowns can be searched over their whole r
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from enum import IntEnum
 from functools import cache
 from itertools import combinations
+from typing import NamedTuple
 
 import numpy as np
 
@@ -37,8 +37,7 @@ class Shape(IntEnum):
     ONE_TURN = 2
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(NamedTuple):
     """One equation that settles one unknown: outright, or one of two where its curve turns once."""
 
     equation: Equation
@@ -46,8 +45,7 @@ class Step:
     shape: Shape
 
 
-@dataclass(frozen=True)
-class Block:
+class Block(NamedTuple):
     """As many equations as unknowns, which no smaller system settles.
 
     Without `tears`, `steps` settle all; with them, they settle all but the torn unknowns,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.errors import Fault, SolveError
 from layout.geometry.blocks import Block
@@ -29,8 +29,7 @@ _OTHER_STARTS = 6
 """Sane frames from which a fit begins where none of the roots leads to one that agrees."""
 
 
-@dataclass(frozen=True)
-class Candidate:
+class Candidate(NamedTuple):
     """One frame found, and the structure that it satisfies; `fitted` where it may miss given numbers."""
 
     parameters: Parameters

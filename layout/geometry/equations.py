@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Collection
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.geometry.analytic import Value, sincos
 from layout.geometry.dimensions import REGISTRY
@@ -48,8 +48,7 @@ HELD_DEFAULTS: dict[str, float] = {
 """Part sizes where none are given."""
 
 
-@dataclass(frozen=True)
-class Equation:
+class Equation(NamedTuple):
     """`function` of the plane equals a number.
 
     `name` is the dimension it settles; `value` is None where the number is the given one.

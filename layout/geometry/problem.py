@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from layout.errors import Fault, SolveError
 from layout.geometry import messages
@@ -38,8 +39,7 @@ class Agreement:
         return self.own.get(equation.name, self.angle if equation.angle else self.length)
 
 
-@dataclass(frozen=True)
-class Problem:
+class Problem(NamedTuple):
     """What was given, in its order, and how it is used.
 
     All but `given` is in the registry's order, so that nothing depends on how a file is written.

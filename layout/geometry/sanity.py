@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -38,8 +37,7 @@ _SLACK = 1e-6
 """Rounding allowed at the end of a range, mm or degrees."""
 
 
-@dataclass(frozen=True)
-class Limit:
+class Limit(NamedTuple):
     """What a frame must keep to be built: `low` <= `quantity` of the plane <= `high`.
 
     `name` is the dimension at fault where it does not; if that is a default the limit

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,8 +33,7 @@ Bits = NDArray[np.uint8]
 Sums = NDArray[np.int64]
 
 
-@dataclass(frozen=True)
-class Steps:
+class Steps(NamedTuple):
     """Where a stop can stand: origin + k * pitch, mm, within `low` to `high` where these are given."""
 
     pitch: float
@@ -59,8 +58,7 @@ class Steps:
         return self.origin + k * self.pitch
 
 
-@dataclass(frozen=True)
-class Stack:
+class Stack(NamedTuple):
     """A step and the shims on it, thickest first; `error` is what they make less what was wanted, mm."""
 
     step: float

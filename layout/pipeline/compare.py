@@ -11,10 +11,9 @@ A and B are the specs' file names.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from layout.drafting.numbers import format_number
 from layout.drafting.spreadsheet import csv_text, noted
@@ -46,8 +45,7 @@ TILE_MEDIUM = "a4"
 Say = Callable[[str], None]
 
 
-@dataclass(frozen=True)
-class CompareResult:
+class CompareResult(NamedTuple):
     """The differences, the files written and the warnings of both specs."""
 
     names: tuple[str, str]

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from layout.errors import Notice, SheetError
 from layout.frame.words import words
@@ -31,8 +32,7 @@ NONE_WIDER = "No roll of the table holds them: write drawing: {wheels: arcs}."
 GROUND = {"rear_contact", "front_contact"}
 
 
-@dataclass(frozen=True)
-class LaidFile:
+class LaidFile(NamedTuple):
     """One file to write, and the paper it is for."""
 
     output: Output

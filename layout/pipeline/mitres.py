@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -64,8 +64,7 @@ DXF_WIDTH, DXF_HEIGHT = 1200.0, 100000.0
 """The DXF's strips lie in rows this wide, as many rows as it takes."""
 
 
-@dataclass(frozen=True)
-class Mitres:
+class Mitres(NamedTuple):
     """What `mitres` wrote and found: files, warnings, every cut, and every tube's lengths by name."""
 
     files: tuple[FileWritten, ...]

@@ -14,7 +14,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass, replace
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from layout.bench.plates.fixture import Fixture
 from layout.bench.plates.order import OrderRow, order_csv, order_rows
@@ -57,8 +57,7 @@ class PlateListed:
     weight: float
 
 
-@dataclass(frozen=True)
-class PlatesWritten:
+class PlatesWritten(NamedTuple):
     """All files of one spec in the order written, warnings, the parts, and the numbers they are made to."""
 
     files: tuple[FileWritten, ...]

@@ -9,10 +9,10 @@ STEM-frame-readings.yaml           the form that `inspect` reads, `measured` lef
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from layout.bench.blocks import PlateBlock, blocks
 from layout.bench.cut_list import CutRow, cut_list, stock
@@ -49,8 +49,7 @@ The rear end's come from the tubes in space.
 Say = Callable[[str], None]
 
 
-@dataclass(frozen=True)
-class SetupResult:
+class SetupResult(NamedTuple):
     """Files, warnings and the numbers; `data` is what `setup --json` prints."""
 
     files: tuple[FileWritten, ...]

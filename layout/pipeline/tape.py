@@ -7,10 +7,9 @@ axes of the fit are the paper's.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from layout.bench.tape import TapeCheck, checks, fingerprint
 from layout.checks.reading_faults import Known, reading_faults
@@ -24,8 +23,7 @@ from layout.spec.readings import ReadingKind, Readings, load_readings
 from layout.views.side.plan import plan
 
 
-@dataclass(frozen=True)
-class TapeResult:
+class TapeResult(NamedTuple):
     """The judgement, as plain data for `--json`, in words, and as an exit status."""
 
     judgement: Judgement

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
+from typing import NamedTuple
 
 from layout.drafting.bounds import bounds
 from layout.drafting.entities import Drawing, Polyline, Text
@@ -41,8 +42,7 @@ EDGE_MARGIN = 10.0
 """Round the outermost edges, mm."""
 
 
-@dataclass(frozen=True)
-class ScreenPage:
+class ScreenPage(NamedTuple):
     """One page of a sheet. On a `true` one the drawing lies as it was drafted, not reduced on a map."""
 
     name: str
@@ -51,8 +51,7 @@ class ScreenPage:
     true: bool = True
 
 
-@dataclass(frozen=True)
-class SheetChoice:
+class SheetChoice(NamedTuple):
     """A sheet to turn to: the word it is known by to programs, and its name for people."""
 
     key: str

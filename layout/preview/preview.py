@@ -13,7 +13,7 @@ import hashlib
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from layout.errors import Fault
 from layout.frame.solve import Frame
@@ -25,8 +25,7 @@ from layout.spec.load import FrameSpec, loads
 from layout.writers.svg import svg_text
 
 
-@dataclass(frozen=True)
-class Asked:
+class Asked(NamedTuple):
     """What a page asks for: a sheet by its key, a page of it from 0, and the digest of the SVG it has."""
 
     sheet: str = SIDE

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.checks.alignment import HEIGHT, SPACING, TWIST
 from layout.checks.built import Judged
@@ -34,8 +34,7 @@ CAUTION = (
 )
 
 
-@dataclass(frozen=True)
-class _Effect:
+class _Effect(NamedTuple):
     """What more and less of a dimension is called, and what it does."""
 
     name: str

@@ -9,7 +9,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.errors import Fault, LayoutError
 from layout.frame.words import words
@@ -80,8 +80,7 @@ IN_READINGS, NOT_WRITTEN = "in readings", "-"
 """What stands in place of a key: an alignment is written in readings, what is calculated nowhere."""
 
 
-@dataclass(frozen=True)
-class Term:
+class Term(NamedTuple):
     """One name: the unit, the key it is written under (empty where it is not), meaning, how, usual range."""
 
     name: str

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import Drawing, Text
@@ -14,8 +14,7 @@ from layout.errors import Fault, Notice, WriteError
 from layout.frame.words import words
 
 
-@dataclass(frozen=True)
-class FileWritten:
+class FileWritten(NamedTuple):
     """One file: where it is, what it is, and the size of its pages (mm) where it has any.
 
     `sheet` names the page where a file holds one of several, else None.

@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.drafting.cautions import CAUTION_WIDTH, cautions_panel
 from layout.drafting.columns import Cells, Column
@@ -55,8 +55,7 @@ HEIGHTS = ((TEXT_NOTE, TEXT_NOTE), (TEXT_NOTE, SMALL_NOTE), (SMALL_NOTE, SMALL_N
 _FINE = Pen(THIN)
 
 
-@dataclass(frozen=True)
-class Length:
+class Length(NamedTuple):
     """A distance to read between two named points, mm; `axis` x or y where it tells that number."""
 
     start: str

@@ -16,8 +16,8 @@ from __future__ import annotations
 
 import difflib
 import re
-from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from layout.drafting.numbers import format_number
 from layout.errors import Fault, SheetError
@@ -32,8 +32,7 @@ class MediumKind(StrEnum):
     ROLL = "roll"
 
 
-@dataclass(frozen=True, slots=True)
-class Device:
+class Device(NamedTuple):
     """What prints: the blank edges it needs at the sides and at the ends, mm.
 
     `longest` is the longest page it takes in one job, None where the sheet itself is the limit.
@@ -82,8 +81,7 @@ MOST_OF_A_PRINTER = 0.02
 """A print that is further off, of true, was scaled by its print dialogue (common practice)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Printer:
+class Printer(NamedTuple):
     """What a printer makes of a true length: measured over true.
 
     `x` acts along a roll or along a cut sheet's long edge, `y` square to it. `margins` is what it cannot
@@ -108,8 +106,7 @@ class Printer:
 TRUE_PRINTER = Printer()
 
 
-@dataclass(frozen=True, slots=True)
-class Medium:
+class Medium(NamedTuple):
     """One kind of paper: a cut sheet's `short` and `long` edge, or a roll's width as `short`, mm."""
 
     name: str

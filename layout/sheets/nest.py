@@ -15,8 +15,9 @@ scaled.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import repeat
+from typing import NamedTuple
 
 from layout.drafting.entities import Align, Drawing, Entity, LengthDimension, Text
 from layout.drafting.flow import SLACK, Flow
@@ -49,8 +50,7 @@ SHORTEST_ROLL = 220.0
 Arrange = Callable[[Sequence[Panel], float, float], "list[list[Nested]]"]
 
 
-@dataclass(frozen=True)
-class Nested:
+class Nested(NamedTuple):
     """A panel's lower left corner on its page, and whether it lies a quarter turn counter-clockwise."""
 
     panel: Panel

@@ -8,9 +8,8 @@ A frame's spec may hold the same block `printer`, so a spec serves as a profile 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path as FilePath
-from typing import Annotated
+from typing import Annotated, NamedTuple
 
 from pydantic import BeforeValidator, Field, ValidationError
 
@@ -37,8 +36,7 @@ class ProfileFile(SpecBlock):
     ] = Field((), description="the papers that the printer's numbers hold for, a list of names")
 
 
-@dataclass(frozen=True)
-class PrinterProfile:
+class PrinterProfile(NamedTuple):
     """Measured over true along (x) and across (y) the paper, the media (empty: all), the margins, mm."""
 
     x: float

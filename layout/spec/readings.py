@@ -16,7 +16,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path as FilePath
-from typing import Annotated, Any
+from typing import Annotated, Any, NamedTuple
 from zlib import crc32
 
 from pydantic import BeforeValidator, Field, ValidationError, model_validator
@@ -118,8 +118,7 @@ class ReadingsFile(SpecBlock):
     readings: Annotated[tuple[Row, ...], BeforeValidator(rows)] = Field((), description="one row a reading")
 
 
-@dataclass(frozen=True)
-class Reading:
+class Reading(NamedTuple):
     """One row. `names` are the two points of a distance, else the one name; `measured` mm or degrees."""
 
     kind: ReadingKind
@@ -139,8 +138,7 @@ class Reading:
         return "°" if read is not None and read.unit == "degrees" else " mm"
 
 
-@dataclass(frozen=True)
-class PrintedSheet:
+class PrintedSheet(NamedTuple):
     """How a sheet was printed: its paper, whether the drawing's x lies along printer.y, the compensation.
 
     `frame` stands for the check distances it was drawn with; empty where it does not say.
@@ -152,8 +150,7 @@ class PrintedSheet:
     frame: str = ""
 
 
-@dataclass(frozen=True)
-class Readings:
+class Readings(NamedTuple):
     """All rows of a file, the empty ones included, and the sheet they were taken from."""
 
     file: str
@@ -246,8 +243,7 @@ def _reading(row: Row, key: str) -> Reading:
     return Reading(kind, (name,), row.measured, row.uncertainty, key=key)
 
 
-@dataclass(frozen=True)
-class FormRow:
+class FormRow(NamedTuple):
     """A row to fill in: what to measure, and a note beside it such as its letter and true value."""
 
     kind: ReadingKind

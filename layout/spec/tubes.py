@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Annotated, Any, ClassVar
+from typing import Annotated, Any, ClassVar, NamedTuple
 
 from pydantic import BeforeValidator, Field, GetJsonSchemaHandler, ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticOmit
@@ -46,8 +46,7 @@ class Meaningless(Reader):
         raise PydanticOmit
 
 
-@dataclass(frozen=True)
-class Slip:
+class Slip(NamedTuple):
     """What is wrong with the key at `path` below a tube's block."""
 
     path: tuple[str | int, ...]

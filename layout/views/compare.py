@@ -7,8 +7,9 @@ does. At each main point the note says how far the second's lies from the first'
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
+from typing import NamedTuple
 
 from layout.drafting.calls import NoteCall
 from layout.drafting.cautions import CAUTION_WIDTH, cautions_across, cautions_panel
@@ -63,8 +64,7 @@ SAME = {"mm": 0.05, "deg": 0.005}
 """Differences under half of what is shown."""
 
 
-@dataclass(frozen=True)
-class Difference:
+class Difference(NamedTuple):
     """One dimension of both frames, mm or degrees; None where a frame does not determine it."""
 
     name: str

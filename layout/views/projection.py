@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -27,8 +27,7 @@ DIMPLE_CHORDS = 33
 """Points of a dimple's edge: chords within 0.005 mm of a trough of 60, 3 deep."""
 
 
-@dataclass(frozen=True)
-class ProjectionPlane:
+class ProjectionPlane(NamedTuple):
     """A plane of projection: `origin`, and the unit vectors that become x and y on paper."""
 
     origin: Array

@@ -12,8 +12,8 @@ The date printed is the drawing's; no clock is read.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import partial
+from typing import NamedTuple
 
 from layout.drafting.cautions import cautions_across
 from layout.drafting.columns import Cells, Column
@@ -33,8 +33,7 @@ DECIMALS = {"mm": 1, "deg": 2}
 MARKS = {True: "ok", False: "OUT", None: ""}
 
 
-@dataclass(frozen=True)
-class RecordLine:
+class RecordLine(NamedTuple):
     """One dimension of the record, mm or degrees by `unit`; `within` is None where it is not judged."""
 
     name: str
@@ -46,16 +45,14 @@ class RecordLine:
     within: bool | None
 
 
-@dataclass(frozen=True)
-class RecordBlock:
+class RecordBlock(NamedTuple):
     """Paragraphs under a title."""
 
     title: str
     paragraphs: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Record:
+class Record(NamedTuple):
     """What the record's pages are made of; `verdict` and `because` in words."""
 
     job: Job

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True)
-class DocumentInfo:
+class DocumentInfo(NamedTuple):
     """Title, author, date (ISO 8601 day or empty) and the frame's mark as said: a file's own metadata."""
 
     title: str

@@ -12,7 +12,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from layout.bench.plates.fixture import Standing
 from layout.bench.plates.settings import Settings
@@ -60,8 +61,7 @@ POST_OVER_TABS = 3.0
 """Least height of a seat on a post, over the plate's thickness."""
 
 
-@dataclass(frozen=True)
-class CradlePair:
+class CradlePair(NamedTuple):
     """The two cradles of a tube: the group they are chosen by, and their names from its first end on."""
 
     group: str
@@ -78,8 +78,7 @@ CRADLES = (
 """In the order in which their places are sought: the shortest tube has the fewest."""
 
 
-@dataclass(frozen=True)
-class Upright:
+class Upright(NamedTuple):
     """An upright part before it stands: where its foot is, which way its engraved face looks."""
 
     part: str
@@ -109,8 +108,7 @@ class Upright:
         return Standing(self.part, origin, (*self.along, 0.0), (0.0, 0.0, 1.0))
 
 
-@dataclass(frozen=True)
-class Design:
+class Design(NamedTuple):
     """Everything that stands, before the base is drawn under it."""
 
     settings: Settings

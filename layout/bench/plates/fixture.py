@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.bench.plates.settings import Settings
 from layout.errors import Notice
@@ -20,8 +21,7 @@ from layout.geometry.space.frame import SpaceFrame
 Place = tuple[float, float, float]
 
 
-@dataclass(frozen=True)
-class Standing:
+class Standing(NamedTuple):
     """One part in its place: the engraved face's origin, and the directions of its x and y there.
 
     The material lies behind the face: from it by the thickness against x cross y.
@@ -33,8 +33,7 @@ class Standing:
     up: Place
 
 
-@dataclass(frozen=True)
-class FixtureNeed:
+class FixtureNeed(NamedTuple):
     """Something that is bought: what, and how many."""
 
     what: str

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.bench.plates.fixture import Fixture
 from layout.drafting.numbers import format_number
@@ -27,8 +27,7 @@ HEADINGS = (
 NOTE = "mm; nominal size, no kerf allowance: supplier compensates; layer CUT: cut; layer ENGRAVE: engrave"
 
 
-@dataclass(frozen=True)
-class OrderRow:
+class OrderRow(NamedTuple):
     """One part of the list; `area` (mm2) and `weight` (kg) are of one piece."""
 
     name: str

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from layout.bench.plates.base import base
 from layout.bench.plates.design import CRADLES, Design, design
@@ -31,8 +32,7 @@ FOR_BARS = "length bars"
 ANGLES = {"head_angle_gauge": "head_angle", "seat_angle_gauge": "seat_angle"}
 
 
-@dataclass(frozen=True)
-class MitreGauge:
+class MitreGauge(NamedTuple):
     """A part that shows a mitre: its tube and end, how the end is lettered."""
 
     name: str

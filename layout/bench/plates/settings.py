@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.errors import Fault, PlateError
 from layout.geometry.plates import process as standard
@@ -23,8 +23,7 @@ LEAST_BOLT = 6.0
 """Smaller bolts strip when a frame is clamped hot, common practice."""
 
 
-@dataclass(frozen=True)
-class Number:
+class Number(NamedTuple):
     """One number as people read it: its key, its value, whether it was given."""
 
     key: str
@@ -33,8 +32,7 @@ class Number:
     given: bool
 
 
-@dataclass(frozen=True)
-class Settings:
+class Settings(NamedTuple):
     """The process, which parts, the base's form if it is said, the rear axle's diameter, and every number."""
 
     process: Process

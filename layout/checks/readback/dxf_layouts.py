@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.checks.readback.dxf_tags import (
     Record,
@@ -24,8 +24,7 @@ _LAYOUT_PART = "AcDbLayout"
 """Marks where a LAYOUT's plot settings end and what it says of itself begins."""
 
 
-@dataclass(frozen=True)
-class Viewport:
+class Viewport(NamedTuple):
     """A window on paper (centre, width, height, mm) onto the model at `scale`, looking at `target`.
 
     `twist` turns the view, degrees counter-clockwise; `frozen` are layers not shown.
@@ -52,8 +51,7 @@ class Viewport:
         return self.centre[0] + x, self.centre[1] + y
 
 
-@dataclass(frozen=True)
-class PaperLayout:
+class PaperLayout(NamedTuple):
     """A layout: its name, paper in mm, whether it plots the layout 1:1 in mm, and its viewports."""
 
     name: str

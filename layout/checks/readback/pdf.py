@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.checks.readback.pdf_objects import File, Name, Object
 from layout.checks.readback.seen import Point, SeenInFile, Segment, UnreadableError, Window
@@ -93,8 +93,7 @@ def _page(file: File, ref: Object, operators: _Operators) -> SeenInFile:
     return SeenInFile(box[2] * MM, box[3] * MM, segments=[_segment_on_page(s, _IN_MM) for s in strokes])
 
 
-@dataclass(frozen=True)
-class _State:
+class _State(NamedTuple):
     """What q saves: the matrix to the content's outermost space, and the clips in that space."""
 
     matrix: Matrix = _UNIT

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 Point = tuple[float, float]
 Window = tuple[float, float, float, float]
@@ -13,8 +14,7 @@ class UnreadableError(Exception):
     """The file is not what it should be; the message says where it fails."""
 
 
-@dataclass(frozen=True, slots=True)
-class Segment:
+class Segment(NamedTuple):
     """A straight stroke on layer POINT, and the clips it is drawn through."""
 
     start: Point

@@ -14,9 +14,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from layout.checks.readback.dxf import model_space, read_dxf
 from layout.checks.readback.dxf_layouts import PaperLayout, read_layouts
@@ -46,8 +46,7 @@ _EDGE = 1e-6
 """Coordinates in files are no finer than this, mm: a point on an edge counts as inside."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cross:
+class Cross(NamedTuple):
     """A control point and the arms drawn through it, end to end."""
 
     name: str

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
+from typing import NamedTuple
 
 from layout.errors import Conflict, Fault
 from layout.geometry import messages
@@ -40,8 +41,7 @@ _NEAREST = 2
 _MOST_GROUPS = 4
 
 
-@dataclass(frozen=True)
-class Group:
+class Group(NamedTuple):
     """Numbers that cannot hold together: their names, and who of them is suspect, likeliest first."""
 
     members: tuple[str, ...]

@@ -11,6 +11,7 @@ from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
+from typing import NamedTuple
 
 import numpy as np
 
@@ -43,8 +44,7 @@ _REACH, _FARTHEST = 2.0, 5.0
 """How near a slip's number comes to the one needed, in agreements: as the others know it, within these."""
 
 
-@dataclass(frozen=True)
-class Suspicion:
+class Suspicion(NamedTuple):
     """Numbers without which all the others agree: their names, and what the others need of each.
 
     `squares` is what the others leave, in agreements; `slip` how the first came to be written.
@@ -144,8 +144,7 @@ def suspicion(doubts: Doubts, out: Sequence[str], starts: Sequence[Parameters]) 
     return Suspicion(tuple(out), tuple(needs), met.squares(question.rows), kind, change=change)
 
 
-@dataclass(frozen=True)
-class _Found:
+class _Found(NamedTuple):
     """How a number came to be written, and the number that was meant; None where only its kind is known."""
 
     kind: PenSlip

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import IntEnum
 from itertools import pairwise
+from typing import NamedTuple
 
 from layout.geometry.dimensions import REGISTRY
 from layout.geometry.plane import Plane
@@ -35,8 +35,7 @@ class PenSlip(IntEnum):
     DIGIT = 4
 
 
-@dataclass(frozen=True)
-class Meant:
+class Meant(NamedTuple):
     """A number that may have been meant, and the slip that made another of it."""
 
     kind: PenSlip

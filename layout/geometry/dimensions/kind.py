@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from layout.geometry.analytic import Value
 from layout.geometry.dimensions.spans import Span
@@ -14,8 +13,7 @@ Range = tuple[float, float]
 Function = Callable[[Plane], Value]
 
 
-@dataclass(frozen=True)
-class Dimension:
+class Dimension(NamedTuple):
     """One plane dimension: how it is named, measured, bounded and computed.
 
     `unit` is "mm" or "deg". `possible` bounds what may be given; `usual` is common practice,

@@ -14,6 +14,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,8 +32,7 @@ LEAST_PIECE = 1e-4
 at the one, and reads a radius of kilometres from the other."""
 
 
-@dataclass(frozen=True)
-class ContourPiece:
+class ContourPiece(NamedTuple):
     """One line or arc of a contour."""
 
     start: Point

@@ -12,8 +12,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from layout.geometry.plates.contour import Contour, ContourPiece, Point, join_pieces, unit
 
@@ -33,8 +33,7 @@ class Corner(StrEnum):
     RELIEF = "relief"
 
 
-@dataclass(frozen=True)
-class Turn:
+class Turn(NamedTuple):
     """A corner at `at`; `bulge` bends the side that follows it, next to which corners stay sharp."""
 
     at: Point
@@ -67,8 +66,7 @@ def closed_ring(turns: Sequence[Turn]) -> Contour:
     return join_pieces(pieces)
 
 
-@dataclass(frozen=True)
-class _Cut:
+class _Cut(NamedTuple):
     """What replaces a corner: from `first` on the side before to `last` on the side after."""
 
     first: Point

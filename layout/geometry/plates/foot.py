@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.errors import Fault
 from layout.geometry.plates.contour import Point
@@ -40,8 +40,7 @@ NUT_OVER_BOLT = 1.5
 """From the base to the nut, over the bolt's diameter, at least: what it pulls on must not bend."""
 
 
-@dataclass(frozen=True)
-class Relieved:
+class Relieved(NamedTuple):
     """A straight side with a relief at one end or both: its name and length (mm).
 
     `of_plate`: it is longer in thicker plate.
@@ -58,8 +57,7 @@ class Relieved:
         return self.length / (self.reliefs * TAKEN)
 
 
-@dataclass(frozen=True)
-class Foot:
+class Foot(NamedTuple):
     """The sizes of a foot, all from the process."""
 
     process: Process

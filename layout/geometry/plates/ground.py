@@ -14,6 +14,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
+from typing import NamedTuple
 
 from layout.geometry.plates.contour import Contour, ContourPiece, Point, Shape, join_pieces, middle, unit
 from layout.geometry.plates.convex import (
@@ -51,8 +52,7 @@ BENCH_HOLES = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
 """Directions in which the holes for bench bolts or feet are sought."""
 
 
-@dataclass(frozen=True)
-class Footing:
+class Footing(NamedTuple):
     """One foot on the base: the part it belongs to, its group, what it takes, what it cuts."""
 
     part: str
@@ -61,8 +61,7 @@ class Footing:
     cutouts: tuple[Cutout, ...]
 
 
-@dataclass(frozen=True)
-class BaseSide:
+class BaseSide(NamedTuple):
     """A line that bounds a window: a point, a unit direction, and the groups whose feet stand along it.
 
     The window keeps off those feet on a line parallel to this one; off all others each on its own.
@@ -73,8 +72,7 @@ class BaseSide:
     groups: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class BaseJoint:
+class BaseJoint(NamedTuple):
     """Where and how a base is cut in two: x of the seam and the middles of its two straps."""
 
     seam: float

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 
@@ -33,8 +33,7 @@ NARROWING_LOOKS = 16
 is a sliver, and counts as a neck."""
 
 
-@dataclass(frozen=True)
-class Near:
+class Near(NamedTuple):
     """The nearest two places of two rings, or of one with itself: mm, and where."""
 
     distance: float

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 from layout.geometry.plates.contour import Box, Point, Round, Shape, placed_point
 
@@ -19,8 +20,7 @@ LEAST_CUT = 1e-6
 """Coordinates in files are no finer than this, mm."""
 
 
-@dataclass(frozen=True)
-class Cutout:
+class Cutout(NamedTuple):
     """One hole, slot or window; its name says what goes into it, for people."""
 
     name: str

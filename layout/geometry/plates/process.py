@@ -7,6 +7,7 @@ in the spec and the default here.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 THICKNESS = 6.0
 MATERIAL = "steel S235"
@@ -47,8 +48,7 @@ WASHER = 0.25
 """Thickness of a plain washer over the bolt's diameter, at most (ISO 7089, from memory)."""
 
 
-@dataclass(frozen=True)
-class Bolt:
+class Bolt(NamedTuple):
     """A bolt's nominal diameter, its clearance hole, its nut across flats and high, mm."""
 
     diameter: float

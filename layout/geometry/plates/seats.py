@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -46,8 +46,7 @@ FITTING_ROOM = 10.0
 """From the middle of a fitting on the tube to a cradle's face, mm; common practice."""
 
 
-@dataclass(frozen=True)
-class Seat:
+class Seat(NamedTuple):
     """A cradle's place: `station` on the tube, its middle `at` and the axis's unit direction in plan.
 
     `left` and `right` of the bed are as seen looking along the axis, first end to second.
@@ -78,8 +77,7 @@ def balls(tubes: Sequence[Tube], forward: float) -> Array:
     return np.array(rows)
 
 
-@dataclass(frozen=True)
-class Site:
+class Site(NamedTuple):
     """Everything that decides where the cradles of one tube can stand."""
 
     tube: Tube

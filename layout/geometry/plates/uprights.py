@@ -14,7 +14,7 @@ A part's engraved face looks to where its name stands on the base.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.geometry.plates.contour import Point
 from layout.geometry.plates.corners import TAKEN, Corner, Turn, closed_ring
@@ -30,8 +30,7 @@ STRAP = 8.0
 """Holes for a strap or wire that holds the tube down, mm, or the plate's least hole where that is more."""
 
 
-@dataclass(frozen=True)
-class Bed:
+class Bed(NamedTuple):
     """Where a tube lies in a cradle, heights from the tube's axis.
 
     `across` and `below` are the tube's half width and half height, the greatest within the
@@ -131,8 +130,7 @@ def least_height(bed: Bed, foot: Foot) -> float:
     return max(under_arc, above_nut)
 
 
-@dataclass(frozen=True)
-class Pocket:
+class Pocket(NamedTuple):
     """What a bottom-bracket post holds: half the pocket's width; floor and horns' tops above the base."""
 
     half: float

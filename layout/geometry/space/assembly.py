@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from layout.geometry.space.cutter import Cutter, best_cutter
 from layout.geometry.space.meeting import Host
@@ -16,8 +17,7 @@ from layout.geometry.space.roles import DRAWN, Role, Seen, Side
 from layout.geometry.space.tube import Tube
 
 
-@dataclass(frozen=True)
-class Joint:
+class Joint(NamedTuple):
     """An end of a tube and the tubes it is cut against, in order.
 
     The first of them is taken as endless, every other from its own first end to its second: a seat tube

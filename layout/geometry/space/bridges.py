@@ -11,7 +11,7 @@ A curved bridge lies in the plane of the two stays' points and the axle. Both ha
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.geometry import messages
 from layout.geometry.space.form import BridgePlace
@@ -51,8 +51,7 @@ def bridge_path(place: BridgePlace, left: Tube, right: Tube, axle: tuple[float, 
     return bent_path(begin, total, (Bend(total / 2, math.degrees(2.0 * lean), plane, place.radius),))
 
 
-@dataclass(frozen=True)
-class _Half:
+class _Half(NamedTuple):
     """Half a curved bridge, from the middle plane to the right stay; angles in radians, lengths mm.
 
     `across` is from the middle plane to the stay's axis, `away` the unit vector from the axle, `along` the

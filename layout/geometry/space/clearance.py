@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.gaps import DiscSolid, Gap, TyreSolid, least_gap, skin, widest_tyre
@@ -23,8 +24,7 @@ CRANK_GAP = 5.0
 ROTOR_GAP = 2.0
 
 
-@dataclass(frozen=True)
-class Wanted:
+class Wanted(NamedTuple):
     """The least gap wanted, mm, and why."""
 
     least: float
@@ -39,8 +39,7 @@ WANTED = {
 }
 
 
-@dataclass(frozen=True)
-class Surroundings:
+class Surroundings(NamedTuple):
     """What turns in the rear end: tyre, chainring, crank and, where there is one, a brake's rotor.
 
     `tyre` is None where its width is not known. `radius_of` gives the wheel's radius with a tyre of

@@ -14,7 +14,7 @@ cylinder cuts at s = place + (r cos psi cos t + sqrt(R^2 - (e + r sin psi)^2)) /
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -49,8 +49,7 @@ TAPERS = 3
 GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 
 
-@dataclass(frozen=True)
-class Cutter:
+class Cutter(NamedTuple):
     """The best hole saw for one part of a cut, mm and degrees.
 
     `angle` is between its axis and the tube's, 0 to 90, and `acute` the phi of the side of that angle;
@@ -89,8 +88,7 @@ def best_cutter(cut: Cut, k: int) -> Cutter | None:
     return Cutter(size, min(lean, 180.0 - lean), acute % 360.0, misfit=misfit, place=place)
 
 
-@dataclass(frozen=True)
-class _Part:
+class _Part(NamedTuple):
     """The part of a cut on one host: its phi and s; `acute` the phi that psi counts from, `offset` signed.
 
     `diameter` is the host's where the axes pass.

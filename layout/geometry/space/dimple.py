@@ -8,7 +8,7 @@ ____|length|______      The skin reaches no further towards the bar than the bar
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -16,8 +16,7 @@ from layout.geometry.space.profile import Profile
 from layout.geometry.space.vectors import Array
 
 
-@dataclass(frozen=True)
-class Dimple:
+class Dimple(NamedTuple):
     """A trough with its middle at station `at`, pressed in from phi = `plane`; mm and degrees."""
 
     at: float

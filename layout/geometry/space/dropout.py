@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.geometry.plates.contour import Contour, ContourPiece, Point, join_pieces
 from layout.geometry.plates.corners import Corner, Turn, closed_ring
@@ -40,8 +40,7 @@ BESIDE_SLOT = 6.0
 """Degrees of the eye that stay on either side of a slot's mouth."""
 
 
-@dataclass(frozen=True)
-class StayCorner:
+class StayCorner(NamedTuple):
     """A stay's end in the side view, from the axle: its middle, the way into the stay, its half width."""
 
     at: Point
@@ -72,8 +71,7 @@ def _stay_corner(stay: Tube, axle: Array) -> StayCorner:
     return StayCorner((float(off[0]), float(off[1])), (float(into[0]), float(into[1])), half)
 
 
-@dataclass(frozen=True)
-class DropoutOutline:
+class DropoutOutline(NamedTuple):
     """The plate about the axle at (0, 0): its edge, which pieces of it are hidden in the stays, its hole.
 
     The hole's diameter is in mm, None where the axle has an open slot.

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -39,8 +39,7 @@ WALL = 1.0
 """A wall that is not known, mm: about the thickest of the usual steel tubes."""
 
 
-@dataclass(frozen=True)
-class Hole:
+class Hole(NamedTuple):
     """A hole in a tube's skin: its middle's station and phi, and its diameter, mm and degrees."""
 
     station: float
@@ -48,8 +47,7 @@ class Hole:
     diameter: float
 
 
-@dataclass(frozen=True)
-class Footprint:
+class Footprint(NamedTuple):
     """The bore of a cut end on the skin of one of the tubes it is cut on, its host `k`."""
 
     cut: Cut

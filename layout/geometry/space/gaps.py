@@ -14,6 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -68,8 +69,7 @@ class DiscSolid:
 Part = TyreSolid | DiscSolid
 
 
-@dataclass(frozen=True)
-class Gap:
+class Gap(NamedTuple):
     """The least gap between a tube and a part, mm, and where on the tube it is."""
 
     tube: str

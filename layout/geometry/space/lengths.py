@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.geometry.space.assembly import Assembly
 from layout.geometry.space.cutter import MISFIT, Cutter
@@ -31,8 +31,7 @@ BUTT_LEAST = 15.0
 """Thick wall wanted behind the deepest point of a cut, for the heat of welding, mm; common practice."""
 
 
-@dataclass(frozen=True)
-class Mill:
+class Mill(NamedTuple):
     """How the mill is set to cut an end on one of the tubes that it meets, `on`; mm and degrees.
 
     `between` is the angle of the axes (0 to 90), `offset` their distance, `acute` the phi of the side where
@@ -67,8 +66,7 @@ class Mill:
         return (self.acute,)
 
 
-@dataclass(frozen=True)
-class EndSetting:
+class EndSetting(NamedTuple):
     """How one end is cut: mill and tape, mm and degrees.
 
     `mills` has a setting for each tube that it is cut against; `angle` is that of the first.
@@ -90,8 +88,7 @@ class EndSetting:
         return self.mills[0].between
 
 
-@dataclass(frozen=True)
-class TubeLengths:
+class TubeLengths(NamedTuple):
     """One tube's lengths, mm. `rotation` turns the second end's cut against the first's, degrees.
 
     `rotation` is about the direction first end to second, in (-180, 180], from the short side of the

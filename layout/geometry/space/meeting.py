@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -46,8 +46,7 @@ WIDENED = 1.25
 """The stretch looked at, over the longest that two tubes can share."""
 
 
-@dataclass(frozen=True)
-class Host:
+class Host(NamedTuple):
     """A tube that another is cut against, taken as endless but where `low` or `high` end it.
 
     Limits are stations on the host, mm; there it has a flat face. The first tube an end is cut against is
@@ -212,8 +211,7 @@ def _end_roots(q: Array, v: Array, host: Host) -> list[Array]:
     return found
 
 
-@dataclass(frozen=True)
-class _Looks:
+class _Looks(NamedTuple):
     """The host's measure at stations `grid` (m,) of generators `phi` (n,): `value` (n, m), below 0 inside.
 
     The grid runs from far in the branch out to its end, so the first look inside the host is what counts.

@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
@@ -32,8 +33,7 @@ BITES = 1e-6
 """A second tube shapes a cut only where it reaches this much further in than the first, mm."""
 
 
-@dataclass(frozen=True)
-class Extreme:
+class Extreme(NamedTuple):
     """The least or greatest s of a curve, and the phi where it is."""
 
     phi: float

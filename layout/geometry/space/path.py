@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.geometry import messages
 from layout.geometry.space.misfit import MisfitError
@@ -46,8 +47,7 @@ class Bend:
         return Bend(self.at, self.angle, -self.plane, self.radius)
 
 
-@dataclass(frozen=True)
-class PathPiece:
+class PathPiece(NamedTuple):
     """A straight or bent length of the axis: `start` is the triad at station `low`.
 
     `towards` is the phi the bend turns to, `curvature` 1 / radius, 0 where straight.
@@ -88,8 +88,7 @@ class PathPiece:
         )
 
 
-@dataclass(frozen=True)
-class Path:
+class Path(NamedTuple):
     """The whole axis, `pieces` end to end from station 0 to `length`."""
 
     pieces: tuple[PathPiece, ...]

@@ -16,6 +16,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 
@@ -25,8 +26,7 @@ ROUND = 1e-12
 """Relative difference under which two half axes are one radius."""
 
 
-@dataclass(frozen=True)
-class TaperSpan:
+class TaperSpan(NamedTuple):
     """A length of profile whose half axes change in a straight line.
 
     Stations from `low` to `high` mm (may be endless); at station t the half axes are

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.geometry.space.form import Form, RearEnd, round_form
 from layout.geometry.space.gaps import least_gap
@@ -28,8 +28,7 @@ ROOM_ROUNDING = 1e-9
 Points = Mapping[str, tuple[float, float]]
 
 
-@dataclass(frozen=True)
-class AxleLine:
+class AxleLine(NamedTuple):
     """A stay's axis as seen from the side: unit vector `along` to its `foot`, where it passes the axle.
 
     `run` is from the frame's point that it comes from to the foot, mm.
@@ -100,8 +99,7 @@ def _top_on_seat_tube(points: Points, form: Form, rear: RearEnd, seat: Tube) -> 
     return cluster + max(across - BACK_MARGIN * half, half) * Z
 
 
-@dataclass(frozen=True)
-class _Lay:
+class _Lay(NamedTuple):
     """A single tube, and where the drive side's stay ends on it."""
 
     tube: Tube

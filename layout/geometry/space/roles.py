@@ -16,6 +16,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum, Flag, auto
+from typing import NamedTuple
 
 UP, DOWN, FRONT, BACK = "up", "down", "front", "back"
 INNER, OUTER = "inner", "outer"
@@ -46,8 +47,7 @@ class Seen(Flag):
     SEAT_STAYS = auto()
 
 
-@dataclass(frozen=True)
-class End:
+class End(NamedTuple):
     """One end of a role's tubes.
 
     `word` is what it is called; `point` the named point that distances are taped from, empty where none

@@ -10,6 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
@@ -24,8 +25,7 @@ FAR_OUTSIDE = 1e3
 """What `outside` says where no piece of a bent axis is level with a point: certainly outside."""
 
 
-@dataclass(frozen=True)
-class Walls:
+class Walls(NamedTuple):
     """Wall thickness, mm: at the first end for the length of a butt, in the middle, at the second end.
 
     `butts` is None where the butts' lengths are not known.
@@ -143,8 +143,7 @@ class Tube:
         return found
 
 
-@dataclass(frozen=True)
-class TubeEnd:
+class TubeEnd(NamedTuple):
     """An end of a tube: its station `t` and triad, and how much straight tube there is behind it."""
 
     tube: Tube

@@ -18,6 +18,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -125,8 +126,7 @@ def triad(at: Array, along: Array, up: Array) -> Triad:
     return Triad(at, direction, unit(square_to(up, direction)))
 
 
-@dataclass(frozen=True)
-class Approach:
+class Approach(NamedTuple):
     """How two endless axes pass.
 
     Stations of their nearest points from each triad's own point, mm, the distance between

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from layout.drafting.bounds import box_of
 from layout.drafting.clip import break_lines
@@ -29,8 +30,7 @@ IN = 7.0
 """Blocks keep so far inside the trim lines, clear of the crosses at their corners, mm."""
 
 
-@dataclass(frozen=True)
-class Beside:
+class Beside(NamedTuple):
     """The view with its wheels drawn round the blocks, and each page's blocks, in the view's coordinates."""
 
     composition: PagedComposition

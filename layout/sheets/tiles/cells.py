@@ -15,8 +15,8 @@ from __future__ import annotations
 import heapq
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import partial
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,8 +30,7 @@ PAGE = 1000
 Pixels = NDArray[np.int_]
 
 
-@dataclass(frozen=True)
-class Nodes:
+class Nodes(NamedTuple):
     """Where first nodes stand on a raster, mm: places across and places up.
 
     `paired`: one grid for each pair of the two arrays; else one for each place up with each place across,
@@ -54,8 +53,7 @@ class Nodes:
         return Nodes(x[which], y[which], paired=True)
 
 
-@dataclass(frozen=True)
-class Cover:
+class Cover(NamedTuple):
     """Of each grid, [grid, row, column]: cells needed, those that print the ink, those that print `liked`."""
 
     needed: Bools
@@ -92,8 +90,7 @@ def forced(ink: Ink, first: Nodes, step: tuple[float, float], half: float) -> ND
     return np.asarray(_inked_windows(ink, x, y, paired=first.paired).sum(axis=(1, 2), dtype=np.int32))
 
 
-@dataclass(frozen=True)
-class _Axis:
+class _Axis(NamedTuple):
     """Pixel spans along one axis, [grid, window, 2], clipped to the raster."""
 
     middles: Pixels

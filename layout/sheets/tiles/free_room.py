@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,8 +34,7 @@ Floats = NDArray[np.float64]
 Size = tuple[float, float]
 
 
-@dataclass(frozen=True)
-class BlockPlace:
+class BlockPlace(NamedTuple):
     """Where a block lies: on which page, and its lower left corner in the drawing's coordinates."""
 
     page: int
@@ -43,8 +42,7 @@ class BlockPlace:
     bottom: float
 
 
-@dataclass(frozen=True)
-class FreeRoom:
+class FreeRoom(NamedTuple):
     """The free cells of `pages`, which say where blocks may lie on each, in the drawing's coordinates."""
 
     pages: tuple[Rect, ...]

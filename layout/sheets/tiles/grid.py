@@ -21,7 +21,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,8 +45,7 @@ MOST_FINE = 280
 """The same for the second pass: on A4 and letter every place is tried."""
 
 
-@dataclass(frozen=True)
-class Grid:
+class Grid(NamedTuple):
     """A grid in drawing coordinates: node (0, 0) at (left, top), the cells kept in reading order.
 
     `bridges` are those of them kept only to join the rest.
@@ -97,8 +96,7 @@ class Grid:
                 yield (box.left, box.bottom), (box.right, box.bottom)
 
 
-@dataclass(frozen=True)
-class Choice:
+class Choice(NamedTuple):
     """A grid and its cost: crosses on seams, pages, then clearance and room for names."""
 
     cost: tuple[float, ...]

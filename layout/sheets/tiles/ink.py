@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise, product
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,8 +39,7 @@ LARGEST_LETTERING = 14.0
 Segment = tuple[float, float, float, float]
 
 
-@dataclass(frozen=True)
-class Ink:
+class Ink(NamedTuple):
     """Marked pixels, summed: `sums[y, x]` counts those below and to the left of pixel (x, y).
 
     `left` and `bottom` are the raster's corner in drawing coordinates, whole millimetres.

@@ -14,9 +14,9 @@ which all of them fit is taken.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 from itertools import product
+from typing import NamedTuple
 
 from layout.drafting.columns import Cells, Column, pad
 from layout.drafting.entities import Drawing, Entity
@@ -57,8 +57,7 @@ CheckRow = tuple[str, str]
 """What to measure on the drawing, and its value as shown."""
 
 
-@dataclass(frozen=True)
-class _Words:
+class _Words(NamedTuple):
     """How the blocks are set: lettering height, a column for readings, most checks after a step."""
 
     height: float

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from layout.drafting.entities import Entity, Text
 from layout.drafting.lettering import text_width
@@ -41,8 +42,7 @@ class Band:
         return along(self.start, self.angle, begin)
 
 
-@dataclass(frozen=True)
-class Thing:
+class Thing(NamedTuple):
     """Something `length` mm long for one of `bands`, best first; one that is `spare` may be left out."""
 
     length: float

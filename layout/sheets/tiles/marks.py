@@ -15,8 +15,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
 from functools import partial
+from typing import NamedTuple
 
 from layout.drafting.cautions import CAUTION
 from layout.drafting.entities import Align, Circle, Entity, Line, Text
@@ -57,8 +57,7 @@ MARK_PEN = Pen(THIN)
 APART = "do not join this page to the drawing"
 
 
-@dataclass(frozen=True)
-class Tile:
+class Tile(NamedTuple):
     """One tile of a grid: its cell, its neighbours' names by side, its page's number of `total`, the job."""
 
     cell: Cell
@@ -105,8 +104,7 @@ def _apart(sizes: Sizes) -> Thing:
     return words(APART, ("bottom", "top", "left", "right"), height=sizes.joining)
 
 
-@dataclass(frozen=True)
-class Sizes:
+class Sizes(NamedTuple):
     """How high the words in the bands are, the caution among them, and what says how pages join, mm."""
 
     words: float

@@ -10,8 +10,8 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from itertools import groupby
+from typing import NamedTuple
 
 from layout.sheets.tiles.cells import Cell
 from layout.sheets.tiles.grid import Grid
@@ -19,8 +19,7 @@ from layout.sheets.tiles.grid import Grid
 Node = tuple[int, int]
 
 
-@dataclass(frozen=True)
-class StepCheck:
+class StepCheck(NamedTuple):
     """A distance to measure between two crosses, mm."""
 
     first: str
@@ -28,8 +27,7 @@ class StepCheck:
     distance: float
 
 
-@dataclass(frozen=True)
-class JoiningStep:
+class JoiningStep(NamedTuple):
     """One step of the joining: what to do, then what to check."""
 
     words: str

@@ -18,7 +18,7 @@ All of it lies about the middle of the page, and so does the compensation.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.drafting.rect import Rect
 from layout.sheets.page import Page
@@ -30,8 +30,7 @@ GRAIN = 0.1
 """Content is a whole number of these across, mm, so that the distances to check are round."""
 
 
-@dataclass(frozen=True)
-class TilePage:
+class TilePage(NamedTuple):
     """A page as a tile of any grid cut for it."""
 
     page: Page

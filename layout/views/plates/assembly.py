@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -53,8 +54,7 @@ INK_STEP = 1.0
 """Between the points that stand for a line, mm at true size: finer than any ring is wide."""
 
 
-@dataclass(frozen=True)
-class AssemblyPart:
+class AssemblyPart(NamedTuple):
     """What a number points at: a part's place in plan and what it covers there."""
 
     name: str

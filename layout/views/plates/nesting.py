@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import partial
 from itertools import product
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -50,8 +50,7 @@ NEAREST = 24
 CORNERS = ((-1, -1), (1, -1), (1, 1), (-1, 1))
 
 
-@dataclass(frozen=True)
-class LaidPiece:
+class LaidPiece(NamedTuple):
     """One piece of a part where it lies on its stock sheet, and the sheet's number from 1."""
 
     plate: Plate

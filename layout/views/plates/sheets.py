@@ -12,8 +12,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache, partial
+from typing import NamedTuple
 
 from layout.bench.plates.fixture import Fixture
 from layout.bench.plates.order import OrderRow
@@ -58,8 +58,7 @@ NARROWEST_NOTES = 40.0
 """Narrower, the notes under a reduced plan are a tower of single words, mm."""
 
 
-@dataclass(frozen=True)
-class OnePage:
+class OnePage(NamedTuple):
     """A drawing for one sheet, as it is laid, and the scale of its views as lettered."""
 
     drawing: Drawing

@@ -9,7 +9,7 @@ A stay whose bends do not lie in one plane has a second line under it, seen squa
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -40,8 +40,7 @@ BETWEEN, TITLE_ABOVE = 26.0, 8.0
 """Between two lines, and from a line's outline to its title, mm on paper."""
 
 
-@dataclass(frozen=True)
-class BendLine:
+class BendLine(NamedTuple):
     """One stay on one plane; `view` is what its points' names begin with, `title` what it is called."""
 
     stay: Tube

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from layout.bench.fitted import fitted_station, fitted_tubes
 from layout.bench.marks import DIRECTIONS, bend_marks, dimple_marks
@@ -50,8 +51,7 @@ RIM_SHOWN = 12.0
 AXIS_PRICE, ADJACENT_PRICE, MARK_PRICE = 30.0, 18.0, 3000.0
 
 
-@dataclass(frozen=True)
-class Strokes:
+class Strokes(NamedTuple):
     """What a view draws before anything is lettered: tubes, what turns about them, axes, other marks."""
 
     tubes: tuple[Entity, ...]
@@ -60,8 +60,7 @@ class Strokes:
     marks: tuple[Entity, ...]
 
 
-@dataclass(frozen=True)
-class Drafted:
+class Drafted(NamedTuple):
     """A part of the sheet: its entities, the callouts that found no clean place, its tubes and points."""
 
     entities: tuple[Entity, ...]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import partial
+from typing import NamedTuple
 
 from layout.bench.tape import TapeCheck
 from layout.drafting.bounds import box_of
@@ -38,8 +38,7 @@ CROSS_LENGTH = 150.0
 DOCUMENT = "rear end in plan, seat stays in true shape"
 
 
-@dataclass(frozen=True)
-class RearSheet:
+class RearSheet(NamedTuple):
     """The sheet's view, panels and tape checks, and the callouts that found no clean place."""
 
     view: View

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from typing import NamedTuple
 
 from layout.bench.blocks import DROPOUT, PlateBlock, blocks, plane_height
 from layout.bench.cut_list import CutRow, stock
@@ -36,8 +37,7 @@ PRACTICE = "common practice"
 """Where a least gap is from when it is not from what the note under the table names."""
 
 
-@dataclass(frozen=True)
-class Clearance:
+class Clearance(NamedTuple):
     """A gap to look at before welding: what it has and the least wanted, mm, or degrees of a lean.
 
     `part` is what it is a gap to; several tubes may come near one part. `reason` is where the least is from.

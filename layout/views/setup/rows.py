@@ -12,7 +12,7 @@ no number of its own, but a word.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.bench.scale import Scale
 from layout.bench.settings import ANGLE, CANNOT, Setting, value_text
@@ -37,8 +37,7 @@ HEADINGS = ("", "set in this order", "value", "jig", "read")
 GAUGE = "from plumb"
 
 
-@dataclass(frozen=True)
-class _Line:
+class _Line(NamedTuple):
     """One line of lettering in a cell, with the room it takes."""
 
     text: str

@@ -8,8 +8,9 @@ far beside its points the first rank is; the placer has the last word.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum
+from typing import NamedTuple
 
 from layout.bench.tape import TapeCheck
 from layout.drafting.calls import AngleCall, Call, LengthCall
@@ -48,8 +49,7 @@ class Lies(Enum):
 Clear = float | Callable[[Plan, PlacedLength], float]
 
 
-@dataclass(frozen=True)
-class LengthRow:
+class LengthRow(NamedTuple):
     """A length's callout; one that `may_be_missing` is left out where there is nothing to show."""
 
     name: str
@@ -59,8 +59,7 @@ class LengthRow:
     may_be_missing: bool = False
 
 
-@dataclass(frozen=True)
-class AngleRow:
+class AngleRow(NamedTuple):
     """An angle's callout; those of the `jig` are large and named."""
 
     name: str

@@ -5,8 +5,8 @@ Strokes of the true drawing, reduced; the words are notes with the true values, 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import partial
+from typing import NamedTuple
 
 from layout.drafting.bounds import box_of
 from layout.drafting.calls import Call, NoteCall
@@ -34,8 +34,7 @@ MARGIN = 10.0
 THIN_LINE_PRICE = 6.0
 
 
-@dataclass(frozen=True)
-class NoteRow:
+class NoteRow(NamedTuple):
     """A value shown, and how far along what it measures its words are: an angle's beside an axis."""
 
     name: str

@@ -7,8 +7,8 @@ crosses, then callouts found a place among them. BB centre at (0, 0), x to the r
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import partial
+from typing import NamedTuple
 
 from layout.bench.tape import TapeCheck, checks
 from layout.drafting.alike import place_alike, place_alike_in_groups
@@ -58,8 +58,7 @@ BRAKE_NOTE, BRAKE_NEAR = "room for the brake", 3.0
 ADJACENT = Pen(THIN, Pattern.PHANTOM)
 
 
-@dataclass(frozen=True)
-class SideView:
+class SideView(NamedTuple):
     """The view, its tape checks, and the callouts that found no clean place and are not drawn."""
 
     view: View
@@ -74,8 +73,7 @@ def draft(frame: Frame) -> SideView:
     return SideView(view, strokes.checks, crowded)
 
 
-@dataclass(frozen=True)
-class _Strokes:
+class _Strokes(NamedTuple):
     """The view before anything is lettered: what callouts keep off."""
 
     plan: Plan
@@ -257,8 +255,7 @@ def arm(p: Plan, at: Point, direction: float) -> float:
     return max((length for length in over if length <= LONGEST_COVER), default=0.0) + ARM_PAST
 
 
-@dataclass(frozen=True)
-class _Placing:
+class _Placing(NamedTuple):
     """The callouts of one try, where they went, and what was settled before."""
 
     inner: list[Call]

@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -70,8 +70,7 @@ CUT_PEN = Pen(SCRIBE)
 """Fine enough to cut to its middle, and seen before the thin lines."""
 
 
-@dataclass(frozen=True)
-class Strip:
+class Strip(NamedTuple):
     """A template and what was laid flat: `edge` is from the centre point to the strip's edge, mm."""
 
     panel: Panel
@@ -80,8 +79,7 @@ class Strip:
     edge: float
 
 
-@dataclass(frozen=True)
-class _Layout:
+class _Layout(NamedTuple):
     """Where things lie on one strip; `place` takes phi (degrees) and s to the panel."""
 
     cut: Cut
@@ -135,8 +133,7 @@ def strips(frame: Assembly, job: str) -> list[Strip]:
     return found
 
 
-@dataclass(frozen=True)
-class _Said:
+class _Said(NamedTuple):
     """What one strip tells of: its cut, its tube's lengths and bends; `paired`: the other end has one too."""
 
     cut: Cut

@@ -9,9 +9,8 @@ optional content, named LAYER in the resources.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import assert_never
+from typing import NamedTuple, assert_never
 
 from layout.drafting.entities import Arc, Circle, Drawing, Line, Point, Polyline, Stroke, Text
 from layout.drafting.lettering import text_start
@@ -29,8 +28,7 @@ _LETTERING_OPERATORS = path_words("# # m\n", "# # l\n", "# # # # # # c\n")
 """Lettering to 0.001 of a point, 0.0004 mm."""
 
 
-@dataclass(frozen=True)
-class LayerInk:
+class LayerInk(NamedTuple):
     """What is painted on one layer, and the texts whose words go with it."""
 
     painted: str
