@@ -28,6 +28,8 @@ Cell = tuple[int, int]
 PAGE = 1000
 """What a cell more costs that joins others; one that is not liked costs one more."""
 Pixels = NDArray[np.int_]
+GRIDS_FIRST = 2, 0, 1
+"""Of many grids, what one cell is in all of them lies together in memory: the sums run along it."""
 
 
 class Nodes(NamedTuple):
@@ -75,12 +77,12 @@ def covers(ink: Ink, liked: Ink, first: Nodes, step: tuple[float, float], half: 
     inked = partial(_inked_windows, paired=first.paired)
     kept = inked(ink, x.middles, y.middles)
     grids, rows, columns = kept.shape
-    ringed = np.zeros((grids, rows + 2, columns + 2), dtype=bool)
+    ringed = np.zeros((rows + 2, columns + 2, grids), dtype=bool).transpose(GRIDS_FIRST)
     ringed[:, 1:-1, 1:-1] = kept
     _cover_strips(ringed, inked(ink, x.strips, y.middles))
     _cover_strips(ringed.swapaxes(1, 2), inked(ink, x.middles, y.strips).swapaxes(1, 2))
     _cover_corners(ringed, inked(ink, x.strips, y.strips))
-    kept = ringed[:, 1:-1, 1:-1].copy()
+    kept = ringed[:, 1:-1, 1:-1].copy(order="K")
     return Cover(kept, inked(ink, x.pages, y.pages), inked(liked, x.pages, y.pages))
 
 
@@ -129,9 +131,9 @@ def _inked_windows(ink: Ink, x: Pixels, y: Pixels, *, paired: bool) -> Bools:
         left, right = x[:, None, :, 0], x[:, None, :, 1]
         counts = ink.sums[high, right] - ink.sums[low, right] - ink.sums[high, left] + ink.sums[low, left]
         return np.asarray(counts > 0)
-    across = ink.sums[:, x[..., 1]] - ink.sums[:, x[..., 0]]
-    inked = across[y[..., 1]] > across[y[..., 0]]
-    return np.asarray(inked.swapaxes(1, 2).reshape(-1, y.shape[1], x.shape[1]))
+    across = ink.sums.take(x[..., 1], axis=1) - ink.sums.take(x[..., 0], axis=1)
+    inked = across.take(y[..., 1], axis=0) > across.take(y[..., 0], axis=0)
+    return np.asarray(inked.transpose(1, 3, 0, 2).reshape(y.shape[1], x.shape[1], -1).transpose(GRIDS_FIRST))
 
 
 def _cover_strips(ringed: Bools, strips: Bools) -> None:
@@ -149,9 +151,9 @@ def _cover_corners(ringed: Bools, corners: Bools) -> None:
     for j in range(rows + 1):
         for k in range(columns + 1):
             around = ringed[:, j : j + 2, k : k + 2]
-            missing = corners[:, j, k] & ~around.any(axis=(1, 2))
+            had = around[:, 0, 0] | around[:, 0, 1] | around[:, 1, 0] | around[:, 1, 1]
             keep = around[:, int(j < rows), int(k < columns)]
-            keep |= missing
+            keep |= corners[:, j, k] & ~had
 
 
 def links(cover: Cover) -> NDArray[np.int_]:

@@ -127,19 +127,28 @@ def _best(
     first: Nodes,
     most: int | None = None,
 ) -> Choice | None:
-    """The best of the grids whose first nodes are given; None where none keeps to `most` pages."""
+    """The best of the grids whose first nodes are given; None where none keeps to `most` pages.
+
+    A grid takes as many pages as cells are needed, or more: those that need more than the best takes are
+    not looked at.
+    """
     if not len(first.across):
         return None
     cover = covers(ink, liked, first, step, half=OVERLAP / 2)
     across, up = first.pairs()
     x, y = across + ink.left, up + ink.bottom
     on_seams = hits(at, x, y, step, kept=cover.needed)
+    pages = cover.needed.sum(axis=(1, 2))
     pool = on_seams == on_seams.min()
     if most is not None:
-        pool = (on_seams == 0.0) & (cover.needed.sum(axis=(1, 2)) <= most)
-    if not pool.any():
-        return None
-    return _chosen(ink, cover.of(np.flatnonzero(pool)), at, (x[pool], y[pool]), step=step, most=most)
+        pool = (on_seams == 0.0) & (pages <= most)
+    choice = None
+    for enough in np.unique(pages[pool]).tolist():
+        if choice is not None and choice.cost[1] < enough:
+            break
+        few = np.flatnonzero(pool & (pages <= enough))
+        choice = _chosen(ink, cover.of(few), at, (x[few], y[few]), step=step, most=most)
+    return choice
 
 
 def _chosen(
