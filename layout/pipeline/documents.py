@@ -22,8 +22,7 @@ from layout.frame.solve import Frame
 from layout.pipeline.files import PDF, PagesFile
 from layout.sheets.forms import form_room, form_sheets
 from layout.sheets.media import medium
-from layout.sheets.sheet import Sheet
-from layout.sheets.tiles.lay import KIND as TILES
+from layout.sheets.sheet import TILES, Sheet
 from layout.writers.document import DocumentInfo
 
 FORM_PAPER = "a4"

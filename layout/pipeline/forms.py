@@ -11,8 +11,8 @@ from layout.drafting.numbers import format_number
 from layout.errors import Fault, Notice, SpecError, WriteError
 from layout.pipeline.files import DataFile
 from layout.pipeline.staged import free_name
-from layout.sheets.lay import lies_turned
 from layout.sheets.media import Printer
+from layout.sheets.page import lies_turned
 from layout.sheets.sheet import Sheet
 from layout.spec.readings import (
     FormRow,

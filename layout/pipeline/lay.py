@@ -22,8 +22,7 @@ from layout.sheets.lay import default_roll, lay_cut, points_left_out
 from layout.sheets.lay import lay as lay_sheets
 from layout.sheets.media import TRUE_PRINTER, Medium, MediumKind, Printer, medium
 from layout.sheets.roll import holding_rolls
-from layout.sheets.sheet import Sheet
-from layout.sheets.tiles.lay import KIND as TILES
+from layout.sheets.sheet import TILES, Sheet
 from layout.views.checks import check_rows
 
 TILE_MEDIUM = "a4"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from layout.drafting.numbers import format_number
 from layout.errors import Notice
@@ -16,7 +17,9 @@ from layout.geometry.space.meeting import nearest_host_axis
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.roles import SEAT_STAY, SHELL
 from layout.geometry.space.tube import FIRST
-from layout.views.templates.strips import Strip
+
+if TYPE_CHECKING:
+    from layout.views.templates.strips import Strip
 
 PAST = 0.01
 """A cut reaches past the end of the other tube where it does so by more than this, mm."""

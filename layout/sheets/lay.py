@@ -6,14 +6,13 @@ from collections.abc import Sequence
 
 from layout.sheets.composition import Arrangement
 from layout.sheets.cut import lay_cut
-from layout.sheets.media import TRUE_PRINTER, Medium, MediumKind, Printer, medium
-from layout.sheets.page import Page
+from layout.sheets.media import TRUE_PRINTER, Medium, MediumKind, Printer
 from layout.sheets.roll import default_roll, lay_roll
 from layout.sheets.sheet import Sheet
 from layout.sheets.tiles.lay import lay_tiles
 from layout.sheets.tiles.map_page import CheckRow
 
-__all__ = ["default_roll", "lay", "lay_cut", "lay_roll", "lay_tiles", "lies_turned", "points_left_out"]
+__all__ = ["default_roll", "lay", "lay_cut", "lay_roll", "lay_tiles", "points_left_out"]
 
 
 def lay(
@@ -30,13 +29,6 @@ def lay(
         return [lay_roll(arrangement, medium, printer)]
     whole = lay_cut(arrangement, medium, printer)
     return [whole] if whole is not None else lay_tiles(arrangement, medium, printer, checks)
-
-
-def lies_turned(sheet: Sheet) -> bool:
-    """Whether the drawing's x lies along printer.y: square to the roll, or to the paper's long edge."""
-    page = Page(medium(sheet.medium), sheet.width, sheet.height)
-    quarter_turned = any(p.turn % 2 for p in sheet.placements)
-    return quarter_turned == page.long_level
 
 
 def points_left_out(sheets: Sequence[Sheet]) -> tuple[str, ...]:

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 from layout.drafting.numbers import format_number
 from layout.drafting.rect import Rect
-from layout.sheets.media import TRUE_PRINTER, Medium, MediumKind, Printer
+from layout.sheets.media import TRUE_PRINTER, Medium, MediumKind, Printer, medium
+from layout.sheets.sheet import Sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,13 @@ class Page:
         )
         x, y = self.width / 2, self.height / 2
         return Rect(x - half_w, y - half_h, x + half_w, y + half_h)
+
+
+def lies_turned(sheet: Sheet) -> bool:
+    """Whether the drawing's x lies along printer.y: square to the roll, or to the paper's long edge."""
+    page = Page(medium(sheet.medium), sheet.width, sheet.height)
+    quarter_turned = any(p.turn % 2 for p in sheet.placements)
+    return quarter_turned == page.long_level
 
 
 def blank_end(medium: Medium, printer: Printer) -> float:

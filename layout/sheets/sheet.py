@@ -14,7 +14,10 @@ from dataclasses import dataclass
 from layout.drafting.entities import Drawing, Point
 from layout.drafting.rect import Rect
 
-__all__ = ["Placement", "Rect", "Sheet"]
+__all__ = ["TILES", "Placement", "Rect", "Sheet"]
+
+TILES = "tiles"
+"""The kind of sheets that are joined to one drawing."""
 
 
 @dataclass(frozen=True)

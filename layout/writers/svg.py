@@ -52,7 +52,7 @@ CAPITAL_OVER_SIZE = 0.7
 _LETTERING_COMMANDS = path_words("M# #", "L# #", "C# # # # # #")
 """Path data of lettering, to 0.001 mm, which no pen can show."""
 
-_NOT_XML = re.compile("[^\t\n\r -\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_NOT_XML = re.compile("[\0-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 
 _INKSCAPE = "http://www.inkscape.org/namespaces/inkscape"
 

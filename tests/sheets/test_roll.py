@@ -16,9 +16,9 @@ from layout.errors import SheetError
 from layout.sheets.border import BAND, border
 from layout.sheets.composition import Composition
 from layout.sheets.cut import lay_cut
-from layout.sheets.lay import lay, lies_turned
+from layout.sheets.lay import lay
 from layout.sheets.media import MEDIA, MediumKind, Printer, medium
-from layout.sheets.page import Page, cut_pages
+from layout.sheets.page import Page, cut_pages, lies_turned
 from layout.sheets.roll import default_roll, lay_roll, roll_room
 
 

@@ -16,8 +16,9 @@ from layout.drafting.clip import clip
 from layout.drafting.entities import Arc, Circle, ControlPoint, Line, Polyline, Text
 from layout.drafting.rect import Rect
 from layout.drafting.transform import move
-from layout.sheets.lay import lay_roll, lay_tiles, lies_turned, points_left_out
+from layout.sheets.lay import lay_roll, lay_tiles, points_left_out
 from layout.sheets.media import MEDIA, MediumKind, Printer, medium
+from layout.sheets.page import lies_turned
 from layout.sheets.roll import default_roll
 from layout.sheets.tiles.grid import OVERLAP
 from layout.sheets.tiles.ink import segments_of

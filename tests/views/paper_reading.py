@@ -16,8 +16,8 @@ from layout.pipeline.draft import Draft
 from layout.sheets.lay import default_roll, lay
 from layout.sheets.media import medium
 from layout.sheets.page import Page
-from layout.sheets.sheet import Placement, Sheet
-from layout.sheets.tiles.lay import KIND, Tiling, tile_arrangement
+from layout.sheets.sheet import TILES, Placement, Sheet
+from layout.sheets.tiles.lay import Tiling, tile_arrangement
 from layout.views.checks import check_rows
 
 DEFAULT = "default"
@@ -48,7 +48,7 @@ def read_paper(drafted: Draft, name: str) -> PaperReading:
         arrangement = arrangement.yielding()
         sheets = lay(arrangement, paper, checks=check_rows(drafted.view.checks))
     off = tuple(off_page(sheets))
-    if sheets[0].kind == KIND:
+    if sheets[0].kind == TILES:
         tiling = tile_arrangement(arrangement, paper)
         drawn = tiling.composition
         found = misreadings(drawn.drawing, tiling.grid.seams())

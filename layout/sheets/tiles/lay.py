@@ -21,7 +21,7 @@ from layout.errors import Fault, SheetError
 from layout.sheets.composition import Arrangement, PagedComposition
 from layout.sheets.media import TRUE_PRINTER, Medium, Printer
 from layout.sheets.page import Page, cut_pages
-from layout.sheets.sheet import Placement, Sheet
+from layout.sheets.sheet import TILES, Placement, Sheet
 from layout.sheets.tiles.beside import blocks_beside
 from layout.sheets.tiles.grid import Choice, Grid, best_grid
 from layout.sheets.tiles.ink import ink_of
@@ -29,8 +29,6 @@ from layout.sheets.tiles.map_page import CheckRow, map_page
 from layout.sheets.tiles.marks import apart_marks, tile_marks, tile_of
 from layout.sheets.tiles.order import cross_names, tile_name
 from layout.sheets.tiles.page import TilePage
-
-KIND = "tiles"
 
 
 @dataclass(frozen=True)
@@ -139,7 +137,7 @@ def _sheet(page: Page, name: str, placements: tuple[Placement, ...], furniture: 
     return Sheet(
         name,
         page.medium.name,
-        KIND,
+        TILES,
         width=page.width,
         height=page.height,
         placements=placements,
