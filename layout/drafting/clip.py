@@ -117,7 +117,7 @@ def _line_spans(a: Point, b: Point, rect: Rect, inside: bool) -> list[Span]:
 
 def _line_pieces(line: Line, rect: Rect, inside: bool) -> list[Stroke]:
     return [
-        replace(line, start=middle(line.start, line.end, s), end=middle(line.start, line.end, t))
+        Line(middle(line.start, line.end, s), middle(line.start, line.end, t), line.layer, line.pen)
         for s, t in _line_spans(line.start, line.end, rect, inside)
     ]
 

@@ -56,6 +56,8 @@ def turn_quarters(thing: Movable, quarter: int) -> Movable:
     (-1.0, 3.0)
     """
     turns = quarter % 4
+    if not turns:
+        return thing
 
     def turn(p: Point) -> Point:
         x, y = p
@@ -86,16 +88,16 @@ def map_entity(e: Kind, move: Move, angle: float = 0.0, size: float = 1.0) -> Ki
 def _map_one(e: Entity, move: Move, angle: float, size: float) -> Entity:
     match e:
         case Line():
-            return replace(e, start=move(e.start), end=move(e.end))
+            return Line(move(e.start), move(e.end), e.layer, e.pen)
         case Arc():
             start, end = e.start_angle + angle, e.end_angle + angle
             return replace(e, centre=move(e.centre), radius=e.radius * size, start_angle=start, end_angle=end)
         case Circle():
             return replace(e, centre=move(e.centre), radius=e.radius * size)
         case Polyline():
-            return replace(e, points=tuple(move(p) for p in e.points))
+            return Polyline(tuple(map(move, e.points)), e.layer, e.closed, e.pen)
         case Text():
-            return replace(e, at=move(e.at), angle=e.angle + angle)
+            return Text(move(e.at), e.text, e.height, e.layer, angle=e.angle + angle, align=e.align)
         case ControlPoint():
             return replace(e, at=move(e.at))
         case LengthDimension() | AngleDimension():
