@@ -235,9 +235,17 @@ def _outside(proposals: Proposals, rooms: Rooms) -> Array:
 
 def crossing_each_other(proposals: Sequence[Proposals], takes: Sequence[Obstacles]) -> Array:
     """What each of several places, of one proposal each, pays for what all the others take: shape (n,)."""
+    return crossing_others(proposals, takes, np.arange(len(proposals)))
+
+
+def crossing_others(proposals: Sequence[Proposals], takes: Sequence[Obstacles], owners: Indices) -> Array:
+    """What each of several places, of one proposal each, pays for what others take: shape (n,).
+
+    What the place numbered `owners[k]` takes is `takes[k]`: it pays nothing for that itself.
+    """
     count, own = len(proposals), np.arange(len(proposals))
     total = np.zeros(count)
-    piece_of = np.repeat(own, [len(t.pieces) for t in takes])
+    piece_of = np.repeat(owners, [len(t.pieces) for t in takes])
     line_of = np.repeat(own, [len(p.lines) for p in proposals])
     everything = Obstacles.joined(takes)
     lines = np.concatenate([p.lines for p in proposals])
@@ -247,14 +255,14 @@ def crossing_each_other(proposals: Sequence[Proposals], takes: Sequence[Obstacle
     total += np.bincount(box, price * (piece_of[piece] != box), count)
     if len(lines):
         box, line, under = meetings(Boxes(everything.boxes), Pieces(lines))
-        box_of = np.repeat(own, [len(t.boxes) for t in takes])[box]
+        box_of = np.repeat(owners, [len(t.boxes) for t in takes])[box]
         price = everything.box_prices[box] * (1.0 + under / ALONG)
         total += np.bincount(line_of[line], price * (box_of != line_of[line]), count)
     if len(everything.leaders):
         leads = np.array([p.leaders for p in proposals])
         past_tips = Pieces(np.concatenate([p.past_tips.rows for p in proposals]))
         box, line, _ = meetings(Boxes(everything.leaders), past_tips)
-        box_of = np.repeat(own, [len(t.leaders) for t in takes])[box]
+        box_of = np.repeat(owners, [len(t.leaders) for t in takes])[box]
         total += HARD * np.bincount(line_of[line], (box_of != line_of[line]) & leads[line_of[line]], count)
     return total
 

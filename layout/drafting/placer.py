@@ -7,14 +7,14 @@ the order spoiled.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from layout.drafting.calls import Call
 from layout.drafting.entities import Entity
-from layout.drafting.obstacles import Obstacles, Scene, crossing_each_other
-from layout.drafting.places import CROSSED, Places, TakenPlace
+from layout.drafting.obstacles import Obstacles, Scene
+from layout.drafting.places import Places, TakenPlace
+from layout.drafting.places_taken import PlacesTaken
 from layout.drafting.rooms import Rooms
 
 CONTENT = 100.0
@@ -51,23 +51,15 @@ class Placer:
     def place(self, calls: Sequence[Call], rounds: int = 3) -> PlacedCalls:
         """Place every call among the scene's obstacles and each other."""
         places = [self._places(call) for call in calls]
-        chosen: dict[int, TakenPlace] = {}
-        cost: dict[int, float] = {}
+        taken = PlacesTaken()
         for again in range(rounds):
-            crossed: dict[int, float] = {}
             for i, mine in enumerate(places):
-                if again:
-                    if i not in chosen:
-                        continue
-                    crossed = crossed or _crossed(chosen)
-                    cost[i] = chosen[i].price + crossed[i]
-                    if chosen[i].crossed + crossed[i] < CONTENT:
-                        continue
-                others = [choice.takes for j, choice in chosen.items() if j != i]
-                choice, price = mine.cheapest(Obstacles.joined(others), cost.get(i, math.inf))
+                if again and not taken.crosses(i, CONTENT):
+                    continue
+                choice, _ = mine.cheapest(taken.others(i), taken.cost(i))
                 if choice is not None:
-                    chosen[i], cost[i], crossed = choice, price, {}
-        kept = _clean(chosen, cost)
+                    taken.put(i, choice)
+        kept = taken.clean()
         groups = tuple(kept[i].entities if i in kept else () for i in range(len(calls)))
         return PlacedCalls(groups, tuple(call.name for i, call in enumerate(calls) if i not in kept))
 
@@ -84,20 +76,3 @@ def place(
 ) -> PlacedCalls:
     """Place every call among the scene's obstacles and each other; with `rooms`, whole on one page each."""
     return Placer(scene, rooms).place(calls, rounds)
-
-
-def _crossed(chosen: Mapping[int, TakenPlace]) -> dict[int, float]:
-    """What each chosen place pays for all the others."""
-    paid = crossing_each_other([c.proposal for c in chosen.values()], [c.takes for c in chosen.values()])
-    return dict(zip(chosen, paid.tolist(), strict=True))
-
-
-def _clean(chosen: Mapping[int, TakenPlace], cost: Mapping[int, float]) -> dict[int, TakenPlace]:
-    """The choices without those that lie on something: the last of them first, as long as any does."""
-    kept = dict(chosen)
-    for i in sorted((i for i, price in cost.items() if price >= CROSSED), reverse=True):
-        mine = kept.pop(i)
-        others = Obstacles.joined([place.takes for place in kept.values()])
-        if mine.price + float(others.crossing(mine.proposal)[0]) < CROSSED:
-            kept[i] = mine
-    return kept

@@ -1,0 +1,105 @@
+"""The callouts that stand while places are looked for: what they take, and what each pays for the others.
+
+Both follow each callout that is put or moved, so that nobody else is looked at again.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+
+from layout.drafting.meeting import Indices
+from layout.drafting.obstacles import NOTHING, Obstacles, crossing_each_other, crossing_others
+from layout.drafting.places import CROSSED, TakenPlace
+
+_NOBODY = np.empty(0, dtype=np.intp)
+
+
+class _InTheWay(NamedTuple):
+    """What several places take, and the number of the callout that each piece, box and leader is of."""
+
+    obstacles: Obstacles = NOTHING
+    piece_of: Indices = _NOBODY
+    box_of: Indices = _NOBODY
+    leader_of: Indices = _NOBODY
+
+    def joined(self, i: int, more: Obstacles) -> _InTheWay:
+        """With what another takes."""
+        return _InTheWay(
+            Obstacles.joined([self.obstacles, more]),
+            np.append(self.piece_of, np.full(len(more.pieces), i)),
+            np.append(self.box_of, np.full(len(more.boxes), i)),
+            np.append(self.leader_of, np.full(len(more.leaders), i)),
+        )
+
+    def without(self, i: int) -> _InTheWay:
+        """Without what one takes."""
+        pieces, boxes, leaders = self.piece_of != i, self.box_of != i, self.leader_of != i
+        o = self.obstacles
+        return _InTheWay(
+            Obstacles(o.pieces[pieces], o.boxes[boxes], o.box_prices[boxes], leaders=o.leaders[leaders]),
+            self.piece_of[pieces],
+            self.box_of[boxes],
+            self.leader_of[leaders],
+        )
+
+
+class PlacesTaken:
+    """Places taken, by the number of their callout."""
+
+    def __init__(self) -> None:
+        self._places: dict[int, TakenPlace] = {}
+        self._taken = _InTheWay()
+        self._paid: dict[int, float] = {}
+        """What each pays for the others: of nobody until it is first asked, then of all."""
+
+    def others(self, i: int) -> Obstacles:
+        """What all but this one take."""
+        return (self._taken.without(i) if i in self._places else self._taken).obstacles
+
+    def crosses(self, i: int, least: float) -> bool:
+        """Whether it stands, and pays so much at least for what it crosses."""
+        return i in self._places and self._places[i].crossed + self._paid_by(i) >= least
+
+    def cost(self, i: int) -> float:
+        """What it costs where it stands; more than anything where it does not."""
+        return self._places[i].price + self._paid_by(i) if i in self._places else math.inf
+
+    def put(self, i: int, place: TakenPlace) -> None:
+        """It stands there now."""
+        before = self._places.get(i)
+        self._places[i] = place
+        if before is not None:
+            self._taken = self._taken.without(i)
+        self._taken = self._taken.joined(i, place.takes)
+        if self._paid:
+            self._pay(i, [before.takes] if before else [], place)
+
+    def clean(self) -> dict[int, TakenPlace]:
+        """The places without those that lie on something: the last of them first, as long as any does."""
+        kept, taken = dict(self._places), self._taken
+        for i in sorted((i for i in kept if self.cost(i) >= CROSSED), reverse=True):
+            others = taken.without(i)
+            if kept[i].price + float(others.obstacles.crossing(kept[i].proposal)[0]) >= CROSSED:
+                taken = others
+                del kept[i]
+        return kept
+
+    def _paid_by(self, i: int) -> float:
+        if not self._paid:
+            proposals = [place.proposal for place in self._places.values()]
+            paid = crossing_each_other(proposals, [place.takes for place in self._places.values()])
+            self._paid = dict(zip(self._places, paid.tolist(), strict=True))
+        return self._paid[i]
+
+    def _pay(self, i: int, before: Sequence[Obstacles], place: TakenPlace) -> None:
+        """All pay for what this one takes now, no longer for what it took before."""
+        proposals = [place.proposal for place in self._places.values()]
+        own = np.array([list(self._places).index(i)])
+        for takes, sign in ((place.takes, 1.0), *((takes, -1.0) for takes in before)):
+            for k, price in zip(self._places, crossing_others(proposals, [takes], own).tolist(), strict=True):
+                self._paid[k] = self._paid.get(k, 0.0) + sign * price
+        self._paid[i] = float(self.others(i).crossing(place.proposal)[0])
