@@ -118,9 +118,10 @@ def trace(cut: Cut, laid: Development, first: float = 0.0) -> list[tuple[Array, 
     Where there is any, the first run begins at one, at `first` or after it; else the one run goes
     from `first` to `first` + 360.
     """
-    start = first + _first_miss(cut, first)
-    phi = np.linspace(start, start + 360.0, 361)
+    phi = np.linspace(first, first + 360.0, 361)
     s = cut.at(phi)[0]
+    start = int(np.isnan(s).argmax())
+    phi, s = phi + start, np.concatenate([s[start:-1], s[: start + 1]])
     open_ = np.ones(len(phi) - 1, dtype=bool)
     for _ in range(DEEPEST):
         k = np.flatnonzero(open_)
@@ -134,12 +135,6 @@ def trace(cut: Cut, laid: Development, first: float = 0.0) -> list[tuple[Array, 
         phi, s = np.insert(phi, k[bad] + 1, mid[bad]), np.insert(s, k[bad] + 1, s_mid[bad])
         open_ = np.repeat(open_, np.where(open_, 2, 1))
     return _runs(phi, s)
-
-
-def _first_miss(cut: Cut, first: float) -> float:
-    """From `first` on to a generator that misses, degrees; 0 where none does."""
-    missed = np.isnan(cut.at(first + np.arange(360.0))[0])
-    return float(missed.argmax()) if missed.any() else 0.0
 
 
 def _off_chord(

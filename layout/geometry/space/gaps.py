@@ -124,10 +124,12 @@ def widest_tyre(
     None where none fits; the widest where that fits. A narrow tyre may stand higher than one a little
     wider, so that they are looked for in the spans in which a wider one stands higher, the widest first.
     """
-    points = np.concatenate(list(skins))
+    x, y, beside = np.concatenate(list(skins)).T
+    out, beside_2 = np.hypot(x - axle[0], y - axle[1]), beside * beside
 
     def fits(width: float) -> bool:
-        return float(TyreSolid(axle, radius_of(width), width).distance(points).min()) >= gap
+        off = out - (radius_of(width) - width / 2)
+        return math.sqrt((off * off + beside_2).min()) - width / 2 >= gap
 
     for low, high in rising(*between):
         if fits(high):

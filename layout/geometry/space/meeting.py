@@ -333,14 +333,7 @@ def _first_inside(value: Array) -> Indices:
 
 def _outside(end: TubeEnd, host: Host, phi: Array, t: Array) -> Array:
     """The host's measure at the branch's surface; `phi` and `t` broadcast."""
-    f, station = np.broadcast_arrays(phi, t)
-    r = end.tube.profile.radius(f, station)
-    here = end.triad
-    a = np.radians(f)
-    points = (
-        here.at
-        + (station - end.t)[..., None] * here.along
-        + (r * np.cos(a))[..., None] * here.reference
-        + (r * np.sin(a))[..., None] * here.across
-    )
+    r, here, a = end.tube.profile.radius(phi, t), end.triad, np.radians(phi)[..., None]
+    spokes = np.cos(a) * here.reference + np.sin(a) * here.across
+    points = here.at + (t - end.t)[..., None] * here.along + r[..., None] * spokes
     return host.tube.outside(points, host.low, host.high)

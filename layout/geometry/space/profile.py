@@ -132,11 +132,9 @@ class Profile:
     def halves(self, station: Array | float) -> tuple[Array, Array]:
         """Half height and half width at stations of any shape; at a step, those before it."""
         t = np.asarray(station, dtype=np.float64)
+        if not self.steps():
+            return np.interp(t, self.stations, self.heights), np.interp(t, self.stations, self.widths)
         height, width = np.empty(t.shape), np.empty(t.shape)
-        if len(self.stations) == 1:
-            height.fill(self.heights[0])
-            width.fill(self.widths[0])
-            return height, width
         for span in reversed(self.spans()):
             inside = t <= span.high
             h, w = span.halves(t[inside])
@@ -146,6 +144,8 @@ class Profile:
     def radius(self, phi: Array | float, station: Array | float) -> Array:
         """Distance of the surface from the axis at `phi` degrees from the reference line; both broadcast."""
         height, width = self.halves(station)
+        if self.is_round:
+            return np.broadcast_to(height, np.broadcast_shapes(np.shape(phi), np.shape(height)))
         return polar_radius(height, width, np.asarray(phi, dtype=np.float64) - self.turned)
 
     def half_extent(self, station: float, up: float, over: float) -> float:

@@ -172,7 +172,7 @@ def surface_on(
     dimples: Sequence[Dimple] = (),
 ) -> Array:
     """Points (..., 3) of the outside over one piece of axis; `station` and `phi` broadcast."""
-    t, f = np.broadcast_arrays(np.asarray(station, dtype=np.float64), np.asarray(phi, dtype=np.float64))
+    t, f = np.asarray(station, dtype=np.float64), np.asarray(phi, dtype=np.float64)
     r = profile.radius(f, t)
     up, over = r * np.cos(np.radians(f)), r * np.sin(np.radians(f))
     for dimple in dimples:

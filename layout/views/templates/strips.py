@@ -275,7 +275,7 @@ def _waste(layout: _Layout) -> Iterator[Text]:
     turn = layout.laid.girth / 360.0
     half = math.ceil((text_width(WASTE, SMALL_NOTE) / 2 + 1.0) / turn)
     phi = layout.first + layout.outward * np.arange(360.0)
-    deep = layout.cut.at(phi)[0] > SMALL_NOTE + 2.4
+    deep = np.interp(phi, layout.cut.phi, layout.cut.s, period=360.0) > SMALL_NOTE + 2.4
     beside_phase = np.abs((phi + 180.0) % 360.0 - 180.0) <= half
     for k in range(half + 1, 359 - half):
         if deep[k - half : k + half + 1].all() and not beside_phase[k]:
