@@ -61,8 +61,8 @@ class Places:
         self._seen: list[PlaceBatch] = []
         self._priced: list[_Clean] = []
 
-    def cheapest(self, others: Obstacles, under: float = math.inf) -> tuple[TakenPlace | None, float]:
-        """The cheapest place among what others take and its price; None and `under` where none costs less."""
+    def cheapest(self, others: Obstacles, under: float = math.inf) -> TakenPlace | None:
+        """The cheapest place among what others take; None where none costs less than `under`."""
         best: tuple[_Clean, int] | None = None
         least = under
         for k, batch in enumerate(self._batches()):
@@ -78,7 +78,7 @@ class Places:
             i = int(np.argmin(prices))
             if prices[i] < least:
                 best, least = (clean, int(index[i])), float(prices[i])
-        return (None, least) if best is None else (best[0].choice(best[1]), least)
+        return None if best is None else best[0].choice(best[1])
 
     def _batches(self) -> Iterator[PlaceBatch]:
         """Those seen in earlier searches, then new ones as far as asked."""
