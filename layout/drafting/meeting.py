@@ -15,8 +15,13 @@ Array = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Indices = NDArray[np.intp]
 
+Coarse = NDArray[np.int16]
+
 FLAT = 1e-12
 """A piece shorter than this along a box's side is treated as parallel to it, mm."""
+FINENESS, MOST = 8.0, 32767.0
+"""Bounds are compared in eighths of a millimetre, rounded outwards: short numbers, of which many go at once."""
+_NONE = np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp), np.empty(0)
 
 
 class Boxes:
@@ -41,11 +46,16 @@ class Boxes:
         ex, ey = hx * ux + hy * uy, hx * uy + hy * ux
         return np.array((cx + ex, cy + ey, ex - cx, ey - cy))
 
+    @cached_property
+    def reach(self) -> Coarse:
+        """The limits in whole steps, no less: (4, n)."""
+        return _whole(np.ceil(FINENESS * self.limits))
+
     def some(self, index: Indices) -> Boxes:
         """Those at `index` (m,), in that order."""
-        some = Boxes(self.rows[index])
+        some = Boxes(self.rows.take(index, axis=0))
         some.columns = self.columns.take(index, axis=1)
-        some.limits = self.limits.take(index, axis=1)
+        some.reach = self.reach.take(index, axis=1)
         return some
 
 
@@ -65,11 +75,18 @@ class Pieces:
         return np.array((x1, x2 - x1, y1, y2 - y1))
 
     @cached_property
-    def limits(self) -> Array:
-        """Where each begins to the left, below, to the right and above: (4, n), the last two negative."""
-        x1, y1, x2, y2 = self.rows.T
-        least, most = np.minimum, np.maximum
-        return np.array((least(x1, x2), least(y1, y2), -most(x1, x2), -most(y1, y2)))
+    def begin(self) -> Coarse:
+        """Where each begins to the left, below, to the right and above, in whole steps, no more.
+
+        Shape (4, n), the last two negative: a box meets none of which one is greater than its `reach`.
+        """
+        first, last = self.rows.T.reshape(2, 2, -1)
+        low, high = np.minimum(first, last), np.maximum(first, last)
+        return _whole(np.floor(FINENESS * np.concatenate((low, -high))))
+
+
+def _whole(steps: Array) -> Coarse:
+    return np.clip(steps, -MOST, MOST).astype(np.int16)
 
 
 def meetings(boxes: Boxes, pieces: Pieces) -> tuple[Indices, Indices, Array]:
@@ -78,35 +95,44 @@ def meetings(boxes: Boxes, pieces: Pieces) -> tuple[Indices, Indices, Array]:
     Upright bounds first, then slabs in the box's own frame.
     """
     if not len(boxes) or not len(pieces):
-        return np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp), np.empty(0)
-    reach, begin = boxes.limits, pieces.limits
-    most = reach.max(axis=1)
-    right, up, left, down = begin
-    near = np.flatnonzero((right <= most[0]) & (up <= most[1]) & (left <= most[2]) & (down <= most[3]))
+        return _NONE
+    reach, begin = boxes.reach, pieces.begin
+    near = _all_within(begin, np.maximum.reduce(reach, axis=1)).nonzero()[0]
     if not len(near):
-        return np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp), np.empty(0)
-    right, up, left, down = begin.take(near, axis=1)
-    close = right <= reach[0][:, None]
-    close &= up <= reach[1][:, None]
-    close &= left <= reach[2][:, None]
-    close &= down <= reach[3][:, None]
-    b, p = divmod(np.flatnonzero(close), len(near))
+        return _NONE
+    begin, count = begin.take(near, axis=1), len(boxes)
+    if len(near) < count:
+        at = _all_within(begin[:, :, None], reach).ravel().nonzero()[0]
+        p = at // count
+        b = at - count * p
+    else:
+        at = _all_within(begin, reach[:, :, None]).ravel().nonzero()[0]
+        b = at // len(near)
+        p = at - len(near) * b
     p = near.take(p)
     met, under = _slabs(boxes.columns.take(b, axis=1), pieces.columns.take(p, axis=1))
-    return b[met], p[met], under
+    return b.take(met), p.take(met), under
 
 
-def _slabs(boxes: Array, pieces: Array) -> tuple[Bools, Array]:
-    """Whether box i meets piece i, and over what length those that do, by slabs in the box's own frame."""
+def _all_within(begin: Coarse, reach: Coarse) -> Bools:
+    """Whether all four of `begin` are at most those of `reach`; fastest where the longer of them runs last."""
+    within = np.asarray(begin[0] <= reach[0])
+    for k in (1, 2, 3):
+        within &= begin[k] <= reach[k]
+    return within
+
+
+def _slabs(boxes: Array, pieces: Array) -> tuple[Indices, Array]:
+    """Which of box i and piece i meet, and over what length, by slabs in the box's own frame."""
     pieces[::2] -= boxes[:2]
     (x, y), (ux, uy) = pieces.reshape(2, 2, -1), boxes[4:]
-    at_x, out_x = x * ux + y * uy
-    at_y, out_y = y * ux - x * uy
-    at, out = np.array((at_x, at_y)), np.array((out_x, out_y))
+    turned = np.array((x * ux + y * uy, y * ux - x * uy))
+    at, out = turned[:, 0], turned[:, 1]
     out[np.abs(out) < FLAT] = FLAT
     half = boxes[2:4]
     p, q = (-half - at) / out, (half - at) / out
-    enter = np.maximum(np.minimum(p, q).max(axis=0), 0.0)
-    leave = np.minimum(np.maximum(p, q).min(axis=0), 1.0)
-    met = enter <= leave
-    return met, (leave - enter)[met] * np.hypot(*out[:, met])
+    (low_x, low_y), (high_x, high_y) = np.minimum(p, q), np.maximum(p, q)
+    enter = np.maximum(np.maximum(low_x, low_y), 0.0)
+    leave = np.minimum(np.minimum(high_x, high_y), 1.0)
+    met = (enter <= leave).nonzero()[0]
+    return met, (leave - enter).take(met) * np.hypot(*out.take(met, axis=1))
