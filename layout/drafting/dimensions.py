@@ -197,13 +197,8 @@ def _angular_lines(d: AngleDimension) -> list[DimensionLine]:
     return drawn
 
 
-def arrow_ends(d: AngleDimension) -> tuple[tuple[Point, Point], tuple[Point, Point]]:
-    """Tip and pointing direction of the arrowheads at both ends of an angle's arc."""
-    first, last = (line for line in _angular_lines(d) if isinstance(line, Polyline))
-    return _tip_and_way(first), _tip_and_way(last)
-
-
-def _tip_and_way(arrow: Polyline) -> tuple[Point, Point]:
+def tip_and_way(arrow: Polyline) -> tuple[Point, Point]:
+    """Where an arrowhead's tip is, and the unit vector that it points along."""
     one, tip, two = arrow.points
     x, y = tip[0] - (one[0] + two[0]) / 2, tip[1] - (one[1] + two[1]) / 2
     length = math.hypot(x, y)

@@ -20,7 +20,7 @@ Coarse = NDArray[np.int16]
 FLAT = 1e-12
 """A piece shorter than this along a box's side is treated as parallel to it, mm."""
 FINENESS, MOST = 8.0, 32767.0
-"""Bounds are compared in eighths of a millimetre, rounded outwards: short numbers, of which many go at once."""
+"""Bounds are compared in eighths of a millimetre, rounded outwards: of short numbers many go at once."""
 _NONE = np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp), np.empty(0)
 
 
@@ -86,7 +86,7 @@ class Pieces:
 
 
 def _whole(steps: Array) -> Coarse:
-    return np.clip(steps, -MOST, MOST).astype(np.int16)
+    return np.minimum(np.maximum(steps, -MOST), MOST).astype(np.int16)
 
 
 def meetings(boxes: Boxes, pieces: Pieces) -> tuple[Indices, Indices, Array]:
@@ -115,7 +115,7 @@ def meetings(boxes: Boxes, pieces: Pieces) -> tuple[Indices, Indices, Array]:
 
 
 def _all_within(begin: Coarse, reach: Coarse) -> Bools:
-    """Whether all four of `begin` are at most those of `reach`; fastest where the longer of them runs last."""
+    """Whether all four of `begin` are at most those of `reach`; fastest where the longer runs last."""
     within = np.asarray(begin[0] <= reach[0])
     for k in (1, 2, 3):
         within &= begin[k] <= reach[k]

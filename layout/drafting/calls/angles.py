@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import KW_ONLY, dataclass, replace
 from functools import partial
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from layout.drafting.calls.batch import Offer, PlaceBatch, arrowheads, block_boxes, point_of
-from layout.drafting.dimensions import ARROW_RATIO, arrow_ends, block_width
+from layout.drafting.dimensions import ARROW_RATIO, block_width, tip_and_way
 from layout.drafting.dimensions import lines as dimension_lines
 from layout.drafting.entities import AngleDimension, Polyline
 from layout.drafting.meeting import Array
@@ -76,7 +75,7 @@ def _offer(bare: AngleDimension, radii: Sequence[float], price: float) -> Offer:
     direction = np.radians(bare.start_angle + parts * bare.value)
     u = np.stack([np.cos(direction), np.sin(direction)], axis=1)
     beyond = abs(u) @ np.array(half)
-    places, lines, groups = [], [], []
+    places, lines, groups, arrows, arrow_groups = [], [], [], [], []
     for rank, radius in enumerate(radii):
         within, fits = _within(radius, u, half)
         away = np.concatenate([radius + beyond, within])
@@ -87,34 +86,25 @@ def _offer(bare: AngleDimension, radii: Sequence[float], price: float) -> Offer:
         drawn_pieces = [(*a, *b) for e in drawn if not isinstance(e, Polyline) for a, b in pieces(e)]
         lines += drawn_pieces
         groups += [rank] * len(drawn_pieces)
+        heads = [tip_and_way(e) for e in drawn if isinstance(e, Polyline)]
+        arrows += heads
+        arrow_groups += [rank] * len(heads)
     found = np.concatenate(places)
     text_at = np.array(bare.vertex) + found[:, :2] - (0.0, bare.height / 2)
     each = len(places[0])
+    tips, pointing = np.array(arrows).reshape(-1, 2, 2).swapaxes(0, 1)
     proposals = Proposals(
         block_boxes(text_at, 0.0, block_width(bare), bare.height),
         found[:, 2],
         np.repeat(np.arange(len(places)), each),
         np.array(lines),
         line_group=np.array(groups),
-        **_arrows(bare, radii),
+        arrows=arrowheads(tips, pointing, ARROW_RATIO * bare.height),
+        arrow_group=np.array(arrow_groups, dtype=np.intp),
     )
     return Offer(
         proposals, lambda i: (replace(bare, radius=radii[i // each], text_at=point_of(text_at[i])),)
     )
-
-
-def _arrows(bare: AngleDimension, radii: Sequence[float]) -> dict[str, Any]:
-    """The arrowheads at both ends of the arc, for each radius."""
-    if bare.value <= 0.0:
-        return {}
-    heads = [arrow_ends(replace(bare, radius=radius)) for radius in radii]
-    tips = np.array([tip for pair in heads for tip, _ in pair])
-    pointing = np.array([way for pair in heads for _, way in pair])
-    length = ARROW_RATIO * bare.height
-    return {
-        "arrows": arrowheads(tips, pointing, length),
-        "arrow_group": np.repeat(np.arange(len(radii)), 2),
-    }
 
 
 def _within(radius: float, u: Array, half: tuple[float, float]) -> tuple[Array, NDArray[np.bool_]]:
