@@ -15,9 +15,8 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import assert_never
+from typing import NamedTuple, assert_never
 
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import (
@@ -49,8 +48,7 @@ PAPER_SLACK = 1e-6
 """A point on the clip's or the paper's edge counts as held; coordinates are no finer than this, mm."""
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawn(NamedTuple):
     """Strokes of one entity, all with one pen; `of` names the dimension they are part of, if any."""
 
     layer: Layer
@@ -59,8 +57,7 @@ class Drawn:
     of: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Lettered:
+class Lettered(NamedTuple):
     """A line of lettering: its words, and through `letters.letters` the strokes that draw them.
 
     `of` names the dimension it is part of, if any.
@@ -76,7 +73,7 @@ Mark = Drawn | Lettered
 
 @lru_cache(maxsize=4)
 def marks_of(drawing: Drawing) -> tuple[Mark, ...]:
-    """All marks of a drawing in drawing order; kept, since SVG, roll and tiles ask for the same.
+    """All marks of a drawing in drawing order; kept for a drawing's other formats.
 
     Raises WriteError where a datum line is left: `lay` should have ended it on the sheet.
     """

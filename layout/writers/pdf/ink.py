@@ -9,7 +9,6 @@ optional content, named LAYER in the resources.
 from __future__ import annotations
 
 import math
-from functools import lru_cache
 from typing import NamedTuple, assert_never
 
 from layout.drafting.entities import Arc, Circle, Drawing, Line, Point, Polyline, Stroke, Text
@@ -38,9 +37,8 @@ class LayerInk(NamedTuple):
 Ink = dict[Layer, LayerInk]
 
 
-@lru_cache(maxsize=4)
 def ink_of(drawing: Drawing) -> Ink:
-    """The painting operators of each layer that is used; kept, since roll and tiles share a drawing."""
+    """The painting operators of each layer that is used."""
     groups: dict[Layer, dict[tuple[Pen, bool], list[str]]] = {}
     texts: dict[Layer, list[Text]] = {}
     marks = marks_of(drawing)
@@ -121,4 +119,4 @@ def points(mm: float) -> str:
 
 def xy(p: Point) -> str:
     """A place in mm, written in points."""
-    return f"{points(p[0])} {points(p[1])}"
+    return f"{plain(p[0] * POINTS_PER_MM)} {plain(p[1] * POINTS_PER_MM)}"
