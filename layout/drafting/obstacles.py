@@ -97,22 +97,22 @@ class Proposals:
         return Pieces(np.concatenate([self.lines[:, :2] + part * out, self.lines[:, 2:]], axis=1))
 
     def some(self, index: Indices) -> Proposals:
-        """The proposals at `index` (m,), in that order, with what they draw."""
+        """The proposals at `index` (m,), rising, with their lines; their arrowheads are left out."""
+        if len(index) == len(self.prices):
+            return self
         group = self.group[index]
         number = np.full(int(self.group.max()) + 1, -1, dtype=np.intp)
         number[group] = 0
         wanted = np.flatnonzero(number == 0)
         number[wanted] = np.arange(len(wanted))
-        line_group, arrow_group = number[self.line_group], number[self.arrow_group]
-        mine, heads = line_group >= 0, arrow_group >= 0
+        line_group = number[self.line_group]
+        mine = (line_group >= 0).nonzero()[0]
         return Proposals(
             self.boxes.some(index),
-            self.prices[index],
-            number[group],
-            self.lines[mine],
-            line_group=line_group[mine],
-            arrows=self.arrows[heads],
-            arrow_group=arrow_group[heads],
+            self.prices.take(index),
+            number.take(group),
+            self.lines.take(mine, axis=0),
+            line_group=line_group.take(mine),
             leaders=self.leaders,
         )
 
@@ -235,35 +235,38 @@ def _outside(proposals: Proposals, rooms: Rooms) -> Array:
 
 def crossing_each_other(proposals: Sequence[Proposals], takes: Sequence[Obstacles]) -> Array:
     """What each of several places, of one proposal each, pays for what all the others take: shape (n,)."""
-    return crossing_others(proposals, takes, np.arange(len(proposals)))
+    return crossing_others(proposals, takes, np.arange(len(takes)), times=np.ones(len(takes)))
 
 
-def crossing_others(proposals: Sequence[Proposals], takes: Sequence[Obstacles], owners: Indices) -> Array:
+def crossing_others(
+    proposals: Sequence[Proposals], takes: Sequence[Obstacles], owners: Indices, times: Array
+) -> Array:
     """What each of several places, of one proposal each, pays for what others take: shape (n,).
 
-    What the place numbered `owners[k]` takes is `takes[k]`: it pays nothing for that itself.
+    What the place numbered `owners[k]` takes is `takes[k]`: it pays nothing for that itself. The others pay
+    `times[k]` of its price.
     """
-    count, own = len(proposals), np.arange(len(proposals))
+    count, own, taker = len(proposals), np.arange(len(proposals)), np.arange(len(takes))
     total = np.zeros(count)
-    piece_of = np.repeat(owners, [len(t.pieces) for t in takes])
-    line_of = np.repeat(own, [len(p.lines) for p in proposals])
     everything = Obstacles.joined(takes)
     lines = np.concatenate([p.lines for p in proposals])
+    line_of = np.repeat(own, [len(p.lines) for p in proposals])
     words = Boxes(np.concatenate([p.boxes.rows for p in proposals]))
     box, piece, under = meetings(words, Pieces(everything.pieces[:, :4]))
-    price = everything.pieces[piece, 4] * (1.0 + under / ALONG)
-    total += np.bincount(box, price * (piece_of[piece] != box), count)
+    by = np.repeat(taker, [len(t.pieces) for t in takes])[piece]
+    price = times[by] * everything.pieces[piece, 4] * (1.0 + under / ALONG)
+    total += np.bincount(box, price * (owners[by] != box), count)
     if len(lines):
         box, line, under = meetings(Boxes(everything.boxes), Pieces(lines))
-        box_of = np.repeat(owners, [len(t.boxes) for t in takes])[box]
-        price = everything.box_prices[box] * (1.0 + under / ALONG)
-        total += np.bincount(line_of[line], price * (box_of != line_of[line]), count)
+        by, payer = np.repeat(taker, [len(t.boxes) for t in takes])[box], line_of[line]
+        price = times[by] * everything.box_prices[box] * (1.0 + under / ALONG)
+        total += np.bincount(payer, price * (owners[by] != payer), count)
     if len(everything.leaders):
         leads = np.array([p.leaders for p in proposals])
         past_tips = Pieces(np.concatenate([p.past_tips.rows for p in proposals]))
         box, line, _ = meetings(Boxes(everything.leaders), past_tips)
-        box_of = np.repeat(owners, [len(t.leaders) for t in takes])[box]
-        total += HARD * np.bincount(line_of[line], (box_of != line_of[line]) & leads[line_of[line]], count)
+        by, payer = np.repeat(taker, [len(t.leaders) for t in takes])[box], line_of[line]
+        total += np.bincount(payer, HARD * times[by] * ((owners[by] != payer) & leads[payer]), count)
     return total
 
 

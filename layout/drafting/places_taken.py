@@ -98,8 +98,9 @@ class PlacesTaken:
     def _pay(self, i: int, before: Sequence[Obstacles], place: TakenPlace) -> None:
         """All pay for what this one takes now, no longer for what it took before."""
         proposals = [place.proposal for place in self._places.values()]
-        own = np.array([list(self._places).index(i)])
-        for takes, sign in ((place.takes, 1.0), *((takes, -1.0) for takes in before)):
-            for k, price in zip(self._places, crossing_others(proposals, [takes], own).tolist(), strict=True):
-                self._paid[k] = self._paid.get(k, 0.0) + sign * price
+        takes = [place.takes, *before]
+        own = np.full(len(takes), list(self._places).index(i))
+        more = crossing_others(proposals, takes, own, times=np.array([1.0, -1.0])[: len(takes)])
+        for k, price in zip(self._places, more.tolist(), strict=True):
+            self._paid[k] = self._paid.get(k, 0.0) + price
         self._paid[i] = float(self.others(i).crossing(place.proposal)[0])
