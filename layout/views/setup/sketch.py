@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 
 from layout.bench.settings import Setting, span_of
@@ -83,6 +83,10 @@ def _at_scale(
 ) -> Panel | None:
     """The sketch at 1:`scale` with its numbers, or None where it is larger than `size`."""
     (width, height), small = size, reduce_drawing(strokes, 1.0 / scale)
+    captions = [f"{reduced_words(scale)}; heading {p.frame.heading}", *_foot_words(found)]
+    foot = len(captions) * line_step(TEXT_NOTE)
+    if _box_within(small, width, height - foot) is None:
+        return None
     calls = [
         NoteCall(str(s.number), _small(at, scale), TEXT_TABLE, near=6.0, far=40.0)
         for s in found
@@ -91,10 +95,8 @@ def _at_scale(
     placed = place(calls, scene(by_layer(small, (Layer.OUTLINE,), LINE_PRICE)))
     pairs = zip(calls, placed.groups, strict=True)
     numbers = [e for call, group in pairs if call.text not in placed.crowded for e in group]
-    box = bounds((*small, *numbers)) or Rect(0.0, 0.0, 0.0, 0.0)
-    captions = [f"{reduced_words(scale)}; heading {p.frame.heading}", *_foot_words(found)]
-    foot = len(captions) * line_step(TEXT_NOTE)
-    if box.width + 2 * MARGIN > width or box.height + foot + 2 * MARGIN > height:
+    box = _box_within((*small, *numbers), width, height - foot)
+    if box is None:
         return None
     x, y = box.centre
     drawn = move(Drawing("sketch", (*small, *numbers)), width / 2 - x, (height + foot) / 2 - y)
@@ -104,6 +106,12 @@ def _at_scale(
         for k, text in enumerate(reversed(captions))
     )
     return Panel("sketch", drawn.with_entities(notes), width, height)
+
+
+def _box_within(drawn: Iterable[Entity], width: float, height: float) -> Rect | None:
+    """The box of what is drawn, None where it does not fit with a margin round it."""
+    box = bounds(drawn) or Rect(0.0, 0.0, 0.0, 0.0)
+    return box if box.width + 2 * MARGIN <= width and box.height + 2 * MARGIN <= height else None
 
 
 def _foot_words(found: Sequence[Setting]) -> list[str]:
