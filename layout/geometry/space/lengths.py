@@ -13,7 +13,8 @@ where it is faced after welding the tube is cut longer there by what facing take
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
+from functools import partial
 from typing import NamedTuple
 
 from layout.geometry.space.assembly import Assembly
@@ -36,7 +37,7 @@ class Mill(NamedTuple):
 
     `between` is the angle of the axes (0 to 90), `offset` their distance, `acute` the phi of the side where
     the tubes make the acute angle, and `level` the phi of the other axis (0 to 180): the cutter passes
-    along it. `best` is the hole saw that fits best, None where none does; `reached`: the tube shapes the cut.
+    along it. `fitting` looks for `best`; `reached`: the tube shapes the cut.
     """
 
     on: str
@@ -44,8 +45,13 @@ class Mill(NamedTuple):
     offset: float
     acute: float
     level: float
-    best: Cutter | None
+    fitting: Callable[[], Cutter | None]
     reached: bool = True
+
+    @property
+    def best(self) -> Cutter | None:
+        """The hole saw that fits best, None where none does."""
+        return self.fitting()
 
     @property
     def cutter(self) -> Cutter | None:
@@ -69,18 +75,43 @@ class Mill(NamedTuple):
 class EndSetting(NamedTuple):
     """How one end is cut: mill and tape, mm and degrees.
 
-    `mills` has a setting for each tube that it is cut against; `angle` is that of the first.
-    `from_mark_long` and `from_mark_short` are from the mark along the tube to the long and the
-    short point of the whole cut.
+    `mills` has a setting for each tube that it is cut against; `angle` is that of the first. The mark along
+    the tube is `mark` from the origin of the cut.
     """
 
-    name: str
+    cut: Cut
     mills: tuple[Mill, ...]
-    from_mark_long: float
-    from_mark_short: float
-    long_phi: float
-    short_phi: float
-    missed: int
+    mark: float
+
+    @property
+    def name(self) -> str:
+        """What the end is called."""
+        return self.cut.end_name
+
+    @property
+    def from_mark_long(self) -> float:
+        """From the mark to the long point of the whole cut."""
+        return self.mark - self.cut.least.s
+
+    @property
+    def from_mark_short(self) -> float:
+        """From the mark to the short point of the whole cut."""
+        return self.mark - self.cut.greatest.s
+
+    @property
+    def long_phi(self) -> float:
+        """The side with the long point."""
+        return self.cut.least.phi
+
+    @property
+    def short_phi(self) -> float:
+        """The side with the short point."""
+        return self.cut.greatest.phi
+
+    @property
+    def missed(self) -> int:
+        """How many of 360 degrees pass beside all the tubes that it is cut against."""
+        return int(self.cut.missed.sum())
 
     @property
     def angle(self) -> float:
@@ -178,10 +209,7 @@ def lengths_of(frame: Assembly, name: str) -> TubeLengths:
     )
     centre = origins[1] - origins[0]
     least = [0.0 if c is None else c.least.s for c in cuts]
-    ends = tuple(
-        None if c is None else _setting(c, centre, frame.cutters(c))
-        for c in cuts
-    )
+    ends = tuple(None if c is None else EndSetting(c, _mills(frame, c), centre / 2) for c in cuts)
     rotation = turned = None
     if ends[0] is not None and ends[1] is not None:
         rotation, turned = _rotation(ends[0].mills[0], ends[1].mills[0])
@@ -210,19 +238,15 @@ def _butts(tube: Tube, cuts: tuple[Cut | None, Cut | None]) -> tuple[float, floa
     return tube.walls.butts[0] - taken[0], tube.walls.butts[1] - taken[1]
 
 
-def _setting(cut: Cut, centre: float, cutters: Sequence[Cutter | None]) -> EndSetting:
-    return EndSetting(
-        cut.end_name,
-        tuple(_mill(cut, k, cutter) for k, cutter in enumerate(cutters)),
-        centre / 2 - cut.least.s,
-        centre / 2 - cut.greatest.s,
-        long_phi=cut.least.phi,
-        short_phi=cut.greatest.phi,
-        missed=int(cut.missed.sum()),
-    )
+def _mills(frame: Assembly, cut: Cut) -> tuple[Mill, ...]:
+    return tuple(_mill(cut, k, partial(_fitting, frame, cut, k)) for k in range(len(cut.hosts)))
 
 
-def _mill(cut: Cut, k: int, best: Cutter | None) -> Mill:
+def _fitting(frame: Assembly, cut: Cut, k: int) -> Cutter | None:
+    return frame.cutters(cut)[k]
+
+
+def _mill(cut: Cut, k: int, fitting: Callable[[], Cutter | None]) -> Mill:
     host = cut.hosts[k].tube
     passing = _passing(cut, host)
     level, acute = _directions(cut, host)
@@ -232,7 +256,7 @@ def _mill(cut: Cut, k: int, best: Cutter | None) -> Mill:
         passing.distance,
         acute,
         level=level,
-        best=best,
+        fitting=fitting,
         reached=bool((cut.host == k).any()),
     )
 
