@@ -22,7 +22,7 @@ from layout.writers.decimals import Around, spelled
 from layout.writers.strokes import Matrix, apply
 
 Coordinates = npt.NDArray[np.float64]
-Parts = npt.NDArray[np.intp]
+Parts = npt.NDArray[np.uint8]
 _MOVE, _LINE, _CURVE = 0, 1, 2
 """What a point is part of; a curve's points are three parts: both handles and its end."""
 
@@ -55,7 +55,7 @@ def letters(texts: Sequence[Text], m: Matrix, words: Around) -> list[str]:
     numbers = np.empty((len(points), 2))
     numbers[:, 0] = ux * points[:, 0] + vx * points[:, 1] + ox
     numbers[:, 1] = uy * points[:, 0] + vy * points[:, 1] + oy
-    which = np.add.outer(2 * parts, (0, 1))
+    which = np.add.outer(2 * parts.astype(np.intp), (0, 1))
     told, lengths = spelled(numbers.ravel(), words, which.ravel())
     ends = np.concatenate(([0], np.cumsum(lengths)))[np.concatenate(([0], 2 * np.cumsum(counts)))]
     return [told[start:end] for start, end in pairwise(ends.tolist())]
@@ -74,7 +74,7 @@ def _line(text: str) -> tuple[Parts, Coordinates]:
     """What each point of a line is part of, and all of them in grid units from the baseline's start."""
     placed = placed_glyphs(text)
     shapes = [_shapes.get(id(glyph)) or _shape(glyph) for _, glyph in placed]
-    parts = np.concatenate([np.empty(0, dtype=np.intp), *(shape[1] for shape in shapes)])
+    parts = np.concatenate([np.empty(0, dtype=np.uint8), *(shape[1] for shape in shapes)])
     points = np.concatenate([np.empty((0, 2)), *(shape[2] for shape in shapes)])
     points[:, 0] += np.repeat([offset for offset, _ in placed], [len(shape[1]) for shape in shapes])
     return parts, points
@@ -94,5 +94,5 @@ def _shape(glyph: Glyph) -> tuple[Glyph, Parts, Coordinates]:
                 parts.append(_LINE)
                 points.append(piece)
     coordinates = np.array(points, dtype=np.float64).reshape(-1, 2)
-    _shapes[id(glyph)] = glyph, np.array(parts, dtype=np.intp), coordinates
+    _shapes[id(glyph)] = glyph, np.array(parts, dtype=np.uint8), coordinates
     return _shapes[id(glyph)]

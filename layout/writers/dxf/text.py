@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-_SIGNS = {"°": "%%d", "±": "%%p", "⌀": "%%c"}
+_SIGNS = str.maketrans({"°": "%%d", "±": "%%p", "⌀": "%%c"})
 """TEXT has had these codes since before Unicode, so that every stroke font draws them."""
 
 _DIAMETER = re.compile(r"Ø(?=\s?\d)")
@@ -28,7 +28,7 @@ def dxf_text(text: str) -> str:
     text = _CONTROL.sub(" ", text)
     text = _PERCENT_RUN.sub(lambda run: "%%%" * len(run[0]), text)
     text = _CODE_LIKE.sub(r"\\U+005C", text).replace("^", "^ ")
-    return "".join(_SIGNS.get(c, c) for c in _DIAMETER.sub("⌀", text))
+    return _DIAMETER.sub("⌀", text).translate(_SIGNS)
 
 
 def dxf_plain(text: str) -> str:
