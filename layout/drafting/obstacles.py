@@ -18,6 +18,7 @@ from functools import cached_property
 import numpy as np
 
 from layout.drafting.meeting import FLAT, Array, Boxes, Indices, Pieces, meetings
+from layout.drafting.rect import Rect
 from layout.drafting.rooms import Rooms
 from layout.drafting.vector import Point, unit
 
@@ -168,6 +169,16 @@ class Obstacles:
     def _leaders(self) -> Boxes:
         return Boxes(self.leaders)
 
+    @cached_property
+    def extent(self) -> Rect:
+        """The upright rectangle about all of them; there is one piece at least."""
+        low_and_high = [np.sort(self.pieces[:, :4].reshape(-1, 2, 2), axis=1).reshape(-1, 4)]
+        for boxes in (self._boxes, self._leaders):
+            right, top, left, bottom = boxes.limits
+            low_and_high.append(np.stack((-left, -bottom, right, top), axis=1))
+        reach = np.concatenate(low_and_high)
+        return Rect(*reach[:, :2].min(axis=0).tolist(), *reach[:, 2:].max(axis=0).tolist())
+
     @staticmethod
     def joined(parts: Iterable[Obstacles]) -> Obstacles:
         """Several as one."""
@@ -235,38 +246,27 @@ def _outside(proposals: Proposals, rooms: Rooms) -> Array:
 
 def crossing_each_other(proposals: Sequence[Proposals], takes: Sequence[Obstacles]) -> Array:
     """What each of several places, of one proposal each, pays for what all the others take: shape (n,)."""
-    return crossing_others(proposals, takes, np.arange(len(takes)), times=np.ones(len(takes)))
-
-
-def crossing_others(
-    proposals: Sequence[Proposals], takes: Sequence[Obstacles], owners: Indices, times: Array
-) -> Array:
-    """What each of several places, of one proposal each, pays for what others take: shape (n,).
-
-    What the place numbered `owners[k]` takes is `takes[k]`: it pays nothing for that itself. The others pay
-    `times[k]` of its price.
-    """
-    count, own, taker = len(proposals), np.arange(len(proposals)), np.arange(len(takes))
+    count, own = len(proposals), np.arange(len(proposals))
     total = np.zeros(count)
+    piece_of = np.repeat(own, [len(t.pieces) for t in takes])
+    line_of = np.repeat(own, [len(p.lines) for p in proposals])
     everything = Obstacles.joined(takes)
     lines = np.concatenate([p.lines for p in proposals])
-    line_of = np.repeat(own, [len(p.lines) for p in proposals])
     words = Boxes(np.concatenate([p.boxes.rows for p in proposals]))
     box, piece, under = meetings(words, Pieces(everything.pieces[:, :4]))
-    by = np.repeat(taker, [len(t.pieces) for t in takes])[piece]
-    price = times[by] * everything.pieces[piece, 4] * (1.0 + under / ALONG)
-    total += np.bincount(box, price * (owners[by] != box), count)
+    price = everything.pieces[piece, 4] * (1.0 + under / ALONG)
+    total += np.bincount(box, price * (piece_of[piece] != box), count)
     if len(lines):
         box, line, under = meetings(Boxes(everything.boxes), Pieces(lines))
-        by, payer = np.repeat(taker, [len(t.boxes) for t in takes])[box], line_of[line]
-        price = times[by] * everything.box_prices[box] * (1.0 + under / ALONG)
-        total += np.bincount(payer, price * (owners[by] != payer), count)
+        box_of = np.repeat(own, [len(t.boxes) for t in takes])[box]
+        price = everything.box_prices[box] * (1.0 + under / ALONG)
+        total += np.bincount(line_of[line], price * (box_of != line_of[line]), count)
     if len(everything.leaders):
         leads = np.array([p.leaders for p in proposals])
         past_tips = Pieces(np.concatenate([p.past_tips.rows for p in proposals]))
         box, line, _ = meetings(Boxes(everything.leaders), past_tips)
-        by, payer = np.repeat(taker, [len(t.leaders) for t in takes])[box], line_of[line]
-        total += np.bincount(payer, HARD * times[by] * ((owners[by] != payer) & leads[payer]), count)
+        box_of = np.repeat(own, [len(t.leaders) for t in takes])[box]
+        total += HARD * np.bincount(line_of[line], (box_of != line_of[line]) & leads[line_of[line]], count)
     return total
 
 

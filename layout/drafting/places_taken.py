@@ -1,18 +1,17 @@
 """The callouts that stand while places are looked for: what they take, and what each pays for the others.
 
-Both follow each callout that is put or moved, so that nobody else is looked at again.
+Both follow each callout that is put or moved, so that those far from it are not looked at again.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
 
 from layout.drafting.meeting import Indices
-from layout.drafting.obstacles import NOTHING, Obstacles, crossing_each_other, crossing_others
+from layout.drafting.obstacles import NOTHING, Obstacles, crossing_each_other
 from layout.drafting.places import CROSSED, TakenPlace
 
 _NOBODY = np.empty(0, dtype=np.intp)
@@ -54,7 +53,7 @@ class PlacesTaken:
         self._places: dict[int, TakenPlace] = {}
         self._taken = _InTheWay()
         self._paid: dict[int, float] = {}
-        """What each pays for the others: of nobody until it is first asked, then of all."""
+        """What each pays for the others, as far as it is known: of all, once it was asked for one."""
 
     def others(self, i: int) -> Obstacles:
         """What all but this one take."""
@@ -69,14 +68,16 @@ class PlacesTaken:
         return self._places[i].price + self._paid_by(i) if i in self._places else math.inf
 
     def put(self, i: int, place: TakenPlace) -> None:
-        """It stands there now."""
+        """It stands there now. What those near it pay, or near where it stood, must be looked at again."""
         before = self._places.get(i)
         self._places[i] = place
         if before is not None:
             self._taken = self._taken.without(i)
         self._taken = self._taken.joined(i, place.takes)
-        if self._paid:
-            self._pay(i, [before.takes] if before else [], place)
+        changed = [each.takes.extent for each in (place, before) if each is not None]
+        for k in list(self._paid):
+            if any(self._places[k].takes.extent.overlaps(extent) for extent in changed):
+                del self._paid[k]
 
     def clean(self) -> dict[int, TakenPlace]:
         """The places without those that lie on something: the last of them first, as long as any does."""
@@ -93,14 +94,6 @@ class PlacesTaken:
             proposals = [place.proposal for place in self._places.values()]
             paid = crossing_each_other(proposals, [place.takes for place in self._places.values()])
             self._paid = dict(zip(self._places, paid.tolist(), strict=True))
+        if i not in self._paid:
+            self._paid[i] = float(self.others(i).crossing(self._places[i].proposal)[0])
         return self._paid[i]
-
-    def _pay(self, i: int, before: Sequence[Obstacles], place: TakenPlace) -> None:
-        """All pay for what this one takes now, no longer for what it took before."""
-        proposals = [place.proposal for place in self._places.values()]
-        takes = [place.takes, *before]
-        own = np.full(len(takes), list(self._places).index(i))
-        more = crossing_others(proposals, takes, own, times=np.array([1.0, -1.0])[: len(takes)])
-        for k, price in zip(self._places, more.tolist(), strict=True):
-            self._paid[k] = self._paid.get(k, 0.0) + price
-        self._paid[i] = float(self.others(i).crossing(place.proposal)[0])
