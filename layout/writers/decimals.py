@@ -26,6 +26,8 @@ _BLANK = 0
 _LONGEST_TAIL = 4
 _NEARLY_HALF = 0.5 - 1e-6
 """A product so near the middle between two thousandths may have been rounded to its other side."""
+_SPLITTING = 2.0**27 + 1
+"""Splits a number in two of half as many bits, whose products with a thousand are exact."""
 
 
 def _groups(*columns: npt.ArrayLike) -> Groups:
@@ -86,6 +88,15 @@ def _thousandths(numbers: Numbers) -> npt.NDArray[np.int32]:
         raise ValueError(f"numbers of {LIMIT} and more are not spelled")
     products = numbers * 1000
     rounded = np.rint(products)
-    for k in np.flatnonzero(np.abs(products - rounded) > _NEARLY_HALF):
-        rounded[k] = round(1000 * float(f"{numbers[k]:.3f}"))
+    tied = np.flatnonzero(np.abs(products - rounded) > _NEARLY_HALF)
+    half = np.floor(products[tied]) + 0.5
+    over = products[tied] - half + _error(numbers[tied], products[tied])
+    rounded[tied] = np.rint(half + np.sign(over) / 4)
     return np.abs(rounded).astype(np.int32)
+
+
+def _error(numbers: Numbers, products: Numbers) -> Numbers:
+    """What was rounded away of a thousand times each number, exactly (Dekker's product, from memory)."""
+    shifted = numbers * _SPLITTING
+    high = shifted - (shifted - numbers)
+    return (high * 1000 - products) + (numbers - high) * 1000
