@@ -6,6 +6,7 @@ the unit vector along its length. What is asked of them again and again is worke
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cached_property
 
 import numpy as np
@@ -21,6 +22,7 @@ FLAT = 1e-12
 """A piece shorter than this along a box's side is treated as parallel to it, mm."""
 FINENESS, MOST = 8.0, 32767.0
 """Bounds are compared in eighths of a millimetre, rounded outwards: of short numbers many go at once."""
+NO_BOXES, NO_PIECES = np.empty((0, 6)), np.empty((0, 4))
 _NONE = np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp), np.empty(0)
 
 
@@ -59,6 +61,17 @@ class Boxes:
         return some
 
 
+    @staticmethod
+    def joined(parts: Iterable[Boxes]) -> Boxes:
+        """Several as one, with what was worked out of each."""
+        some = [part for part in parts if len(part)]
+        joined = Boxes(np.concatenate([NO_BOXES, *(part.rows for part in some)]))
+        if some:
+            joined.columns = np.concatenate([part.columns for part in some], axis=1)
+            joined.reach = np.concatenate([part.reach for part in some], axis=1)
+        return joined
+
+
 class Pieces:
     """Straight pieces, `rows` (n, 4)."""
 
@@ -83,6 +96,23 @@ class Pieces:
         first, last = self.rows.T.reshape(2, 2, -1)
         low, high = np.minimum(first, last), np.maximum(first, last)
         return _whole(np.floor(FINENESS * np.concatenate((low, -high))))
+
+    def some(self, index: Indices) -> Pieces:
+        """Those at `index` (m,), in that order."""
+        some = Pieces(self.rows.take(index, axis=0))
+        some.columns = self.columns.take(index, axis=1)
+        some.begin = self.begin.take(index, axis=1)
+        return some
+
+    @staticmethod
+    def joined(parts: Iterable[Pieces]) -> Pieces:
+        """Several as one, with what was worked out of each."""
+        some = [part for part in parts if len(part)]
+        joined = Pieces(np.concatenate([NO_PIECES, *(part.rows for part in some)]))
+        if some:
+            joined.columns = np.concatenate([part.columns for part in some], axis=1)
+            joined.begin = np.concatenate([part.begin for part in some], axis=1)
+        return joined
 
 
 def _whole(steps: Array) -> Coarse:

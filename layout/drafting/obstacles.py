@@ -12,12 +12,23 @@ ux, uy), u being the unit vector along its length.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import KW_ONLY, dataclass, field
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
-from layout.drafting.meeting import FLAT, Array, Boxes, Indices, Pieces, meetings
+from layout.drafting.meeting import (
+    FLAT,
+    NO_BOXES,
+    NO_PIECES,
+    Array,
+    Bools,
+    Boxes,
+    Indices,
+    Pieces,
+    meetings,
+)
 from layout.drafting.rect import Rect
 from layout.drafting.rooms import Rooms
 from layout.drafting.vector import Point, unit
@@ -139,56 +150,67 @@ class Scene:
 
     def frozen(self, rooms: Rooms | None = None) -> Obstacles:
         """The obstacles as arrays, ready to price proposals; with `rooms`, what lies outside is dear."""
-        points = np.array(self._points).reshape(-1, 6)
         pieces = np.array(self._pieces).reshape(-1, 5)
-        return Obstacles(pieces, np.empty((0, 6)), np.empty(0), rooms, leaders=points)
+        points = Boxes(np.array(self._points).reshape(-1, 6))
+        return Obstacles(Pieces(pieces[:, :4]), pieces[:, 4], leaders=points, rooms=rooms)
+
+
+class Counted(NamedTuple):
+    """Which of several obstacles count: of their pieces, their boxes and their leaders."""
+
+    pieces: Bools
+    boxes: Bools
+    leaders: Bools
 
 
 @dataclass(frozen=True)
 class Obstacles:
-    """Pieces with a price each (n, 5), and boxes (m, 6) that lines pay `box_prices` (m,) to cross.
+    """Pieces with a price each (n,), and boxes that lines pay `box_prices` (m,) to cross.
 
     `leaders` are thin boxes along leaders, and small ones about points, which other leaders keep off.
     """
 
-    pieces: Array
-    boxes: Array
-    box_prices: Array
+    pieces: Pieces
+    piece_prices: Array
+    boxes: Boxes = field(default_factory=lambda: Boxes(NO_BOXES))
+    box_prices: Array = field(default_factory=lambda: np.empty(0))
+    _: KW_ONLY
+    leaders: Boxes = field(default_factory=lambda: Boxes(NO_BOXES))
     rooms: Rooms | None = None
-    leaders: Array = field(default_factory=lambda: np.empty((0, 6)))
-
-    @cached_property
-    def _pieces(self) -> Pieces:
-        return Pieces(self.pieces[:, :4])
-
-    @cached_property
-    def _boxes(self) -> Boxes:
-        return Boxes(self.boxes)
-
-    @cached_property
-    def _leaders(self) -> Boxes:
-        return Boxes(self.leaders)
 
     @cached_property
     def extent(self) -> Rect:
         """The upright rectangle about all of them; there is one piece at least."""
-        low_and_high = [np.sort(self.pieces[:, :4].reshape(-1, 2, 2), axis=1).reshape(-1, 4)]
-        for boxes in (self._boxes, self._leaders):
-            right, top, left, bottom = boxes.limits
-            low_and_high.append(np.stack((-left, -bottom, right, top), axis=1))
-        reach = np.concatenate(low_and_high)
-        return Rect(*reach[:, :2].min(axis=0).tolist(), *reach[:, 2:].max(axis=0).tolist())
+        right, top, left, bottom = Boxes.joined([self.boxes, self.leaders]).limits
+        x, y = self.pieces.rows[:, ::2], self.pieces.rows[:, 1::2]
+        return Rect(
+            min(float(x.min()), *(-left).tolist()), min(float(y.min()), *(-bottom).tolist()),
+            max(float(x.max()), *right.tolist()), max(float(y.max()), *top.tolist()),
+        )  # fmt: skip
 
     @staticmethod
     def joined(parts: Iterable[Obstacles]) -> Obstacles:
         """Several as one."""
         all_parts = [NOTHING, *parts]
         return Obstacles(
-            np.concatenate([p.pieces for p in all_parts]),
-            np.concatenate([p.boxes for p in all_parts]),
+            Pieces.joined(p.pieces for p in all_parts),
+            np.concatenate([p.piece_prices for p in all_parts]),
+            Boxes.joined(p.boxes for p in all_parts),
             np.concatenate([p.box_prices for p in all_parts]),
+            leaders=Boxes.joined(p.leaders for p in all_parts),
             rooms=next((p.rooms for p in all_parts if p.rooms is not None), None),
-            leaders=np.concatenate([p.leaders for p in all_parts]),
+        )
+
+    def some(self, which: Counted) -> Obstacles:
+        """Those that count."""
+        pieces, boxes, leaders = (np.flatnonzero(counts) for counts in which)
+        return Obstacles(
+            self.pieces.some(pieces),
+            self.piece_prices.take(pieces),
+            self.boxes.some(boxes),
+            self.box_prices.take(boxes),
+            leaders=self.leaders.some(leaders),
+            rooms=self.rooms,
         )
 
     def prices(self, proposals: Proposals, under: float = np.inf) -> tuple[Indices, Array]:
@@ -201,23 +223,29 @@ class Obstacles:
         low = prices < under
         return index[low], prices[low]
 
-    def crossing(self, proposals: Proposals) -> Array:
-        """What each proposal pays for what it lies on and what its lines cross: shape (n,)."""
+    def crossing(self, proposals: Proposals, counted: Counted | None = None) -> Array:
+        """What each proposal pays for what it lies on and what its lines cross: shape (n,).
+
+        With `counted`, for the obstacles alone that count.
+        """
         count = len(proposals.prices)
+        box, piece, under = meetings(proposals.boxes, self.pieces)
+        price = self.piece_prices[piece] * (1.0 + under / ALONG)
+        price = price if counted is None else price * counted.pieces[piece]
         total = np.zeros(count)
-        box, piece, under = meetings(proposals.boxes, self._pieces)
-        total += np.bincount(box, self.pieces[piece, 4] * (1.0 + under / ALONG), count)
+        total += np.bincount(box, price, count)
         if not len(proposals.lines):
             return total
         groups = int(proposals.group.max()) + 1
-        if len(self.boxes):
-            box, line, under = meetings(self._boxes, proposals.drawn)
+        box, line, under = meetings(self.boxes, proposals.drawn)
+        if len(box):
             price = self.box_prices[box] * (1.0 + under / ALONG)
+            price = price if counted is None else price * counted.boxes[box]
             total += np.bincount(proposals.line_group[line], price, groups)[proposals.group]
-        if proposals.leaders and len(self.leaders):
-            _, line, _ = meetings(self._leaders, proposals.past_tips)
-            crossed = np.bincount(proposals.line_group[line], None, groups)
-            total += HARD * crossed[proposals.group]
+        if proposals.leaders:
+            box, line, _ = meetings(self.leaders, proposals.past_tips)
+            crossed = None if counted is None else counted.leaders[box]
+            total += HARD * np.bincount(proposals.line_group[line], crossed, groups)[proposals.group]
         return total
 
     def off_pages(self, proposals: Proposals) -> Array | float:
@@ -225,7 +253,7 @@ class Obstacles:
         return 0.0 if self.rooms is None else _outside(proposals, self.rooms)
 
 
-NOTHING = Obstacles(np.empty((0, 5)), np.empty((0, 6)), np.empty(0))
+NOTHING = Obstacles(Pieces(NO_PIECES), np.empty(0))
 
 
 def _outside(proposals: Proposals, rooms: Rooms) -> Array:
@@ -252,19 +280,19 @@ def crossing_each_other(proposals: Sequence[Proposals], takes: Sequence[Obstacle
     line_of = np.repeat(own, [len(p.lines) for p in proposals])
     everything = Obstacles.joined(takes)
     lines = np.concatenate([p.lines for p in proposals])
-    words = Boxes(np.concatenate([p.boxes.rows for p in proposals]))
-    box, piece, under = meetings(words, Pieces(everything.pieces[:, :4]))
-    price = everything.pieces[piece, 4] * (1.0 + under / ALONG)
+    words = Boxes.joined(p.boxes for p in proposals)
+    box, piece, under = meetings(words, everything.pieces)
+    price = everything.piece_prices[piece] * (1.0 + under / ALONG)
     total += np.bincount(box, price * (piece_of[piece] != box), count)
     if len(lines):
-        box, line, under = meetings(Boxes(everything.boxes), Pieces(lines))
+        box, line, under = meetings(everything.boxes, Pieces(lines))
         box_of = np.repeat(own, [len(t.boxes) for t in takes])[box]
         price = everything.box_prices[box] * (1.0 + under / ALONG)
         total += np.bincount(line_of[line], price * (box_of != line_of[line]), count)
     if len(everything.leaders):
         leads = np.array([p.leaders for p in proposals])
         past_tips = Pieces(np.concatenate([p.past_tips.rows for p in proposals]))
-        box, line, _ = meetings(Boxes(everything.leaders), past_tips)
+        box, line, _ = meetings(everything.leaders, past_tips)
         box_of = np.repeat(own, [len(t.leaders) for t in takes])[box]
         total += HARD * np.bincount(line_of[line], (box_of != line_of[line]) & leads[line_of[line]], count)
     return total
@@ -286,8 +314,14 @@ def pieces_of_choice(proposal: Proposals, line_price: float, lane_half_width: fl
             prices.append(OWN_LINE_ON_LANE)
     led = proposal.lines.tolist() if proposal.leaders else []
     thin = [row for x, y, *end in led for row in (_along((x, y, *end), LEADER_APART), _about(x, y))]
-    leaders = np.array(thin, dtype=float).reshape(-1, 6)
-    return Obstacles(np.array(pieces), np.array(boxes), np.array(prices), leaders=leaders)
+    put = np.array(pieces)
+    return Obstacles(
+        Pieces(put[:, :4]),
+        put[:, 4],
+        Boxes(np.array(boxes)),
+        np.array(prices),
+        leaders=Boxes(np.array(thin, dtype=float).reshape(-1, 6)),
+    )
 
 
 def _about(x: float, y: float) -> tuple[float, ...]:

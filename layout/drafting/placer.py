@@ -56,7 +56,7 @@ class Placer:
             for i, mine in enumerate(places):
                 if again and not taken.crosses(i, CONTENT):
                     continue
-                choice = mine.cheapest(taken.others(i), taken.cost(i))
+                choice = taken.cheapest(i, mine)
                 if choice is not None:
                     taken.put(i, choice)
         kept = taken.clean()

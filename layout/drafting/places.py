@@ -16,7 +16,7 @@ import numpy as np
 from layout.drafting.calls.batch import Offer, PlaceBatch
 from layout.drafting.entities import Entity
 from layout.drafting.meeting import Array, Indices
-from layout.drafting.obstacles import Obstacles, Proposals, pieces_of_choice
+from layout.drafting.obstacles import Counted, Obstacles, Proposals, pieces_of_choice
 
 DIMENSION_LINE_PRICE = 3000.0
 """Lettering across a thin line of another callout: only where there is no other place."""
@@ -61,8 +61,10 @@ class Places:
         self._seen: list[PlaceBatch] = []
         self._priced: list[_Clean] = []
 
-    def cheapest(self, others: Obstacles, under: float = math.inf) -> TakenPlace | None:
-        """The cheapest place among what others take; None where none costs less than `under`."""
+    def cheapest(
+        self, taken: Obstacles, counted: Counted | None = None, under: float = math.inf
+    ) -> TakenPlace | None:
+        """The cheapest place among what is taken and counts; None where none costs less than `under`."""
         best: tuple[_Clean, int] | None = None
         least = under
         for k, batch in enumerate(self._batches()):
@@ -74,7 +76,8 @@ class Places:
             index = np.flatnonzero(clean.prices < least)
             if not len(index):
                 continue
-            prices = clean.prices[index] + others.crossing(clean.offer.proposals.some(clean.index[index]))
+            offered = clean.offer.proposals.some(clean.index[index])
+            prices = clean.prices[index] + taken.crossing(offered, counted)
             i = int(np.argmin(prices))
             if prices[i] < least:
                 best, least = (clean, int(index[i])), float(prices[i])

@@ -11,8 +11,8 @@ from typing import NamedTuple
 import numpy as np
 
 from layout.drafting.meeting import Indices
-from layout.drafting.obstacles import NOTHING, Obstacles, crossing_each_other
-from layout.drafting.places import CROSSED, TakenPlace
+from layout.drafting.obstacles import NOTHING, Counted, Obstacles, Proposals, crossing_each_other
+from layout.drafting.places import CROSSED, Places, TakenPlace
 
 _NOBODY = np.empty(0, dtype=np.intp)
 
@@ -34,16 +34,23 @@ class _InTheWay(NamedTuple):
             np.append(self.leader_of, np.full(len(more.leaders), i)),
         )
 
+    def but(self, i: int) -> Counted:
+        """What others take than this one."""
+        return Counted(self.piece_of != i, self.box_of != i, self.leader_of != i)
+
     def without(self, i: int) -> _InTheWay:
         """Without what one takes."""
-        pieces, boxes, leaders = self.piece_of != i, self.box_of != i, self.leader_of != i
-        o = self.obstacles
+        others = self.but(i)
         return _InTheWay(
-            Obstacles(o.pieces[pieces], o.boxes[boxes], o.box_prices[boxes], leaders=o.leaders[leaders]),
-            self.piece_of[pieces],
-            self.box_of[boxes],
-            self.leader_of[leaders],
+            self.obstacles.some(others),
+            self.piece_of[others.pieces],
+            self.box_of[others.boxes],
+            self.leader_of[others.leaders],
         )
+
+    def price(self, i: int, proposal: Proposals) -> float:
+        """What one pays there for what the others take."""
+        return float(self.obstacles.crossing(proposal, self.but(i))[0])
 
 
 class PlacesTaken:
@@ -55,17 +62,14 @@ class PlacesTaken:
         self._paid: dict[int, float] = {}
         """What each pays for the others, as far as it is known: of all, once it was asked for one."""
 
-    def others(self, i: int) -> Obstacles:
-        """What all but this one take."""
-        return (self._taken.without(i) if i in self._places else self._taken).obstacles
+    def cheapest(self, i: int, places: Places) -> TakenPlace | None:
+        """The cheapest place for it among the others; None where none is cheaper than where it stands."""
+        others = self._taken.but(i) if i in self._places else None
+        return places.cheapest(self._taken.obstacles, others, under=self._cost(i))
 
     def crosses(self, i: int, least: float) -> bool:
         """Whether it stands, and pays so much at least for what it crosses."""
         return i in self._places and self._places[i].crossed + self._paid_by(i) >= least
-
-    def cost(self, i: int) -> float:
-        """What it costs where it stands; more than anything where it does not."""
-        return self._places[i].price + self._paid_by(i) if i in self._places else math.inf
 
     def put(self, i: int, place: TakenPlace) -> None:
         """It stands there now. What those near it pay, or near where it stood, must be looked at again."""
@@ -82,12 +86,15 @@ class PlacesTaken:
     def clean(self) -> dict[int, TakenPlace]:
         """The places without those that lie on something: the last of them first, as long as any does."""
         kept, taken = dict(self._places), self._taken
-        for i in sorted((i for i in kept if self.cost(i) >= CROSSED), reverse=True):
-            others = taken.without(i)
-            if kept[i].price + float(others.obstacles.crossing(kept[i].proposal)[0]) >= CROSSED:
-                taken = others
+        for i in sorted((i for i in kept if self._cost(i) >= CROSSED), reverse=True):
+            if kept[i].price + taken.price(i, kept[i].proposal) >= CROSSED:
+                taken = taken.without(i)
                 del kept[i]
         return kept
+
+    def _cost(self, i: int) -> float:
+        """What it costs where it stands; more than anything where it does not."""
+        return self._places[i].price + self._paid_by(i) if i in self._places else math.inf
 
     def _paid_by(self, i: int) -> float:
         if not self._paid:
@@ -95,5 +102,5 @@ class PlacesTaken:
             paid = crossing_each_other(proposals, [place.takes for place in self._places.values()])
             self._paid = dict(zip(self._places, paid.tolist(), strict=True))
         if i not in self._paid:
-            self._paid[i] = float(self.others(i).crossing(self._places[i].proposal)[0])
+            self._paid[i] = self._taken.price(i, self._places[i].proposal)
         return self._paid[i]
