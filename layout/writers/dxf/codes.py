@@ -43,10 +43,13 @@ def arc(centre: Point, radius: float, start: float, end: float) -> str:
     return f"{circle(centre, radius)}100\nAcDbArc\n 50\n{start}\n 51\n{end}\n"
 
 
-def polyline(points: Sequence[Point], closed: bool) -> str:
-    """An LWPOLYLINE of straight pieces."""
-    vertices = "".join([f" 10\n{x}\n 20\n{y}\n" for x, y in points])
-    return f"100\nAcDbPolyline\n 90\n{len(points)}\n 70\n{int(closed)}\n{vertices}"
+def polyline(points: Sequence[Point], closed: bool, bulges: Sequence[float] = ()) -> str:
+    """An LWPOLYLINE of straight pieces, or of arcs where the point before has a bulge."""
+    vertices = [f" 10\n{x}\n 20\n{y}\n" for x, y in points]
+    if bulges:
+        pairs = zip(vertices, bulges, strict=True)
+        vertices = [f"{vertex} 42\n{bulge}\n" if bulge else vertex for vertex, bulge in pairs]
+    return f"100\nAcDbPolyline\n 90\n{len(points)}\n 70\n{int(closed)}\n{''.join(vertices)}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,9 +48,23 @@ def library() -> Any:
     return ezdxf
 
 
-def place_codes(space: Any, codes: str) -> None:
-    """Put entities into a layout or block as group codes, to be written as they are."""
-    space.entity_space.add(_finished()(codes))
+class CodeSpace:
+    """A layout or block of a document, filled with entities as group codes: what `codes.py` says of them."""
+
+    def __init__(self, doc: Any, space: Any) -> None:
+        self._doc, self._space = doc, space
+        on_paper = " 67\n1\n" if space.is_any_paperspace else ""
+        self._owner = f"330\n{space.block_record_handle}\n100\nAcDbEntity\n{on_paper}"
+        self._codes: list[str] = []
+
+    def add(self, kind: str, layer: str, own: str, pen: str = "") -> None:
+        """Add an entity by what its kind has of its own; `pen` are the codes of its own pen, if any."""
+        handle = self._doc.entitydb.next_handle()
+        self._codes.append(f"  0\n{kind}\n  5\n{handle}\n{self._owner}  8\n{layer}\n{pen}{own}")
+
+    def place(self) -> None:
+        """Put all that was added where it belongs, to be written as it is."""
+        self._space.entity_space.add(_finished()("".join(self._codes)))
 
 
 @lru_cache(maxsize=1)

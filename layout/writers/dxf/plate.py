@@ -8,13 +8,13 @@ No text, dimension, point, block or frame: a cutter burns whatever it is sent.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 from layout.geometry.plates.contour import Contour, Point, Round, Shape
 from layout.geometry.plates.plate import Plate, Stroke
-from layout.writers.dxf.file import write_document
+from layout.writers.dxf import codes
+from layout.writers.dxf.file import CodeSpace, write_document
 
 CUT, ENGRAVE = "CUT", "ENGRAVE"
 COLOURS = {CUT: 1, ENGRAVE: 5}
@@ -40,33 +40,31 @@ def write(plate: Plate, path: Path, mark: str = "") -> None:
 def _fill(doc: Any, plate: Plate) -> None:
     for name, colour in COLOURS.items():
         doc.layers.add(name, color=colour, lineweight=HAIRLINE)
-    model = doc.modelspace()
+    model = CodeSpace(doc, doc.modelspace())
     for shape in plate.shapes:
         _add_cut(model, shape)
     for stroke in plate.engraving:
         _add_stroke(model, stroke)
+    model.place()
     _set_header(doc, plate)
 
 
-def _add_cut(space: Any, shape: Shape) -> None:
-    attribs = {"layer": CUT}
+def _add_cut(space: CodeSpace, shape: Shape) -> None:
     match shape:
         case Round():
-            space.add_circle(_at(shape.centre), round(shape.radius, DECIMALS), dxfattribs=attribs)
+            radius = float(round(shape.radius, DECIMALS))
+            space.add("CIRCLE", CUT, codes.circle(_at(shape.centre), radius))
         case Contour():
-            rows = [
-                (*_at(p), round(k, BULGE_DECIMALS) + 0.0)
-                for p, k in zip(shape.points, shape.bulges, strict=True)
-            ]
-            space.add_lwpolyline(rows, format="xyb", close=True, dxfattribs=attribs)
+            bulges = [round(k, BULGE_DECIMALS) + 0.0 for k in shape.bulges]
+            space.add("LWPOLYLINE", CUT, codes.polyline([_at(p) for p in shape.points], True, bulges))
 
 
-def _add_stroke(space: Any, stroke: Stroke) -> None:
-    points: Sequence[Point] = [_at(p) for p in stroke]
+def _add_stroke(space: CodeSpace, stroke: Stroke) -> None:
+    points = [_at(p) for p in stroke]
     if len(points) == 2:
-        space.add_line(*points, dxfattribs={"layer": ENGRAVE})
+        space.add("LINE", ENGRAVE, codes.line(*points))
     else:
-        space.add_lwpolyline(points, dxfattribs={"layer": ENGRAVE})
+        space.add("LWPOLYLINE", ENGRAVE, codes.polyline(points, closed=False))
 
 
 def _set_header(doc: Any, plate: Plate) -> None:

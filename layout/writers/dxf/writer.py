@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, assert_never
 
@@ -40,7 +41,7 @@ from layout.drafting.vector import along
 from layout.sheets.sheet import Sheet
 from layout.writers.document import DocumentInfo
 from layout.writers.dxf import codes
-from layout.writers.dxf.file import library, place_codes, write_document
+from layout.writers.dxf.file import CodeSpace, library, write_document
 from layout.writers.dxf.layouts import add_layout
 from layout.writers.dxf.tables import (
     APPLICATION,
@@ -104,20 +105,18 @@ def _fill(doc: Any, drawing: Drawing, info: DocumentInfo) -> None:
 
 def add_entities(doc: Any, space: Any, entities: Iterable[Entity]) -> None:
     """Add entities to a layout or block, in their order."""
-    filled = _Space(doc, space)
+    filled = _Space(doc, CodeSpace(doc, space))
     for entity in entities:
         filled.add(entity)
-    place_codes(space, "".join(filled.written))
+    filled.space.place()
 
 
+@dataclass(frozen=True)
 class _Space:
-    """A layout or block of a document, and the group codes of what is added to it."""
+    """A layout or block of a document, to which entities are added."""
 
-    def __init__(self, doc: Any, space: Any) -> None:
-        self.doc = doc
-        self.written: list[str] = []
-        on_paper = " 67\n1\n" if space.is_any_paperspace else ""
-        self._owner = f"330\n{space.block_record_handle}\n100\nAcDbEntity\n{on_paper}"
+    doc: Any
+    space: CodeSpace
 
     def add(self, entity: Entity) -> None:
         """Add one entity."""
@@ -128,7 +127,7 @@ class _Space:
                 self._add_text(entity)
             case ControlPoint():
                 own = codes.point(_at(entity.at), APPLICATION, entity.name)
-                self._add("POINT", f"  8\n{Layer.POINT}\n", own)
+                self.space.add("POINT", Layer.POINT, own)
             case LengthDimension() | AngleDimension():
                 self._add_dimension(entity)
             case DatumLine():
@@ -136,33 +135,12 @@ class _Space:
             case _:
                 assert_never(entity)
 
-    def _add(self, kind: str, pen: str, own: str) -> None:
-        """Add an entity by its layer and pen and what its kind has of its own, all as group codes."""
-        handle = self.doc.entitydb.next_handle()
-        self.written.append(f"  0\n{kind}\n  5\n{handle}\n{self._owner}{pen}{own}")
-
     def _add_stroke(self, stroke: Stroke) -> None:
-        pen = f"  8\n{stroke.layer}\n"
+        kind, own = _stroke_codes(stroke)
+        pen = ""
         if stroke.pen is not None:
-            pattern = define_line_type(self.doc, stroke.pen)
-            pen = f"{pen}  6\n{pattern}\n370\n{line_weight(stroke.pen)}\n"
-        match stroke:
-            case Line():
-                self._add("LINE", pen, codes.line(_at(stroke.start), _at(stroke.end)))
-            case Arc():
-                centre, radius = _at(stroke.centre), _size(stroke.radius)
-                start, end = _turn(stroke.start_angle), _turn(stroke.end_angle)
-                if end - start >= 360:
-                    self._add("CIRCLE", pen, codes.circle(centre, radius))
-                else:
-                    self._add("ARC", pen, codes.arc(centre, radius, _turn(start % 360), _turn(end % 360)))
-            case Circle():
-                self._add("CIRCLE", pen, codes.circle(_at(stroke.centre), _size(stroke.radius)))
-            case Polyline():
-                points = [_at(p) for p in stroke.points]
-                self._add("LWPOLYLINE", pen, codes.polyline(points, stroke.closed))
-            case _:
-                assert_never(stroke)
+            pen = f"  6\n{define_line_type(self.doc, stroke.pen)}\n370\n{line_weight(stroke.pen)}\n"
+        self.space.add(kind, stroke.layer, own, pen)
 
     def _add_text(self, text: Text) -> None:
         """TEXT between its two ends, which fixes its width in any program's font.
@@ -178,18 +156,38 @@ class _Space:
             a = math.radians(text.angle)
             end = (start[0] + width * math.cos(a), start[1] + width * math.sin(a))
             fit = codes.TextFit(_at(end), round(width / (text.height * len(text.text)), 3))
-        pen = f"  8\n{text.layer}\n370\n{line_weight(lettering_pen(text.height))}\n"
+        pen = f"370\n{line_weight(lettering_pen(text.height))}\n"
         words, height, angle = dxf_text(text.text), _size(text.height), _turn(text.angle)
-        self._add("TEXT", pen, codes.text(words, TEXT_STYLE, height, angle=angle, start=_at(start), fit=fit))
+        own = codes.text(words, TEXT_STYLE, height, angle=angle, start=_at(start), fit=fit)
+        self.space.add("TEXT", text.layer, own, pen)
 
     def _add_dimension(self, d: AnyDimension) -> None:
         """The DIMENSION, its block of lines and value, and its label beside it."""
         block = self.doc.blocks.new_anonymous_block(type_char="D")
         add_entities(self.doc, block, (*lines(d), value_text(d)))
-        self._add("DIMENSION", f"  8\n{d.layer}\n", _measured(self.doc, d, block.name))
+        self.space.add("DIMENSION", d.layer, _measured(self.doc, d, block.name))
         label = label_text(d)
         if label is not None:
             self._add_text(label)
+
+
+def _stroke_codes(stroke: Stroke) -> tuple[str, str]:
+    """As which kind of entity a stroke is written, and its codes."""
+    match stroke:
+        case Line():
+            return "LINE", codes.line(_at(stroke.start), _at(stroke.end))
+        case Arc():
+            centre, radius = _at(stroke.centre), _size(stroke.radius)
+            start, end = _turn(stroke.start_angle), _turn(stroke.end_angle)
+            if end - start >= 360:
+                return "CIRCLE", codes.circle(centre, radius)
+            return "ARC", codes.arc(centre, radius, _turn(start % 360), _turn(end % 360))
+        case Circle():
+            return "CIRCLE", codes.circle(_at(stroke.centre), _size(stroke.radius))
+        case Polyline():
+            return "LWPOLYLINE", codes.polyline([_at(p) for p in stroke.points], stroke.closed)
+        case _:
+            assert_never(stroke)
 
 
 def _measured(doc: Any, d: AnyDimension, block: str) -> str:
