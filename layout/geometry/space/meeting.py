@@ -333,7 +333,8 @@ def _first_inside(value: Array) -> Indices:
 
 def _outside(end: TubeEnd, host: Host, phi: Array, t: Array) -> Array:
     """The host's measure at the branch's surface; `phi` and `t` broadcast."""
-    r, here, a = end.tube.profile.radius(phi, t), end.triad, np.radians(phi)[..., None]
-    spokes = np.cos(a) * here.reference + np.sin(a) * here.across
-    points = here.at + (t - end.t)[..., None] * here.along + r[..., None] * spokes
-    return host.tube.outside(points, host.low, host.high)
+    r, here, a = end.tube.profile.radius(phi, t), end.triad, np.radians(phi)
+    c, s, ahead = np.cos(a), np.sin(a), t - end.t
+    axes = zip(here.at, here.along, here.reference, here.across, strict=True)
+    points = np.stack([at + ahead * along + r * (c * up + s * over) for at, along, up, over in axes])
+    return host.tube.outside(np.moveaxis(points, 0, -1), host.low, host.high)

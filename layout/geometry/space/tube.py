@@ -138,7 +138,7 @@ class Tube:
             level &= station <= (piece.high if k < len(pieces) - 1 else high)
             height, width = self.profile.halves(station)
             up, over = _unturn(up, over, self.profile.turned)
-            measure = np.hypot(up / height, over / width) - 1.0
+            measure = np.sqrt((up / height) ** 2 + (over / width) ** 2) - 1.0
             found = np.where(level, np.minimum(found, measure), found)
         return found
 

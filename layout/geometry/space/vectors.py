@@ -103,9 +103,9 @@ class Triad:
         return math.cos(a) * self.reference + math.sin(a) * self.across
 
     def local(self, points: Array) -> Array:
-        """Points (..., 3) as (ahead, up the reference, across)."""
-        found: Array = (points - self.at) @ self._axes
-        return found
+        """Points (..., 3) as (ahead, up the reference, across), in memory all of one before the next."""
+        off = np.moveaxis(points, -1, 0).reshape(3, -1) - self.at[:, None]
+        return np.moveaxis((self._axes.T @ off).reshape(3, *points.shape[:-1]), 0, -1)
 
     def local_direction(self, directions: Array) -> Array:
         """Directions (..., 3) as (ahead, up the reference, across)."""
