@@ -124,7 +124,7 @@ def strips(frame: Assembly, job: str) -> list[Strip]:
         lengths = lengths_of(frame, name)
         cuts = [c for c in frame.cuts if c.tube == name]
         bends = tuple(bend_marks(frame, frame.tubes[name]))
-        said = [_Said(c, lengths, job, len(cuts) == 2, bends=bends) for c in cuts]
+        said = [_Said(c, development(c), lengths, job, paired=len(cuts) == 2, bends=bends) for c in cuts]
         edges = {s.cut.end_name: s.edge() for s in said}
         for each in said:
             name_of_end = each.cut.end_name
@@ -134,33 +134,33 @@ def strips(frame: Assembly, job: str) -> list[Strip]:
 
 
 class _Said(NamedTuple):
-    """What one strip tells of: its cut, its tube's lengths and bends; `paired`: the other end has one too."""
+    """What a strip tells of: its cut laid flat, its tube's lengths and bends; `paired`: each end has one."""
 
     cut: Cut
+    laid: Development
     lengths: TubeLengths
     job: str
     paired: bool
     bends: tuple[Mark, ...]
 
-    def lines(self, laid: Development, edge: float, other: float | None) -> list[str]:
+    def lines(self, edge: float, other: float | None) -> list[str]:
         """Its words."""
-        return strip_lines(self.cut, self.lengths, self.job, laid, edge=edge, other=other, bends=self.bends)
+        cut, laid = self.cut, self.laid
+        return strip_lines(cut, self.lengths, self.job, laid, edge=edge, other=other, bends=self.bends)
 
     def edge(self) -> float:
         """From the centre point to the strip's edge, mm: room for the words under the deepest point."""
-        laid = development(self.cut)
         between = -WIDE if self.lengths.centre_length < SHORT else WIDE
         other = self.lengths.centre_length - WIDE - between if self.paired else None
-        text = len(self.lines(laid, WIDE, other)) * LINE_SPACING * lettering_height(laid)
+        text = len(self.lines(WIDE, other)) * LINE_SPACING * lettering_height(self.laid)
         body = max(LEAST_BODY, text + TICK + SMALL_NOTE + 2 * SIDE)
         return math.ceil((self.cut.greatest.s + body) / EDGE_STEP) * EDGE_STEP
 
 
 def _strip(said: _Said, edge: float, other: float | None) -> Strip:
     """The template of one end; `other` is the edge of the other end's, mm, if it has one."""
-    cut = said.cut
-    laid = development(cut)
-    lines = said.lines(laid, edge, other)
+    cut, laid = said.cut, said.laid
+    lines = said.lines(edge, other)
     layout = _place_layout(cut, laid, edge, ABOVE - min(cut.least.s, 0.0))
     entities: list[Entity] = [
         *_outline(layout),
