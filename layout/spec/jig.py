@@ -7,10 +7,8 @@ Steps lie at whole multiples of the pitch on the jig's own scale. Each shim in t
 piece: a thickness of which there are two is written twice.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
-from typing import Annotated
+from typing import Annotated, Self
 
 from pydantic import BeforeValidator, Field, model_validator
 
@@ -85,7 +83,7 @@ class JigSetting(SpecBlock):
         return -apart if self.counts == "down" else apart
 
     @model_validator(mode="after")
-    def _sound(self) -> JigSetting:
+    def _sound(self) -> Self:
         if self.range is not None and self.range[0] >= self.range[1]:
             first, second = self.range
             raise refused("range", words.RANGE_ORDER.format(first=first, second=second))
@@ -123,7 +121,7 @@ class Jig(SpecBlock):
         return self.kind == "plate" or (self.kind is None and not self.settings)
 
     @model_validator(mode="after")
-    def _one_height(self) -> Jig:
+    def _one_height(self) -> Self:
         if self.bb_above_base is not None and self.rear_axle_above_base is not None:
             raise refused("duplicate", words.ONE_HEIGHT)
         return self

@@ -8,8 +8,6 @@ and narrow enough to catch a slipped digit or a wrong unit (common practice).
 The JSON Schema is made from these classes, so the words here are what editors show.
 """
 
-from __future__ import annotations
-
 from typing import TYPE_CHECKING, Annotated, Any
 
 from pydantic import AfterValidator, BeforeValidator, Field, create_model

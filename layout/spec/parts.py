@@ -4,9 +4,7 @@ Ranges are wide enough for anything a builder would make and narrow enough to ca
 slipped digit or a wrong unit (common practice).
 """
 
-from __future__ import annotations
-
-from typing import Annotated
+from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
@@ -80,7 +78,7 @@ class Rotor(SpecBlock):
     ] = None
 
     @model_validator(mode="after")
-    def _of_a_size(self) -> Rotor:
+    def _of_a_size(self) -> Self:
         if self.diameter is None and (self.thickness is not None or self.from_face is not None):
             raise refused("type", words.NO_ROTOR)
         return self
@@ -105,7 +103,7 @@ class RearEndBlock(SpecBlock):
     rotor: Rotor = block()
 
     @model_validator(mode="after")
-    def _spaced_where_apart(self) -> RearEndBlock:
+    def _spaced_where_apart(self) -> Self:
         if self.stay_spacing_at_top is not None and self.seat_stay_mount == "single":
             raise refused("type", words.ON_SINGLE_TUBE)
         return self
@@ -156,7 +154,7 @@ class FittingRow(SpecBlock):
     ] = None
 
     @model_validator(mode="after")
-    def _end_of_its_tube(self) -> FittingRow:
+    def _end_of_its_tube(self) -> Self:
         ends = ROLES[self.tube].end_words
         if self.origin is not None and self.origin not in ends:
             said = words.NO_END.format(text=shown(self.origin), tube=self.tube, ends=words.listed(ends))
@@ -166,7 +164,7 @@ class FittingRow(SpecBlock):
         return self
 
     @model_validator(mode="after")
-    def _sized_as_its_kind(self) -> FittingRow:
+    def _sized_as_its_kind(self) -> Self:
         if self.size is not None and self.kind != "port":
             raise refused("type", words.NO_SIZE.format(kind=self.kind))
         if self.diameter is not None and self.kind not in SIZED:

@@ -4,8 +4,6 @@ Values are None where nothing is written; the defaults, and where they come from
 geometry/plates/process.py.
 """
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from pydantic import BeforeValidator, Field, field_validator

@@ -6,8 +6,6 @@
 A frame's spec may hold the same block `printer`, so a spec serves as a profile too.
 """
 
-from __future__ import annotations
-
 from pathlib import Path as FilePath
 from typing import Annotated, NamedTuple
 

@@ -10,13 +10,11 @@
 A row whose `measured` is empty was not measured. Uncertainties are one standard deviation.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path as FilePath
-from typing import Annotated, Any, NamedTuple
+from typing import Annotated, Any, NamedTuple, Self
 from zlib import crc32
 
 from pydantic import BeforeValidator, Field, ValidationError, model_validator
@@ -92,7 +90,7 @@ class Row(SpecBlock):
     ] = None
 
     @model_validator(mode="after")
-    def _of_one_kind(self) -> Row:
+    def _of_one_kind(self) -> Self:
         points = (self.start, self.end)
         named = [n for n in (self.dimension, self.height, self.alignment) if n is not None]
         if points == (None, None) and len(named) == 1:

@@ -10,12 +10,10 @@ read and not used. Ranges are wide enough for anything a builder would make and 
 catch a slipped digit or a wrong unit (common practice).
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Annotated, Any, ClassVar, NamedTuple
+from typing import Annotated, Any, ClassVar, NamedTuple, Self
 
 from pydantic import BeforeValidator, Field, GetJsonSchemaHandler, ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticOmit
@@ -187,7 +185,7 @@ class TubeBlock(SpecBlock):
     collar: Annotated[Collar | None, _SEAT_ALONE] = None
 
     @model_validator(mode="after")
-    def _sound(self) -> TubeBlock:
+    def _sound(self) -> Self:
         if self.wall is not None and self.walls is not None:
             raise refused("duplicate", words.WALL_TWICE)
         found = list(self._slips())
