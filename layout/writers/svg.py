@@ -18,6 +18,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, assert_never
+from xml.etree import ElementTree
 
 from layout.drafting.entities import Arc, Circle, Drawing, Line, Point, Polyline, Stroke, Text
 from layout.drafting.lettering import text_start, text_width
@@ -152,13 +153,13 @@ class _Canvas:
         words = [mark.text for mark in marks if isinstance(mark, Lettered)]
         lettering = iter(letters(words, self.matrix, _LETTERING_COMMANDS))
         for mark in marks:
-            name = {"data_of": mark.of} if self.named and mark.of else {}
+            name = {"data-of": mark.of} if self.named and mark.of else {}
             if isinstance(mark, Drawn):
-                self._part(mark.layer).add(_svg_element(self.svg, mark, self.matrix, name))
+                self._part(mark.layer).add(_svg_element(mark, self.matrix, name))
             else:
-                path = self.svg.path(next(lettering), **name)
+                path = _Element("path", {"d": next(lettering), **name})
                 self._painted_group(mark.layer, lettering_pen(mark.text.height)).add(path)
-                unpainted = _words(self.svg, mark.text, self.matrix, self.turn, more=name)
+                unpainted = _words(mark.text, self.matrix, self.turn, more=name)
                 self._words_group(mark.layer).add(unpainted)
 
     def _part(self, layer: Layer) -> Any:
@@ -183,22 +184,36 @@ class _Canvas:
         return self._worded[layer]
 
 
+class _Element:
+    """An element of one of the library's groups, made in a fourth of the time that its own classes take."""
+
+    def __init__(self, name: str, attributes: Mapping[str, str], text: str | None = None) -> None:
+        self.name, self.attributes, self.text = name, attributes, text
+
+    def get_xml(self) -> ElementTree.Element:
+        """What the library asks of every element."""
+        made = ElementTree.Element(self.name, dict(sorted(self.attributes.items())))
+        made.text = self.text
+        return made
+
+
 def _pen_attributes(pen: Pen) -> dict[str, str]:
     dashes = " ".join(plain(d) for d in pen.dashes) or "none"
-    return {"stroke_width": plain(pen.width), "stroke_dasharray": dashes}
+    return {"stroke-width": plain(pen.width), "stroke-dasharray": dashes}
 
 
-def _svg_element(svg: Any, mark: Drawn, m: Matrix, more: Mapping[str, str]) -> Any:
+def _svg_element(mark: Drawn, m: Matrix, more: Mapping[str, str]) -> _Element:
     """One entity's strokes as one element; its pen only where it is not the layer's."""
     own = {**({} if mark.pen == LAYER_PENS[mark.layer] else _pen_attributes(mark.pen)), **more}
     if len(mark.strokes) == 1 and isinstance(mark.strokes[0], Circle):
         circle = mark.strokes[0]
         rx, ry = _radii(circle.radius, m)
-        (x, y) = apply(m, circle.centre)
+        x, y = apply(m, circle.centre)
+        at = {"cx": plain(x), "cy": plain(y)}
         if rx == ry:
-            return svg.circle((plain(x), plain(y)), plain(rx), **own)
-        return svg.ellipse((plain(x), plain(y)), (plain(rx), plain(ry)), **own)
-    return svg.path("".join(_stroke_path(s, m) for s in mark.strokes), **own)
+            return _Element("circle", {**at, "r": plain(rx), **own})
+        return _Element("ellipse", {**at, "rx": plain(rx), "ry": plain(ry), **own})
+    return _Element("path", {"d": "".join(_stroke_path(s, m) for s in mark.strokes), **own})
 
 
 def _stroke_path(stroke: Stroke, m: Matrix) -> str:
@@ -242,18 +257,16 @@ def _xy(m: Matrix, p: Point) -> str:
     return f"{plain(x)} {plain(y)}"
 
 
-def _words(svg: Any, text: Text, m: Matrix, turn: int, *, more: Mapping[str, str]) -> Any:
+def _words(text: Text, m: Matrix, turn: int, *, more: Mapping[str, str]) -> _Element:
     """The words where their strokes are, in the same size and width, for search and copying."""
-    x, y = apply(m, text_start(text))
-    at = (plain(x), plain(y))
+    x, y = map(plain, apply(m, text_start(text)))
     turned = text.angle + 90 * turn
-    turning = {"transform": f"rotate({plain(-turned)} {at[0]} {at[1]})"} if turned % 360 else {}
-    return svg.text(
-        _clean(text.text),
-        insert=at,
-        font_size=plain(text.height / CAPITAL_OVER_SIZE),
-        textLength=plain(text_width(text.text, text.height)),
-        lengthAdjust="spacingAndGlyphs",
-        **turning,
-        **more,
-    )
+    turning = {"transform": f"rotate({plain(-turned)} {x} {y})"} if turned % 360 else {}
+    attributes = {
+        "x": x,
+        "y": y,
+        "font-size": plain(text.height / CAPITAL_OVER_SIZE),
+        "textLength": plain(text_width(text.text, text.height)),
+        "lengthAdjust": "spacingAndGlyphs",
+    }
+    return _Element("text", {**attributes, **turning, **more}, _clean(text.text))
