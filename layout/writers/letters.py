@@ -51,7 +51,7 @@ def letters(texts: Sequence[Text], m: Matrix, words: Around) -> list[str]:
     lines = [_line(text.text) for text in texts]
     counts = [len(parts) for parts, _ in lines]
     parts, points = np.concatenate([p for p, _ in lines]), np.concatenate([p for _, p in lines])
-    ux, uy, vx, vy, ox, oy = np.repeat(np.array([_placed(text, m) for text in texts]), counts, axis=0).T
+    ux, uy, vx, vy, ox, oy = np.repeat(np.array([_placed(text, m) for text in texts]).T, counts, axis=1)
     numbers = np.empty((len(points), 2))
     numbers[:, 0] = ux * points[:, 0] + vx * points[:, 1] + ox
     numbers[:, 1] = uy * points[:, 0] + vy * points[:, 1] + oy
