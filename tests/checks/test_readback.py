@@ -247,6 +247,9 @@ WRONG_CONTENT = [
     (rb"/F0 Do", rb"", False, "no stroke is drawn"),
     (rb"q\n", rb"q\n1.0005 0 0 1 0 0 cm\n", False, "no stroke is drawn"),
     (rb"/OC /OUTLINE BDC\n", rb"/OC /OUTLINE BDC\n1.01 0 0 1.01 0 0 cm\n", True, "moves, scales or clips"),
+    (rb"/OC /OUTLINE BDC\n", rb"/OC /OUTLINE BDC\n0 0 9 9 re W n\n", True, "moves, scales or clips"),
+    (rb"/OC /OUTLINE BDC\n", rb"/OC /OUTLINE BDC\n0 0 9 9 re W* n\n", True, "moves, scales or clips"),
+    (rb"/OC /OUTLINE BDC\n", rb"/OC /OUTLINE BDC\n/F0 Do\n", True, "moves, scales or clips"),
 ]
 
 
