@@ -40,4 +40,4 @@ def called(name: str, first: str = "first", second: str = "second") -> Role:
 def placed_all(mount: str) -> SpaceFrame:
     """The plain frame with its seat stays mounted so, and a bridge between each pair of stays."""
     bridges = [BridgePlace(CHAIN_STAY, 60.0), BridgePlace(SEAT_STAY, 150.0)]
-    return assemble(POINTS, FORMS, SHELL_SIZE, replace(REAR, mount=mount), bridges)
+    return assemble(POINTS, FORMS, SHELL_SIZE, REAR._replace(mount=mount), bridges)

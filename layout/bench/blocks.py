@@ -10,7 +10,7 @@ A height below 0 does not fit on the plate: that part lies over the plate's edge
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.frame.solve import Frame
 from layout.geometry.space.roles import SHELL, WRITTEN
@@ -19,8 +19,7 @@ from layout.geometry.space.vectors import Z
 DROPOUT = "rear_dropout"
 
 
-@dataclass(frozen=True)
-class PlateBlock:
+class PlateBlock(NamedTuple):
     """How high a part is blocked over the plate, mm, at one of its ends; `end` is None for the whole part."""
 
     part: str

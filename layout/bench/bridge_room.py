@@ -37,11 +37,11 @@ def bridge_words(frame: Frame, bridge: Tube) -> Iterator[str]:
     station = fitted_station(frame, fitting)
     here = BridgePlace(fitting.role, station, bridge.diameter_at(0.0)[0], fitting.radius)
     way = -1.0 if fitting.role == CHAIN_STAY else 1.0
-    move = _first((m for m in MOVES), lambda m: clears(replace(here, at=station + way * m)))
+    move = _first((m for m in MOVES), lambda m: clears(here._replace(at=station + way * m)))
     if move is not None:
         yield f"{{at: {format_number(_at(fitting, way * move), 1)}}} in {spoken(fitting.key)}"
     if fitting.radius is None:
-        radius = _first(RADII, lambda r: clears(replace(here, radius=r)))
+        radius = _first(RADII, lambda r: clears(here._replace(radius=r)))
         yield "" if radius is None else f"{{radius: {radius:g}}} in {spoken(fitting.key)}"
 
 

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from layout.bench.fitted import BRIDGE, fitted_station, fitted_tubes, fitting_of
 from layout.bench.vents import Vent, opens_into, vents
@@ -37,8 +37,7 @@ DIRECTIONS: dict[str, Array] = {UP: Y, DOWN: -Y, FRONT: X, BACK: -X, RIGHT: Z, L
 """What the sides of a fitting mean on the bicycle."""
 
 
-@dataclass(frozen=True)
-class Mark:
+class Mark(NamedTuple):
     """A place to mark on a tube, mm and degrees; see the module.
 
     `feature` is the key of the spec that it comes from, or for a vent that was worked out, what it joins.
@@ -116,7 +115,7 @@ def _own_bend_marks(frame: Frame, tube: Tube) -> Iterator[Mark]:
     """The bends of a tube; that of a curved bridge comes from its fitting."""
     own = fitting_of(frame, tube)
     for mark in bend_marks(frame.space, tube):
-        yield mark if own is None else replace(mark, feature=own.key)
+        yield mark if own is None else mark._replace(feature=own.key)
 
 
 def bend_marks(space: Assembly, tube: Tube) -> Iterator[Mark]:

@@ -128,7 +128,7 @@ def _rebend_words(frame: Frame, stay: Tube, tried: _Tried) -> str:
 
 def _rebent(written: Sequence[Bend], k: int, change: float) -> tuple[Bend, ...]:
     """The bends with the angle of one changed."""
-    return tuple(replace(b, angle=b.angle + change) if i == k else b for i, b in enumerate(written))
+    return tuple(b._replace(angle=b.angle + change) if i == k else b for i, b in enumerate(written))
 
 
 def _rebent_clears(stay: Tube, tried: _Tried, written: Sequence[Bend], k: int, change: float) -> bool:

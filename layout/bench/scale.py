@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from layout.geometry.shims import Stack, Steps, stack
 from layout.spec.jig import JigSetting
@@ -11,8 +11,7 @@ SAME = 1e-6
 """A value counts as within the jig's range when it is beyond by less than this: rounding."""
 
 
-@dataclass(frozen=True)
-class Scale:
+class Scale(NamedTuple):
     """What the jig's own scale reads, mm or degrees: exactly, and at the step with its shims.
 
     `limits` is the jig's range in the dimension's own terms where the value lies outside; `finished` the
@@ -47,7 +46,7 @@ def scale_of(described: JigSetting, value: float, finished: float | None = None)
     `finished` is the value of the end once it is faced, None where that is the same.
     """
     found = _scale_of(described, value)
-    return found if finished is None else replace(found, finished=described.reading(finished))
+    return found if finished is None else found._replace(finished=described.reading(finished))
 
 
 def _scale_of(described: JigSetting, value: float) -> Scale:

@@ -15,7 +15,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from itertools import count
 from typing import NamedTuple
 
@@ -89,8 +88,7 @@ _AT_BB = (BB, "seat_tube_foot", "down_tube_at_bb")
 _LEVEL = {"rear_centre": "rear_centre_horizontal", "front_centre": "front_centre_horizontal"}
 
 
-@dataclass(frozen=True)
-class Value:
+class Value(NamedTuple):
     """One number of the sheet, as the hand sets it.
 
     `unit` is mm or deg, `origin` one of bb, rear_axle, base, jig. `finished` is the same once the tube's
@@ -112,8 +110,7 @@ class Place(NamedTuple):
     up: float
 
 
-@dataclass(frozen=True)
-class Setting:
+class Setting(NamedTuple):
     """One setting: its main value, how it is measured, the jig's scale.
 
     `number` is its place in the order, the same on paper, in the terminal and in a spreadsheet; None
@@ -178,7 +175,7 @@ def settings(frame: Frame) -> tuple[Setting, ...]:
     extra = (name for name in bench.jig.settings if name not in said)
     found.extend(bench.setting(name) for name in extra if bench.known(name))
     plate, number = bench.jig.is_plate, count(1)
-    return tuple(s if plate and s.name in IN_PLACES else replace(s, number=next(number)) for s in found)
+    return tuple(s if plate and s.name in IN_PLACES else s._replace(number=next(number)) for s in found)
 
 
 def notices(found: Sequence[Setting]) -> Iterator[Notice]:
@@ -220,8 +217,7 @@ def rough_points(frame: Frame) -> Mapping[str, Point]:
     return {**points, bottom: (x0 - ahead, y0 - up), top: (x1 + ahead, y1 + up)}
 
 
-@dataclass(frozen=True)
-class _Bench:
+class _Bench(NamedTuple):
     """Takes every number of a setting off `points`, the frame's own or those of its rough ends."""
 
     frame: Frame
@@ -230,7 +226,7 @@ class _Bench:
     @property
     def finished(self) -> _Bench:
         """The same for the finished frame."""
-        return replace(self, points=self.frame.plane.points)
+        return self._replace(points=self.frame.plane.points)
 
     @property
     def jig(self) -> Jig:
@@ -322,7 +318,7 @@ class _Bench:
 
 def _with_finished(hand: Value, faced: Value) -> Value:
     """The value that the hand sets, with the finished one where that is another."""
-    return hand if abs(hand.value - faced.value) < SAME else replace(hand, finished=faced.value)
+    return hand if abs(hand.value - faced.value) < SAME else hand._replace(finished=faced.value)
 
 
 def _small(sentence: str) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -36,7 +35,7 @@ def draw_one(spec: Path, out: Path, order: Order, printer_given: bool, loud: boo
     read = load(spec)
     if not printer_given:
         of = read.spec.printer
-        order = replace(order, printer=Printer(of.x, of.y, of.margins))
+        order = order._replace(printer=Printer(of.x, of.y, of.margins))
     return draw_spec(read, out, order, partial(_say, spec, loud))
 
 

@@ -11,7 +11,6 @@ from __future__ import annotations
 import gc
 import sys
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Annotated, Any, TextIO
@@ -144,7 +143,7 @@ def solve(
         from layout.report.tables import fault_report
 
         told = failure(e.faults, e.exit_status, as_json=False)
-        return replace(told, text=fault_report({n: g.value for n, g in read.givens.items()}, e.faults))
+        return told._replace(text=fault_report({n: g.value for n, g in read.givens.items()}, e.faults))
     moved = tolerances_of(read) if tolerances else None
     at_jig = jig_tolerances(read) if tolerances else None
     if as_json:
@@ -183,7 +182,7 @@ def draw(
     if printer is not None:
         profile = load_profile(printer)
         measured = Printer(profile.x, profile.y, profile.margins)
-        order = replace(order, printer=measured, printer_media=profile.media)
+        order = order._replace(printer=measured, printer_media=profile.media)
     check_order(order)
     work = partial(draw_one, out=out, order=order, printer_given=printer is not None, loud=loud())
     return each(specs, work, jobs, as_json)

@@ -8,8 +8,7 @@ import json
 import os
 import sys
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
 from layout.errors import Exit, Fault, Notice
 from layout.report.plain_table import printable
@@ -21,8 +20,7 @@ INTERRUPTED = 130
 """128 and the number of the interrupt signal, as shells have it."""
 
 
-@dataclass(frozen=True)
-class Outcome:
+class Outcome(NamedTuple):
     """Text for stdout, lines for stderr, and the exit status."""
 
     text: str = ""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from layout.errors import Fault, SolveError
 from layout.frame.words import BEYOND_TUBE
@@ -14,8 +15,7 @@ from layout.spec.load import FrameSpec
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True)
-class Job:
+class Job(NamedTuple):
     """The words of the title block, as written; empty where not given."""
 
     number: str = ""

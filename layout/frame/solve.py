@@ -86,7 +86,7 @@ class Frame:
 
     def titled(self, title: str) -> Frame:
         """The same frame, called `title` where the job has no title of its own."""
-        return replace(self, job=replace(self.job, title=self.job.title or title))
+        return replace(self, job=self.job._replace(title=self.job.title or title))
 
 
 def solve(spec: FrameSpec) -> Frame:

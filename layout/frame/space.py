@@ -7,7 +7,6 @@ used is listed under the key where the spec would give it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import NamedTuple
 
 from layout.errors import Fault, Notice, SolveError, spoken
@@ -123,7 +122,7 @@ def place_frame(spec: FrameSpec, plane: PlaneFrame, fittings: Sequence[Fitting])
     forms = {r.name: _form(getattr(spec.spec.tubes, r.name), r, plane.sizes[r.name], taken) for r in WRITTEN}
     shell = Shell(plane.shell_width, plane.shell_diameter)
     rear = _rear_end(spec, forms[CHAIN_STAY.name], shell, taken)
-    rear = replace(rear, tyre=_tyre(plane), tyre_reach=plane.rear_wheel.radius + TYRE_GAP, tyre_gap=TYRE_GAP)
+    rear = rear._replace(tyre=_tyre(plane), tyre_reach=plane.rear_wheel.radius + TYRE_GAP, tyre_gap=TYRE_GAP)
     try:
         frame = assemble(plane.points, forms, shell, rear)
     except MisfitError as e:

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from functools import cache, cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -55,8 +55,7 @@ _STIFF = 1e4
 more, and at most so much. In agreements over an unknown's whole range."""
 
 
-@dataclass(frozen=True)
-class Demand:
+class Demand(NamedTuple):
     """One equation with the number it should equal.
 
     `unit` is what it may be missed by, mm or degrees, and its weight; a row that is not `bound` may
@@ -69,8 +68,7 @@ class Demand:
     bound: bool = True
 
 
-@dataclass(frozen=True)
-class Question:
+class Question(NamedTuple):
     """What a frame is asked to meet: rows to keep by moving `columns`, and limits of what can be built."""
 
     columns: tuple[str, ...]
@@ -78,8 +76,7 @@ class Question:
     limits: tuple[Limit, ...]
 
 
-@dataclass(frozen=True)
-class Met:
+class Met(NamedTuple):
     """A frame, and its rows' misses (wanted less actual) in their units.
 
     `excess` is 0 where every bound row is met and the frame can be built. `held_back` says that the
@@ -207,7 +204,7 @@ def _within(question: Question, frame: Parameters, least_fall: float = 0.0) -> M
         gain = _price(met) - _price(new)
         if gain >= 0.0:
             slow = new.excess > _NEAR and new.excess > (1.0 - least_fall) * met.excess
-            met = replace(new, held_back=True)
+            met = new._replace(held_back=True)
             if least_fall and slow:
                 break
             damping = max(_DAMPING, damping / _HARDER)

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from typing import SupportsFloat
+from typing import NamedTuple, SupportsFloat
 
 from layout.errors import Notice, SolveError
 from layout.geometry.candidates import Candidate, sane_frames
@@ -32,8 +31,7 @@ _PARAMETER_DECIMALS = 11
 """One more where dimensions follow: a lean set of numbers multiplies what is cut off."""
 
 
-@dataclass(frozen=True)
-class Solution:
+class Solution(NamedTuple):
     """A solved frame, lengths in mm, angles in degrees.
 
     `parameters` are the base parameters of Plane and part sizes; `dimensions` has every
@@ -76,7 +74,7 @@ def solve_frame(
         raise SolveError(ambiguous([frames[0].dimensions, *rivals]))
     seconds = [f.dimensions for f, told in zip(frames, told_apart, strict=True) if told]
     others = second_frames([frames[0].dimensions, *seconds])
-    return replace(frames[0], warnings=(*others, *frames[0].warnings))
+    return frames[0]._replace(warnings=(*others, *frames[0].warnings))
 
 
 def solve_frames(

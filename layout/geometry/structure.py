@@ -9,8 +9,8 @@ number in it and kept.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
@@ -73,8 +73,7 @@ class Span:
         return True
 
 
-@dataclass(frozen=True)
-class Structure:
+class Structure(NamedTuple):
     """How a set of known dimensions settles a frame.
 
     `equations` are the independent ones, givens and defaults; `more` are givens that these settle
@@ -154,8 +153,7 @@ def released(found: Structure) -> Structure:
     rows = [np.array(generic_row(e)) for e in (*found.equations, *found.more) if e.value is None]
     sizes = [e for e in found.defaults if e in PART_DEFAULTS]
     sizes = [e for e in sizes if any(abs(float(row @ _growth(found, e))) > INDEPENDENT for row in rows)]
-    return replace(
-        found,
+    return found._replace(
         defaults=tuple(e for e in found.defaults if e not in sizes),
         replaced=(*found.replaced, *sizes),
     )
@@ -167,8 +165,7 @@ def yielding(found: Structure, stuck: Block) -> Structure:
     Their tubes then lie as near as can be to these places.
     """
     places = [e for e in found.defaults if e in stuck.equations and e in PLACE_DEFAULTS and e is not LEVEL]
-    return replace(
-        found,
+    return found._replace(
         defaults=tuple(e for e in found.defaults if e not in places),
         replaced=(*found.replaced, *places),
     )

@@ -12,8 +12,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from layout.drafting.cautions import CAUTION
 from layout.drafting.entities import Drawing
@@ -31,8 +30,7 @@ DATA_DECIMALS = 9
 """Of numbers in files of data, mm and degrees."""
 
 
-@dataclass(frozen=True)
-class Document:
+class Document(NamedTuple):
     """Sheets of one medium under one name, which is that of their files without an ending."""
 
     name: str
@@ -52,7 +50,7 @@ class Document:
     @property
     def marked(self) -> Document:
         """The same; where its sheets are tiles, its name says so."""
-        return replace(self, name=f"{self.name}-tiles") if self.tiled else self
+        return self._replace(name=f"{self.name}-tiles") if self.tiled else self
 
     @property
     def drawings(self) -> Iterator[Drawing]:

@@ -11,7 +11,7 @@ Every file with control points is read back and compared with what was drawn bef
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property, partial
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -177,7 +177,7 @@ def _checked_order(spec: FrameSpec, media: Sequence[str], formats: Sequence[str]
     """The order; raises SheetError for all media and formats that do not exist, in one go."""
     printer = Printer(spec.spec.printer.x, spec.spec.printer.y, spec.spec.printer.margins)
     order = Order(tuple(media), tuple(formats), printer, default_formats=DEFAULT_FORMATS)
-    check_order(replace(order, formats=tuple(f for f in order.formats if f.lower() != CSV)))
+    check_order(order._replace(formats=tuple(f for f in order.formats if f.lower() != CSV)))
     return order
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from layout.errors import Fault, SheetError
 from layout.pipeline.files import DXF, PDF, PLT, SVG
@@ -14,8 +14,7 @@ FORMATS = (DXF, SVG, PDF, PLT)
 DEFAULT_FORMATS = (DXF, SVG, PDF)
 
 
-@dataclass(frozen=True)
-class Order:
+class Order(NamedTuple):
     """What to draw: media and formats by name (empty: the default ones), and the printer.
 
     `printer_media` names the media that the printer's numbers hold for; empty: all of them.

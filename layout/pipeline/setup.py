@@ -9,7 +9,6 @@ STEM-frame-readings.yaml           the form that `inspect` reads, `measured` lef
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import asdict
 from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -64,7 +63,7 @@ class SetupResult(NamedTuple):
         return {
             "settings": settings_json(self.settings),
             "stacks": stacks_json(self.settings),
-            "blocks": [asdict(b) for b in self.blocks],
+            "blocks": [b._asdict() for b in self.blocks],
         }
 
     @property
@@ -247,7 +246,7 @@ def _json(work: Work) -> str:
         "mark": work.frame.mark,
         "settings": settings_json(work.settings),
         "stacks": stacks_json(work.settings),
-        "blocks": [asdict(b) for b in _plate_blocks(work.frame)],
+        "blocks": [b._asdict() for b in _plate_blocks(work.frame)],
         "cuts": [
             {
                 "tube": c.tube,

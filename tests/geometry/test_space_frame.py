@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -49,7 +48,7 @@ def test_each_stay_passes_the_axle_at_its_own_distance_and_ends_before_it(off: f
     By hand in the side view: the line from the stay's other end to its end, drawn on, is `off` from the
     axle, and its foot there is `from_axle` past the stay's end.
     """
-    rear = replace(REAR, chain_stay=StayPlace(from_axle, off), seat_stay=StayPlace(from_axle + 7.0, off))
+    rear = REAR._replace(chain_stay=StayPlace(from_axle, off), seat_stay=StayPlace(from_axle + 7.0, off))
     found = frame(rear=rear)
     axle = np.array(POINTS["rear_axle"])
     for name, which, more, way in (
@@ -69,7 +68,7 @@ def test_each_stay_passes_the_axle_at_its_own_distance_and_ends_before_it(off: f
 
 def test_seat_stays_stand_as_far_apart_at_their_tops_as_is_written():
     for mount in ("side", "back"):
-        found = frame(rear=replace(REAR, mount=mount, top_spacing=37.0))
+        found = frame(rear=REAR._replace(mount=mount, top_spacing=37.0))
         left, right = (found.tubes[f"seat_stay_{side}"].path.last.at for side in ("left", "right"))
         assert right - left == pytest.approx([0.0, 0.0, 37.0])
         assert right[:2] == pytest.approx(POINTS["top_tube_at_seat"])

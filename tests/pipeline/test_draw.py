@@ -121,7 +121,7 @@ def test_where_no_wheels_are_drawn_none_are_said_to_be_cut(tmp_path: Path):
 
 
 def test_a_letter_the_alphabet_lacks_is_named(some_frame: Frame, tmp_path: Path):
-    frame = replace(some_frame, job=replace(some_frame.job, rider="\u6797"))
+    frame = replace(some_frame, job=some_frame.job._replace(rider="\u6797"))
     notices = draw(frame, "frame", tmp_path, Order(formats=("dxf",))).warnings
     assert [n for n in notices if n.code == "lettering" and "\u6797" in n.message]
 

@@ -60,7 +60,7 @@ def test_an_owner_that_is_not_given_leaves_its_field_blank(frame: Frame):
 @pytest.mark.parametrize("name", ["roll-1067", "a4"])
 def test_notes_and_names_too_long_for_the_title_block_stand_in_full_beside_it(frame: Frame, name: str):
     """The notes ended in an ellipsis and the rest of them stood nowhere."""
-    job = replace(frame.job, notes=NOTES, title=NAME, owner=NAME)
+    job = frame.job._replace(notes=NOTES, title=NAME, owner=NAME)
     drafted = draft(replace(frame, job=job), "frame.yaml")
     shown = [words_of(p.drawing) for s in lay(drafted.arrangement, medium(name)) for p in s.placements]
     said = " ".join(word for words in shown for word in words)

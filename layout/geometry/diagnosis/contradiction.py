@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import replace
 from functools import partial
 from typing import NamedTuple
 
@@ -265,8 +264,8 @@ def _unlike(doubts: Doubts, near: Met) -> Iterator[str]:
     alike = next((i for i, r in enumerate(rows) if r.equation in (FRONT_LIKE_REAR, REAR_LIKE_FRONT)), None)
     if alike is None:
         return
-    rows[alike] = replace(rows[alike], unit=PULL["front_radius"])
-    met = agreeing(replace(doubts.question, rows=tuple(rows)), near.frame)
+    rows[alike] = rows[alike]._replace(unit=PULL["front_radius"])
+    met = agreeing(doubts.question._replace(rows=tuple(rows)), near.frame)
     if met is not None:
         more = met.frame["front_radius"] - met.frame["rear_radius"]
         said = messages.LARGER_WHEEL if more > 0.0 else messages.SMALLER_WHEEL

@@ -8,7 +8,7 @@ plain slips of the pen, then those that need the least change for what is usual 
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 from typing import NamedTuple
@@ -92,18 +92,18 @@ class Doubts:
         free = [_freed(r) for r in self.inputs if r.equation.name in out]
         rows = [_freed(r) if r.equation.name in out and r.bound else r for r in self.question.rows]
         columns = (*self.question.columns, *(r.equation.name for r in free))
-        return replace(self.question, columns=columns, rows=(*rows, *free))
+        return self.question._replace(columns=columns, rows=(*rows, *free))
 
     def exchanged(self, a: str, b: str) -> Question:
         """The question with the values of two numbers exchanged."""
         values = {a: self.written(b), b: self.written(a)}
-        rows = [replace(r, wanted=values.get(r.equation.name, r.wanted)) for r in self.question.rows]
-        return replace(self.question, rows=tuple(rows))
+        rows = [r._replace(wanted=values.get(r.equation.name, r.wanted)) for r in self.question.rows]
+        return self.question._replace(rows=tuple(rows))
 
     def given(self, name: str, value: float) -> Question:
         """The question with another value for one number."""
-        rows = [replace(r, wanted=value) if r.equation.name == name else r for r in self.question.rows]
-        return replace(self.question, rows=tuple(rows))
+        rows = [r._replace(wanted=value) if r.equation.name == name else r for r in self.question.rows]
+        return self.question._replace(rows=tuple(rows))
 
     def written(self, name: str) -> float:
         """The value that was given."""
@@ -119,7 +119,7 @@ class Doubts:
 
 
 def _freed(row: Demand) -> Demand:
-    return replace(row, unit=row.unit * LEFT_OUT, bound=False)
+    return row._replace(unit=row.unit * LEFT_OUT, bound=False)
 
 
 def suspicion(doubts: Doubts, out: Sequence[str], starts: Sequence[Parameters]) -> Suspicion | None:
@@ -314,8 +314,7 @@ def _likely_exchanges(doubts: Doubts, frame: Parameters) -> list[tuple[str, str]
 def smallest_conflict(doubts: Doubts, frame: Parameters) -> tuple[str, ...]:
     """Numbers that cannot hold together near `frame`, while any fewer of them can."""
     inputs = {r.equation.name for r in doubts.inputs}
-    question = replace(
-        doubts.question,
+    question = doubts.question._replace(
         columns=(*doubts.question.columns, *inputs),
         rows=(*doubts.question.rows, *doubts.inputs),
     )

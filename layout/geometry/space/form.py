@@ -5,7 +5,7 @@ Nothing here knows where a spec writes a size; who fills these in lists the defa
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from layout.geometry.space.dimple import Dimple
 from layout.geometry.space.gaps import TyreSolid
@@ -43,8 +43,7 @@ Section = tuple[float, float]
 """Height and width of a section, mm; equal for a round tube."""
 
 
-@dataclass(frozen=True)
-class Form:
+class Form(NamedTuple):
     """One tube: its section at the first and second end, mm, and how it gets from one to the other.
 
     `taper` is where the change begins and ends, stations from the first end; None: from `kept[0]`
@@ -93,8 +92,9 @@ class Form:
     @property
     def mirrored(self) -> Form:
         """The same tube on the other side of the frame."""
-        return replace(
-            self, turned=-self.turned, bends=tuple(b.mirrored for b in self.bends),
+        return self._replace(
+            turned=-self.turned,
+            bends=tuple(b.mirrored for b in self.bends),
             dimples=tuple(d.mirrored for d in self.dimples),
         )
 
@@ -111,16 +111,14 @@ def round_form(first: float, second: float | None = None, walls: Walls | None = 
     return Form((first, first), (end, end), walls=walls)
 
 
-@dataclass(frozen=True)
-class Shell:
+class Shell(NamedTuple):
     """The bottom-bracket shell: width along its axis and outside diameter, mm."""
 
     width: float
     diameter: float
 
 
-@dataclass(frozen=True)
-class StayPlace:
+class StayPlace(NamedTuple):
     """Where a stay ends at its dropout, mm.
 
     Seen from the side its axis touches a circle of radius `off` about the axle (a chain stay's passes
@@ -131,8 +129,7 @@ class StayPlace:
     off: float = 0.0
 
 
-@dataclass(frozen=True)
-class RearEnd:
+class RearEnd(NamedTuple):
     """Hub, dropouts and where the stays go, mm.
 
     `stay_spacing` is between the chain stays' axes on the shell's axis, `top_spacing` between the seat
@@ -173,8 +170,7 @@ def default_stay_spacing(shell_width: float, stay_width: float) -> float:
     return max(shell_width - stay_width - 2 * STAY_INSIDE_SHELL, stay_width)
 
 
-@dataclass(frozen=True)
-class BridgePlace:
+class BridgePlace(NamedTuple):
     """A bridge between the two stays of a pair at station `at` from their first end."""
 
     stay: Role

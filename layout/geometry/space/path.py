@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from layout.geometry import messages
@@ -19,8 +18,7 @@ from layout.geometry.space.misfit import MisfitError
 from layout.geometry.space.vectors import Array, Triad, cross, rotate
 
 
-@dataclass(frozen=True)
-class Bend:
+class Bend(NamedTuple):
     """One bend: its middle at station `at`, turning by `angle` degrees towards phi = `plane`.
 
     `radius` is that of the axis, mm. A negative angle turns away from phi = `plane`.

@@ -113,7 +113,7 @@ def notes_panel(fixture: Fixture, text_height: float, width: float, *, cautioned
 def title_panel(frame: Frame, document: str, scale: str, width: float) -> Panel:
     """The title block of a sheet of plates, what is too long for it above; the title takes one line."""
     title = shorten(frame.job.title[:LONGEST_TITLE], width, TEXT_TABLE)
-    short = replace(frame, job=replace(frame.job, title=title))
+    short = replace(frame, job=frame.job._replace(title=title))
     panels = with_continuation(title_rows(short, document, scale), width, width)
     return stack_panels("title", list(reversed(panels.values())))
 
