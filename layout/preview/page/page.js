@@ -81,6 +81,17 @@ function parsed(text) {
   return document.adoptNode(made);
 }
 
+// The words that lie unpainted over their strokes, to be found and copied, take as long to lay out as all else:
+// they follow once the sheet is seen.
+function wordsLater(svg) {
+  const gaps = [...svg.querySelectorAll("g[font-family]")].map((words) => {
+    const gap = document.createComment("words");
+    words.replaceWith(gap);
+    return [gap, words];
+  });
+  requestAnimationFrame(() => setTimeout(() => gaps.forEach(([gap, words]) => gap.replaceWith(words))));
+}
+
 function place(svg, id) {
   const circle = svg?.querySelector(`[id="${id}"]`);
   return circle ? [Number(circle.getAttribute("cx")), Number(circle.getAttribute("cy"))] : null;
@@ -92,6 +103,7 @@ function showSheet(said) {
     const before = turned ? null : place(now.svg, "point-bb");
     const svg = parsed(said.svg);
     const after = place(svg, "point-bb");
+    wordsLater(svg);
     for (const group of svg.children) if (hiddenLayers.has(group.id)) group.style.display = "none";
     if (now.svg) now.svg.replaceWith(svg);
     else sheet.append(svg);
