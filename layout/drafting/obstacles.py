@@ -29,7 +29,6 @@ from layout.drafting.meeting import (
     Pieces,
     meetings,
 )
-from layout.drafting.rect import Rect
 from layout.drafting.rooms import Rooms
 from layout.drafting.vector import Point, unit
 
@@ -178,16 +177,6 @@ class Obstacles:
     leaders: Boxes = field(default_factory=lambda: Boxes(NO_BOXES))
     rooms: Rooms | None = None
 
-    @cached_property
-    def extent(self) -> Rect:
-        """The upright rectangle about all of them; there is one piece at least."""
-        right, top, left, bottom = Boxes.joined([self.boxes, self.leaders]).limits
-        x, y = self.pieces.rows[:, ::2], self.pieces.rows[:, 1::2]
-        return Rect(
-            min(float(x.min()), *(-left).tolist()), min(float(y.min()), *(-bottom).tolist()),
-            max(float(x.max()), *right.tolist()), max(float(y.max()), *top.tolist()),
-        )  # fmt: skip
-
     @staticmethod
     def joined(parts: Iterable[Obstacles]) -> Obstacles:
         """Several as one."""
@@ -274,27 +263,36 @@ def _outside(proposals: Proposals, rooms: Rooms) -> Array:
 
 def crossing_each_other(proposals: Sequence[Proposals], takes: Sequence[Obstacles]) -> Array:
     """What each of several places, of one proposal each, pays for what all the others take: shape (n,)."""
-    count, own = len(proposals), np.arange(len(proposals))
+    return crossing_others(proposals, takes, np.arange(len(takes)), times=np.ones(len(takes)))
+
+
+def crossing_others(
+    proposals: Sequence[Proposals], takes: Sequence[Obstacles], owners: Indices, times: Array
+) -> Array:
+    """What each of several places, of one proposal each, pays for what others take: shape (n,).
+
+    What the place numbered `owners[k]` takes is `takes[k]`: it pays nothing for that itself. The others pay
+    `times[k]` of its price.
+    """
+    count, taker = len(proposals), np.arange(len(takes))
     total = np.zeros(count)
-    piece_of = np.repeat(own, [len(t.pieces) for t in takes])
-    line_of = np.repeat(own, [len(p.lines) for p in proposals])
     everything = Obstacles.joined(takes)
-    lines = np.concatenate([p.lines for p in proposals])
-    words = Boxes.joined(p.boxes for p in proposals)
+    words, drawn = Boxes.joined(p.boxes for p in proposals), Pieces.joined(p.drawn for p in proposals)
+    line_of = np.repeat(np.arange(count), [len(p.lines) for p in proposals])
     box, piece, under = meetings(words, everything.pieces)
-    price = everything.piece_prices[piece] * (1.0 + under / ALONG)
-    total += np.bincount(box, price * (piece_of[piece] != box), count)
-    if len(lines):
-        box, line, under = meetings(everything.boxes, Pieces(lines))
-        box_of = np.repeat(own, [len(t.boxes) for t in takes])[box]
-        price = everything.box_prices[box] * (1.0 + under / ALONG)
-        total += np.bincount(line_of[line], price * (box_of != line_of[line]), count)
+    by = np.repeat(taker, [len(t.pieces) for t in takes])[piece]
+    price = times[by] * everything.piece_prices[piece] * (1.0 + under / ALONG)
+    total += np.bincount(box, price * (owners[by] != box), count)
+    box, line, under = meetings(everything.boxes, drawn)
+    by, payer = np.repeat(taker, [len(t.boxes) for t in takes])[box], line_of[line]
+    price = times[by] * everything.box_prices[box] * (1.0 + under / ALONG)
+    total += np.bincount(payer, price * (owners[by] != payer), count)
     if len(everything.leaders):
         leads = np.array([p.leaders for p in proposals])
-        past_tips = Pieces(np.concatenate([p.past_tips.rows for p in proposals]))
+        past_tips = Pieces.joined(p.past_tips for p in proposals)
         box, line, _ = meetings(everything.leaders, past_tips)
-        box_of = np.repeat(own, [len(t.leaders) for t in takes])[box]
-        total += HARD * np.bincount(line_of[line], (box_of != line_of[line]) & leads[line_of[line]], count)
+        by, payer = np.repeat(taker, [len(t.leaders) for t in takes])[box], line_of[line]
+        total += np.bincount(payer, HARD * times[by] * ((owners[by] != payer) & leads[payer]), count)
     return total
 
 

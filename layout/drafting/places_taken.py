@@ -1,17 +1,25 @@
 """The callouts that stand while places are looked for: what they take, and what each pays for the others.
 
-Both follow each callout that is put or moved, so that those far from it are not looked at again.
+Both follow each callout that is put or moved, so that nobody else is looked at again.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
 
 from layout.drafting.meeting import Indices
-from layout.drafting.obstacles import NOTHING, Counted, Obstacles, Proposals, crossing_each_other
+from layout.drafting.obstacles import (
+    NOTHING,
+    Counted,
+    Obstacles,
+    Proposals,
+    crossing_each_other,
+    crossing_others,
+)
 from layout.drafting.places import CROSSED, Places, TakenPlace
 
 _NOBODY = np.empty(0, dtype=np.intp)
@@ -60,7 +68,7 @@ class PlacesTaken:
         self._places: dict[int, TakenPlace] = {}
         self._taken = _InTheWay()
         self._paid: dict[int, float] = {}
-        """What each pays for the others, as far as it is known: of all, once it was asked for one."""
+        """What each pays for the others: of nobody until it is first asked, then of all."""
 
     def cheapest(self, i: int, places: Places) -> TakenPlace | None:
         """The cheapest place for it among the others; None where none is cheaper than where it stands."""
@@ -72,16 +80,14 @@ class PlacesTaken:
         return i in self._places and self._places[i].crossed + self._paid_by(i) >= least
 
     def put(self, i: int, place: TakenPlace) -> None:
-        """It stands there now. What those near it pay, or near where it stood, must be looked at again."""
+        """It stands there now."""
         before = self._places.get(i)
         self._places[i] = place
         if before is not None:
             self._taken = self._taken.without(i)
         self._taken = self._taken.joined(i, place.takes)
-        changed = [each.takes.extent for each in (place, before) if each is not None]
-        for k in list(self._paid):
-            if any(self._places[k].takes.extent.overlaps(extent) for extent in changed):
-                del self._paid[k]
+        if self._paid:
+            self._pay(i, [place.takes] if before is None else [place.takes, before.takes])
 
     def clean(self) -> dict[int, TakenPlace]:
         """The places without those that lie on something: the last of them first, as long as any does."""
@@ -101,6 +107,13 @@ class PlacesTaken:
             proposals = [place.proposal for place in self._places.values()]
             paid = crossing_each_other(proposals, [place.takes for place in self._places.values()])
             self._paid = dict(zip(self._places, paid.tolist(), strict=True))
-        if i not in self._paid:
-            self._paid[i] = self._taken.price(i, self._places[i].proposal)
         return self._paid[i]
+
+    def _pay(self, i: int, takes: Sequence[Obstacles]) -> None:
+        """All pay for what this one takes now, no longer for what it took before."""
+        proposals = [place.proposal for place in self._places.values()]
+        own = np.full(len(takes), list(self._places).index(i))
+        more = crossing_others(proposals, takes, own, times=np.array([1.0, -1.0])[: len(takes)])
+        for k, price in zip(self._places, more.tolist(), strict=True):
+            self._paid[k] = self._paid.get(k, 0.0) + price
+        self._paid[i] = self._taken.price(i, self._places[i].proposal)

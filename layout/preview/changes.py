@@ -21,7 +21,7 @@ PATIENCE = 0.25
 """Seconds that a faulty text is given to become whole."""
 LOOK = 1.0
 """Seconds between looks where the system tells nothing."""
-STEP, GATHER = 8, 40
+STEP, GATHER = 4, 40
 """Milliseconds: how long a folder is quiet before a save is told of, and the longest wait for that."""
 
 
