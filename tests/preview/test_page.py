@@ -69,7 +69,7 @@ def opened(browser: Browser, watch: Watch, complaints: list[str], *, width: int,
     page.on("pageerror", lambda e: complaints.append(str(e)))
     page.goto(watch.url)
     page.wait_for_selector(f'{ROW.format("head_angle")}[data-value="71.5"]')
-    page.wait_for_selector("#drawing svg")
+    wait_for_words(page)
     yield page
     page.close()
     assert complaints == []
@@ -80,6 +80,12 @@ def save(page: Page, watch: Watch, text: str) -> None:
     count = int(page.get_attribute("#drawing", "data-save") or 0)
     watch.spec.write_text(text, "utf-8")
     page.wait_for_selector(f'#drawing[data-save="{count + 1}"]')
+    wait_for_words(page)
+
+
+def wait_for_words(page: Page) -> None:
+    """The unpainted words come a frame after the drawing."""
+    page.wait_for_selector("#drawing svg g[font-family]", state="attached")
 
 
 def scale(page: Page) -> float:
@@ -88,6 +94,7 @@ def scale(page: Page) -> float:
 
 def words(page: Page, name: str) -> str:
     """What the drawing says of a dimension."""
+    wait_for_words(page)
     return " ".join(page.locator(f'#drawing svg text[data-of="{name}"]').all_text_contents())
 
 
@@ -102,6 +109,16 @@ def test_a_save_shows_its_new_value_on_drawing_and_table(page: Page, watch: Watc
     assert "changed" not in (page.locator(ROW.format("bb_drop")).get_attribute("class") or "")
     assert page.get_attribute("#drawing", "data-mark") != mark
     assert "dimensions changed" in page.inner_text("#status")
+
+
+def test_every_word_of_a_drawing_can_be_found_on_the_page(page: Page, watch: Watch) -> None:
+    """Words follow the strokes that they lie over: none stays away, on the first drawing or a later one."""
+    count = "document.querySelectorAll('#drawing svg text').length"
+    said = "fetch('/state').then((answer) => answer.json()).then((said) => said.svg)"
+    for degrees in (71.5, 72.0):
+        if degrees != 71.5:
+            save(page, watch, with_head_angle(degrees))
+        assert page.evaluate(count) == page.evaluate(said).count("<text ") > 300
 
 
 def test_the_drawing_shown_is_the_file_that_draw_writes(page: Page, watch: Watch, tmp_path: Path) -> None:
