@@ -166,11 +166,14 @@ def _one(work: Work[Result], spec: Path) -> Done[Result]:
     """Run `work`; faults are returned, not raised, so that they cross processes whole."""
     if Worker.stopped:
         raise Interrupted
+    Worker.at_work = True
     try:
         return Done(spec, work(spec))
     except Exception as e:
         faults, status = failure_of(e, str(spec))
         return Done(spec, faults=faults, status=status)
+    finally:
+        Worker.at_work = False
 
 
 def _clashing(specs: Sequence[Path]) -> Iterator[Done[Any]]:

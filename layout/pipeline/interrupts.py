@@ -76,6 +76,8 @@ class Worker:
 
     stopped = False
     """Whether it was told to stop: what it is given after that is not begun."""
+    at_work = False
+    """Whether it has work in hand, which puts its things in order when it is stopped."""
 
 
 def follow(parent: int) -> None:
@@ -89,6 +91,8 @@ def follow(parent: int) -> None:
 
 def _stop_worker(number: int, frame: FrameType | None) -> None:
     Worker.stopped = True
+    if not Worker.at_work:  # between two pieces of work there is nothing to put in order
+        os._exit(STATUS_BASE + number)
     _interrupt(number, frame)
 
 

@@ -84,3 +84,18 @@ def test_workers_end_with_a_parent_that_was_killed(specs: list[str], tmp_path: P
     process.communicate(timeout=PATIENCE)
     wait_for(lambda: not members(process.pid))
     assert len(drawn(tmp_path)) < SPECS
+
+
+def test_a_worker_told_to_stop_between_two_specs_leaves_without_a_word(tmp_path: Path):
+    """Now and then the signal met a worker that waited for work: it wrote a traceback."""
+    code = (
+        "import os, time; from layout.pipeline.interrupts import follow; follow(os.getppid());"
+        "print('waits', flush=True); time.sleep(60)"
+    )
+    worker = subprocess.Popen(
+        [sys.executable, "-c", code], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    )
+    assert worker.stdout is not None and worker.stdout.readline() == "waits\n"
+    worker.terminate()
+    assert worker.communicate(timeout=PATIENCE) == ("", "")
+    assert worker.returncode == 128 + signal.SIGTERM
