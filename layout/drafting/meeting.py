@@ -6,8 +6,10 @@ the unit vector along its length. What is asked of them again and again is worke
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Iterable
 from functools import cached_property
+from typing import ClassVar, Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,18 +24,59 @@ FLAT = 1e-12
 """A piece shorter than this along a box's side is treated as parallel to it, mm."""
 FINENESS, MOST = 8.0, 32767.0
 """Bounds are compared in eighths of a millimetre, rounded outwards: of short numbers many go at once."""
-NO_BOXES, NO_PIECES = np.empty((0, 6)), np.empty((0, 4))
 _NONE = np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp), np.empty(0)
 
 
-class Boxes:
-    """Turned boxes, `rows` (n, 6)."""
+class _Figures(ABC):
+    """Figures as `rows` of an array (n, WIDTH), with what is worked out of them once."""
+
+    WIDTH: ClassVar[int]
 
     def __init__(self, rows: Array) -> None:
         self.rows = rows
 
     def __len__(self) -> int:
         return len(self.rows)
+
+    @property
+    @abstractmethod
+    def columns(self) -> Array:
+        """What a meeting is worked out from, one column a figure."""
+
+    @property
+    @abstractmethod
+    def bounds(self) -> Coarse:
+        """Its upright bounds in whole steps, to four sides, two of them negative: (4, n)."""
+
+    def some(self, index: Indices) -> Self:
+        """Those at `index` (m,), in that order."""
+        rows, columns = self.rows.take(index, axis=0), self.columns.take(index, axis=1)
+        return self._known(rows, columns, self.bounds.take(index, axis=1))
+
+    @classmethod
+    def joined(cls, parts: Iterable[Self]) -> Self:
+        """Several as one, with what was worked out of each."""
+        some = [part for part in parts if len(part)]
+        if not some:
+            return cls(np.empty((0, cls.WIDTH)))
+        return cls._known(
+            np.concatenate([part.rows for part in some]),
+            np.concatenate([part.columns for part in some], axis=1),
+            np.concatenate([part.bounds for part in some], axis=1),
+        )
+
+    @classmethod
+    def _known(cls, rows: Array, columns: Array, bounds: Coarse) -> Self:
+        """Figures of which it is worked out already: a cached property keeps its value under its name."""
+        known = cls(rows)
+        known.__dict__.update(columns=columns, bounds=bounds)
+        return known
+
+
+class Boxes(_Figures):
+    """Turned boxes, `rows` (n, 6)."""
+
+    WIDTH = 6
 
     @cached_property
     def columns(self) -> Array:
@@ -42,77 +85,38 @@ class Boxes:
 
     @cached_property
     def limits(self) -> Array:
-        """How far each reaches to the right, up, left and down: (4, n), the last two negative."""
+        """How far each reaches to the right, up, left and down, mm: (4, n), the last two negative."""
         cx, cy, hx, hy, ux, uy = self.columns
         ux, uy = abs(ux), abs(uy)
         ex, ey = hx * ux + hy * uy, hx * uy + hy * ux
         return np.array((cx + ex, cy + ey, ex - cx, ey - cy))
 
     @cached_property
-    def reach(self) -> Coarse:
+    def bounds(self) -> Coarse:
         """The limits in whole steps, no less: (4, n)."""
         return _whole(np.ceil(FINENESS * self.limits))
 
-    def some(self, index: Indices) -> Boxes:
-        """Those at `index` (m,), in that order."""
-        some = Boxes(self.rows.take(index, axis=0))
-        some.columns = self.columns.take(index, axis=1)
-        some.reach = self.reach.take(index, axis=1)
-        return some
 
-
-    @staticmethod
-    def joined(parts: Iterable[Boxes]) -> Boxes:
-        """Several as one, with what was worked out of each."""
-        some = [part for part in parts if len(part)]
-        joined = Boxes(np.concatenate([NO_BOXES, *(part.rows for part in some)]))
-        if some:
-            joined.columns = np.concatenate([part.columns for part in some], axis=1)
-            joined.reach = np.concatenate([part.reach for part in some], axis=1)
-        return joined
-
-
-class Pieces:
+class Pieces(_Figures):
     """Straight pieces, `rows` (n, 4)."""
 
-    def __init__(self, rows: Array) -> None:
-        self.rows = rows
-
-    def __len__(self) -> int:
-        return len(self.rows)
+    WIDTH = 4
 
     @cached_property
     def columns(self) -> Array:
-        """Where each begins and where it goes, one column a piece, x before y: (4, n)."""
+        """Where each begins and where it goes, one column a piece, x before y, mm: (4, n)."""
         x1, y1, x2, y2 = self.rows.T
         return np.array((x1, x2 - x1, y1, y2 - y1))
 
     @cached_property
-    def begin(self) -> Coarse:
+    def bounds(self) -> Coarse:
         """Where each begins to the left, below, to the right and above, in whole steps, no more.
 
-        Shape (4, n), the last two negative: a box meets none of which one is greater than its `reach`.
+        Shape (4, n), the last two negative: a box meets none of which one is greater than its own.
         """
         first, last = self.rows.T.reshape(2, 2, -1)
         low, high = np.minimum(first, last), np.maximum(first, last)
         return _whole(np.floor(FINENESS * np.concatenate((low, -high))))
-
-    def some(self, index: Indices) -> Pieces:
-        """Those at `index` (m,), in that order."""
-        some = Pieces(self.rows.take(index, axis=0))
-        some.columns = self.columns.take(index, axis=1)
-        some.begin = self.begin.take(index, axis=1)
-        return some
-
-    @staticmethod
-    def joined(parts: Iterable[Pieces]) -> Pieces:
-        """Several as one, with what was worked out of each."""
-        some = [part for part in parts if len(part)]
-        joined = Pieces(np.concatenate([NO_PIECES, *(part.rows for part in some)]))
-        if some:
-            joined.columns = np.concatenate([part.columns for part in some], axis=1)
-            joined.begin = np.concatenate([part.begin for part in some], axis=1)
-        return joined
 
 
 def _whole(steps: Array) -> Coarse:
@@ -120,13 +124,13 @@ def _whole(steps: Array) -> Coarse:
 
 
 def meetings(boxes: Boxes, pieces: Pieces) -> tuple[Indices, Indices, Array]:
-    """Pairs (box, piece) that meet and the length of the piece inside, mm.
+    """Pairs (box, piece) that meet and the length of the piece inside, mm: three of shape (k,).
 
     Upright bounds first, then slabs in the box's own frame.
     """
     if not len(boxes) or not len(pieces):
         return _NONE
-    reach, begin = boxes.reach, pieces.begin
+    reach, begin = boxes.bounds, pieces.bounds
     near = _all_within(begin, np.maximum.reduce(reach, axis=1)).nonzero()[0]
     if not len(near):
         return _NONE

@@ -20,8 +20,6 @@ import numpy as np
 
 from layout.drafting.meeting import (
     FLAT,
-    NO_BOXES,
-    NO_PIECES,
     Array,
     Bools,
     Boxes,
@@ -171,10 +169,10 @@ class Obstacles:
 
     pieces: Pieces
     piece_prices: Array
-    boxes: Boxes = field(default_factory=lambda: Boxes(NO_BOXES))
+    boxes: Boxes = field(default_factory=lambda: Boxes.joined(()))
     box_prices: Array = field(default_factory=lambda: np.empty(0))
     _: KW_ONLY
-    leaders: Boxes = field(default_factory=lambda: Boxes(NO_BOXES))
+    leaders: Boxes = field(default_factory=lambda: Boxes.joined(()))
     rooms: Rooms | None = None
 
     @staticmethod
@@ -242,7 +240,7 @@ class Obstacles:
         return 0.0 if self.rooms is None else _outside(proposals, self.rooms)
 
 
-NOTHING = Obstacles(Pieces(NO_PIECES), np.empty(0))
+NOTHING = Obstacles(Pieces.joined(()), np.empty(0))
 
 
 def _outside(proposals: Proposals, rooms: Rooms) -> Array:
