@@ -84,11 +84,12 @@ def test_no_grid_needs_fewer_cells(seed):
     ink = unary_union([LineString([e.start, e.end]).buffer(0.4, cap_style="square") for e in lines])
     room = extent(lines)
     x, y = np.floor(room.left) - 1 + HALF, np.floor(room.bottom) - 1 + HALF
-    tried = [(-GRAIN * i, -GRAIN * j) for i in range(0, int(STEP[0]) // GRAIN, 3) for j in range(0, 30, 3)]
-    first = tuple(HALF + np.array(nodes, dtype=float) for nodes in zip(*tried, strict=True))
+    across = [-float(GRAIN * i) for i in range(0, int(STEP[0]) // GRAIN, 3)]
+    up = [-float(GRAIN * j) for j in range(0, 30, 3)]
     raster = ink_of(lines, room)
-    needed = covers(raster, raster, Nodes(*first, paired=True), STEP, HALF).needed.sum(axis=(1, 2))
-    counts = [fewest_at(ink, x + dx, y + dy, STEP, room) for dx, dy in tried]
+    first = Nodes(HALF + np.array(across), HALF + np.array(up))
+    needed = covers(raster, raster, first, STEP, HALF).needed.sum(axis=(0, 1))
+    counts = [fewest_at(ink, x + dx, y + dy, STEP, room) for dy in up for dx in across]
     assert len(set(counts)) > 1
     assert needed.tolist() == counts
 

@@ -8,6 +8,8 @@ alone prints, strips that two neighbours print, and corners that four print:
     strip  | middle | strip        forced: cells with ink in their middle
     -------+--------+-------       then a cell for each strip or corner with ink that no kept cell has
     corner | strip  | corner
+
+Arrays are [row, column, grid]: what one cell is in all grids lies together in memory.
 """
 
 from __future__ import annotations
@@ -15,48 +17,38 @@ from __future__ import annotations
 import heapq
 import math
 from collections.abc import Iterator
-from functools import partial
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from layout.sheets.tiles.ink import Ink
-from layout.sheets.tiles.seams import Bools, Floats
+from layout.sheets.tiles.seams import Bools, Counts, Floats
 
 Cell = tuple[int, int]
 PAGE = 1000
 """What a cell more costs that joins others; one that is not liked costs one more."""
-Pixels = NDArray[np.int_]
-GRIDS_FIRST = 2, 0, 1
-"""Of many grids, what one cell is in all of them lies together in memory: the sums run along it."""
+Spans = tuple[Counts, Counts]
 
 
 class Nodes(NamedTuple):
-    """Where first nodes stand on a raster, mm: places across and places up.
-
-    `paired`: one grid for each pair of the two arrays; else one for each place up with each place across,
-    which is the same much faster.
-    """
+    """Where first nodes stand on a raster, mm: a grid for each place up with each place across."""
 
     across: Floats
     up: Floats
-    paired: bool = False
 
     def pairs(self) -> tuple[Floats, Floats]:
         """Each grid's node, its x and its y, x running faster."""
-        if self.paired:
-            return self.across, self.up
         return np.tile(self.across, len(self.up)), np.repeat(self.up, len(self.across))
 
     def some(self, which: Bools) -> Nodes:
-        """Those grids for which `which` is true."""
-        x, y = self.pairs()
-        return Nodes(x[which], y[which], paired=True)
+        """The places at which some grid stands for which `which` is true."""
+        grids = which.reshape(len(self.up), -1)
+        return Nodes(self.across[grids.any(axis=0)], self.up[grids.any(axis=1)])
 
 
 class Cover(NamedTuple):
-    """Of each grid, [grid, row, column]: cells needed, those that print the ink, those that print `liked`."""
+    """Of each grid, [row, column, grid]: cells needed, those that print the ink, those that print `liked`."""
 
     needed: Bools
     inked: Bools
@@ -64,7 +56,7 @@ class Cover(NamedTuple):
 
     def of(self, grids: NDArray[np.intp]) -> Cover:
         """Some of the grids."""
-        return Cover(self.needed[grids], self.inked[grids], self.liked[grids])
+        return Cover(*(cells[:, :, grids] for cells in self))
 
 
 def covers(ink: Ink, liked: Ink, first: Nodes, step: tuple[float, float], half: float) -> Cover:
@@ -73,110 +65,111 @@ def covers(ink: Ink, liked: Ink, first: Nodes, step: tuple[float, float], half: 
     Each grid has its first node at `first` on the raster; cells are `step` apart and print `half`
     mm beyond their trim lines. `liked` is on the same raster.
     """
-    x, y = _axes(ink, (first.across, first.up), step, half)
-    inked = partial(_inked_windows, paired=first.paired)
-    kept = inked(ink, x.middles, y.middles)
-    grids, rows, columns = kept.shape
-    ringed = np.zeros((rows + 2, columns + 2, grids), dtype=bool).transpose(GRIDS_FIRST)
-    ringed[:, 1:-1, 1:-1] = kept
-    _cover_strips(ringed, inked(ink, x.strips, y.middles))
-    _cover_strips(ringed.swapaxes(1, 2), inked(ink, x.middles, y.strips).swapaxes(1, 2))
-    _cover_corners(ringed, inked(ink, x.strips, y.strips))
-    kept = ringed[:, 1:-1, 1:-1].copy(order="K")
-    return Cover(kept, inked(ink, x.pages, y.pages), inked(liked, x.pages, y.pages))
+    x, y = _axes(ink, first, step, half)
+    kept = _inked_windows(ink, x.middles, y.middles)
+    rows, columns, grids = kept.shape
+    ringed = np.zeros((rows + 2, columns + 2, grids), dtype=bool)
+    ringed[1:-1, 1:-1] = kept
+    _cover_strips(ringed, _inked_windows(ink, x.strips, y.middles))
+    _cover_strips(ringed.swapaxes(0, 1), _inked_windows(ink, x.middles, y.strips).swapaxes(0, 1))
+    _cover_corners(ringed, _inked_windows(ink, x.strips, y.strips))
+    kept = ringed[1:-1, 1:-1].copy()
+    return Cover(kept, _inked_windows(ink, x.pages, y.pages), _inked_windows(liked, x.pages, y.pages))
 
 
-def forced(ink: Ink, first: Nodes, step: tuple[float, float], half: float) -> NDArray[np.int_]:
+def forced(ink: Ink, first: Nodes, step: tuple[float, float], half: float) -> Counts:
     """How many cells each grid needs at least: those with ink that no other cell prints."""
-    x, y = (axis.middles for axis in _axes(ink, (first.across, first.up), step, half))
-    return np.asarray(_inked_windows(ink, x, y, paired=first.paired).sum(axis=(1, 2), dtype=np.int32))
+    x, y = _axes(ink, first, step, half)
+    return count_cells(_inked_windows(ink, x.middles, y.middles))
+
+
+def count_cells(cells: Bools) -> Counts:
+    """How many cells each grid has of those."""
+    return np.asarray(cells.sum(axis=(0, 1), dtype=np.int32))
 
 
 class _Axis(NamedTuple):
-    """Pixel spans along one axis, [grid, window, 2], clipped to the raster."""
+    """Pixel spans along one axis, from and to [window, grid], clipped to the raster."""
 
-    middles: Pixels
-    strips: Pixels
-    pages: Pixels
+    middles: Spans
+    strips: Spans
+    pages: Spans
 
 
-def _axes(
-    ink: Ink, first: tuple[Floats, Floats], step: tuple[float, float], half: float
-) -> tuple[_Axis, _Axis]:
-    x, y = (
-        _windows(f, s, size, half) for f, s, size in zip(first, step, (ink.width, ink.height), strict=True)
+def _axes(ink: Ink, first: Nodes, step: tuple[float, float], half: float) -> tuple[_Axis, _Axis]:
+    return (
+        _windows(first.across, step[0], ink.width, half),
+        _windows(first.up, step[1], ink.height, half),
     )
-    return x, y
 
 
 def _windows(first: Floats, step: float, size: int, half: float) -> _Axis:
     cells = max(1, math.ceil((size - half - float(first.min())) / step))
-    nodes = first[:, None] + step * np.arange(cells + 1)
+    nodes = first + step * np.arange(cells + 1)[:, None]
 
-    def spans(low: Floats, high: Floats) -> Pixels:
-        edges = np.stack([np.floor(low), np.ceil(high)], axis=-1).astype(int)
-        return np.asarray(np.clip(edges, 0, size))
+    def spans(low: Floats, high: Floats) -> Spans:
+        return np.clip(np.floor(low), 0, size).astype(int), np.clip(np.ceil(high), 0, size).astype(int)
 
     return _Axis(
-        spans(nodes[:, :-1] + half, nodes[:, 1:] - half),
+        spans(nodes[:-1] + half, nodes[1:] - half),
         spans(nodes - half, nodes + half),
-        spans(nodes[:, :-1] - half, nodes[:, 1:] + half),
+        spans(nodes[:-1] - half, nodes[1:] + half),
     )
 
 
-def _inked_windows(ink: Ink, x: Pixels, y: Pixels, *, paired: bool) -> Bools:
-    """Whether each window has ink, [grid, row, column]; unless `paired`, a grid for each y with each x."""
-    if paired:
-        low, high = y[:, :, None, 0], y[:, :, None, 1]
-        left, right = x[:, None, :, 0], x[:, None, :, 1]
-        counts = ink.sums[high, right] - ink.sums[low, right] - ink.sums[high, left] + ink.sums[low, left]
-        return np.asarray(counts > 0)
-    across = ink.sums.take(x[..., 1], axis=1) - ink.sums.take(x[..., 0], axis=1)
-    inked = across.take(y[..., 1], axis=0) > across.take(y[..., 0], axis=0)
-    return np.asarray(inked.transpose(1, 3, 0, 2).reshape(y.shape[1], x.shape[1], -1).transpose(GRIDS_FIRST))
+def _inked_windows(ink: Ink, x: Spans, y: Spans) -> Bools:
+    """Whether each window has ink, [row, column, grid]."""
+    (left, right), (low, high) = x, y
+    strips = ink.sums.take(high, axis=0) - ink.sums.take(low, axis=0)
+    inked = np.empty((len(low), len(left), low.shape[1], left.shape[1]), dtype=bool)
+    for k in range(len(left)):
+        np.not_equal(strips.take(left[k], axis=2), strips.take(right[k], axis=2), out=inked[:, k])
+    return inked.reshape(*inked.shape[:2], -1)
 
 
 def _cover_strips(ringed: Bools, strips: Bools) -> None:
     """Keep, for each upright strip with ink that neither neighbour has, the one to its right."""
-    last = strips.shape[2] - 1
+    last = strips.shape[1] - 1
     for k in range(last + 1):
-        before, after = ringed[:, 1:-1, k], ringed[:, 1:-1, k + 1]
-        missing = strips[:, :, k] & ~before & ~after
+        before, after = ringed[1:-1, k], ringed[1:-1, k + 1]
+        missing = strips[:, k] & ~before & ~after
         keep = after if k < last else before
         keep |= missing
 
 
 def _cover_corners(ringed: Bools, corners: Bools) -> None:
-    rows, columns = corners.shape[1] - 1, corners.shape[2] - 1
+    rows, columns = corners.shape[0] - 1, corners.shape[1] - 1
     for j in range(rows + 1):
         for k in range(columns + 1):
-            around = ringed[:, j : j + 2, k : k + 2]
-            had = around[:, 0, 0] | around[:, 0, 1] | around[:, 1, 0] | around[:, 1, 1]
-            keep = around[:, int(j < rows), int(k < columns)]
-            keep |= corners[:, j, k] & ~had
+            around = ringed[j : j + 2, k : k + 2]
+            had = around[0, 0] | around[0, 1] | around[1, 0] | around[1, 1]
+            keep = around[int(j < rows), int(k < columns)]
+            keep |= corners[j, k] & ~had
 
 
-def links(cover: Cover) -> NDArray[np.int_]:
+def links(cover: Cover) -> Counts:
     """How many cells at least each grid must add so that those needed hang together by whole edges."""
-    wanted = (cover.needed & cover.inked).reshape(len(cover.needed), -1)
+    wanted = cover.needed & cover.inked
+    grids = np.arange(wanted.shape[2])
     reached = np.zeros_like(wanted)
-    reached[np.arange(len(wanted)), wanted.argmax(axis=1)] = True
-    reached = _flooded(reached.reshape(cover.needed.shape), cover.needed)
-    left = cover.needed & cover.inked & ~reached
-    added = np.zeros(len(wanted), dtype=int)
-    apart = np.flatnonzero(left.any(axis=(1, 2)))
+    reached.reshape(-1, len(grids))[wanted.reshape(-1, len(grids)).argmax(axis=0), grids] = True
+    reached = _flooded(reached, cover.needed)
+    left = wanted & ~reached
+    added: Counts = np.zeros(len(grids), dtype=np.int32)
+    apart = np.flatnonzero(left.any(axis=(0, 1)))
+    left, near = left[:, :, apart], _grown(reached[:, :, apart])
     while len(apart):
-        reached[apart] = _grown(reached[apart])
-        met = (_grown(reached[apart]) & left[apart]).any(axis=(1, 2))
+        near = _grown(near)
         added[apart] += 1
-        apart = apart[~met]
+        unmet = ~(near & left).any(axis=(0, 1))
+        apart, left, near = apart[unmet], left[:, :, unmet], near[:, :, unmet]
     return added
 
 
 def _flooded(reached: Bools, kept: Bools) -> Bools:
     """All cells kept that hang together with those reached, by whole edges."""
     reached, count = reached & kept, -1
-    while count != (count := int(reached.sum())):
+    while count != (count := int(np.count_nonzero(reached))):
         reached = _grown(reached) & kept
     return reached
 
@@ -184,10 +177,10 @@ def _flooded(reached: Bools, kept: Bools) -> Bools:
 def _grown(cells: Bools) -> Bools:
     """The cells and those beside them."""
     grown = cells.copy()
+    grown[1:] |= cells[:-1]
+    grown[:-1] |= cells[1:]
     grown[:, 1:] |= cells[:, :-1]
     grown[:, :-1] |= cells[:, 1:]
-    grown[:, :, 1:] |= cells[:, :, :-1]
-    grown[:, :, :-1] |= cells[:, :, 1:]
     return grown
 
 

@@ -29,9 +29,9 @@ from numpy.typing import NDArray
 from layout.drafting.rect import Rect
 from layout.drafting.rooms import EDGE_CLEAR, SEAM_CLEAR, Rooms
 from layout.drafting.vector import Point
-from layout.sheets.tiles.cells import Cell, Cover, Nodes, bridge_cells, covers, forced, links
+from layout.sheets.tiles.cells import Cell, Cover, Nodes, bridge_cells, count_cells, covers, forced, links
 from layout.sheets.tiles.ink import Ink
-from layout.sheets.tiles.seams import Bools, Floats, clearance, hits, room_for_names
+from layout.sheets.tiles.seams import Bools, Floats, hits, rooms
 
 OVERLAP = 10.0
 """What neighbouring tiles both print, mm."""
@@ -113,7 +113,7 @@ def best_grid(ink: Ink, liked: Ink, points: Sequence[Point], step_x: float, step
     coarse = _best(ink, liked, at, step, first=Nodes(offsets(step_x), offsets(step_y)))
     if coarse is None:
         raise ValueError("no grid holds the drawing")
-    most = int(coarse.cost[1]) - int(not coarse.cost[0])
+    most = coarse.cost[1] - (not coarse.cost[0])
     every = Nodes(offsets(step_x, FINEST), offsets(step_y, FINEST))
     few = every.some(forced(ink, every, step, OVERLAP / 2) <= most)
     return _best(ink, liked, at, step, first=few, most=most) or coarse
@@ -125,29 +125,32 @@ def _best(
     at: Floats,
     step: tuple[float, float],
     first: Nodes,
-    most: int | None = None,
+    most: float = math.inf,
 ) -> Choice | None:
     """The best of the grids whose first nodes are given; None where none keeps to `most` pages.
 
-    A grid takes as many pages as cells are needed, or more: those that need more than the best takes are
-    not looked at.
+    Where `most` is said, no cross may lie on a seam. A grid takes as many pages as cells are needed, or
+    more: those that need more than the best takes are not looked at.
     """
     if not len(first.across):
         return None
     cover = covers(ink, liked, first, step, half=OVERLAP / 2)
-    across, up = first.pairs()
-    x, y = across + ink.left, up + ink.bottom
+    few = np.flatnonzero(count_cells(cover.needed) <= most)
+    if not len(few):
+        return None
+    cover = cover.of(few)
+    x, y = (
+        place[few] + corner for place, corner in zip(first.pairs(), (ink.left, ink.bottom), strict=True)
+    )
     on_seams = hits(at, x, y, step, kept=cover.needed)
-    pages = cover.needed.sum(axis=(1, 2))
-    pool = on_seams == on_seams.min()
-    if most is not None:
-        pool = (on_seams == 0.0) & (pages <= most)
+    least = 0 if most < math.inf else int(on_seams.min())
+    pool, pages = on_seams == least, count_cells(cover.needed)
     choice = None
     for enough in np.unique(pages[pool]).tolist():
         if choice is not None and choice.cost[1] < enough:
             break
         few = np.flatnonzero(pool & (pages <= enough))
-        choice = _chosen(ink, cover.of(few), at, (x[few], y[few]), step=step, most=most)
+        choice = _chosen(ink, cover.of(few), at, (x[few], y[few]), step=step, least=least, most=most)
     return choice
 
 
@@ -157,38 +160,41 @@ def _chosen(
     at: Floats,
     nodes: tuple[Floats, Floats],
     step: tuple[float, float],
-    most: int | None,
+    least: int,
+    most: float,
 ) -> Choice | None:
-    """The grid of fewest pages once each is joined, as clear of the crosses and as even as may be."""
+    """The grid of fewest pages once each is joined, as clear of the crosses and as even as may be.
+
+    `least` crosses lie on seams of each grid: no more do once it is joined.
+    """
     x, y = nodes
-    least = hits(at, x, y, step, kept=cover.needed).min()
-    pages, clear = cover.needed.sum(axis=(1, 2)) + links(cover), clearance(at, x, y, step)
-    room = room_for_names(at, x, y, step)
-    best, count = -1, cover.needed[0].size + 1 if most is None else most + 1
-    kept = cover.needed[0]
+    pages = count_cells(cover.needed) + links(cover)
+    clear, room = rooms(at, x, y, step)
+    best, count, kept = -1, most + 1, cover.needed[..., 0]
     off_centre = _off_centre(ink, cover.needed, x, y, step=step)
     for i in np.lexsort((off_centre, -room, -clear, pages)).tolist():
         if pages[i] >= count:
             break
-        joined = bridge_cells(cover.needed[i], cover.inked[i], cover.liked[i])
-        clean = hits(at, x[i : i + 1], y[i : i + 1], step, kept=joined[None])[0] <= least
+        joined = bridge_cells(*(cells[..., i] for cells in cover))
+        clean = hits(at, x[i : i + 1], y[i : i + 1], step, kept=joined[..., None])[0] <= least
         if clean and joined.sum() < count:
             best, kept, count = i, joined, int(joined.sum())
     if best < 0:
         return None
-    grid = _grid(kept, kept & ~cover.needed[best], (float(x[best]), float(y[best])), step)
+    bridges = kept & ~cover.needed[..., best]
+    grid = _grid(kept, bridges, (float(x[best]), float(y[best])), step)
     return Choice((float(least), float(count), -float(clear[best]), -float(room[best])), grid)
 
 
 def _off_centre(ink: Ink, kept: Bools, x: Floats, y: Floats, step: tuple[float, float]) -> Floats:
     """How far the middle of each grid's kept cells is from the middle of the raster, along x plus along y."""
-    total = np.zeros(len(kept))
-    for axis, start, pitch, middle in (
-        (1, x, step[0], ink.left + ink.width / 2),
-        (2, y, step[1], ink.bottom + ink.height / 2),
+    total = np.zeros(len(x))
+    for across, start, pitch, middle in (
+        (0, x, step[0], ink.left + ink.width / 2),
+        (1, y, step[1], ink.bottom + ink.height / 2),
     ):
-        used = np.asarray(kept.any(axis=axis))
-        low, high = used.argmax(axis=1), used.shape[1] - used[:, ::-1].argmax(axis=1)
+        used = np.asarray(kept.any(axis=across))
+        low, high = used.argmax(axis=0), len(used) - used[::-1].argmax(axis=0)
         total += np.abs(start + pitch * (low + high) / 2 - middle)
     return np.round(total, 6)
 

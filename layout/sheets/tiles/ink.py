@@ -42,12 +42,13 @@ Segment = tuple[float, float, float, float]
 class Ink(NamedTuple):
     """Marked pixels, summed: `sums[y, x]` counts those below and to the left of pixel (x, y).
 
-    `left` and `bottom` are the raster's corner in drawing coordinates, whole millimetres.
+    `left` and `bottom` are the raster's corner in drawing coordinates, whole millimetres. The sums are the
+    shortest whole numbers that hold them: less memory to go through.
     """
 
     left: int
     bottom: int
-    sums: NDArray[np.int32]
+    sums: NDArray[np.unsignedinteger]
 
     @property
     def width(self) -> int:
@@ -74,8 +75,8 @@ def ink_of(entities: Iterable[Entity], within: Rect) -> Ink:
     pixels = marked.reshape(-1)
     for row, column in product(rows, columns):
         pixels[row + column] = True
-    sums = np.zeros((height + 1, width + 1), dtype=np.int32)
-    sums[1:, 1:] = marked.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32)
+    sums = np.zeros((height + 1, width + 1), dtype=np.min_scalar_type(np.count_nonzero(marked)))
+    sums[1:, 1:] = marked.cumsum(axis=0, dtype=sums.dtype).cumsum(axis=1, dtype=sums.dtype)
     return Ink(left, bottom, sums)
 
 
