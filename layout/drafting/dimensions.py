@@ -14,6 +14,7 @@ line, where the caller put it, so lines never need to be broken for it.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import assert_never
 
 from layout.drafting.entities import (
@@ -94,11 +95,15 @@ def lines(d: AnyDimension) -> tuple[DimensionLine, ...]:
 
 
 def explode(entity: Entity) -> tuple[Entity, ...]:
-    """A dimension's lines and lettering as primitives; any other entity as it is."""
-    if not isinstance(entity, LengthDimension | AngleDimension):
-        return (entity,)
-    label = label_text(entity)
-    return (*lines(entity), *(() if label is None else (label,)), value_text(entity))
+    """A dimension's lines and lettering as primitives, its value last; any other entity as it is."""
+    return _parts(entity) if isinstance(entity, LengthDimension | AngleDimension) else (entity,)
+
+
+@lru_cache(maxsize=256)
+def _parts(d: AnyDimension) -> tuple[Entity, ...]:
+    """Kept: sheets, bounds and every format ask for a dimension's parts, some nine times in all."""
+    label = label_text(d)
+    return (*lines(d), *(() if label is None else (label,)), value_text(d))
 
 
 def feet(d: LengthDimension) -> tuple[Point, Point]:

@@ -1,11 +1,11 @@
-"""Many numbers as text at once, three decimals each, between words of a format.
+"""Many numbers as text at once: `spelled` for lettering, `plains` and `filled` for strokes.
 
 Each number is four groups of four bytes, blank where nothing stands; blanks are left out in the end:
 
     lead, minus, ten thousands, thousands   hundreds, tens, units, point   three decimals   tail
     L     -                                                 7      .       1  2  5          " m"
 
-The lettering of a sheet is some hundred thousand numbers: a fourth of the time of spelling one by one.
+A sheet is some hundred thousand numbers: a fourth of the time of spelling one by one.
 """
 
 from __future__ import annotations
@@ -14,6 +14,8 @@ from collections.abc import Sequence
 
 import numpy as np
 import numpy.typing as npt
+
+from layout.writers.strokes import plain
 
 Numbers = npt.NDArray[np.float64]
 Indices = npt.NDArray[np.intp]
@@ -24,10 +26,12 @@ LIMIT = 99_999
 """Numbers must be smaller; the longest page is 14400 points."""
 _BLANK = 0
 _LONGEST_TAIL = 4
-_NEARLY_HALF = 0.5 - 1e-6
-"""A product so near the middle between two thousandths may have been rounded to its other side."""
+_NEARLY_HALF = 0.5 - 1e-5
+"""A product so near the middle between two decimals may have been rounded to its other side."""
 _SPLITTING = 2.0**27 + 1
-"""Splits a number in two of half as many bits, whose products with a thousand are exact."""
+"""Splits a number in two of half as many bits, whose products with a million are exact."""
+_BETWEEN = "\0"
+"""Between templates that are filled at once: no format has it."""
 
 
 def _groups(*columns: npt.ArrayLike) -> Groups:
@@ -41,9 +45,14 @@ _DIGITS = [_N // power % 10 + ord("0") for power in (100, 10, 1)]
 _LEADING = [np.where(_N >= power, digit, _BLANK) for power, digit in zip((100, 10, 1), _DIGITS, strict=True)]
 _MINUS = _groups(_BLANK, [ord("-")], _BLANK, _BLANK)[0]
 _THOUSANDS = _groups(_BLANK, _BLANK, *_LEADING[1:])
-_ONES = np.concatenate((_groups(*_LEADING[:2], _DIGITS[2], ord(".")), _groups(*_DIGITS, ord("."))))
-"""Of numbers under a thousand, then of all others."""
+_ONES = np.concatenate(
+    [_groups(*two, _DIGITS[2], point) for point in (ord("."), _BLANK) for two in (_LEADING[:2], _DIGITS[:2])]
+)
+"""Of numbers under a thousand, then of all others; then the same of whole numbers, without a point."""
 _DECIMALS = _groups(*_DIGITS, _BLANK)
+_LAST = [np.where(_N % unit > 0, digit, _BLANK) for unit, digit in zip((1000, 100, 10), _DIGITS, strict=True)]
+_HIGH, _LOW = np.concatenate((_DECIMALS, _groups(*_LAST, _BLANK))), _groups(*_LAST, ord(" "))
+"""The first three of six decimals, then the same where no others follow; the other three, with a space."""
 
 
 class Around:
@@ -68,7 +77,9 @@ def spelled(numbers: Numbers, around: Around, which: Indices) -> tuple[str, Indi
 
     `which` says by which pair of `around` each stands. Raises ValueError where one is LIMIT or more.
     """
-    count = _thousandths(numbers)
+    if not _all_short(numbers):
+        raise ValueError(f"numbers of {LIMIT} and more are not spelled")
+    count = _counted(numbers, 1000).astype(np.int32)
     ones, minus = count // 1000, np.signbit(numbers)
     thousands = ones // 1000
     rows = np.empty((len(count), 4), dtype=np.uint32)
@@ -82,21 +93,51 @@ def spelled(numbers: Numbers, around: Around, which: Indices) -> tuple[str, Indi
     return rows.tobytes().translate(None, bytes((_BLANK,))).decode("ascii"), lengths
 
 
-def _thousandths(numbers: Numbers) -> npt.NDArray[np.int32]:
-    """How many thousandths each is without its sign: the nearest, of two as near the even one."""
-    if not (np.abs(numbers) < LIMIT).all():
-        raise ValueError(f"numbers of {LIMIT} and more are not spelled")
-    products = numbers * 1000
+def filled(templates: Sequence[str], numbers: Sequence[float]) -> list[str]:
+    """Templates, in which each %s stands for the next of all numbers as `plain` spells it.
+
+    >>> filled(["M%s %s", "L%s %s"], [1.0, 2.5, -0.0, 1e-6])
+    ['M1 2.5', 'L0 0.000001']
+    """
+    if not templates:
+        return []
+    return (_BETWEEN.join(templates) % tuple(plains(np.array(numbers)))).split(_BETWEEN)
+
+
+def plains(numbers: Numbers) -> list[str]:
+    """Each number as `plain` spells it."""
+    if not _all_short(numbers):
+        return [plain(value) for value in numbers.tolist()]
+    count = _counted(numbers, 1_000_000)
+    ones = count // 1_000_000
+    decimals, thousands = count - 1_000_000 * ones, ones // 1000
+    high = decimals // 1000
+    low = decimals - 1000 * high
+    rows = np.empty((len(count), 4), dtype=np.uint32)
+    rows[:, 0] = _THOUSANDS.take(thousands) + (np.signbit(numbers) & (count > 0)) * _MINUS
+    rows[:, 1] = _ONES.take(ones - 1000 * thousands + 1000 * (thousands > 0) + 2000 * (decimals == 0))
+    rows[:, 2] = _HIGH.take(high + 1000 * (low == 0))
+    rows[:, 3] = _LOW.take(low)
+    return rows.tobytes().translate(None, bytes((_BLANK,))).decode("ascii").split()
+
+
+def _all_short(numbers: Numbers) -> bool:
+    return bool((np.abs(numbers) < LIMIT).all())
+
+
+def _counted(numbers: Numbers, parts: int) -> npt.NDArray[np.int64]:
+    """How many of a unit's `parts` each is without its sign: the nearest, of two as near the even one."""
+    products = numbers * parts
     rounded = np.rint(products)
     tied = np.flatnonzero(np.abs(products - rounded) > _NEARLY_HALF)
     half = np.floor(products[tied]) + 0.5
-    over = products[tied] - half + _error(numbers[tied], products[tied])
+    over = products[tied] - half + _error(numbers[tied], products[tied], parts)
     rounded[tied] = np.rint(half + np.sign(over) / 4)
-    return np.abs(rounded).astype(np.int32)
+    return np.abs(rounded).astype(np.int64)
 
 
-def _error(numbers: Numbers, products: Numbers) -> Numbers:
-    """What was rounded away of a thousand times each number, exactly (Dekker's product, from memory)."""
+def _error(numbers: Numbers, products: Numbers, parts: int) -> Numbers:
+    """What was rounded away of each number times `parts`, exactly (Dekker's product, from memory)."""
     shifted = numbers * _SPLITTING
     high = shifted - (shifted - numbers)
-    return (high * 1000 - products) + (numbers - high) * 1000
+    return (high * parts - products) + (numbers - high) * parts

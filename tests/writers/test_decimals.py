@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.writers.decimals import LIMIT, Around, spelled
+from layout.writers.decimals import LIMIT, Around, filled, plains, spelled
+from layout.writers.strokes import plain
 
 LINES = Around([("", "\n"), ("L", " end")])
 
@@ -52,3 +53,28 @@ def test_no_number_is_spelled_wrong_because_it_is_too_large(number: float) -> No
 def test_a_word_too_long_to_stand_around_a_number_is_refused() -> None:
     with pytest.raises(ValueError, match="longer than 4"):
         Around([("", " curve")])
+
+
+@given(st.lists(st.floats(-LIMIT - 1, LIMIT + 1)))
+def test_any_numbers_of_strokes_are_spelled_as_one_is(numbers: list[float]) -> None:
+    assert plains(np.array(numbers)) == [plain(v) for v in numbers]
+
+
+def test_halves_of_a_millionth_fall_as_python_lets_them_fall() -> None:
+    numbers = [k / 2_000_000 for k in range(-200_001, 200_001, 2)]
+    numbers += [90_000 + k / 2**20 for k in range(20_000)] + [k + 2.0**-7 for k in range(20_000)]
+    assert plains(np.array(numbers)) == [plain(v) for v in numbers]
+
+
+@pytest.mark.parametrize(
+    ("number", "meant"),
+    [(-0.0, "0"), (-4e-7, "0"), (5.1e-7, "0.000001"), (0.9999996, "1"), (1000.0, "1000"),
+     (10.00102, "10.00102"), (-1234.5, "-1234.5"), (99998.9999999, "99999"), (1e6, "1000000")],
+)  # fmt: skip
+def test_edges_of_strokes_numbers(number: float, meant: str) -> None:
+    assert plains(np.array([number])) == [meant]
+
+
+def test_templates_are_filled_in_their_order() -> None:
+    assert filled(["%s", "", "%s-%s"], [1.0, 2.0, 3.0]) == ["1", "", "2-3"]
+    assert filled([], []) == []

@@ -9,15 +9,17 @@ optional content, named LAYER in the resources.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple, assert_never
 
 from layout.drafting.entities import Arc, Circle, Drawing, Line, Point, Polyline, Stroke, Text
 from layout.drafting.lettering import text_start
 from layout.drafting.style import Layer, Pen, lettering_pen
 from layout.drafting.vector import along
+from layout.writers.decimals import filled
 from layout.writers.letters import letters, path_words
 from layout.writers.pdf.words import CAPITAL_OVER_SIZE, Codes, runs
-from layout.writers.strokes import Drawn, Lettered, arc_curves, marks_of, plain
+from layout.writers.strokes import Drawn, Lettered, Mark, arc_curves, marks_of, plain
 
 POINTS_PER_MM = 72 / 25.4
 
@@ -37,25 +39,36 @@ class LayerInk(NamedTuple):
 Ink = dict[Layer, LayerInk]
 
 
-def ink_of(drawing: Drawing) -> Ink:
-    """The painting operators of each layer that is used."""
+def inks_of(drawings: Sequence[Drawing]) -> list[Ink]:
+    """The painting operators of each layer that is used, of each drawing.
+
+    All are spelled at once; lettering that several drawings have alike only once.
+    """
+    marks = [marks_of(drawing) for drawing in drawings]
+    every = [mark for some in marks for mark in some]
+    texts = list(dict.fromkeys(mark.text for mark in every if isinstance(mark, Lettered)))
+    lettering = dict(zip(texts, letters(texts, _TO_POINTS, _LETTERING_OPERATORS), strict=True))
+    strokes = iter(_strokes_of([mark for mark in every if isinstance(mark, Drawn)]))
+    return [_ink(some, strokes, lettering) for some in marks]
+
+
+def _ink(marks: Iterable[Mark], strokes: Iterator[str], lettering: Mapping[Text, str]) -> Ink:
+    """What marks paint on each layer, pen by pen; `strokes` are those of the marks drawn, in their order."""
     groups: dict[Layer, dict[tuple[Pen, bool], list[str]]] = {}
     texts: dict[Layer, list[Text]] = {}
-    marks = marks_of(drawing)
-    words = [mark.text for mark in marks if isinstance(mark, Lettered)]
-    lettering = iter(letters(words, _TO_POINTS, _LETTERING_OPERATORS))
     for mark in marks:
-        pens = groups.setdefault(mark.layer, {})
         if isinstance(mark, Drawn):
-            operators = "".join(_stroke(s) for s in mark.strokes) + "S\n"
-            pens.setdefault((mark.pen, False), []).append(operators)
+            key, operators = (mark.pen, False), next(strokes)
         else:
-            operators = next(lettering) + "S\n"
-            pens.setdefault((lettering_pen(mark.text.height), True), []).append(operators)
+            key, operators = (lettering_pen(mark.text.height), True), lettering[mark.text]
             texts.setdefault(mark.layer, []).append(mark.text)
+        groups.setdefault(mark.layer, {}).setdefault(key, []).append(operators)
     return {
         layer: LayerInk(
-            "".join(_pen(pen, round_ends) + "".join(ops) for (pen, round_ends), ops in groups[layer].items()),
+            "".join(
+                _pen(pen, round_ends) + "".join(f"{o}S\n" for o in operators)
+                for (pen, round_ends), operators in groups[layer].items()
+            ),
             tuple(texts.get(layer, ())),
         )
         for layer in Layer
@@ -63,13 +76,27 @@ def ink_of(drawing: Drawing) -> Ink:
     }
 
 
-def content_operators(ink: Ink, codes: Codes) -> str:
-    """Content operators of a whole drawing, layer by layer; `codes` are those of its characters."""
+def content_operators(ink: Ink, words: Mapping[Text, str]) -> str:
+    """Content operators of a whole drawing, layer by layer; `words` are the unpainted ones of its texts."""
     sections = [
-        f"/OC /{layer.value} BDC\n{part.painted}{''.join(_words(t, codes) for t in part.texts)}EMC\n"
+        f"/OC /{layer.value} BDC\n{part.painted}{''.join(map(words.__getitem__, part.texts))}EMC\n"
         for layer, part in ink.items()
     ]
     return "1 j\n" + "".join(sections)
+
+
+def unpainted(texts: Iterable[Text], codes: Codes) -> dict[Text, str]:
+    """Unpainted words (rendering mode 3) along each text's baseline; `codes` are those of characters."""
+    templates: dict[Text, str] = {}
+    numbers: list[float] = []
+    for text in dict.fromkeys(texts):
+        a, size = math.radians(text.angle), text.height / CAPITAL_OVER_SIZE * POINTS_PER_MM
+        shown = [f"/{name} %s Tf <{run.hex()}> Tj " for name, run in runs(text.text, codes)]
+        templates[text] = f"BT 3 Tr %s %s %s %s %s %s Tm {''.join(shown)}ET\n"
+        x, y = text_start(text)
+        numbers += (math.cos(a), math.sin(a), -math.sin(a), math.cos(a), x * POINTS_PER_MM, y * POINTS_PER_MM)
+        numbers += [size] * len(shown)
+    return dict(zip(templates, filled(list(templates.values()), numbers), strict=True))
 
 
 def _pen(pen: Pen, round_ends: bool) -> str:
@@ -78,38 +105,43 @@ def _pen(pen: Pen, round_ends: bool) -> str:
     return f"{points(pen.width)} w [{dashes}] 0 d {int(round_ends)} J\n"
 
 
-def _stroke(stroke: Stroke) -> str:
+def _strokes_of(marks: Iterable[Drawn]) -> list[str]:
+    """The path operators of each mark, all numbers spelled at once."""
+    templates: list[str] = []
+    numbers: list[float] = []
+    for mark in marks:
+        operators = ""
+        for stroke in mark.strokes:
+            some, places = _stroke(stroke)
+            operators += some
+            numbers += [mm * POINTS_PER_MM for place in places for mm in place]
+        templates.append(operators)
+    return filled(templates, numbers)
+
+
+def _stroke(stroke: Stroke) -> tuple[str, Sequence[Point]]:
+    """The operators of a stroke, with two %s for each of its places, and these, in mm."""
     match stroke:
         case Line():
-            return f"{xy(stroke.start)} m {xy(stroke.end)} l\n"
+            return "%s %s m %s %s l\n", (stroke.start, stroke.end)
         case Polyline():
             if not stroke.points:
-                return ""
-            first, *rest = stroke.points
-            lines = "".join(f" {xy(p)} l" for p in rest)
-            return f"{xy(first)} m{lines}{' h' if stroke.closed else ''}\n"
+                return "", ()
+            lines = " %s %s l" * (len(stroke.points) - 1)
+            return f"%s %s m{lines}{' h' if stroke.closed else ''}\n", stroke.points
         case Arc():
-            return _arc(stroke.centre, stroke.radius, stroke.start_angle, stroke.end_angle) + "\n"
+            return _arc(stroke.centre, stroke.radius, stroke.start_angle, stroke.end_angle, close="")
         case Circle():
-            return _arc(stroke.centre, stroke.radius, 0.0, 360.0) + " h\n"
+            return _arc(stroke.centre, stroke.radius, 0.0, 360.0, close=" h")
         case _:
             assert_never(stroke)
 
 
-def _arc(centre: Point, radius: float, start: float, end: float) -> str:
+def _arc(centre: Point, radius: float, start: float, end: float, close: str) -> tuple[str, list[Point]]:
     curves = arc_curves(centre, radius, start, end)
-    pieces = "".join(f" {xy(c1)} {xy(c2)} {xy(stop)} c" for c1, c2, stop in curves)
-    return f"{xy(along(centre, start, radius))} m{pieces}"
-
-
-def _words(text: Text, codes: Codes) -> str:
-    """Unpainted text (rendering mode 3) along the lettering's baseline."""
-    a = math.radians(text.angle)
-    c, s = plain(math.cos(a)), plain(math.sin(a))
-    size = points(text.height / CAPITAL_OVER_SIZE)
-    shown = "".join(f"/{name} {size} Tf <{run.hex()}> Tj " for name, run in runs(text.text, codes))
-    turned = plain(-math.sin(a))
-    return f"BT 3 Tr {c} {s} {turned} {c} {xy(text_start(text))} Tm {shown}ET\n"
+    pieces = " %s %s %s %s %s %s c" * len(curves)
+    places = [along(centre, start, radius), *(place for curve in curves for place in curve)]
+    return f"%s %s m{pieces}{close}\n", places
 
 
 def points(mm: float) -> str:
