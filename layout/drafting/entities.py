@@ -209,7 +209,7 @@ class Drawing:
     entities: tuple[Entity, ...] = ()
 
     def __iter__(self) -> Iterator[Entity]:
-        yield from self.entities
+        return iter(self.entities)
 
     def with_entities(self, extra: Iterable[Entity]) -> Drawing:
         """Return the drawing with `extra` drawn last."""

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from itertools import pairwise
 
-from layout.checks.readback.dxf_tags import Record, Tag, entities, header_value, point, read_tags
+from layout.checks.readback.dxf_tags import Record, Tags, entities, header_value, point, read_tags
 from layout.checks.readback.seen import SeenInFile, Segment, UnreadableError
 
 _MILLIMETRES = "4"
@@ -21,17 +20,16 @@ def read_dxf(data: bytes) -> list[SeenInFile]:
     return [model_space(read_tags(data))]
 
 
-def model_space(tags: Sequence[Tag]) -> SeenInFile:
+def model_space(tags: Tags) -> SeenInFile:
     """The same from the tags of a file that is read already."""
     units = header_value(tags, "$INSUNITS")
     if units != _MILLIMETRES:
         raise UnreadableError(f"its unit ($INSUNITS) is {units}, not 4 (millimetres)")
     seen = SeenInFile()
-    for entity in entities(tags):
-        kind = entity[0][1]
-        if kind == "POINT":
+    for entity in entities(tags, "POINT", "LINE"):
+        if entity[0][1] == "POINT":
             seen.points.append((_name(entity), point(entity, 10, 20)))
-        elif kind == "LINE" and (8, _LAYER) in entity:
+        elif (8, _LAYER) in entity:
             seen.segments.append(Segment(point(entity, 10, 20), point(entity, 11, 21)))
     return seen
 

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from typing import NamedTuple
 
 from layout.checks.readback.dxf_tags import (
     Record,
-    Tag,
+    Tags,
     from_marker,
     number,
     point,
@@ -65,15 +64,12 @@ class PaperLayout(NamedTuple):
         return [at for v in self.viewports if (at := v.shows(p)) is not None]
 
 
-def read_layouts(tags: Sequence[Tag]) -> dict[str, PaperLayout]:
+def read_layouts(tags: Tags) -> dict[str, PaperLayout]:
     """The paper-space layouts by name, but for empty ones. Raises UnreadableError where one is broken."""
-    found = list(records(tags))
-    layers = {value(r, 5): value(r, 2) for r in found if r[0] == (0, "LAYER")}
-    windows = [r for r in found if r[0] == (0, "VIEWPORT")]
+    layers = {value(r, 5): value(r, 2) for r in records(tags, "LAYER")}
+    windows = list(records(tags, "VIEWPORT"))
     layouts: dict[str, PaperLayout] = {}
-    for record in found:
-        if record[0] != (0, "LAYOUT"):
-            continue
+    for record in records(tags, "LAYOUT"):
         own = from_marker(record, _LAYOUT_PART)
         name, block = value(own, 1), value(own, 330)
         views = [_viewport(r, layers) for r in windows if _is_view(r, block)]

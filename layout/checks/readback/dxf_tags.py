@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
+from typing import NamedTuple
 
 from layout.checks.readback.seen import Point, UnreadableError
 
@@ -17,42 +18,66 @@ Tag = tuple[int, str]
 Record = Sequence[Tag]
 
 
-def read_tags(data: bytes) -> list[Tag]:
-    """All tags of a file, values stripped. Raises UnreadableError where it is not a text of group codes."""
+class Tags(NamedTuple):
+    """A file's group codes and their values as they stand, and the places where records start.
+
+    Only records that are asked for are taken apart: most of a file is of no interest here.
+    """
+
+    codes: list[int]
+    values: list[str]
+    starts: list[int]
+
+    def at(self, start: int, end: int) -> list[Tag]:
+        """The tags from a place to before another, values stripped."""
+        return list(zip(self.codes[start:end], map(str.strip, self.values[start:end]), strict=True))
+
+
+def read_tags(data: bytes) -> Tags:
+    """All tags of a file. Raises UnreadableError where it is not a text of group codes."""
     try:
         lines = data.decode("utf-8").splitlines()
-        codes = list(map(int, lines[0::2]))
+        known = {code: int(code) for code in set(lines[0::2])}
     except ValueError as e:
         raise UnreadableError("it is not a text of group codes") from e
-    values = list(map(str.strip, lines[1::2]))
+    codes, values = list(map(known.__getitem__, lines[0::2])), lines[1::2]
     if len(codes) != len(values):
         raise UnreadableError("a group code has no value")
-    return list(zip(codes, values, strict=True))
+    return Tags(codes, values, [k for k, code in enumerate(codes) if code == 0])
 
 
-def header_value(tags: Sequence[Tag], name: str) -> str | None:
+def header_value(tags: Tags, name: str) -> str | None:
     """The value of a header variable, None where the file does not set it."""
-    try:
-        return tags[tags.index((9, name)) + 1][1]
-    except (ValueError, IndexError):
-        return None
+    named = (k + 1 for k, code in enumerate(tags.codes) if code == 9 and tags.values[k].strip() == name)
+    place = next(named, len(tags.values))
+    return tags.values[place].strip() if place < len(tags.values) else None
 
 
-def records(tags: Sequence[Tag]) -> Iterator[Record]:
-    """Every record in order."""
-    starts = [k for k, tag in enumerate(tags) if tag[0] == 0]
-    for first, last in pairwise([*starts, len(tags)]):
-        yield tags[first:last]
+def records(tags: Tags, *kinds: str) -> Iterator[Record]:
+    """The records of those kinds in order."""
+    for start, end in pairwise([*tags.starts, len(tags.codes)]):
+        if tags.values[start].strip() in kinds:
+            yield tags.at(start, end)
 
 
-def entities(tags: Sequence[Tag]) -> Iterator[Record]:
-    """The records of the ENTITIES section. Raises UnreadableError where there is none."""
-    try:
-        begin = tags.index((2, "ENTITIES")) + 1
-        end = tags.index((0, "ENDSEC"), begin)
-    except ValueError as e:
-        raise UnreadableError("it has no ENTITIES section") from e
-    yield from records(tags[begin:end])
+def entities(tags: Tags, *kinds: str) -> Iterator[Record]:
+    """The records of the ENTITIES section that are of those kinds, of all where none is named.
+
+    Raises UnreadableError where there is no such section.
+    """
+    places = pairwise([*tags.starts, len(tags.codes)])
+    for start, _ in places:
+        if tags.at(start, start + 2) == [(0, "SECTION"), (2, "ENTITIES")]:
+            break
+    else:
+        raise UnreadableError("it has no ENTITIES section")
+    for start, end in places:
+        kind = tags.values[start].strip()
+        if kind == "ENDSEC":
+            return
+        if not kinds or kind in kinds:
+            yield tags.at(start, end)
+    raise UnreadableError("its ENTITIES section does not end")
 
 
 def value(record: Record, code: int) -> str:

@@ -175,16 +175,15 @@ def _report(path: Path, faults: Sequence[str]) -> None:
 
 def _crosses(drawing: Drawing) -> tuple[Cross, ...]:
     """Each control point with the lines on layer POINT that the drawing draws through it."""
-    lines = [e for e in drawing if isinstance(e, Line) and e.layer is Layer.POINT]
+    lines = [
+        (e.start, e.end, math.dist(e.start, e.end) + _EDGE)
+        for e in drawing
+        if isinstance(e, Line) and e.layer is Layer.POINT
+    ]
     return tuple(
-        Cross(name, at, tuple((e.start, e.end) for e in lines if _on_line(at, e)))
-        for name, at in drawing.points().items()
+        Cross(name, p, tuple((a, b) for a, b, most in lines if math.dist(a, p) + math.dist(p, b) <= most))
+        for name, p in drawing.points().items()
     )
-
-
-def _on_line(p: Point, line: Line) -> bool:
-    length = math.dist(line.start, line.end)
-    return math.dist(line.start, p) + math.dist(p, line.end) - length <= _EDGE
 
 
 def _crosses_on(sheet: Sheet, known: dict[int, tuple[Cross, ...]]) -> list[Cross]:
