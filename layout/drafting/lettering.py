@@ -85,8 +85,9 @@ def placed_glyphs(text: str) -> tuple[tuple[float, Glyph], ...]:
 
 def text_start(text: Text) -> Point:
     """Where a text's baseline starts, whatever its alignment."""
-    back = {Align.START: 0.0, Align.MIDDLE: 0.5, Align.END: 1.0}[text.align]
-    along = back * text_width(text.text, text.height)
+    if text.align is Align.START:
+        return text.at
+    along = _before(text, text_width(text.text, text.height))
     a = math.radians(text.angle)
     return text.at[0] - along * math.cos(a), text.at[1] - along * math.sin(a)
 
@@ -103,7 +104,7 @@ def strokes(text: Text) -> tuple[Stroke, ...]:
     run = _run(text.text)
     k = text.height / GRID
     c, s = math.cos(math.radians(text.angle)) * k, math.sin(math.radians(text.angle)) * k
-    shift = {Align.START: 0.0, Align.MIDDLE: run.width / 2, Align.END: run.width}[text.align]
+    shift = _before(text, run.width)
     x0, y0 = text.at
     drawn: list[Stroke] = []
     for offset, letter in run.placed:
@@ -123,16 +124,24 @@ def text_box(text: Text, pad: float = 0.0) -> tuple[Point, Point, Point, Point]:
     k = text.height / GRID
     margin = lettering_pen(text.height).width / 2 + pad
     width = run.width * k
-    shift = {Align.START: 0.0, Align.MIDDLE: width / 2, Align.END: width}[text.align]
+    shift = _before(text, width)
     left, right = -shift - margin, width - shift + margin
     low, high = run.bottom * k - margin, run.top * k + margin
     c, s = math.cos(math.radians(text.angle)), math.sin(math.radians(text.angle))
     x0, y0 = text.at
+    return (
+        (x0 + c * left - s * low, y0 + s * left + c * low),
+        (x0 + c * right - s * low, y0 + s * right + c * low),
+        (x0 + c * right - s * high, y0 + s * right + c * high),
+        (x0 + c * left - s * high, y0 + s * left + c * high),
+    )
 
-    def corner(u: float, v: float) -> Point:
-        return x0 + c * u - s * v, y0 + s * u + c * v
 
-    return corner(left, low), corner(right, low), corner(right, high), corner(left, high)
+def _before(text: Text, width: float) -> float:
+    """How much of a text's width lies before its `at`."""
+    if text.align is Align.START:
+        return 0.0
+    return width / 2 if text.align is Align.MIDDLE else width
 
 
 def missing(text: str) -> set[str]:
