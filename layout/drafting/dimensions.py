@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
-from typing import assert_never
+from typing import NamedTuple, assert_never
 
 from layout.drafting.entities import (
     AngleDimension,
@@ -94,16 +94,26 @@ def lines(d: AnyDimension) -> tuple[DimensionLine, ...]:
     return (*drawn, *_leader(d))
 
 
-def explode(entity: Entity) -> tuple[Entity, ...]:
-    """A dimension's lines and lettering as primitives, its value last; any other entity as it is."""
-    return _parts(entity) if isinstance(entity, LengthDimension | AngleDimension) else (entity,)
+class DimensionParts(NamedTuple):
+    """What a dimension is drawn as: its lines, its label's lettering, if any, and its value's."""
+
+    lines: tuple[DimensionLine, ...]
+    label: Text | None
+    value: Text
 
 
 @lru_cache(maxsize=256)
-def _parts(d: AnyDimension) -> tuple[Entity, ...]:
-    """Kept: sheets, bounds and every format ask for a dimension's parts, some nine times in all."""
-    label = label_text(d)
-    return (*lines(d), *(() if label is None else (label,)), value_text(d))
+def parts(d: AnyDimension) -> DimensionParts:
+    """A dimension's parts; kept, for sheets, bounds and every format ask for them, some nine times in all."""
+    return DimensionParts(lines(d), label_text(d), value_text(d))
+
+
+def explode(entity: Entity) -> tuple[Entity, ...]:
+    """A dimension's lines and lettering as primitives; any other entity as it is."""
+    if not isinstance(entity, LengthDimension | AngleDimension):
+        return (entity,)
+    drawn, label, value = parts(entity)
+    return (*drawn, value) if label is None else (*drawn, label, value)
 
 
 def feet(d: LengthDimension) -> tuple[Point, Point]:

@@ -1,4 +1,4 @@
-"""Many numbers as text at once: `spelled` for lettering, `plains` and `filled` for strokes.
+"""Many numbers as text at once: `spelled` for lettering, all else for strokes.
 
 Each number is four groups of four bytes, blank where nothing stands; blanks are left out in the end:
 
@@ -10,7 +10,7 @@ A sheet is some hundred thousand numbers: a fourth of the time of spelling one b
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -93,17 +93,6 @@ def spelled(numbers: Numbers, around: Around, which: Indices) -> tuple[str, Indi
     return rows.tobytes().translate(None, bytes((_BLANK,))).decode("ascii"), lengths
 
 
-def filled(templates: Sequence[str], numbers: Sequence[float]) -> list[str]:
-    """Templates, in which each %s stands for the next of all numbers as `plain` spells it.
-
-    >>> filled(["M%s %s", "L%s %s"], [1.0, 2.5, -0.0, 1e-6])
-    ['M1 2.5', 'L0 0.000001']
-    """
-    if not templates:
-        return []
-    return (_BETWEEN.join(templates) % tuple(plains(np.array(numbers)))).split(_BETWEEN)
-
-
 def plains(numbers: Numbers) -> list[str]:
     """Each number as `plain` spells it."""
     if not _all_short(numbers):
@@ -119,6 +108,27 @@ def plains(numbers: Numbers) -> list[str]:
     rows[:, 2] = _HIGH.take(high + 1000 * (low == 0))
     rows[:, 3] = _LOW.take(low)
     return rows.tobytes().translate(None, bytes((_BLANK,))).decode("ascii").split()
+
+
+def floats(numbers: Numbers) -> list[str]:
+    """Each number to six decimals as Python writes it: one decimal at least, tiny ones by an exponent."""
+    if not _all_short(numbers):
+        return [str(round(value, 6) + 0.0) for value in numbers.tolist()]
+    tiny = ("0.0000", "-0.0000")
+    return [t if "." in t and not t.startswith(tiny) else str(float(t)) for t in plains(numbers)]
+
+
+def filled(
+    templates: Sequence[str], numbers: Sequence[float], spell: Callable[[Numbers], list[str]] = plains
+) -> list[str]:
+    """Templates, in which each %s stands for the next of all numbers.
+
+    >>> filled(["M%s %s", "L%s %s"], [1.0, 2.5, -0.0, 1e-6])
+    ['M1 2.5', 'L0 0.000001']
+    """
+    if not templates:
+        return []
+    return (_BETWEEN.join(templates) % tuple(spell(np.array(numbers)))).split(_BETWEEN)
 
 
 def _all_short(numbers: Numbers) -> bool:

@@ -18,7 +18,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 from typing import NamedTuple, assert_never
 
-from layout.drafting.dimensions import explode
+from layout.drafting.dimensions import parts
 from layout.drafting.entities import (
     AngleDimension,
     Arc,
@@ -92,13 +92,12 @@ def marks(entity: Entity) -> Iterator[Mark]:
             if entity.text.strip():
                 yield Lettered(entity.layer, entity)
         case LengthDimension() | AngleDimension():
-            parts = explode(entity)
-            strokes = tuple(p for p in parts if isinstance(p, Line | Arc | Circle | Polyline))
-            if strokes:
-                yield Drawn(entity.layer, pen_of(entity), strokes, entity.name)
-            for part in parts:
-                if isinstance(part, Text) and part.text.strip():
-                    yield Lettered(part.layer, part, entity.name)
+            drawn, *words = parts(entity)
+            if drawn:
+                yield Drawn(entity.layer, pen_of(entity), drawn, entity.name)
+            for text in words:
+                if text is not None and text.text.strip():
+                    yield Lettered(text.layer, text, entity.name)
         case ControlPoint():
             return
         case DatumLine():

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.writers.decimals import LIMIT, Around, filled, plains, spelled
+from layout.writers.decimals import LIMIT, Around, filled, floats, plains, spelled
 from layout.writers.strokes import plain
 
 LINES = Around([("", "\n"), ("L", " end")])
@@ -78,3 +78,17 @@ def test_edges_of_strokes_numbers(number: float, meant: str) -> None:
 def test_templates_are_filled_in_their_order() -> None:
     assert filled(["%s", "", "%s-%s"], [1.0, 2.0, 3.0]) == ["1", "", "2-3"]
     assert filled([], []) == []
+
+
+@given(st.lists(st.floats(-LIMIT - 1, LIMIT + 1) | st.floats(-1e-3, 1e-3)))
+def test_any_numbers_are_rounded_as_python_rounds_one(numbers: list[float]) -> None:
+    assert floats(np.array(numbers)) == [str(round(v, 6) + 0.0) for v in numbers]
+
+
+@pytest.mark.parametrize(
+    ("number", "meant"),
+    [(-0.0, "0.0"), (-4e-7, "0.0"), (1e-6, "1e-06"), (-0.000099, "-9.9e-05"), (0.0001, "0.0001"),
+     (612.0, "612.0"), (100000.0, "100000.0")],
+)  # fmt: skip
+def test_edges_of_rounded_numbers(number: float, meant: str) -> None:
+    assert floats(np.array([number])) == [meant]

@@ -15,6 +15,7 @@ from layout.drafting.bounds import bounds
 from layout.drafting.entities import (
     AngleDimension,
     Arc,
+    ControlPoint,
     DatumLine,
     Drawing,
     LengthDimension,
@@ -220,6 +221,14 @@ def test_words_cannot_break_the_file_or_turn_into_codes(tmp_path: Path) -> None:
     tags = written(tmp_path, Drawing("d", (Text((0.0, 0.0), words, 5.0),)))
     (text,) = of_type(records(tags, "ENTITIES"), "TEXT")
     assert value(text, 1) == r"one two 0 50%%%%%% a^ J \U+005CU+0041"
+
+
+def test_a_per_cent_sign_in_words_or_in_a_name_is_no_place_for_a_number(tmp_path: Path) -> None:
+    drawn = (Text((1.0, 2.0), "5 %s %d", 5.0), ControlPoint("%s", (3.0, 4.0)))
+    found = records(written(tmp_path, Drawing("d", drawn)), "ENTITIES")
+    (text,), (point,) = of_type(found, "TEXT"), of_type(found, "POINT")
+    assert (value(text, 1), at(text, 10)) == ("5 %s %d", (1.0, 2.0))
+    assert (value(point, 1000), at(point, 10)) == ("%s", (3.0, 4.0))
 
 
 def test_arcs_are_arcs_and_full_turns_are_circles(tmp_path: Path) -> None:

@@ -13,12 +13,18 @@ from pathlib import Path
 from typing import Any
 
 from layout.writers.apart import apart
+from layout.writers.decimals import filled, floats
+from layout.writers.dxf.codes import Codes
 from layout.writers.whole import write_whole
 
 _VERSION = "R2010"
 
 
-def write_document(path: Path, fill: Callable[[Any], None], comment: str = "") -> None:
+COORDINATES = 6
+"""Decimals of coordinates and sizes: 1e-6 mm, so that files are the same on every machine."""
+
+
+def write_document(path: Path, fill: Callable[[CodeDocument], None], comment: str = "") -> None:
     """Write the document that `fill` has entered everything in, without clock or random number in it.
 
     `comment` is the file's first line, which no program draws (group code 999).
@@ -30,7 +36,9 @@ def write_document(path: Path, fill: Callable[[Any], None], comment: str = "") -
     cad.options.write_fixed_meta_data_for_testing = True
     try:
         doc = cad.new(_VERSION)
-        fill(doc)
+        document = CodeDocument(doc)
+        fill(document)
+        document.spell()
         _order_classes(doc)
         text = io.StringIO()
         doc.write(text)
@@ -48,23 +56,43 @@ def library() -> Any:
     return ezdxf
 
 
+class CodeDocument:
+    """A document of the library, `doc`, and the entities that are entered in it as group codes."""
+
+    def __init__(self, doc: Any) -> None:
+        self.doc = doc
+        self._spaces: list[CodeSpace] = []
+
+    def space(self, space: Any) -> CodeSpace:
+        """A layout or block of it, to add entities to, behind all that was entered there before."""
+        self._spaces.append(CodeSpace(self.doc, space))
+        return self._spaces[-1]
+
+    def spell(self) -> None:
+        """Have all that was added written as it is, every number of the document spelled at once."""
+        templates = ["".join(space.templates) for space in self._spaces]
+        numbers = [number for space in self._spaces for number in space.numbers]
+        for space, codes in zip(self._spaces, filled(templates, numbers, floats), strict=True):
+            space.entered.codes = codes
+
+
 class CodeSpace:
     """A layout or block of a document, filled with entities as group codes: what `codes.py` says of them."""
 
     def __init__(self, doc: Any, space: Any) -> None:
-        self._doc, self._space = doc, space
+        self.entered = _finished()()
+        self.templates: list[str] = []
+        self.numbers: list[float] = []
+        self._next_handle = doc.entitydb.next_handle
         on_paper = " 67\n1\n" if space.is_any_paperspace else ""
         self._owner = f"330\n{space.block_record_handle}\n100\nAcDbEntity\n{on_paper}"
-        self._codes: list[str] = []
+        space.entity_space.add(self.entered)
 
-    def add(self, kind: str, layer: str, own: str, pen: str = "") -> None:
+    def add(self, kind: str, layer: str, own: Codes, pen: str = "") -> None:
         """Add an entity by what its kind has of its own; `pen` are the codes of its own pen, if any."""
-        handle = self._doc.entitydb.next_handle()
-        self._codes.append(f"  0\n{kind}\n  5\n{handle}\n{self._owner}  8\n{layer}\n{pen}{own}")
-
-    def place(self) -> None:
-        """Put all that was added where it belongs, to be written as it is."""
-        self._space.entity_space.add(_finished()("".join(self._codes)))
+        head = f"  0\n{kind}\n  5\n{self._next_handle()}\n{self._owner}  8\n{layer}\n{pen}"
+        self.templates.append(head + own.template)
+        self.numbers += own.numbers
 
 
 @lru_cache(maxsize=1)
@@ -76,9 +104,9 @@ def _finished() -> Any:
     from ezdxf.entities.dxfentity import DXFEntity  # noqa: TID251
 
     class Finished(DXFEntity):
-        def __init__(self, codes: str) -> None:
+        def __init__(self) -> None:
             super().__init__()
-            self.codes = codes
+            self.codes = ""
 
         def export_dxf(self, tagwriter: Any) -> None:
             tagwriter.write_str(self.codes)

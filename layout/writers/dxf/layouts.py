@@ -33,7 +33,7 @@ _NO_DEVICE = "none_device"
 _ON_PAPER = (Layer.DATUM, Layer.SHEET)
 """Layers that belong to the paper: viewports on a view do not show them."""
 
-Adder = Callable[[Any, Any, Iterable[Entity]], None]
+Adder = Callable[[Any, Iterable[Entity]], None]
 
 
 def add_layout(doc: Any, sheet: Sheet, model: Drawing, add_entities: Adder) -> None:
@@ -51,10 +51,10 @@ def add_layout(doc: Any, sheet: Sheet, model: Drawing, add_entities: Adder) -> N
     layout.dxf.limmin, layout.dxf.limmax = (0.0, 0.0), (sheet.width, sheet.height)
     held = set(model)
     for placement in sheet.placements:
-        add_entities(doc, layout, _on_paper(placement, model, held))
+        add_entities(layout, _on_paper(placement, model, held))
         for window, frozen in _window(sheet, placement, model):
             _add_viewport(layout, placement, window, frozen)
-    add_entities(doc, layout, sheet.furniture)
+    add_entities(layout, sheet.furniture)
 
 
 def _on_paper(placement: Placement, model: Drawing, held: set[Entity]) -> Drawing:

@@ -11,19 +11,18 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from layout.geometry.plates.contour import Contour, Point, Round, Shape
+from layout.geometry.plates.contour import Contour, Round, Shape
 from layout.geometry.plates.plate import Plate, Stroke
 from layout.writers.dxf import codes
-from layout.writers.dxf.file import CodeSpace, write_document
+from layout.writers.dxf.file import COORDINATES, CodeDocument, CodeSpace, write_document
 
 CUT, ENGRAVE = "CUT", "ENGRAVE"
 COLOURS = {CUT: 1, ENGRAVE: 5}
 """Red and blue: cutters' programs sort by colour or by layer, and both say the same; common practice."""
 HAIRLINE = 0
 """Line weight 0.00 mm: what is cut has no width."""
-DECIMALS = 6
 BULGE_DECIMALS = 9
-"""Coordinates to 1e-6 mm. A bulge to 1e-9: under 1e-6 mm at the middle of any arc here."""
+"""A bulge to 1e-9: under 1e-6 mm at the middle of any arc here."""
 
 
 def write(plate: Plate, path: Path, mark: str = "") -> None:
@@ -32,54 +31,48 @@ def write(plate: Plate, path: Path, mark: str = "") -> None:
     Raises ValueError where it does not, WriteError where the file cannot be written.
     """
     left, bottom, _, _ = plate.bounds
-    if min(left, bottom) < -(10.0**-DECIMALS):
+    if min(left, bottom) < -(10.0**-COORDINATES):
         raise ValueError(f"{plate.name} reaches out of the positive quadrant")
-    write_document(path, lambda doc: _fill(doc, plate), mark)
+    write_document(path, lambda document: _fill(document, plate), mark)
 
 
-def _fill(doc: Any, plate: Plate) -> None:
+def _fill(document: CodeDocument, plate: Plate) -> None:
+    doc = document.doc
     for name, colour in COLOURS.items():
         doc.layers.add(name, color=colour, lineweight=HAIRLINE)
-    model = CodeSpace(doc, doc.modelspace())
+    model = document.space(doc.modelspace())
     for shape in plate.shapes:
         _add_cut(model, shape)
     for stroke in plate.engraving:
         _add_stroke(model, stroke)
-    model.place()
     _set_header(doc, plate)
 
 
 def _add_cut(space: CodeSpace, shape: Shape) -> None:
     match shape:
         case Round():
-            radius = float(round(shape.radius, DECIMALS))
-            space.add("CIRCLE", CUT, codes.circle(_at(shape.centre), radius))
+            space.add("CIRCLE", CUT, codes.circle(shape.centre, shape.radius))
         case Contour():
             bulges = [round(k, BULGE_DECIMALS) + 0.0 for k in shape.bulges]
-            space.add("LWPOLYLINE", CUT, codes.polyline([_at(p) for p in shape.points], True, bulges))
+            space.add("LWPOLYLINE", CUT, codes.polyline(shape.points, True, bulges))
 
 
 def _add_stroke(space: CodeSpace, stroke: Stroke) -> None:
-    points = [_at(p) for p in stroke]
-    if len(points) == 2:
-        space.add("LINE", ENGRAVE, codes.line(*points))
+    if len(stroke) == 2:
+        space.add("LINE", ENGRAVE, codes.line(*stroke))
     else:
-        space.add("LWPOLYLINE", ENGRAVE, codes.polyline(points, closed=False))
+        space.add("LWPOLYLINE", ENGRAVE, codes.polyline(stroke, closed=False))
 
 
 def _set_header(doc: Any, plate: Plate) -> None:
     """Millimetres, metric, true extents, and a view that holds the part."""
-    left, bottom, right, top = (round(v, DECIMALS) + 0.0 for v in plate.bounds)
+    left, bottom, right, top = (round(v, COORDINATES) + 0.0 for v in plate.bounds)
     for name, value in (("$INSUNITS", 4), ("$MEASUREMENT", 1), ("$LUNITS", 2), ("$LUPREC", 3)):
         doc.header[name] = value
     model = doc.modelspace()
     model.dxf.extmin, model.dxf.extmax = (left, bottom, 0.0), (right, top, 0.0)
     model.dxf.limmin, model.dxf.limmax = (left, bottom), (right, top)
-    middle = (round((left + right) / 2, DECIMALS), round((bottom + top) / 2, DECIMALS))
+    middle = (round((left + right) / 2, COORDINATES), round((bottom + top) / 2, COORDINATES))
     doc.set_modelspace_vport(
-        height=round(max(top - bottom, (right - left) / 2) * 1.05, DECIMALS), center=middle
+        height=round(max(top - bottom, (right - left) / 2) * 1.05, COORDINATES), center=middle
     )
-
-
-def _at(p: Point) -> Point:
-    return round(p[0], DECIMALS) + 0.0, round(p[1], DECIMALS) + 0.0

@@ -14,11 +14,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any, assert_never
 
 from layout.drafting.bounds import bounds
-from layout.drafting.dimensions import AnyDimension, feet, label_text, lines, value_text
+from layout.drafting.dimensions import AnyDimension, feet, parts
 from layout.drafting.entities import (
     AngleDimension,
     Arc,
@@ -29,7 +30,6 @@ from layout.drafting.entities import (
     Entity,
     LengthDimension,
     Line,
-    Point,
     Polyline,
     Stroke,
     Text,
@@ -41,7 +41,7 @@ from layout.drafting.vector import along
 from layout.sheets.sheet import Sheet
 from layout.writers.document import DocumentInfo
 from layout.writers.dxf import codes
-from layout.writers.dxf.file import CodeSpace, library, write_document
+from layout.writers.dxf.file import CodeDocument, CodeSpace, library, write_document
 from layout.writers.dxf.layouts import add_layout
 from layout.writers.dxf.tables import (
     APPLICATION,
@@ -57,8 +57,6 @@ from layout.writers.dxf.tables import (
 from layout.writers.dxf.text import dxf_plain, dxf_text
 from layout.writers.strokes import endless
 
-_DECIMALS = 6
-"""Coordinates are rounded to 1e-6 mm, so that files are the same on every machine."""
 _ANGLE_DECIMALS = 9
 """Angles are rounded to 1e-9 degrees: under 1e-8 mm at any radius drawn."""
 
@@ -72,12 +70,12 @@ def write(drawing: Drawing, path: Path, info: DocumentInfo, sheets: Sequence[She
     Raises WriteError where the file cannot be written or a datum line was left unended.
     """
 
-    def fill(doc: Any) -> None:
-        _fill(doc, drawing, info)
+    def fill(document: CodeDocument) -> None:
+        _fill(document, drawing, info)
         if sheets:
-            hide_points(doc)
+            hide_points(document.doc)
         for sheet in sheets:
-            add_layout(doc, sheet, drawing, add_entities)
+            add_layout(document.doc, sheet, drawing, partial(add_entities, document))
 
     write_document(path, fill)
 
@@ -87,10 +85,11 @@ def prepare() -> None:
     library()
 
 
-def _fill(doc: Any, drawing: Drawing, info: DocumentInfo) -> None:
+def _fill(document: CodeDocument, drawing: Drawing, info: DocumentInfo) -> None:
+    doc = document.doc
     define_layers(doc)
     define_styles(doc)
-    add_entities(doc, doc.modelspace(), drawing)
+    add_entities(document, doc.modelspace(), drawing)
     set_header(doc, bounds(drawing))
     for tag, value in (
         ("Title", info.title),
@@ -103,19 +102,18 @@ def _fill(doc: Any, drawing: Drawing, info: DocumentInfo) -> None:
             doc.header.custom_vars.append(tag, dxf_plain(value))
 
 
-def add_entities(doc: Any, space: Any, entities: Iterable[Entity]) -> None:
+def add_entities(document: CodeDocument, space: Any, entities: Iterable[Entity]) -> None:
     """Add entities to a layout or block, in their order."""
-    filled = _Space(doc, CodeSpace(doc, space))
+    filled = _Space(document, document.space(space))
     for entity in entities:
         filled.add(entity)
-    filled.space.place()
 
 
 @dataclass(frozen=True)
 class _Space:
     """A layout or block of a document, to which entities are added."""
 
-    doc: Any
+    document: CodeDocument
     space: CodeSpace
 
     def add(self, entity: Entity) -> None:
@@ -126,7 +124,7 @@ class _Space:
             case Text():
                 self._add_text(entity)
             case ControlPoint():
-                own = codes.point(_at(entity.at), APPLICATION, entity.name)
+                own = codes.point(entity.at, APPLICATION, entity.name)
                 self.space.add("POINT", Layer.POINT, own)
             case LengthDimension() | AngleDimension():
                 self._add_dimension(entity)
@@ -139,7 +137,7 @@ class _Space:
         kind, own = _stroke_codes(stroke)
         pen = ""
         if stroke.pen is not None:
-            pen = f"  6\n{define_line_type(self.doc, stroke.pen)}\n370\n{line_weight(stroke.pen)}\n"
+            pen = f"  6\n{define_line_type(self.document.doc, stroke.pen)}\n370\n{line_weight(stroke.pen)}\n"
         self.space.add(kind, stroke.layer, own, pen)
 
     def _add_text(self, text: Text) -> None:
@@ -155,42 +153,42 @@ class _Space:
         if width > _FITTABLE * text.height:
             a = math.radians(text.angle)
             end = (start[0] + width * math.cos(a), start[1] + width * math.sin(a))
-            fit = codes.TextFit(_at(end), round(width / (text.height * len(text.text)), 3))
+            fit = codes.TextFit(end, round(width / (text.height * len(text.text)), 3))
         pen = f"370\n{line_weight(lettering_pen(text.height))}\n"
-        words, height, angle = dxf_text(text.text), _size(text.height), _turn(text.angle)
-        own = codes.text(words, TEXT_STYLE, height, angle=angle, start=_at(start), fit=fit)
+        words, angle = dxf_text(text.text), _turn(text.angle)
+        own = codes.text(words, TEXT_STYLE, text.height, angle=angle, start=start, fit=fit)
         self.space.add("TEXT", text.layer, own, pen)
 
     def _add_dimension(self, d: AnyDimension) -> None:
         """The DIMENSION, its block of lines and value, and its label beside it."""
-        block = self.doc.blocks.new_anonymous_block(type_char="D")
-        add_entities(self.doc, block, (*lines(d), value_text(d)))
-        self.space.add("DIMENSION", d.layer, _measured(self.doc, d, block.name))
-        label = label_text(d)
+        doc, (drawn, label, value) = self.document.doc, parts(d)
+        block = doc.blocks.new_anonymous_block(type_char="D")
+        add_entities(self.document, block, (*drawn, value))
+        self.space.add("DIMENSION", d.layer, _measured(doc, d, block.name))
         if label is not None:
             self._add_text(label)
 
 
-def _stroke_codes(stroke: Stroke) -> tuple[str, str]:
+def _stroke_codes(stroke: Stroke) -> tuple[str, codes.Codes]:
     """As which kind of entity a stroke is written, and its codes."""
     match stroke:
         case Line():
-            return "LINE", codes.line(_at(stroke.start), _at(stroke.end))
+            return "LINE", codes.line(stroke.start, stroke.end)
         case Arc():
-            centre, radius = _at(stroke.centre), _size(stroke.radius)
             start, end = _turn(stroke.start_angle), _turn(stroke.end_angle)
             if end - start >= 360:
-                return "CIRCLE", codes.circle(centre, radius)
-            return "ARC", codes.arc(centre, radius, _turn(start % 360), _turn(end % 360))
+                return "CIRCLE", codes.circle(stroke.centre, stroke.radius)
+            start, end = _turn(start % 360), _turn(end % 360)
+            return "ARC", codes.arc(stroke.centre, stroke.radius, start, end)
         case Circle():
-            return "CIRCLE", codes.circle(_at(stroke.centre), _size(stroke.radius))
+            return "CIRCLE", codes.circle(stroke.centre, stroke.radius)
         case Polyline():
-            return "LWPOLYLINE", codes.polyline([_at(p) for p in stroke.points], stroke.closed)
+            return "LWPOLYLINE", codes.polyline(stroke.points, stroke.closed)
         case _:
             assert_never(stroke)
 
 
-def _measured(doc: Any, d: AnyDimension, block: str) -> str:
+def _measured(doc: Any, d: AnyDimension, block: str) -> codes.Codes:
     """The codes of a dimension whose drawing is in that block. CAD programs store angles in radians."""
     match d:
         case LengthDimension():
@@ -198,19 +196,19 @@ def _measured(doc: Any, d: AnyDimension, block: str) -> str:
             return codes.length(
                 shown,
                 round(d.value, _ANGLE_DECIMALS),
-                foot=_at(feet(d)[1]),
-                start=_at(d.start),
-                end=_at(d.end),
+                foot=feet(d)[1],
+                start=d.start,
+                end=d.end,
                 direction=_turn(d.direction),
             )
         case AngleDimension():
             return codes.angle(
                 _shown(doc, d, block, True, level=_tilt(d.text_angle) <= 1e-6),
                 round(math.radians(d.value), 12),
-                vertex=_at(d.vertex),
-                start=_at(d.start),
-                end=_at(d.end),
-                on_arc=_at(along(d.vertex, d.start_angle + d.value / 2, d.radius)),
+                vertex=d.vertex,
+                start=d.start,
+                end=d.end,
+                on_arc=along(d.vertex, d.start_angle + d.value / 2, d.radius),
             )
         case _:
             assert_never(d)
@@ -218,27 +216,19 @@ def _measured(doc: Any, d: AnyDimension, block: str) -> str:
 
 def _shown(doc: Any, d: AnyDimension, block: str, line_drawn: bool, level: bool) -> codes.DimensionShown:
     """What a dimension shows; the middle of its value is half its height above the baseline."""
-    value = value_text(d)
+    value = parts(d).value
     half, up, a = text_width(value.text, value.height) / 2, value.height / 2, math.radians(value.angle)
     middle = (
         value.at[0] + half * math.cos(a) - up * math.sin(a),
         value.at[1] + half * math.sin(a) + up * math.cos(a),
     )
     style = dimension_style(doc, d.height, d.decimals, line_drawn, level=level)
-    return codes.DimensionShown(block, style, format_number(d.value, d.decimals), _at(middle))
+    return codes.DimensionShown(block, style, format_number(d.value, d.decimals), middle)
 
 
 def _tilt(angle: float) -> float:
     """How far a direction is from level, degrees, either way round."""
     return abs(math.remainder(angle, 180.0))
-
-
-def _at(p: Point) -> Point:
-    return round(p[0], _DECIMALS) + 0.0, round(p[1], _DECIMALS) + 0.0
-
-
-def _size(length: float) -> float:
-    return float(round(length, _DECIMALS))
 
 
 def _turn(angle: float) -> float:
