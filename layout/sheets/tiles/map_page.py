@@ -14,13 +14,13 @@ which all of them fit is taken.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import partial
+from functools import cache, partial
 from itertools import product
 from typing import NamedTuple
 
 from layout.drafting.columns import Cells, Column, pad
-from layout.drafting.entities import Drawing, Entity
-from layout.drafting.flow import Flow
+from layout.drafting.entities import Drawing
+from layout.drafting.flow import Flow, PlacedPanel
 from layout.drafting.lettering import text_width
 from layout.drafting.numbers import format_number
 from layout.drafting.panel import Panel
@@ -75,7 +75,8 @@ def map_page(
 
     Raises SheetError (code media) where the page is too small for them.
     """
-    found = largest(SCALES, partial(_at_scale, room, drawing, grid, checks))
+    blocks = _Blocks(grid, checks)
+    found = largest(SCALES, partial(_at_scale, room, drawing, grid, blocks))
     if found is not None:
         return found
     medium = tile_page.page.medium
@@ -89,31 +90,29 @@ def map_page(
     )
 
 
-def _at_scale(
-    room: Rect, drawing: Drawing, grid: Grid, checks: Sequence[CheckRow], scale: int
-) -> Drawing | None:
-    """The contents with the map at 1:`scale`, or None where they do not fit."""
+def _at_scale(room: Rect, drawing: Drawing, grid: Grid, blocks: _Blocks, scale: int) -> Drawing | None:
+    """The contents with the map at 1:`scale`, or None where they do not fit. The map is drawn last."""
     width, height = map_size(grid, scale)
     if width > room.width or height > room.height:
         return None
-    panel = map_panel(drawing, grid, scale)
-    for words, columns in product(SETTINGS, _columns(room, panel)):
-        placed = _flow_blocks(grid, checks, words, columns)
+    for words, columns in product(SETTINGS, _columns(room, width, height)):
+        placed = _flow_blocks(blocks, words, columns)
         if placed is not None:
-            corner = (room.left, room.top - panel.height)
-            return Drawing("tile map", (*move(panel.drawing, *corner), *placed))
+            panel = map_panel(drawing, grid, scale)
+            shown = move(panel.drawing, room.left, room.top - height)
+            return Drawing("tile map", (*shown, *(e for each in placed for e in each.drawing())))
     return None
 
 
-def _columns(room: Rect, panel: Panel) -> Iterator[list[Rect]]:
+def _columns(room: Rect, width: float, height: float) -> Iterator[list[Rect]]:
     """Ways of dividing what the map leaves: under it in two or three, or beside it and under it."""
-    under = room.top - panel.height - GUTTER
+    under = room.top - height - GUTTER
     for count in (2, 3):
-        width = (room.width - (count - 1) * GUTTER) / count
-        lefts = [room.left + i * (width + GUTTER) for i in range(count)]
-        if width >= NARROWEST:
-            yield [Rect(x, room.bottom, x + width, under) for x in lefts]
-    left = room.left + panel.width + GUTTER
+        across = (room.width - (count - 1) * GUTTER) / count
+        lefts = [room.left + i * (across + GUTTER) for i in range(count)]
+        if across >= NARROWEST:
+            yield [Rect(x, room.bottom, x + across, under) for x in lefts]
+    left = room.left + width + GUTTER
     beside = Rect(left, room.bottom, room.right, room.top)
     below = Rect(room.left, room.bottom, left - GUTTER, under)
     if beside.width >= NARROWEST:
@@ -123,20 +122,56 @@ def _columns(room: Rect, panel: Panel) -> Iterator[list[Rect]]:
             yield [below, beside]
 
 
-def _flow_blocks(
-    grid: Grid, checks: Sequence[CheckRow], words: _Words, columns: Sequence[Rect]
-) -> list[Entity] | None:
+def _flow_blocks(blocks: _Blocks, words: _Words, columns: Sequence[Rect]) -> list[PlacedPanel] | None:
     """The blocks one under the other through the columns, or None where they do not fit."""
     flow = Flow(columns, GUTTER)
-    for block in range(3):
-        panel = _block(block, grid, checks, words, width=flow.width)
+    for made in (blocks.how, blocks.order, blocks.checks):
+        panel = made(words, flow.width)
         while panel is not None and not flow.fits(panel):
             if not flow.turn():
                 return None
-            panel = _block(block, grid, checks, words, width=flow.width)
+            panel = made(words, flow.width)
         if panel is not None:
             flow.put(panel)
-    return [e for column in flow.columns for placed in column for e in placed.drawing()]
+    return [placed for column in flow.columns for placed in column]
+
+
+class _Blocks:
+    """What stands beside the map, by how it is set and how wide: each is made once."""
+
+    def __init__(self, grid: Grid, checks: Sequence[CheckRow]) -> None:
+        self._how = cache(_how)
+        self._order = cache(partial(_order, joining(grid)))
+        self._checks = cache(partial(_check_table, checks))
+
+    def how(self, words: _Words, width: float) -> Panel:
+        """How the pages are joined."""
+        return self._how(words.height, width)
+
+    def order(self, words: _Words, width: float) -> Panel | None:
+        """In which order; None where there is nothing to say."""
+        return self._order(words.height, words.most, width)
+
+    def checks(self, words: _Words, width: float) -> Panel | None:
+        """The check distances; None where there are none."""
+        return self._checks(words.height, words.hand, width)
+
+
+def _how(height: float, width: float) -> Panel:
+    return text_block("how", "How to join the pages", HOW, width, text_height=height)
+
+
+def _order(steps: Sequence[JoiningStep], height: float, most: int, width: float) -> Panel | None:
+    rows = [row for step in steps for row in _step_rows(step, most)]
+    if not rows:
+        return None
+    between = text_width("R000 to R000", height) + 2 * pad(height)
+    columns = [
+        Column("join"),
+        Column("then measure", least=between, share=0.0),
+        Column("mm", Cells.NUMBER, share=0.0),
+    ]
+    return table("order", "Order", columns, rows, text_height=height, width=width)
 
 
 def _step_rows(step: JoiningStep, most: int) -> Iterator[tuple[str, str, str]]:
@@ -149,23 +184,11 @@ def _step_rows(step: JoiningStep, most: int) -> Iterator[tuple[str, str, str]]:
         yield words, "", ""
 
 
-def _block(index: int, grid: Grid, checks: Sequence[CheckRow], words: _Words, width: float) -> Panel | None:
-    """The how, the order or the check distances, `width` mm wide; None where there is nothing to say."""
-    if index == 0:
-        return text_block("how", "How to join the pages", HOW, width, text_height=words.height)
-    if index == 1:
-        rows = [row for step in joining(grid) for row in _step_rows(step, words.most)]
-        between = text_width("R000 to R000", words.height) + 2 * pad(words.height)
-        columns = [
-            Column("join"),
-            Column("then measure", least=between, share=0.0),
-            Column("mm", Cells.NUMBER, share=0.0),
-        ]
-        return table("order", "Order", columns, rows, text_height=words.height, width=width) if rows else None
-    columns = [Column("check"), Column("mm", Cells.NUMBER, share=0.0)]
-    if words.hand:
-        columns.append(Column("measured", Cells.BLANK, share=0.0))
-    values = [(label, value, "") if words.hand else (label, value) for label, value in checks]
+def _check_table(checks: Sequence[CheckRow], height: float, hand: bool, width: float) -> Panel | None:
     if not checks:
         return None
-    return table("checks", "Check distances", columns, values, text_height=words.height, width=width)
+    columns = [Column("check"), Column("mm", Cells.NUMBER, share=0.0)]
+    if hand:
+        columns.append(Column("measured", Cells.BLANK, share=0.0))
+    rows = [(label, value, "") if hand else (label, value) for label, value in checks]
+    return table("checks", "Check distances", columns, rows, text_height=height, width=width)
