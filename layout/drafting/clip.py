@@ -71,10 +71,10 @@ def break_lines(entity: Entity, holes: Sequence[Rect]) -> tuple[Entity, ...]:
         return (entity,)
     left: list[Stroke] = [entity]
     box = entity_bounds(entity)
+    room = None if box is None else box.grown(SHORTEST)
     for hole in holes:
-        if box is None or not box.grown(SHORTEST).overlaps(hole):
-            continue
-        left = [piece for stroke in left for piece in _pieces(stroke, hole, inside=False)]
+        if room is not None and room.overlaps(hole):
+            left = [piece for stroke in left for piece in _pieces(stroke, hole, inside=False)]
     return tuple(left)
 
 

@@ -62,24 +62,20 @@ def value_string(d: AnyDimension) -> str:
 
 def value_text(d: AnyDimension) -> Text:
     """The value's lettering, its `at` the start of the baseline."""
-    _, offset = _block(d)
-    return _lettering(d, value_string(d), offset)
+    block = _block(d)
+    return _lettering(d, block.value, block.value_at)
 
 
 def label_text(d: AnyDimension) -> Text | None:
     """The label's lettering, left of the value; None where there is no label."""
     if not d.label:
         return None
-    width, value_at = _block(d)
-    start = -width / 2
-    if _value_first(d):
-        start = value_at + text_width(value_string(d), d.height) + LABEL_GAP_RATIO * d.height
-    return _lettering(d, d.label, start)
+    return _lettering(d, d.label, _block(d).label_at)
 
 
 def block_width(d: AnyDimension) -> float:
     """Width in mm of label, gap and value together, centred on `text_at`."""
-    return _block(d)[0]
+    return _block(d).width
 
 
 def lines(d: AnyDimension) -> tuple[DimensionLine, ...]:
@@ -127,13 +123,25 @@ def feet(d: LengthDimension) -> tuple[Point, Point]:
     return foot(d.start), foot(d.end)
 
 
-def _block(d: AnyDimension) -> tuple[float, float]:
-    """Width of the whole block, and where the value starts from its middle."""
-    value = text_width(value_string(d), d.height)
+class _Block(NamedTuple):
+    """Label and value side by side: the value as shown, their width, where each starts from the middle."""
+
+    value: str
+    width: float
+    value_at: float
+    label_at: float
+
+
+def _block(d: AnyDimension) -> _Block:
+    shown = value_string(d)
+    value = text_width(shown, d.height)
     if not d.label:
-        return value, -value / 2
-    width = text_width(d.label, d.height) + LABEL_GAP_RATIO * d.height + value
-    return width, -width / 2 if _value_first(d) else width / 2 - value
+        return _Block(shown, value, -value / 2, 0.0)
+    gap = LABEL_GAP_RATIO * d.height
+    width = text_width(d.label, d.height) + gap + value
+    if _value_first(d):
+        return _Block(shown, width, -width / 2, -width / 2 + value + gap)
+    return _Block(shown, width, width / 2 - value, -width / 2)
 
 
 def _value_first(d: AnyDimension) -> bool:

@@ -129,19 +129,21 @@ def rows_within(
 ) -> tuple[int, Panel]:
     """As many rows from the front as fit a height, at least one, and the panel that `built` makes of them.
 
-    A panel of more rows is never lower: the number is found by halving.
+    A panel of more rows is never lower. How many fit is guessed from their heights until it is known.
     """
-    count, panel = len(rows), built(rows)
-    if count <= 1 or panel.height <= room:
-        return count, panel
-    fits, too_many, panel = 1, count, built(rows[:1])
-    while too_many - fits > 1:
-        middle = (fits + too_many) // 2
-        tried = built(rows[:middle])
+    whole = built(rows)
+    if len(rows) <= 1 or whole.height <= room:
+        return len(rows), whole
+    fits, panel = 1, built(rows[:1])
+    too_many, higher = len(rows), whole.height
+    while too_many - fits > 1 and panel.height <= room:
+        share = (room - panel.height) / (higher - panel.height)
+        count = min(fits + max(int(share * (too_many - fits)), 1), too_many - 1)
+        tried = built(rows[:count])
         if tried.height <= room:
-            fits, panel = middle, tried
+            fits, panel = count, tried
         else:
-            too_many = middle
+            too_many, higher = count, tried.height
     return fits, panel
 
 

@@ -73,6 +73,7 @@ def widths_of_beginnings(text: str, height: float) -> list[float]:
     return [(x + letter.width) * height / GRID for x, letter in _run(text).placed]
 
 
+@lru_cache(maxsize=64)
 def line_step(height: float) -> float:
     """Baseline to baseline of lines under each other, mm: no box of one meets the next."""
     return max(LINE_SPACING * height, (1.3 + 0.3) * height + lettering_pen(height).width + _LINE_CLEAR)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from itertools import pairwise
 
 from layout.drafting.entities import Arc, Circle, Entity, Line, Polyline
@@ -45,8 +46,9 @@ def arc_pieces(arc: Arc, step: float = 10.0) -> list[Piece]:
     return list(pairwise(pts))
 
 
-def _thin_polyline(points: tuple[Point, ...]) -> list[Point]:
-    """Fewer points through which a polyline still runs within NEAR of where it did."""
+@lru_cache(maxsize=512)
+def _thin_polyline(points: tuple[Point, ...]) -> tuple[Point, ...]:
+    """Fewer points through which a polyline still runs within NEAR of where it did; each sheet asks again."""
     kept, i, last = list(points[:1]), 0, len(points) - 1
     while i < last:
         j = min(i + SKIPPED, last)
@@ -54,7 +56,7 @@ def _thin_polyline(points: tuple[Point, ...]) -> list[Point]:
             j -= 1
         kept.append(points[j])
         i = j
-    return kept
+    return tuple(kept)
 
 
 def _off(p: Point, a: Point, b: Point) -> float:

@@ -71,9 +71,9 @@ def turn_quarters(thing: Movable, quarter: int) -> Movable:
 def _apply_map(thing: Movable, move: Move, angle: int) -> Movable:
     done: Drawing | Entity
     if isinstance(thing, Drawing):
-        done = Drawing(thing.title, tuple(map_entity(e, move, angle) for e in thing.entities))
+        done = Drawing(thing.title, tuple([_map_one(e, move, angle, 1.0) for e in thing.entities]))
     else:
-        done = map_entity(thing, move, angle)
+        done = _map_one(thing, move, angle, 1.0)
     return cast(Movable, done)
 
 
@@ -89,17 +89,17 @@ def _map_one(e: Entity, move: Move, angle: float, size: float) -> Entity:
     match e:
         case Line():
             return Line(move(e.start), move(e.end), e.layer, e.pen)
-        case Arc():
-            start, end = e.start_angle + angle, e.end_angle + angle
-            return replace(e, centre=move(e.centre), radius=e.radius * size, start_angle=start, end_angle=end)
-        case Circle():
-            return replace(e, centre=move(e.centre), radius=e.radius * size)
-        case Polyline():
-            return Polyline(tuple(map(move, e.points)), e.layer, e.closed, e.pen)
         case Text():
             return Text(move(e.at), e.text, e.height, e.layer, angle=e.angle + angle, align=e.align)
+        case Polyline():
+            return Polyline(tuple(map(move, e.points)), e.layer, e.closed, e.pen)
+        case Arc():
+            start, end = e.start_angle + angle, e.end_angle + angle
+            return Arc(move(e.centre), e.radius * size, start, end, layer=e.layer, pen=e.pen)
+        case Circle():
+            return Circle(move(e.centre), e.radius * size, e.layer, e.pen)
         case ControlPoint():
-            return replace(e, at=move(e.at))
+            return ControlPoint(e.name, move(e.at), e.layer)
         case LengthDimension() | AngleDimension():
             return _mapped_dimension(e, move, angle, size)
         case DatumLine():

@@ -26,7 +26,8 @@ def unit(angle: float) -> Point:
     exact = _QUARTERS.get(angle)
     if exact is not None:
         return exact
-    return math.cos(math.radians(angle)), math.sin(math.radians(angle))
+    a = math.radians(angle)
+    return math.cos(a), math.sin(a)
 
 
 def along(p: Point, angle: float, distance: float) -> Point:

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from layout.drafting.entities import Align, Entity, Line, Text
 from layout.drafting.style import THIN, Layer, Pen
-from layout.drafting.vector import Point, along
+from layout.drafting.vector import Point, unit
 
 BAR_LENGTH = 100.0
 """Long enough that half a per cent shows against a rule read to half a millimetre."""
@@ -26,9 +26,10 @@ _PEN = Pen(THIN)
 
 def bar(at: Point, angle: float) -> Iterator[Entity]:
     """The bar from `at` along `angle` (degrees), its marks on the left of that direction."""
+    (x, y), (ux, uy), (vx, vy) = at, unit(angle), unit(angle + 90.0)
 
     def place(u: float, v: float) -> Point:
-        return along(along(at, angle, u), angle + 90.0, v)
+        return x + u * ux + v * vx, y + u * uy + v * vy
 
     yield Line(at, place(BAR_LENGTH, 0.0), Layer.SHEET, _PEN)
     for u in (0.0, BAR_LENGTH):

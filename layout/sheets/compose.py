@@ -139,7 +139,7 @@ class SheetArrangement:
         need = max(self._column_height, height or 0.0)
         if top - bottom < need:
             bottom, top = _stretch_window(window, self.full_window, need)
-            window = replace(window, bottom=bottom, top=top)
+            window = window._replace(bottom=bottom, top=top)
         panels = list(self._placed(window))
         outer = Rect(window.left - self._left_width, bottom, window.right + self._right_width, top)
         return replace(_compose(self.view, window, outer, panels), mark=self.mark)

@@ -91,7 +91,7 @@ def _apart_pages(
     content, drawn, grid = tiling.page.content, tiling.composition, tiling.grid
     mapped = len(grid.kept) > 1
     columns, each = column_count(content.width)
-    room = replace(content, right=content.left + each) if columns > 1 else content
+    room = content._replace(right=content.left + each) if columns > 1 else content
     taken = room.width if mapped else 0.0
     tables = arrangement.table_pages(content.width, content.height, drawn.lost, taken)
     pages = [move(page, content.left, content.bottom) for page in tables]

@@ -67,15 +67,15 @@ def fill_bands(bands: dict[str, Band], things: Sequence[Thing], gap: float = GAP
 
     Raises ValueError where one has no room: the page is smaller than any medium may be.
     """
-    drawn: list[Entity] = []
+    placed: list[tuple[Thing, Point, float]] = []
     for thing in things:
         for name in thing.bands:
             at = bands[name].takes(thing.length, gap)
             if at is not None:
-                drawn.extend(thing.draw(at, bands[name].angle))
+                placed.append((thing, at, bands[name].angle))
                 break
         else:
             if thing.spare:
                 continue
             raise ValueError(f"no room for {thing.length:.0f} mm in the bands {', '.join(thing.bands)}")
-    return drawn
+    return [e for thing, at, angle in placed for e in thing.draw(at, angle)]

@@ -18,7 +18,8 @@ All of it lies about the middle of the page, and so does the compensation.
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+from dataclasses import dataclass
+from functools import cached_property
 
 from layout.drafting.rect import Rect
 from layout.sheets.page import Page
@@ -30,24 +31,25 @@ GRAIN = 0.1
 """Content is a whole number of these across, mm, so that the distances to check are round."""
 
 
-class TilePage(NamedTuple):
+@dataclass(frozen=True)
+class TilePage:
     """A page as a tile of any grid cut for it."""
 
     page: Page
 
-    @property
+    @cached_property
     def edge(self) -> Rect:
         """The printable area."""
         return self.page.printable
 
-    @property
+    @cached_property
     def content(self) -> Rect:
         """Where the drawing is printed."""
         inner = self.edge.grown(-BAND)
         (x, y), half_w, half_h = inner.centre, _whole(inner.width) / 2, _whole(inner.height) / 2
         return Rect(x - half_w, y - half_h, x + half_w, y + half_h)
 
-    @property
+    @cached_property
     def trim(self) -> Rect:
         """Between the trim lines: one cell of the grid."""
         return self.content.grown(-OVERLAP / 2)
