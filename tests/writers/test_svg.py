@@ -177,6 +177,15 @@ def test_characters_that_xml_cannot_carry_do_not_break_the_file(tmp_path: Path) 
     assert word.text == "a b c  <&>"
 
 
+def test_words_that_look_like_places_in_the_file_stay_words(tmp_path: Path) -> None:
+    words = "5 %s <!--NOTE--> & \"%d\""
+    sheet = Sheet("s", "a4", "form", 210.0, 297.0, (), Drawing("f", (Text((1.0, 2.0), words, 5.0),)))
+    svg.write(sheet, tmp_path / "w.svg", DocumentInfo(words))
+    root = parsed(tmp_path / "w.svg")
+    assert [e.text for e in root.iter(f"{SVG}text")] == [words]
+    assert root.findtext(f"{SVG}title") == words
+
+
 def test_an_unended_datum_line_writes_nothing(tmp_path: Path) -> None:
     with pytest.raises(WriteError, match="datum line"):
         one_entity(tmp_path, DatumLine((0.0, 0.0), 0.0), Line((0.0, 0.0), (1.0, 1.0), Layer.DIM))
