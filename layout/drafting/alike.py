@@ -14,9 +14,11 @@ from layout.drafting.calls.batch import block_boxes
 from layout.drafting.calls.notes import RING, NoteCall
 from layout.drafting.entities import Circle, Line, Text
 from layout.drafting.lettering import line_step, text_width
-from layout.drafting.meeting import Array
-from layout.drafting.obstacles import Obstacles, Proposals, crossing_each_other, pieces_of_choice
+from layout.drafting.meeting import Array, Pieces
+from layout.drafting.obstacles import Obstacles, Proposals, pieces_of_choice
 from layout.drafting.places import CROSSED, DIMENSION_LINE_PRICE, TakenPlace
+from layout.drafting.places_taken import crossing_each_other
+from layout.drafting.rooms import Rooms
 from layout.drafting.style import THIN, Pen
 
 DIRECTIONS = np.radians([a + b for b in (0.0, 180.0) for a in range(-60, 61, 6)])
@@ -28,15 +30,20 @@ TRIED = 24
 """So many of the cheapest common steps are looked at for what the names do to each other."""
 
 
-def place_alike(calls: Sequence[NoteCall], fixed: Obstacles) -> dict[int, TakenPlace]:
+def place_alike(
+    calls: Sequence[NoteCall], fixed: Obstacles, rooms: Rooms | None = None
+) -> dict[int, TakenPlace]:
     """A place for each call, by its number, all off their points by one step.
 
-    Where no step suits all, for as many as one suits; for none where that is one alone.
+    Where no step suits all, for as many as one suits; for none where that is one alone. With `rooms`, each
+    name is whole on one page.
     """
-    return _placed_alike(dict(enumerate(calls)), fixed, DIRECTIONS, least=2)
+    return _placed_alike(dict(enumerate(calls)), fixed, rooms, DIRECTIONS, least=2)
 
 
-def place_alike_in_groups(calls: Sequence[NoteCall], fixed: Obstacles) -> dict[int, TakenPlace]:
+def place_alike_in_groups(
+    calls: Sequence[NoteCall], fixed: Obstacles, rooms: Rooms
+) -> dict[int, TakenPlace]:
     """The same where pages part the calls: as many as one step suits, then others off by another step.
 
     Where that suits more of them, in shorter lines.
@@ -44,10 +51,10 @@ def place_alike_in_groups(calls: Sequence[NoteCall], fixed: Obstacles) -> dict[i
     rest, placed = dict(enumerate(calls)), dict[int, TakenPlace]()
     while rest:
         taken = Obstacles.joined([fixed, *(place.takes for place in placed.values())])
-        group = _placed_alike(rest, taken, STEEP, least=1)
+        group = _placed_alike(rest, taken, rooms, STEEP, least=1)
         if len(group) < len(rest):
             narrow = {i: call.narrower or call for i, call in rest.items()}
-            group = max(group, _placed_alike(narrow, taken, STEEP, least=1), key=len)
+            group = max(group, _placed_alike(narrow, taken, rooms, STEEP, least=1), key=len)
         if not group:
             break
         placed |= group
@@ -56,7 +63,7 @@ def place_alike_in_groups(calls: Sequence[NoteCall], fixed: Obstacles) -> dict[i
 
 
 def _placed_alike(
-    calls: Mapping[int, NoteCall], fixed: Obstacles, directions: Array, least: int
+    calls: Mapping[int, NoteCall], fixed: Obstacles, rooms: Rooms | None, directions: Array, least: int
 ) -> dict[int, TakenPlace]:
     """The most calls, at least `least`, that one step suits; of such steps the cheapest."""
     if len(calls) < least:
@@ -66,8 +73,9 @@ def _placed_alike(
     offered = [_offered(call, steps) for call in calls.values()]
     prices = np.full((len(calls), len(steps)), np.inf)
     for row, proposals in zip(prices, offered, strict=True):
-        index, price = fixed.prices(proposals, CROSSED)
-        row[index] = price
+        index = np.arange(len(steps)) if rooms is None else np.flatnonzero(proposals.whole_in(rooms))
+        clean, price = fixed.prices(proposals.some(index), CROSSED)
+        row[index[clean]] = price
     clean = np.isfinite(prices)
     count, total = clean.sum(axis=0), np.where(clean, prices, 0.0).sum(axis=0)
     for k in np.lexsort((total, -count))[:TRIED].tolist():
@@ -98,13 +106,13 @@ def _offered(call: NoteCall, steps: Array) -> Proposals:
     lines = np.concatenate([np.broadcast_to(at, ends.shape), ends], axis=1)
     price = np.hypot(steps[:, 0], steps[:, 1])
     boxes = block_boxes(middle, 0.0, width, call.height, above=above)
-    return Proposals(boxes, price, index, lines, line_group=index, leaders=True)
+    return Proposals(boxes, price, index, Pieces(lines), line_group=index, leaders=True)
 
 
 def _drawn(call: NoteCall, one: Proposals, step: Array) -> tuple[Text | Line | Circle, ...]:
     above, left = _above(call), bool(step[0] < 0)
     x, y = call.at[0] + float(step[0]), call.at[1] + float(step[1]) - (call.height + above) / 2
-    x0, y0, x1, y1 = one.lines[0].tolist()
+    x0, y0, x1, y1 = one.lines.rows[0].tolist()
     words = (
         Text(
             (x - text_width(line, call.height) if left else x, y + above - k * line_step(call.height)),

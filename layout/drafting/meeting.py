@@ -27,7 +27,11 @@ FINENESS, MOST = 8.0, 32767.0
 _NONE = np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp), np.empty(0)
 
 
-class _Figures(ABC):
+_WORKED_OUT = "columns", "bounds"
+"""What is kept with figures once it is asked for: a cached property keeps its value under its name."""
+
+
+class Figures(ABC):
     """Figures as `rows` of an array (n, WIDTH), with what is worked out of them once."""
 
     WIDTH: ClassVar[int]
@@ -49,9 +53,12 @@ class _Figures(ABC):
         """Its upright bounds in whole steps, to four sides, two of them negative: (4, n)."""
 
     def some(self, index: Indices) -> Self:
-        """Those at `index` (m,), in that order."""
-        rows, columns = self.rows.take(index, axis=0), self.columns.take(index, axis=1)
-        return self._known(rows, columns, self.bounds.take(index, axis=1))
+        """Those at `index` (m,), in that order, with what is worked out of them already."""
+        some = type(self)(self.rows.take(index, axis=0))
+        for name in _WORKED_OUT:
+            if name in self.__dict__:
+                some.__dict__[name] = self.__dict__[name].take(index, axis=1)
+        return some
 
     @classmethod
     def joined(cls, parts: Iterable[Self]) -> Self:
@@ -67,13 +74,13 @@ class _Figures(ABC):
 
     @classmethod
     def _known(cls, rows: Array, columns: Array, bounds: Coarse) -> Self:
-        """Figures of which it is worked out already: a cached property keeps its value under its name."""
+        """Figures of which it is worked out already."""
         known = cls(rows)
         known.__dict__.update(columns=columns, bounds=bounds)
         return known
 
 
-class Boxes(_Figures):
+class Boxes(Figures):
     """Turned boxes, `rows` (n, 6)."""
 
     WIDTH = 6
@@ -97,7 +104,7 @@ class Boxes(_Figures):
         return _whole(np.ceil(FINENESS * self.limits))
 
 
-class Pieces(_Figures):
+class Pieces(Figures):
     """Straight pieces, `rows` (n, 4)."""
 
     WIDTH = 4

@@ -11,9 +11,11 @@ ux, uy), u being the unit vector along its length.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
-from dataclasses import KW_ONLY, dataclass, field
+from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import accumulate
 from typing import NamedTuple
 
 import numpy as np
@@ -27,6 +29,7 @@ from layout.drafting.meeting import (
     Pieces,
     meetings,
 )
+from layout.drafting.owned import NOBODY, Owned
 from layout.drafting.rooms import Rooms
 from layout.drafting.vector import Point, unit
 
@@ -78,7 +81,7 @@ def ribs(row: Iterable[float]) -> list[tuple[float, float, float, float]]:
 class Proposals:
     """Several ways to draw a callout.
 
-    `boxes` (n) is the lettering, `prices` (n,) what the places themselves cost. `lines` (k, 4)
+    `boxes` (n) is the lettering, `prices` (n,) what the places themselves cost. `lines` (k)
     would be drawn: line j by every proposal whose `group` (n,) equals `line_group` (k,) there.
     `arrows` (m, 3, 2) are arrowheads: barb, tip, barb; `arrow_group` (m,) as `line_group`. `leaders` tells
     that the lines are leaders: two of these never cross.
@@ -87,23 +90,54 @@ class Proposals:
     boxes: Boxes
     prices: Array
     group: Indices
-    lines: Array
+    lines: Pieces
     line_group: Indices
     arrows: Array = field(default_factory=lambda: np.empty((0, 3, 2)))
     arrow_group: Indices = field(default_factory=lambda: np.empty(0, dtype=np.intp))
     leaders: bool = False
 
     @cached_property
-    def drawn(self) -> Pieces:
-        """The lines as pieces."""
-        return Pieces(self.lines)
-
-    @cached_property
     def past_tips(self) -> Pieces:
-        """The lines but for their tips, or their farther halves where they are short."""
-        out = self.lines[:, 2:] - self.lines[:, :2]
+        """Leaders but for their tips, or their farther halves where they are short; of others nothing."""
+        if not self.leaders:
+            return Pieces.joined(())
+        tips, ends = self.lines.rows[:, :2], self.lines.rows[:, 2:]
+        out = ends - tips
         part = np.minimum(OWN_POINT / np.maximum(np.hypot(*out.T), FLAT), 0.5)[:, None]
-        return Pieces(np.concatenate([self.lines[:, :2] + part * out, self.lines[:, 2:]], axis=1))
+        return Pieces(np.concatenate([tips + part * out, ends], axis=1))
+
+    def whole_in(self, rooms: Rooms) -> Bools:
+        """Whether the words of each lie on one page, and its lines' ends on any: shape (n,)."""
+        held = rooms.hold(self.boxes.limits)
+        if not len(self.lines):
+            return held
+        ends = rooms.show(self.lines.rows[:, :2]) & rooms.show(self.lines.rows[:, 2:])
+        return np.asarray(held & self._all_of(self.line_group, ends))
+
+    def arrows_in(self, rooms: Rooms) -> Bools:
+        """Whether each of a proposal's arrowheads lies on one page: shape (n,)."""
+        first, tip, last = self.arrows.transpose(1, 2, 0)
+        far, near = np.maximum(np.maximum(first, tip), last), np.minimum(np.minimum(first, tip), last)
+        return self._all_of(self.arrow_group, rooms.hold(np.concatenate([far, -near])))
+
+    def _all_of(self, group: Indices, fits: Bools) -> Bools:
+        """Whether all of its `group` fit, of each proposal: shape (n,)."""
+        misfits = np.bincount(group, ~fits, int(self.group.max(initial=-1)) + 1)
+        return np.asarray(misfits[self.group] == 0)
+
+    @staticmethod
+    def joined(parts: Sequence[Proposals]) -> Proposals:
+        """Several of one callout as one; their arrowheads are left out."""
+        groups = [int(part.group.max(initial=-1)) + 1 for part in parts]
+        first = [0, *accumulate(groups)]
+        return Proposals(
+            Boxes.joined(part.boxes for part in parts),
+            np.concatenate([part.prices for part in parts]),
+            np.concatenate([part.group + k for part, k in zip(parts, first, strict=False)]),
+            Pieces.joined(part.lines for part in parts),
+            line_group=np.concatenate([part.line_group + k for part, k in zip(parts, first, strict=False)]),
+            leaders=parts[0].leaders,
+        )
 
     def some(self, index: Indices) -> Proposals:
         """The proposals at `index` (m,), rising, with their lines; their arrowheads are left out."""
@@ -116,14 +150,17 @@ class Proposals:
         number[wanted] = np.arange(len(wanted))
         line_group = number[self.line_group]
         mine = (line_group >= 0).nonzero()[0]
-        return Proposals(
+        some = Proposals(
             self.boxes.some(index),
             self.prices.take(index),
             number.take(group),
-            self.lines.take(mine, axis=0),
+            self.lines.some(mine),
             line_group=line_group.take(mine),
             leaders=self.leaders,
         )
+        if "past_tips" in self.__dict__:
+            some.__dict__["past_tips"] = self.past_tips.some(mine)
+        return some
 
 
 class Scene:
@@ -145,179 +182,104 @@ class Scene:
         """Leaders that do not begin at this point pass clear of it."""
         self._points.append(_about(*at))
 
-    def frozen(self, rooms: Rooms | None = None) -> Obstacles:
-        """The obstacles as arrays, ready to price proposals; with `rooms`, what lies outside is dear."""
-        pieces = np.array(self._pieces).reshape(-1, 5)
-        points = Boxes(np.array(self._points).reshape(-1, 6))
-        return Obstacles(Pieces(pieces[:, :4]), pieces[:, 4], leaders=points, rooms=rooms)
+    def frozen(self) -> Obstacles:
+        """The obstacles as arrays, ready to price proposals."""
+        return obstacles(self._pieces, leaders=self._points)
 
 
-class Counted(NamedTuple):
-    """Which of several obstacles count: of their pieces, their boxes and their leaders."""
-
-    pieces: Bools
-    boxes: Bools
-    leaders: Bools
-
-
-@dataclass(frozen=True)
-class Obstacles:
-    """Pieces with a price each (n,), and boxes that lines pay `box_prices` (m,) to cross.
+class Obstacles(NamedTuple):
+    """What proposals pay for: words for the pieces they lie on, lines for the boxes they cross.
 
     `leaders` are thin boxes along leaders, and small ones about points, which other leaders keep off.
     """
 
-    pieces: Pieces
-    piece_prices: Array
-    boxes: Boxes = field(default_factory=lambda: Boxes.joined(()))
-    box_prices: Array = field(default_factory=lambda: np.empty(0))
-    _: KW_ONLY
-    leaders: Boxes = field(default_factory=lambda: Boxes.joined(()))
-    rooms: Rooms | None = None
+    pieces: Owned[Pieces]
+    boxes: Owned[Boxes]
+    leaders: Owned[Boxes]
 
     @staticmethod
     def joined(parts: Iterable[Obstacles]) -> Obstacles:
         """Several as one."""
-        all_parts = [NOTHING, *parts]
-        return Obstacles(
-            Pieces.joined(p.pieces for p in all_parts),
-            np.concatenate([p.piece_prices for p in all_parts]),
-            Boxes.joined(p.boxes for p in all_parts),
-            np.concatenate([p.box_prices for p in all_parts]),
-            leaders=Boxes.joined(p.leaders for p in all_parts),
-            rooms=next((p.rooms for p in all_parts if p.rooms is not None), None),
-        )
+        pieces, boxes, leaders = zip(NOTHING, *parts, strict=True)
+        return Obstacles(Owned.joined(pieces), Owned.joined(boxes), Owned.joined(leaders))
 
-    def some(self, which: Counted) -> Obstacles:
-        """Those that count."""
-        pieces, boxes, leaders = (np.flatnonzero(counts) for counts in which)
-        return Obstacles(
-            self.pieces.some(pieces),
-            self.piece_prices.take(pieces),
-            self.boxes.some(boxes),
-            self.box_prices.take(boxes),
-            leaders=self.leaders.some(leaders),
-            rooms=self.rooms,
-        )
+    def without(self, owner: int) -> Obstacles:
+        """Without what one callout takes."""
+        return Obstacles(self.pieces.without(owner), self.boxes.without(owner), self.leaders.without(owner))
+
+    def owned(self, owner: int) -> Obstacles:
+        """The same, taken by one callout."""
+        return Obstacles(self.pieces.owned(owner), self.boxes.owned(owner), self.leaders.owned(owner))
+
+    def paid_back(self) -> Obstacles:
+        """The same at negative prices."""
+        return Obstacles(self.pieces.paid_back(), self.boxes.paid_back(), self.leaders.paid_back())
 
     def prices(self, proposals: Proposals, under: float = np.inf) -> tuple[Indices, Array]:
         """The proposals that cost less than `under` here, (k,), and what each costs in all."""
-        prices = proposals.prices + self.off_pages(proposals)
-        index = np.flatnonzero(prices < under)
-        prices = prices[index]
+        index = np.flatnonzero(proposals.prices < under)
+        prices = proposals.prices[index]
         if len(index):
             prices = prices + self.crossing(proposals.some(index))
         low = prices < under
         return index[low], prices[low]
 
-    def crossing(self, proposals: Proposals, counted: Counted | None = None) -> Array:
+    def crossing(self, proposals: Proposals, payer: int | None = None) -> Array:
         """What each proposal pays for what it lies on and what its lines cross: shape (n,).
 
-        With `counted`, for the obstacles alone that count.
+        They pay nothing for what is of the callout `payer`, whose they are.
         """
         count = len(proposals.prices)
-        box, piece, under = meetings(proposals.boxes, self.pieces)
-        price = self.piece_prices[piece] * (1.0 + under / ALONG)
-        price = price if counted is None else price * counted.pieces[piece]
+        box, piece, under = meetings(proposals.boxes, self.pieces.figures)
         total = np.zeros(count)
-        total += np.bincount(box, price, count)
+        total += np.bincount(box, self.pieces.price(piece, payer) * (1.0 + under / ALONG), count)
         if not len(proposals.lines):
             return total
         groups = int(proposals.group.max()) + 1
-        box, line, under = meetings(self.boxes, proposals.drawn)
+        box, line, under = meetings(self.boxes.figures, proposals.lines)
         if len(box):
-            price = self.box_prices[box] * (1.0 + under / ALONG)
-            price = price if counted is None else price * counted.boxes[box]
+            price = self.boxes.price(box, payer) * (1.0 + under / ALONG)
             total += np.bincount(proposals.line_group[line], price, groups)[proposals.group]
         if proposals.leaders:
-            box, line, _ = meetings(self.leaders, proposals.past_tips)
-            crossed = None if counted is None else counted.leaders[box]
-            total += HARD * np.bincount(proposals.line_group[line], crossed, groups)[proposals.group]
+            box, line, _ = meetings(self.leaders.figures, proposals.past_tips)
+            price = self.leaders.price(box, payer)
+            total += np.bincount(proposals.line_group[line], price, groups)[proposals.group]
         return total
 
-    def off_pages(self, proposals: Proposals) -> Array | float:
-        """What each proposal pays for not being whole on one page: shape (n,), or 0.0 where no pages join."""
-        return 0.0 if self.rooms is None else _outside(proposals, self.rooms)
+
+def obstacles(
+    pieces: Iterable[tuple[float, ...]],
+    boxes: Iterable[tuple[float, ...]] = (),
+    leaders: Iterable[tuple[float, ...]] = (),
+) -> Obstacles:
+    """Obstacles of nobody: pieces and boxes as rows that end in a price, and boxes that leaders keep off."""
+    put, crossed = (np.array([*rows]).reshape(-1, n) for rows, n in ((pieces, 5), (boxes, 7)))
+    kept_off = np.array([*leaders], dtype=float).reshape(-1, 6)
+    return Obstacles(
+        Owned.by(NOBODY, Pieces(put[:, :4]), put[:, 4]),
+        Owned.by(NOBODY, Boxes(crossed[:, :6]), crossed[:, 6]),
+        Owned.by(NOBODY, Boxes(kept_off), np.full(len(kept_off), HARD)),
+    )
 
 
-NOTHING = Obstacles(Pieces.joined(()), np.empty(0))
-
-
-def _outside(proposals: Proposals, rooms: Rooms) -> Array:
-    """What is not whole on one page, or ends on none, at the price of lettering on a thick line."""
-    groups = int(proposals.group.max()) + 1
-    bad = np.zeros(groups)
-    if len(proposals.arrows):
-        heads = proposals.arrows
-        first, tip, last = heads.transpose(1, 2, 0)
-        far, near = np.maximum(np.maximum(first, tip), last), np.minimum(np.minimum(first, tip), last)
-        reach = np.concatenate([far, -near])
-        bad += np.bincount(proposals.arrow_group, ~rooms.hold(reach), groups)
-    if len(proposals.lines):
-        ends = rooms.show(proposals.lines[:, :2]) & rooms.show(proposals.lines[:, 2:])
-        bad += np.bincount(proposals.line_group, ~ends, groups)
-    return np.asarray(HARD * (~rooms.hold(proposals.boxes.limits) + bad[proposals.group]))
-
-
-def crossing_each_other(proposals: Sequence[Proposals], takes: Sequence[Obstacles]) -> Array:
-    """What each of several places, of one proposal each, pays for what all the others take: shape (n,)."""
-    return crossing_others(proposals, takes, np.arange(len(takes)), times=np.ones(len(takes)))
-
-
-def crossing_others(
-    proposals: Sequence[Proposals], takes: Sequence[Obstacles], owners: Indices, times: Array
-) -> Array:
-    """What each of several places, of one proposal each, pays for what others take: shape (n,).
-
-    What the place numbered `owners[k]` takes is `takes[k]`: it pays nothing for that itself. The others pay
-    `times[k]` of its price.
-    """
-    count, taker = len(proposals), np.arange(len(takes))
-    total = np.zeros(count)
-    everything = Obstacles.joined(takes)
-    words, drawn = Boxes.joined(p.boxes for p in proposals), Pieces.joined(p.drawn for p in proposals)
-    line_of = np.repeat(np.arange(count), [len(p.lines) for p in proposals])
-    box, piece, under = meetings(words, everything.pieces)
-    by = np.repeat(taker, [len(t.pieces) for t in takes])[piece]
-    price = times[by] * everything.piece_prices[piece] * (1.0 + under / ALONG)
-    total += np.bincount(box, price * (owners[by] != box), count)
-    box, line, under = meetings(everything.boxes, drawn)
-    by, payer = np.repeat(taker, [len(t.boxes) for t in takes])[box], line_of[line]
-    price = times[by] * everything.box_prices[box] * (1.0 + under / ALONG)
-    total += np.bincount(payer, price * (owners[by] != payer), count)
-    if len(everything.leaders):
-        leads = np.array([p.leaders for p in proposals])
-        past_tips = Pieces.joined(p.past_tips for p in proposals)
-        box, line, _ = meetings(everything.leaders, past_tips)
-        by, payer = np.repeat(taker, [len(t.leaders) for t in takes])[box], line_of[line]
-        total += np.bincount(payer, HARD * times[by] * ((owners[by] != payer) & leads[payer]), count)
-    return total
+NOTHING = obstacles(())
 
 
 def pieces_of_choice(proposal: Proposals, line_price: float, lane_half_width: float) -> Obstacles:
     """What one chosen proposal puts in the way: its lettering, its lines, and the lane of its first line."""
-    row = proposal.boxes.rows[0]
-    pieces = [(*rib, HARD) for rib in ribs(row.tolist())] + [
-        (*line, line_price) for line in proposal.lines.tolist()
-    ]
-    boxes, prices = [row], [OWN_LINE_ON_TEXT]
-    if lane_half_width and len(proposal.lines):
-        x1, y1, x2, y2 = proposal.lines[0]
-        length = float(np.hypot(x2 - x1, y2 - y1))
+    row, lines = tuple(proposal.boxes.rows[0].tolist()), proposal.lines.rows.tolist()
+    pieces = [(*rib, HARD) for rib in ribs(row)] + [(*line, line_price) for line in lines]
+    boxes = [(*row, OWN_LINE_ON_TEXT)]
+    if lane_half_width and lines:
+        x1, y1, x2, y2 = lines[0]
+        length = math.hypot(x2 - x1, y2 - y1)
         if length > 0:
             u = ((x2 - x1) / length, (y2 - y1) / length)
-            boxes.append(np.array([(x1 + x2) / 2, (y1 + y2) / 2, length / 2, lane_half_width, *u]))
-            prices.append(OWN_LINE_ON_LANE)
-    led = proposal.lines.tolist() if proposal.leaders else []
+            lane = ((x1 + x2) / 2, (y1 + y2) / 2, length / 2, lane_half_width, *u)
+            boxes.append((*lane, OWN_LINE_ON_LANE))
+    led = lines if proposal.leaders else []
     thin = [row for x, y, *end in led for row in (_along((x, y, *end), LEADER_APART), _about(x, y))]
-    put = np.array(pieces)
-    return Obstacles(
-        Pieces(put[:, :4]),
-        put[:, 4],
-        Boxes(np.array(boxes)),
-        np.array(prices),
-        leaders=Boxes(np.array(thin, dtype=float).reshape(-1, 6)),
-    )
+    return obstacles(pieces, boxes, thin)
 
 
 def _about(x: float, y: float) -> tuple[float, ...]:

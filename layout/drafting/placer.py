@@ -7,13 +7,15 @@ the order spoiled.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import NamedTuple
+from collections.abc import Iterable, Iterator, Sequence
+from heapq import merge
+from itertools import count, islice
+from typing import Generic, NamedTuple, TypeVar
 
 from layout.drafting.calls import Call
 from layout.drafting.entities import Entity
 from layout.drafting.obstacles import Obstacles, Scene
-from layout.drafting.places import Places, TakenPlace
+from layout.drafting.places import CleanBatch, Paper, Places, TakenPlace
 from layout.drafting.places_taken import PlacesTaken
 from layout.drafting.rooms import Rooms
 
@@ -36,22 +38,67 @@ class PlacedCalls(NamedTuple):
         return tuple(e for group in self.groups for e in group)
 
 
+T = TypeVar("T")
+
+
+class Remembered(Generic[T]):
+    """What an iterator yields, kept, so that it may be gone through again; asked no further than needed."""
+
+    def __init__(self, source: Iterable[T]) -> None:
+        self._more, self._seen = iter(source), list[T]()
+
+    def __iter__(self) -> Iterator[T]:
+        for k in count():
+            if k == len(self._seen):
+                self._seen.extend(islice(self._more, 1))
+            if k == len(self._seen):
+                return
+            yield self._seen[k]
+
+
+class Ground:
+    """What is drawn already, and which places of each callout it leaves clean: found once for all placers.
+
+    The same frame is lettered for several papers, and most of its callouts have the same places on all.
+    """
+
+    def __init__(self, scene: Scene) -> None:
+        self._drawn = scene.frozen()
+        self._known: dict[tuple[Call, bool], Remembered[CleanBatch]] = {}
+
+    def batches(self, call: Call, seams: bool) -> Iterator[CleanBatch]:
+        """The places of a call in batches with rising floors; with `seams`, those that pages ask for too."""
+        usual = self._found(call, False)
+        if not seams:
+            return iter(usual)
+        return merge(usual, self._found(call, True), key=lambda batch: batch.floor)
+
+    def _found(self, call: Call, seams: bool) -> Remembered[CleanBatch]:
+        known = self._known.get((call, seams))
+        if known is None:
+            batches = call.seam_batches() if seams else call.batches()
+            known = Remembered(CleanBatch(batch, self._drawn) for batch in batches)
+            self._known[call, seams] = known
+        return known
+
+
 class Placer:
-    """Places callouts on one scene, as often as asked; what is fixed is priced once for each call.
+    """Places callouts on one ground, as often as asked; what is drawn is priced once for each call.
 
     With `rooms`, each callout is whole on one page. `settled` places are taken already.
     """
 
     def __init__(
-        self, scene: Scene, rooms: Rooms | None = None, settled: Sequence[TakenPlace] = ()
+        self, ground: Ground, rooms: Rooms | None = None, settled: Sequence[TakenPlace] = ()
     ) -> None:
-        self._fixed = Obstacles.joined([scene.frozen(rooms), *(place.takes for place in settled)])
-        self._known: dict[int, tuple[Call, Places]] = {}
+        self._ground = ground
+        self._paper = Paper(Obstacles.joined(place.takes for place in settled), rooms)
+        self._known: dict[Call, Places] = {}
 
     def place(self, calls: Sequence[Call], rounds: int = 3) -> PlacedCalls:
-        """Place every call among the scene's obstacles and each other."""
+        """Place every call among what is drawn and each other."""
         places = [self._places(call) for call in calls]
-        taken = PlacesTaken()
+        taken = PlacesTaken(len(calls))
         for again in range(rounds):
             for i, mine in enumerate(places):
                 if again and not taken.crosses(i, CONTENT):
@@ -64,15 +111,15 @@ class Placer:
         return PlacedCalls(groups, tuple(call.name for i, call in enumerate(calls) if i not in kept))
 
     def _places(self, call: Call) -> Places:
-        known = self._known.get(id(call))
+        known = self._known.get(call)
         if known is None:
-            seams = self._fixed.rooms is not None
-            known = self._known[id(call)] = call, Places(call.batches(seams), self._fixed)
-        return known[1]
+            batches = self._ground.batches(call, seams=self._paper.rooms is not None)
+            known = self._known[call] = Places(batches, self._paper)
+        return known
 
 
 def place(
     calls: Sequence[Call], scene: Scene, rounds: int = 3, rooms: Rooms | None = None
 ) -> PlacedCalls:
     """Place every call among the scene's obstacles and each other; with `rooms`, whole on one page each."""
-    return Placer(scene, rooms).place(calls, rounds)
+    return Placer(Ground(scene), rooms).place(calls, rounds)

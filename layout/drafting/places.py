@@ -1,22 +1,30 @@
-"""The places one callout may take: those that what is fixed leaves clean, priced as far as the search asks.
+"""The places one callout may take: those that what is drawn leaves clean, priced as far as the search asks.
 
-What is fixed (outlines, crosses, the edges of pages) rules a place out once and for all; only what other
-callouts put in the way changes while they are placed.
+What is drawn (outlines, crosses), what is settled and the edges of pages rule a place out once and for all;
+only what other callouts put in the way changes while they are placed.
+
+    PlaceBatch    places as a call offers them (calls/batch.py)
+    CleanBatch    those that what is drawn leaves clean, on whatever paper
+    Places        those of all batches that lie on the pages, as far as a search asks
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from bisect import bisect_right
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import accumulate
 from typing import NamedTuple
 
 import numpy as np
 
-from layout.drafting.calls.batch import Offer, PlaceBatch
+from layout.drafting.calls.batch import Made, PlaceBatch
 from layout.drafting.entities import Entity
 from layout.drafting.meeting import Array, Indices
-from layout.drafting.obstacles import Counted, Obstacles, Proposals, pieces_of_choice
+from layout.drafting.obstacles import NOTHING, Obstacles, Proposals, pieces_of_choice
+from layout.drafting.rooms import Rooms
 
 DIMENSION_LINE_PRICE = 3000.0
 """Lettering across a thin line of another callout: only where there is no other place."""
@@ -25,7 +33,7 @@ CROSSED = 2500.0
 
 
 class TakenPlace(NamedTuple):
-    """A place taken: what is drawn there, what it puts in others' way, its price among what is fixed."""
+    """A place taken: what is drawn there, what it puts in others' way, its price among what is drawn."""
 
     entities: tuple[Entity, ...]
     proposal: Proposals
@@ -34,58 +42,126 @@ class TakenPlace(NamedTuple):
 
     @property
     def crossed(self) -> float:
-        """What it pays for what is fixed, its own price apart."""
+        """What it pays for what is drawn, its own price apart."""
         return self.price - float(self.proposal.prices[0])
 
 
-@dataclass(frozen=True)
-class _Clean:
-    """The places of a batch that are clean among what is fixed: `index` (n,) in it, `prices` (n,) there."""
+class CleanPlaces(NamedTuple):
+    """Places that are clean: as `proposals`, with what each costs, `prices` (n,).
 
-    offer: Offer
-    index: Indices
+    `make(number[i])` draws the i-th, whose first line is kept free `lane` mm to each side.
+    """
+
+    proposals: Proposals
     prices: Array
+    number: Indices
+    make: Callable[[int], Made]
+    lane: float
+
+    def some(self, index: Indices) -> CleanPlaces:
+        """Those at `index` (m,), rising."""
+        if len(index) == len(self.prices):
+            return self
+        proposals, number = self.proposals.some(index), self.number.take(index)
+        return CleanPlaces(proposals, self.prices.take(index), number, self.make, self.lane)
+
+    def under(self, least: float) -> CleanPlaces:
+        """Those that cost less."""
+        return self.some(np.flatnonzero(self.prices < least))
 
     def choice(self, k: int) -> TakenPlace:
         """The k-th, drawn."""
-        proposal = self.offer.proposals.some(self.index[k : k + 1])
-        takes = pieces_of_choice(proposal, DIMENSION_LINE_PRICE, self.offer.lane)
-        return TakenPlace(self.offer.make(int(self.index[k])), proposal, takes, float(self.prices[k]))
+        proposal = self.proposals.some(np.array([k]))
+        takes = pieces_of_choice(proposal, DIMENSION_LINE_PRICE, self.lane)
+        return TakenPlace(self.make(int(self.number[k])), proposal, takes, float(self.prices[k]))
+
+    @staticmethod
+    def joined(parts: Sequence[CleanPlaces]) -> CleanPlaces:
+        """Several of one callout as one, so that one look prices all."""
+        first = [0, *accumulate(len(part.prices) for part in parts)]
+
+        def make(i: int) -> Made:
+            k = bisect_right(first, i) - 1
+            return parts[k].make(int(parts[k].number[i - first[k]]))
+
+        proposals = Proposals.joined([part.proposals for part in parts])
+        prices = np.concatenate([part.prices for part in parts])
+        return CleanPlaces(proposals, prices, np.arange(first[-1]), make, parts[0].lane)
+
+
+@dataclass(frozen=True)
+class CleanBatch:
+    """A batch of places, and which of them are clean among what is drawn: found once it is asked for."""
+
+    batch: PlaceBatch
+    drawn: Obstacles
+
+    @property
+    def floor(self) -> float:
+        """None of its places costs less."""
+        return self.batch.floor
+
+    @cached_property
+    def places(self) -> CleanPlaces:
+        """Its clean places."""
+        offer = self.batch.offer
+        index, prices = self.drawn.prices(offer.proposals, CROSSED)
+        return CleanPlaces(offer.proposals.some(index), prices, index, offer.make, offer.lane)
+
+    def places_on(self, paper: Paper) -> CleanPlaces:
+        """Those that lie on a paper, clear of what is settled there."""
+        clean = self.places
+        if paper.rooms is not None:
+            clean = clean.some(np.flatnonzero(clean.proposals.whole_in(paper.rooms)))
+            arrows_in = self.batch.offer.proposals.arrows_in(paper.rooms)
+            clean = clean.some(np.flatnonzero(arrows_in.take(clean.number)))
+        if not len(paper.settled.pieces.figures):
+            return clean
+        return clean._replace(prices=clean.prices + paper.settled.crossing(clean.proposals)).under(CROSSED)
+
+
+class Paper(NamedTuple):
+    """What else rules places out on one paper: callouts settled before others, and the edges of its pages."""
+
+    settled: Obstacles = NOTHING
+    rooms: Rooms | None = None
 
 
 class Places:
-    """The places of one callout. What was priced once among what is fixed is kept for the next search."""
+    """The clean places of one callout on one paper, for one search after another."""
 
-    def __init__(self, batches: Iterator[PlaceBatch], fixed: Obstacles) -> None:
-        self._more, self._fixed = batches, fixed
-        self._seen: list[PlaceBatch] = []
-        self._priced: list[_Clean] = []
+    def __init__(self, batches: Iterable[CleanBatch], paper: Paper) -> None:
+        self._batches, self._paper = iter(batches), paper
+        self._next = next(self._batches, None)
+        self._known: list[CleanPlaces] = []
 
     def cheapest(
-        self, taken: Obstacles, counted: Counted | None = None, under: float = math.inf
+        self, taken: Obstacles, mine: int | None = None, under: float = math.inf
     ) -> TakenPlace | None:
-        """The cheapest place among what is taken and counts; None where none costs less than `under`."""
-        best: tuple[_Clean, int] | None = None
-        least = under
-        for k, batch in enumerate(self._batches()):
-            if batch.floor >= least:
-                break
-            if k == len(self._priced):
-                self._priced.append(_Clean(batch.offer, *self._fixed.prices(batch.offer.proposals, CROSSED)))
-            clean = self._priced[k]
-            index = np.flatnonzero(clean.prices < least)
-            if not len(index):
+        """The cheapest place among what is taken; None where none costs less than `under`.
+
+        `mine` is the callout's number: it pays nothing for what it takes itself.
+        """
+        if len(self._known) > 1:
+            self._known = [CleanPlaces.joined(self._known)]
+        best: tuple[CleanPlaces, int] | None = None
+        least, k = under, 0
+        while k < len(self._known) or self._another(least):
+            places = self._known[k].under(least)
+            k += 1
+            if not len(places.prices):
                 continue
-            offered = clean.offer.proposals.some(clean.index[index])
-            prices = clean.prices[index] + taken.crossing(offered, counted)
+            prices = places.prices + taken.crossing(places.proposals, mine)
             i = int(np.argmin(prices))
             if prices[i] < least:
-                best, least = (clean, int(index[i])), float(prices[i])
+                best, least = (places, i), float(prices[i])
         return None if best is None else best[0].choice(best[1])
 
-    def _batches(self) -> Iterator[PlaceBatch]:
-        """Those seen in earlier searches, then new ones as far as asked."""
-        yield from self._seen
-        for batch in self._more:
-            self._seen.append(batch)
-            yield batch
+    def _another(self, least: float) -> bool:
+        """Whether there are more places that may cost less; they are known then."""
+        batch = self._next
+        if batch is None or batch.floor >= least:
+            return False
+        self._known.append(batch.places_on(self._paper))
+        self._next = next(self._batches, None)
+        return True

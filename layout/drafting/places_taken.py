@@ -11,69 +11,69 @@ from typing import NamedTuple
 
 import numpy as np
 
-from layout.drafting.meeting import Indices
-from layout.drafting.obstacles import (
-    NOTHING,
-    Counted,
-    Obstacles,
-    Proposals,
-    crossing_each_other,
-    crossing_others,
-)
+from layout.drafting.meeting import Array, Boxes, Pieces, meetings
+from layout.drafting.obstacles import ALONG, NOTHING, Obstacles, Proposals
+from layout.drafting.owned import Owned
 from layout.drafting.places import CROSSED, Places, TakenPlace
 
-_NOBODY = np.empty(0, dtype=np.intp)
+
+class _Standing(NamedTuple):
+    """What several callouts pay with: their words, their lines, their leaders past the tips."""
+
+    words: Owned[Boxes]
+    lines: Owned[Pieces]
+    leaders: Owned[Pieces]
+
+    @staticmethod
+    def joined(parts: Sequence[_Standing]) -> _Standing:
+        """Several as one."""
+        words, lines, leaders = zip(*parts, strict=True)
+        return _Standing(Owned.joined(words), Owned.joined(lines), Owned.joined(leaders))
+
+    def without(self, owner: int) -> _Standing:
+        """Without one callout."""
+        return _Standing(self.words.without(owner), self.lines.without(owner), self.leaders.without(owner))
+
+    def paid(self, taken: Obstacles, count: int) -> Array:
+        """What each of `count` callouts pays for what others take: shape (count,)."""
+        box, piece, under = meetings(self.words.figures, taken.pieces.figures)
+        payer = self.words.of[box]
+        total = np.zeros(count)
+        total += np.bincount(payer, taken.pieces.price(piece, payer) * (1.0 + under / ALONG), count)
+        box, line, under = meetings(taken.boxes.figures, self.lines.figures)
+        payer = self.lines.of[line]
+        total += np.bincount(payer, taken.boxes.price(box, payer) * (1.0 + under / ALONG), count)
+        box, line, _ = meetings(taken.leaders.figures, self.leaders.figures)
+        payer = self.leaders.of[line]
+        return total + np.bincount(payer, taken.leaders.price(box, payer), count)
 
 
-class _InTheWay(NamedTuple):
-    """What several places take, and the number of the callout that each piece, box and leader is of."""
+def _standing(owner: int, proposal: Proposals) -> _Standing:
+    words, lines, leaders = proposal.boxes, proposal.lines, proposal.past_tips
+    return _Standing(Owned.by(owner, words), Owned.by(owner, lines), Owned.by(owner, leaders))
 
-    obstacles: Obstacles = NOTHING
-    piece_of: Indices = _NOBODY
-    box_of: Indices = _NOBODY
-    leader_of: Indices = _NOBODY
 
-    def joined(self, i: int, more: Obstacles) -> _InTheWay:
-        """With what another takes."""
-        return _InTheWay(
-            Obstacles.joined([self.obstacles, more]),
-            np.append(self.piece_of, np.full(len(more.pieces), i)),
-            np.append(self.box_of, np.full(len(more.boxes), i)),
-            np.append(self.leader_of, np.full(len(more.leaders), i)),
-        )
-
-    def but(self, i: int) -> Counted:
-        """What others take than this one."""
-        return Counted(self.piece_of != i, self.box_of != i, self.leader_of != i)
-
-    def without(self, i: int) -> _InTheWay:
-        """Without what one takes."""
-        others = self.but(i)
-        return _InTheWay(
-            self.obstacles.some(others),
-            self.piece_of[others.pieces],
-            self.box_of[others.boxes],
-            self.leader_of[others.leaders],
-        )
-
-    def price(self, i: int, proposal: Proposals) -> float:
-        """What one pays there for what the others take."""
-        return float(self.obstacles.crossing(proposal, self.but(i))[0])
+def crossing_each_other(proposals: Sequence[Proposals], takes: Sequence[Obstacles]) -> Array:
+    """What each of several places, of one proposal each, pays for what all the others take: shape (n,)."""
+    standing = _Standing.joined([_standing(i, proposal) for i, proposal in enumerate(proposals)])
+    taken = Obstacles.joined(each.owned(i) for i, each in enumerate(takes))
+    return standing.paid(taken, len(proposals))
 
 
 class PlacesTaken:
-    """Places taken, by the number of their callout."""
+    """Places taken by some of `count` callouts, by their number."""
 
-    def __init__(self) -> None:
+    def __init__(self, count: int) -> None:
+        self._count = count
         self._places: dict[int, TakenPlace] = {}
-        self._taken = _InTheWay()
-        self._paid: dict[int, float] = {}
-        """What each pays for the others: of nobody until it is first asked, then of all."""
+        self._taken = NOTHING
+        self._standing: _Standing | None = None
+        self._paid = np.zeros(count)
+        """What each pays for the others: kept from when it is first asked for."""
 
     def cheapest(self, i: int, places: Places) -> TakenPlace | None:
         """The cheapest place for it among the others; None where none is cheaper than where it stands."""
-        others = self._taken.but(i) if i in self._places else None
-        return places.cheapest(self._taken.obstacles, others, under=self._cost(i))
+        return places.cheapest(self._taken, i if i in self._places else None, under=self._cost(i))
 
     def crosses(self, i: int, least: float) -> bool:
         """Whether it stands, and pays so much at least for what it crosses."""
@@ -81,19 +81,18 @@ class PlacesTaken:
 
     def put(self, i: int, place: TakenPlace) -> None:
         """It stands there now."""
-        before = self._places.get(i)
-        self._places[i] = place
-        if before is not None:
-            self._taken = self._taken.without(i)
-        self._taken = self._taken.joined(i, place.takes)
-        if self._paid:
-            self._pay(i, [place.takes] if before is None else [place.takes, before.takes])
+        before, self._places[i] = self._places.get(i), place
+        takes = place.takes.owned(i)
+        taken = self._taken if before is None else self._taken.without(i)
+        self._taken = Obstacles.joined([taken, takes])
+        if self._standing is not None:
+            self._pay(self._standing, i, takes, before)
 
     def clean(self) -> dict[int, TakenPlace]:
         """The places without those that lie on something: the last of them first, as long as any does."""
         kept, taken = dict(self._places), self._taken
         for i in sorted((i for i in kept if self._cost(i) >= CROSSED), reverse=True):
-            if kept[i].price + taken.price(i, kept[i].proposal) >= CROSSED:
+            if kept[i].price + float(taken.crossing(kept[i].proposal, i)[0]) >= CROSSED:
                 taken = taken.without(i)
                 del kept[i]
         return kept
@@ -103,17 +102,16 @@ class PlacesTaken:
         return self._places[i].price + self._paid_by(i) if i in self._places else math.inf
 
     def _paid_by(self, i: int) -> float:
-        if not self._paid:
-            proposals = [place.proposal for place in self._places.values()]
-            paid = crossing_each_other(proposals, [place.takes for place in self._places.values()])
-            self._paid = dict(zip(self._places, paid.tolist(), strict=True))
-        return self._paid[i]
+        if self._standing is None:
+            all_of_them = [_standing(k, place.proposal) for k, place in self._places.items()]
+            self._standing = _Standing.joined(all_of_them)
+            self._paid = self._standing.paid(self._taken, self._count)
+        return float(self._paid[i])
 
-    def _pay(self, i: int, takes: Sequence[Obstacles]) -> None:
+    def _pay(self, standing: _Standing, i: int, takes: Obstacles, before: TakenPlace | None) -> None:
         """All pay for what this one takes now, no longer for what it took before."""
-        proposals = [place.proposal for place in self._places.values()]
-        own = np.full(len(takes), list(self._places).index(i))
-        more = crossing_others(proposals, takes, own, times=np.array([1.0, -1.0])[: len(takes)])
-        for k, price in zip(self._places, more.tolist(), strict=True):
-            self._paid[k] = self._paid.get(k, 0.0) + price
-        self._paid[i] = self._taken.price(i, self._places[i].proposal)
+        others = standing if before is None else standing.without(i)
+        moved = [takes] if before is None else [takes, before.takes.owned(i).paid_back()]
+        self._paid += others.paid(Obstacles.joined(moved), self._count)
+        self._paid[i] = float(self._taken.crossing(self._places[i].proposal, i)[0])
+        self._standing = _Standing.joined([others, _standing(i, self._places[i].proposal)])

@@ -16,7 +16,7 @@ from layout.drafting.clip import break_lines, clip
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import Arc, Circle, DatumLine, Drawing, Entity, Line, Polyline, Text
 from layout.drafting.lettering import text_box, text_width
-from layout.drafting.meeting import Boxes
+from layout.drafting.meeting import Boxes, Pieces
 from layout.drafting.obstacles import HARD, Box, Obstacles, Proposals, Scene
 from layout.drafting.pieces import pieces
 from layout.drafting.rect import Rect
@@ -124,7 +124,7 @@ def _name(datum: DatumLine, rooms: Sequence[Rect], taken: Obstacles) -> Text | N
     places = (place for room in ordered for place in _name_places(datum, room))
     while some := list(islice(places, AT_ONCE)):
         boxes = Boxes(np.array([_box(text).row() for text in some]))
-        none, alone = np.empty((0, 4)), np.arange(len(some))
+        none, alone = Pieces.joined(()), np.arange(len(some))
         index, prices = taken.prices(Proposals(boxes, np.zeros(len(some)), alone, none, line_group=alone[:0]))
         free = index[prices == 0.0]
         if len(free):

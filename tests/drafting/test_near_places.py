@@ -28,7 +28,7 @@ def test_no_leader_passes_over_another_point_than_its_own():
     for batch in NoteCall("a name", mine).batches():
         found = batch.offer.proposals
         more = both.crossing(found) - alone.crossing(found)
-        for line, k in zip(found.lines, found.line_group, strict=True):
+        for line, k in zip(found.lines.rows, found.line_group, strict=True):
             passes = LineString([line[:2], line[2:]]).distance(Spot(other)) < PASS_CLEAR
             near += passes
             assert alone.crossing(found)[k] == 0.0
@@ -51,7 +51,7 @@ def test_names_that_pages_part_share_a_step_in_groups():
     calls = [NoteCall(f"point {k}", (0.0, y)) for k, y in enumerate((0.0, 20.0, 120.0, 140.0))]
     left, right = Rect(-200.0, -50.0, 3.0, 60.0), Rect(-3.0, 80.0, 200.0, 200.0)
     rooms = Rooms((left, right), (left, right))
-    fixed = Scene().frozen(rooms)
+    fixed = Scene().frozen().on(rooms)
     assert len(place_alike(calls, fixed)) == 2
     placed = place_alike_in_groups(calls, fixed)
     steps = [
@@ -70,7 +70,8 @@ def test_an_extension_lines_end_past_the_dimension_line_keeps_off_words():
     (batch, *_) = call.batches()
     (made,) = batch.offer.make(0)
     drawn = [part for part in explode(made) if isinstance(part, Line) and part.start[0] == part.end[0]]
-    proposed = batch.offer.proposals.lines[batch.offer.proposals.line_group == batch.offer.proposals.group[0]]
+    offered = batch.offer.proposals
+    proposed = offered.lines.rows[offered.line_group == offered.group[0]]
     beyond = max(line.end[1] for line in drawn) - float(proposed[:, 3].max())
     assert 0.0 <= beyond <= CLEAR / 2 + 1e-6
 

@@ -14,7 +14,7 @@ from layout.drafting.calls import AngleCall, CheckCall, LengthCall, NoteCall
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import AngleDimension, LengthDimension, Text
 from layout.drafting.lettering import text_box, text_width
-from layout.drafting.meeting import Boxes
+from layout.drafting.meeting import Boxes, Pieces
 from layout.drafting.obstacles import ALONG, HARD, Box, Proposals, Scene
 from layout.drafting.placer import place
 from layout.drafting.rect import Rect
@@ -44,7 +44,7 @@ def test_a_box_pays_for_the_lines_it_meets(a, b, centre, length, height, angle):
     scene = Scene()
     scene.add_line(a, b, 5.0)
     none = np.zeros(1, dtype=np.intp)
-    proposal = Proposals(Boxes(np.array([box.row()])), np.zeros(1), none, np.empty((0, 4)), none[:0])
+    proposal = Proposals(Boxes(np.array([box.row()])), np.zeros(1), none, Pieces.joined(()), none[:0])
     price = float(scene.frozen().prices(proposal)[1][0])
     line, area = LineString([a, b]), corners(box)
     gap = line.distance(area)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from layout.drafting.entities import Line, Text
-from layout.drafting.meeting import Boxes
+from layout.drafting.meeting import Boxes, Pieces
 from layout.drafting.obstacles import HARD, Box, Proposals
 from layout.drafting.scene import by_layer, scene, squares
 from layout.drafting.style import Layer
@@ -18,8 +18,8 @@ UPRIGHT = Line((0.0, -10.0), (0.0, 10.0), Layer.CENTRE)
 def price(groups, at=(0.0, 0.0), half=1e-6) -> float:
     """What a tiny box costs at a point: next to nothing of a line lies under it."""
     box = Boxes(np.array([Box(at, half, half, 0.0).row()]))
-    nothing = np.empty((0, 4)), np.empty(0, dtype=np.intp)
-    proposal = Proposals(box, np.zeros(1), np.zeros(1, dtype=np.intp), nothing[0], line_group=nothing[1])
+    alone = np.zeros(1, dtype=np.intp)
+    proposal = Proposals(box, np.zeros(1), alone, Pieces.joined(()), line_group=alone[:0])
     return float(scene(groups).frozen().prices(proposal)[1][0])
 
 

@@ -7,8 +7,8 @@
 
 Prices are millimetre-like: a rank further out costs its distance, so short dimensions lie
 inside long ones when they are placed first. Places come in batches with rising floors, so
-that the search can stop early; a place's entities are made only once it is chosen. `seams` tells a
-call that pages join there, so that it offers what only keeps clear of a seam.
+that the search can stop early; a place's entities are made only once it is chosen. Where pages join,
+a call's `seam_batches` are offered too: what is only worth its price to keep clear of a seam.
 """
 
 from __future__ import annotations

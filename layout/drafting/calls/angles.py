@@ -13,7 +13,7 @@ from layout.drafting.calls.batch import Offer, PlaceBatch, arrowheads, block_box
 from layout.drafting.dimensions import ARROW_RATIO, block_width, tip_and_way
 from layout.drafting.dimensions import lines as dimension_lines
 from layout.drafting.entities import AngleDimension, Polyline
-from layout.drafting.meeting import Array
+from layout.drafting.meeting import Array, Pieces
 from layout.drafting.obstacles import HARD, Proposals
 from layout.drafting.pieces import pieces
 from layout.drafting.style import TEXT_CALLOUT
@@ -41,13 +41,13 @@ class AngleCall:
     radii: tuple[float, ...]
     height: float = TEXT_CALLOUT
 
-    def batches(self, seams: bool = False) -> Iterator[PlaceBatch]:
-        """Radii, the value level, outside or inside the arc at several stations, or past its ends.
-
-        Where there are seams, also the value without its name, and that on smaller arcs.
-        """
+    def batches(self) -> Iterator[PlaceBatch]:
+        """Radii, the value level, outside or inside the arc at several stations, or past its ends."""
         yield from self._named(self.label, self.radii, 0.0)
-        if seams and self.label:
+
+    def seam_batches(self) -> Iterator[PlaceBatch]:
+        """The value without its name, on smaller arcs too."""
+        if self.label:
             smaller = tuple(part * self.radii[0] for part in SMALLER)
             yield from self._named("", (*smaller, *self.radii), UNNAMED)
 
@@ -97,7 +97,7 @@ def _offer(bare: AngleDimension, radii: Sequence[float], price: float) -> Offer:
         block_boxes(text_at, 0.0, block_width(bare), bare.height),
         found[:, 2],
         np.repeat(np.arange(len(places)), each),
-        np.array(lines),
+        Pieces(np.array(lines)),
         line_group=np.array(groups),
         arrows=arrowheads(tips, pointing, ARROW_RATIO * bare.height),
         arrow_group=np.array(arrow_groups, dtype=np.intp),

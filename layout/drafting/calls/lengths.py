@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import KW_ONLY, dataclass, replace
-from functools import partial
+from functools import cached_property, partial
 
 import numpy as np
 
@@ -20,7 +20,7 @@ from layout.drafting.calls.batch import (
 )
 from layout.drafting.dimensions import ARROW_RATIO, EXTENSION_OVERSHOOT, TAIL_RATIO, block_width
 from layout.drafting.entities import LengthDimension, Line
-from layout.drafting.meeting import FLAT, Array, Boxes
+from layout.drafting.meeting import FLAT, Array, Boxes, Pieces
 from layout.drafting.obstacles import Proposals
 from layout.drafting.style import TEXT_CALLOUT, Layer
 from layout.drafting.vector import Point, bearing, distance, readable, unit
@@ -86,12 +86,45 @@ class LengthCall:
     last: float = LAST_RANK
     height: float = TEXT_CALLOUT
 
-    def batches(self, seams: bool = False) -> Iterator[PlaceBatch]:
-        """Ranks on both sides, lettering along each at several stations or beyond its ends.
+    def batches(self) -> Iterator[PlaceBatch]:
+        """Ranks on both sides, lettering along each at several stations or beyond its ends."""
+        yield self._ranks(0.0, _ways(self._bare, *self._span))
 
-        Where there are seams, also ranks between the two points.
-        """
-        bare = LengthDimension(
+    def seam_batches(self) -> Iterator[PlaceBatch]:
+        """The ranks with arrowheads that point inwards, and ranks between the two points."""
+        turned = _turned(self._bare, *self._span)
+        if turned:
+            yield self._ranks(ARROWS_TURNED, turned)
+        levels = self._along(90.0)
+        between = np.arange(levels.min() + FIRST_RANK, levels.max() - FIRST_RANK, 2 * RANK)
+        if len(between):
+            price, ways = np.full(len(between), BETWEEN), [*_ways(self._bare, *self._span), *turned]
+            yield PlaceBatch(BETWEEN, partial(_offer, self._bare, ways, between, price, ends=self._ends))
+
+    def _ranks(self, floor: float, ways: list[_Way]) -> PlaceBatch:
+        levels = self._along(90.0)
+        ranks = self.clear + _RANKS[_RANKS <= max(self.last - self.clear, RANK)]
+        level = np.concatenate([levels.max() + ranks, levels.min() - ranks])
+        wrong = [WRONG_SIDE if self.side not in (0, s) else 0.0 for s in (1, -1)]
+        price = np.tile(RANK_PRICE * ranks, 2) + np.repeat(wrong, len(ranks))
+        return PlaceBatch(floor, partial(_offer, self._bare, ways, level, price, ends=self._ends))
+
+    @cached_property
+    def _ends(self) -> Array:
+        return np.array([self.start, self.end])
+
+    @property
+    def _span(self) -> tuple[float, float]:
+        span = self._along(0.0)
+        return float(span.min()), float(span.max())
+
+    def _along(self, turn: float) -> Array:
+        """Where both points lie along the direction turned by so many degrees."""
+        return np.asarray(self._ends @ np.array(unit(self.direction + turn)))
+
+    @cached_property
+    def _bare(self) -> LengthDimension:
+        return LengthDimension(
             self.name,
             self.start,
             self.end,
@@ -102,18 +135,6 @@ class LengthCall:
             label=self.label,
             height=self.height,
         )
-        ends, u, n = np.array([self.start, self.end]), unit(self.direction), unit(self.direction + 90.0)
-        span, levels = ends @ np.array(u), ends @ np.array(n)
-        ways = _ways(bare, float(span.min()), float(span.max()), seams=seams)
-        ranks = self.clear + _RANKS[_RANKS <= max(self.last - self.clear, RANK)]
-        level = np.concatenate([levels.max() + ranks, levels.min() - ranks])
-        wrong = [WRONG_SIDE if self.side not in (0, s) else 0.0 for s in (1, -1)]
-        price = np.tile(RANK_PRICE * ranks, 2) + np.repeat(wrong, len(ranks))
-        yield PlaceBatch(0.0, partial(_offer, bare, ways, level, price, ends=ends))
-        between = np.arange(levels.min() + FIRST_RANK, levels.max() - FIRST_RANK, 2 * RANK) if seams else ()
-        if len(between):
-            price = np.full(len(between), BETWEEN)
-            yield PlaceBatch(BETWEEN, partial(_offer, bare, ways, np.array(between), price, ends=ends))
 
 
 @dataclass(frozen=True)
@@ -131,36 +152,49 @@ class _Way:
     value_first: bool = False
 
 
-def _ways(bare: LengthDimension, low: float, high: float, seams: bool) -> list[_Way]:
-    """On the line between the arrows, or past either end with the line drawn on under the words.
-
-    Where there are seams, the arrowheads may point inwards too.
-    """
-    width, length, arrow = block_width(bare), high - low, ARROW_RATIO * bare.height
-    short = length < 2.2 * ROOM_FOR_ARROWS
-    tail = arrow * TAIL_RATIO
-    ways: list[_Way] = []
-    on_line = [
+def _on_line(bare: LengthDimension, low: float, high: float) -> list[tuple[float, float]]:
+    """Stations between the arrows where the words have room, and what each costs."""
+    length, width = high - low, block_width(bare)
+    return [
         (low + part * length, 14.0 * abs(part - 0.5))
         for part in STATIONS
-        if min(part, 1 - part) * length >= width / 2 + ROOM_FOR_ARROWS / 2
+        if not _short(low, high) and min(part, 1 - part) * length >= width / 2 + ROOM_FOR_ARROWS / 2
     ]
-    if on_line and not short:
+
+
+def _short(low: float, high: float) -> bool:
+    """Whether arrowheads stand outside for want of room between."""
+    return high - low < 2.2 * ROOM_FOR_ARROWS
+
+
+def _ways(bare: LengthDimension, low: float, high: float) -> list[_Way]:
+    """On the line between the arrows, or past either end with the line drawn on under the words."""
+    width, arrow, short = block_width(bare), ARROW_RATIO * bare.height, _short(low, high)
+    ways: list[_Way] = []
+    on_line = _on_line(bare, low, high)
+    if on_line:
         places, extra = zip(*on_line, strict=True)
         ways.append(_Way(places, extra, low, high, arrows_outside=False))
-        if seams:
-            turned = tuple(e + ARROWS_TURNED for e in extra)
-            ways.append(_Way(places, turned, low - tail, high + tail, arrows_outside=True))
     forward = np.dot(unit(bare.text_angle), unit(bare.direction)) > 0
-    gap, rest = arrow + BESIDE_ARROW, tail if short else 0.0
+    gap, rest = arrow + BESIDE_ARROW, arrow * TAIL_RATIO if short else 0.0
     for up in (True, False):
         first = up == forward and bool(bare.label)
         middle_at = high + gap + width / 2 if up else low - gap - width / 2
         far = gap + width + UNDER_WORDS
         ends = (low - rest, high + far) if up else (low - far, high + rest)
-        price = BEYOND + (VALUE_FIRST if first else 0.0) + (LONG_BEYOND if on_line and not short else 0.0)
+        price = BEYOND + (VALUE_FIRST if first else 0.0) + (LONG_BEYOND if on_line else 0.0)
         ways.append(_Way((middle_at,), (price,), *ends, arrows_outside=short, value_first=first))
     return ways
+
+
+def _turned(bare: LengthDimension, low: float, high: float) -> list[_Way]:
+    """On the line between arrows that point inwards though there is room for them."""
+    on_line, tail = _on_line(bare, low, high), ARROW_RATIO * bare.height * TAIL_RATIO
+    if not on_line:
+        return []
+    places, extra = zip(*on_line, strict=True)
+    dearer = tuple(price + ARROWS_TURNED for price in extra)
+    return [_Way(places, dearer, low - tail, high + tail, arrows_outside=True)]
 
 
 def _offer(bare: LengthDimension, ways: list[_Way], level: Array, price: Array, ends: Array) -> Offer:
@@ -186,7 +220,7 @@ def _offer(bare: LengthDimension, ways: list[_Way], level: Array, price: Array, 
         _boxes(bare, text_at),
         (price[:, None] + extra).ravel(),
         group,
-        lines,
+        Pieces(lines),
         line_group=np.tile(groups, 3),
         arrows=arrowheads(tips, np.tile(pointing.reshape(-1, 2), (count, 1)), ARROW_RATIO * bare.height),
         arrow_group=np.repeat(groups, 2),
@@ -242,7 +276,7 @@ class CheckCall:
     _: KW_ONLY
     height: float = TEXT_CALLOUT
 
-    def batches(self, seams: bool = False) -> Iterator[PlaceBatch]:
+    def batches(self) -> Iterator[PlaceBatch]:
         """Stations along the line, lettered on it, or just above or below it."""
         direction = bearing(self.start, self.end)
         bare = LengthDimension(
@@ -260,6 +294,10 @@ class CheckCall:
         yield PlaceBatch(0.0, partial(self._offer, bare, np.zeros(1)))
         yield PlaceBatch(CHECK_BESIDE, partial(self._offer, bare, np.array([1.0, -1.0])))
 
+    def seam_batches(self) -> Iterator[PlaceBatch]:
+        """No others."""
+        yield from ()
+
     def _offer(self, bare: LengthDimension, sides: Array) -> Offer:
         """The words at each station between two stubs of the line, above (1), on (0) or below it (-1)."""
         width, span = block_width(bare), distance(self.start, self.end)
@@ -276,7 +314,7 @@ class CheckCall:
         boxes = block_boxes(text_at, bare.text_angle, width, self.height)
         price = 30.0 * abs(parts - 0.5) + CHECK_BESIDE * abs(beside)
         lines = np.concatenate(stubs)
-        proposals = Proposals(boxes, price, index, lines, line_group=np.tile(index, 2))
+        proposals = Proposals(boxes, price, index, Pieces(lines), line_group=np.tile(index, 2))
 
         def make(i: int) -> Made:
             drawn = [Line(point_of(stub[i, :2]), point_of(stub[i, 2:]), Layer.DIM) for stub in stubs]

@@ -12,7 +12,7 @@ import numpy as np
 from layout.drafting.calls.batch import DESCENT, Made, Offer, PlaceBatch, block_boxes, point_of
 from layout.drafting.entities import Circle, Line, Text
 from layout.drafting.lettering import line_step, text_width
-from layout.drafting.meeting import Array
+from layout.drafting.meeting import Array, Pieces
 from layout.drafting.obstacles import Proposals
 from layout.drafting.style import TEXT_NOTE, THIN, Layer, Pen
 from layout.drafting.vector import Point
@@ -69,7 +69,7 @@ class NoteCall:
         """What is told where no clean place is found."""
         return self.text.replace("\n", "; ")
 
-    def batches(self, seams: bool = False) -> Iterator[PlaceBatch]:
+    def batches(self) -> Iterator[PlaceBatch]:
         """Directions all round, from close by to far off; then the same in shorter lines."""
         turn = np.radians(10.0 * np.arange(36) + 5.0)
         if self.facing is not None:
@@ -85,6 +85,10 @@ class NoteCall:
         for rings in near_and_far:
             floor = NOTE_PRICE * float(rings[0]) + BROKEN_PRICE
             yield PlaceBatch(floor, partial(narrower._offer, rings, u, BROKEN_PRICE))
+
+    def seam_batches(self) -> Iterator[PlaceBatch]:
+        """No others."""
+        yield from ()
 
     @property
     def narrower(self) -> NoteCall | None:
@@ -114,7 +118,7 @@ class NoteCall:
         led = (off > self.near) | (np.hypot(beyond[:, 0], beyond[:, 1]) > UNLED)
         boxes = block_boxes(text_at, 0.0, width, self.height, above=above)
         price = NOTE_PRICE * off + extra + np.where(off > LONG, TOO_LONG, 0.0)
-        proposals = Proposals(boxes, price, index, lines[led], line_group=index[led], leaders=True)
+        proposals = Proposals(boxes, price, index, Pieces(lines[led]), line_group=index[led], leaders=True)
 
         def make(i: int) -> Made:
             x, y = point_of(text_at[i])

@@ -7,7 +7,8 @@ crosses, then callouts found a place among them. BB centre at (0, 0), x to the r
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from functools import partial
+from dataclasses import dataclass
+from functools import cached_property, partial
 from typing import NamedTuple
 
 from layout.bench.tape import TapeCheck, checks
@@ -15,8 +16,8 @@ from layout.drafting.alike import place_alike, place_alike_in_groups
 from layout.drafting.calls import Call, NoteCall
 from layout.drafting.calls.notes import long_leader
 from layout.drafting.entities import Arc, Circle, DatumLine, Drawing, Entity, Line
-from layout.drafting.obstacles import HARD
-from layout.drafting.placer import PlacedCalls, Placer
+from layout.drafting.obstacles import HARD, Obstacles
+from layout.drafting.placer import Ground, PlacedCalls, Placer
 from layout.drafting.places import TakenPlace
 from layout.drafting.rooms import Rooms
 from layout.drafting.scene import Group, scene, squares
@@ -73,8 +74,9 @@ def draft(frame: Frame) -> SideView:
     return SideView(view, strokes.checks, crowded)
 
 
-class _Strokes(NamedTuple):
-    """The view before anything is lettered: what callouts keep off."""
+@dataclass(frozen=True)
+class _Strokes:
+    """The view before anything is lettered: what callouts keep off, on every paper."""
 
     plan: Plan
     checks: tuple[TapeCheck, ...]
@@ -94,6 +96,42 @@ class _Strokes(NamedTuple):
         """The points that are shown where there is room."""
         return {n: at for n, at in self.plan.points.items() if n in SURROUNDING_POINTS}
 
+    @cached_property
+    def fittings(self) -> tuple[Entity, ...]:
+        """Fittings, and what closes the seat tube's top."""
+        return *draw_fittings(self.sited), *seat_top_strokes(self.plan)
+
+    @cached_property
+    def groups(self) -> tuple[Group, ...]:
+        """All of it with its prices."""
+        p = self.plan
+        around = crosses(self.around.values(), partial(arm, p))
+        return (
+            (self.outlines, HARD),
+            (self.axes, CENTRELINE_PRICE),
+            (self.wheels, WHEEL_PRICE),
+            ([*self.arms, *around, *self.fittings], ARM_PRICE),
+            (squares(p.points.values(), CROSS_CLEAR), HARD),
+            (list(_levels(p)), DATUM_PRICE),
+            (list(_ways_down(p)), WAY_DOWN_PRICE),
+        )
+
+    @cached_property
+    def ground(self) -> Ground:
+        """What callouts are placed on."""
+        return Ground(scene(self.groups))
+
+    @cached_property
+    def names(self) -> tuple[list[NoteCall], list[Call]]:
+        """The names of points along the head tube, which are placed as one, and the others."""
+        return _at_head(_names(self.core))
+
+    @cached_property
+    def around_head(self) -> Obstacles:
+        """What names along the head tube are placed on."""
+        ways_out = list(_ways_out(self.plan, [call.at for call in self.names[0]]))
+        return scene((*self.groups, (ways_out, WAY_OUT_PRICE))).frozen()
+
 
 def _strokes(p: Plan) -> _Strokes:
     core = [at for n, at in p.points.items() if n not in SURROUNDING_POINTS]
@@ -111,30 +149,23 @@ def _strokes(p: Plan) -> _Strokes:
 def _lettered(strokes: _Strokes, rooms: Rooms | None) -> tuple[View, tuple[str, ...]]:
     """The view with its callouts, and those without a place; `rooms` where pages join."""
     p, core, around = strokes.plan, strokes.core, strokes.around
-    fittings = [*draw_fittings(strokes.sited), *seat_top_strokes(p)]
-    obstacles: tuple[Group, ...] = (
-        (strokes.outlines, HARD),
-        (strokes.axes, CENTRELINE_PRICE),
-        (strokes.wheels, WHEEL_PRICE),
-        ([*strokes.arms, *crosses(around.values(), partial(arm, p)), *fittings], ARM_PRICE),
-        (squares(p.points.values(), CROSS_CLEAR), HARD),
-        (list(_levels(p)), DATUM_PRICE),
-        (list(_ways_down(p)), WAY_DOWN_PRICE),
-    )
     lengths = length_calls(p, strokes.checks)
     notes = [*fitting_notes(strokes.sited), *brake_notes(p), *seat_top_notes(p)]
     wheeled = p.frame.wheels_shown != "none"
     grounded = ground_calls(p) if wheeled else []
     ground = ground_line(p) if wheeled else ()
-    around_names, found = _names(around), scene(obstacles)
+    around_names = _names(around)
 
-    together, named = _at_head(_names(core))
-    ways_out = list(_ways_out(p, [call.at for call in together]))
-    place_names = place_alike if rooms is None else place_alike_in_groups
-    alike = place_names(together, scene((*obstacles, (ways_out, WAY_OUT_PRICE))).frozen(rooms))
+    together, named = strokes.names
+    at_head = strokes.around_head
+    alike = (
+        place_alike(together, at_head)
+        if rooms is None
+        else place_alike_in_groups(together, at_head, rooms)
+    )
     names = [*named, *(call for i, call in enumerate(together) if i not in alike)]
     settled, angles = tuple(alike.values()), angle_calls(p)
-    placer, best = Placer(found, rooms, settled), None
+    placer, best = Placer(strokes.ground, rooms, settled), None
     for order in _orders(lengths, notes, names, joined=rooms is not None):
         inner = [*angles, *order]
         tried = _Placing(inner, placer.place([*inner, *grounded, *around_names]), settled)
@@ -147,7 +178,7 @@ def _lettered(strokes: _Strokes, rooms: Rooms | None) -> tuple[View, tuple[str, 
     shown += [e for each in settled for e in each.entities]
     points = tuple(control_points(core))
     entities = (
-        *_datums(p), *strokes.axes, *strokes.outlines, *fittings, *shown, *strokes.arms, *points,
+        *_datums(p), *strokes.axes, *strokes.outlines, *strokes.fittings, *shown, *strokes.arms, *points,
     )  # fmt: skip
     groups = (
         *((e,) for e in (*strokes.wheels, *ground)),
@@ -297,7 +328,6 @@ def _ways_down(p: Plan) -> Iterator[Line]:
 
 
 def _at_head(names: Sequence[Call]) -> tuple[list[NoteCall], list[Call]]:
-    """The names along the head tube, which are placed as one, and the others."""
     said = {words(n) for n in AT_HEAD}
     together = [call for call in names if isinstance(call, NoteCall) and call.text in said]
     return together, [call for call in names if call not in together]
