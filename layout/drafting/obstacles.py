@@ -158,7 +158,7 @@ class Proposals:
             line_group=line_group.take(mine),
             leaders=self.leaders,
         )
-        if "past_tips" in self.__dict__:
+        if self.leaders and "past_tips" in self.__dict__:
             some.__dict__["past_tips"] = self.past_tips.some(mine)
         return some
 

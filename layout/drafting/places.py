@@ -110,11 +110,11 @@ class CleanBatch:
 
     def places_on(self, paper: Paper) -> CleanPlaces:
         """Those that lie on a paper, clear of what is settled there."""
-        clean = self.places
+        clean, proposals = self.places, self.batch.offer.proposals
         if paper.rooms is not None:
             clean = clean.some(np.flatnonzero(clean.proposals.whole_in(paper.rooms)))
-            arrows_in = self.batch.offer.proposals.arrows_in(paper.rooms)
-            clean = clean.some(np.flatnonzero(arrows_in.take(clean.number)))
+            if len(proposals.arrows):
+                clean = clean.some(np.flatnonzero(proposals.arrows_in(paper.rooms).take(clean.number)))
         if not len(paper.settled.pieces.figures):
             return clean
         return clean._replace(prices=clean.prices + paper.settled.crossing(clean.proposals)).under(CROSSED)

@@ -51,9 +51,9 @@ def test_names_that_pages_part_share_a_step_in_groups():
     calls = [NoteCall(f"point {k}", (0.0, y)) for k, y in enumerate((0.0, 20.0, 120.0, 140.0))]
     left, right = Rect(-200.0, -50.0, 3.0, 60.0), Rect(-3.0, 80.0, 200.0, 200.0)
     rooms = Rooms((left, right), (left, right))
-    fixed = Scene().frozen().on(rooms)
-    assert len(place_alike(calls, fixed)) == 2
-    placed = place_alike_in_groups(calls, fixed)
+    fixed = Scene().frozen()
+    assert len(place_alike(calls, fixed, rooms)) == 2
+    placed = place_alike_in_groups(calls, fixed, rooms)
     steps = [
         (round(line.end[0] - line.start[0], 6), round(line.end[1] - line.start[1], 6))
         for k in range(4)
