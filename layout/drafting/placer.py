@@ -15,7 +15,7 @@ from typing import Generic, NamedTuple, TypeVar
 from layout.drafting.calls import Call
 from layout.drafting.entities import Entity
 from layout.drafting.obstacles import Obstacles, Scene
-from layout.drafting.places import CleanBatch, Paper, Places, TakenPlace
+from layout.drafting.places import CleanBatch, PaperLimits, Places, TakenPlace
 from layout.drafting.places_taken import PlacesTaken
 from layout.drafting.rooms import Rooms
 
@@ -92,7 +92,7 @@ class Placer:
         self, ground: Ground, rooms: Rooms | None = None, settled: Sequence[TakenPlace] = ()
     ) -> None:
         self._ground = ground
-        self._paper = Paper(Obstacles.joined(place.takes for place in settled), rooms)
+        self._paper = PaperLimits(Obstacles.joined(place.takes for place in settled), rooms)
         self._known: dict[Call, Places] = {}
 
     def place(self, calls: Sequence[Call], rounds: int = 3) -> PlacedCalls:

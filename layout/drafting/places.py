@@ -108,7 +108,7 @@ class CleanBatch:
         index, prices = self.drawn.prices(offer.proposals, CROSSED)
         return CleanPlaces(offer.proposals.some(index), prices, index, offer.make, offer.lane)
 
-    def places_on(self, paper: Paper) -> CleanPlaces:
+    def places_on(self, paper: PaperLimits) -> CleanPlaces:
         """Those that lie on a paper, clear of what is settled there."""
         clean, proposals = self.places, self.batch.offer.proposals
         if paper.rooms is not None:
@@ -120,7 +120,7 @@ class CleanBatch:
         return clean._replace(prices=clean.prices + paper.settled.crossing(clean.proposals)).under(CROSSED)
 
 
-class Paper(NamedTuple):
+class PaperLimits(NamedTuple):
     """What else rules places out on one paper: callouts settled before others, and the edges of its pages."""
 
     settled: Obstacles = NOTHING
@@ -130,7 +130,7 @@ class Paper(NamedTuple):
 class Places:
     """The clean places of one callout on one paper, for one search after another."""
 
-    def __init__(self, batches: Iterable[CleanBatch], paper: Paper) -> None:
+    def __init__(self, batches: Iterable[CleanBatch], paper: PaperLimits) -> None:
         self._batches, self._paper = iter(batches), paper
         self._next = next(self._batches, None)
         self._known: list[CleanPlaces] = []

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import KW_ONLY, dataclass, replace
 from functools import partial
 
@@ -33,7 +33,7 @@ LONG, TOO_LONG = 40.0, 2000.0
 
 
 NEAR_RINGS = 2
-"""So many distances from the point are priced first, then all others in one go."""
+"""So many distances from the point are priced first, then all others but for long leaders in one go."""
 LONG_LINE, BROKEN, BROKEN_PRICE = 25.0, 0.65, 100.0
 """Lines longer than this, mm, may be broken to this part of their length; its price: over any way off."""
 UNLED = 10.0
@@ -76,15 +76,19 @@ class NoteCall:
             turn = turn[np.cos(turn - math.radians(self.facing)) > FACING]
         u = np.stack([np.cos(turn), np.sin(turn)], axis=1)
         away = np.arange(0.6 * self.near, self.far, 3.0)
-        near_and_far = [rings for rings in np.split(away, [NEAR_RINGS]) if len(rings)]
-        for rings in near_and_far:
-            yield PlaceBatch(NOTE_PRICE * float(rings[0]), partial(self._offer, rings, u, 0.0))
+        *near, long = np.split(away, [NEAR_RINGS, int(np.searchsorted(away, LONG, side="right"))])
         narrower = self.narrower
-        if narrower is None:
-            return
-        for rings in near_and_far:
-            floor = NOTE_PRICE * float(rings[0]) + BROKEN_PRICE
-            yield PlaceBatch(floor, partial(narrower._offer, rings, u, BROKEN_PRICE))
+        for rings, extra in ((near, 0.0), ([long], TOO_LONG)):
+            yield from self._batches(rings, u, extra)
+            if narrower is not None:
+                yield from narrower._batches(rings, u, BROKEN_PRICE + extra)
+
+    def _batches(self, parts: Sequence[Array], around: Array, extra: float) -> Iterator[PlaceBatch]:
+        """Batches of rings (k,) mm from the point, at `extra` cost."""
+        for rings in parts:
+            if len(rings):
+                floor = NOTE_PRICE * float(rings[0]) + extra
+                yield PlaceBatch(floor, partial(self._offer, rings, around, extra))
 
     def seam_batches(self) -> Iterator[PlaceBatch]:
         """No others."""
@@ -117,7 +121,7 @@ class NoteCall:
         beyond = np.maximum(abs(centre - np.array(self.at)) - half, 0.0)
         led = (off > self.near) | (np.hypot(beyond[:, 0], beyond[:, 1]) > UNLED)
         boxes = block_boxes(text_at, 0.0, width, self.height, above=above)
-        price = NOTE_PRICE * off + extra + np.where(off > LONG, TOO_LONG, 0.0)
+        price = NOTE_PRICE * off + extra
         proposals = Proposals(boxes, price, index, Pieces(lines[led]), line_group=index[led], leaders=True)
 
         def make(i: int) -> Made:
