@@ -56,7 +56,7 @@ class Remembered(Generic[T]):
             yield self._seen[k]
 
 
-class Ground:
+class DrawnScene:
     """What is drawn already, and which places of each callout it leaves clean: found once for all placers.
 
     The same frame is lettered for several papers, and most of its callouts have the same places on all.
@@ -83,15 +83,15 @@ class Ground:
 
 
 class Placer:
-    """Places callouts on one ground, as often as asked; what is drawn is priced once for each call.
+    """Places callouts on what is drawn, as often as asked.
 
     With `rooms`, each callout is whole on one page. `settled` places are taken already.
     """
 
     def __init__(
-        self, ground: Ground, rooms: Rooms | None = None, settled: Sequence[TakenPlace] = ()
+        self, drawn: DrawnScene, rooms: Rooms | None = None, settled: Sequence[TakenPlace] = ()
     ) -> None:
-        self._ground = ground
+        self._drawn = drawn
         self._paper = PaperLimits(Obstacles.joined(place.takes for place in settled), rooms)
         self._known: dict[Call, Places] = {}
 
@@ -113,7 +113,7 @@ class Placer:
     def _places(self, call: Call) -> Places:
         known = self._known.get(call)
         if known is None:
-            batches = self._ground.batches(call, seams=self._paper.rooms is not None)
+            batches = self._drawn.batches(call, seams=self._paper.rooms is not None)
             known = self._known[call] = Places(batches, self._paper)
         return known
 
@@ -122,4 +122,4 @@ def place(
     calls: Sequence[Call], scene: Scene, rounds: int = 3, rooms: Rooms | None = None
 ) -> PlacedCalls:
     """Place every call among the scene's obstacles and each other; with `rooms`, whole on one page each."""
-    return Placer(Ground(scene), rooms).place(calls, rounds)
+    return Placer(DrawnScene(scene), rooms).place(calls, rounds)

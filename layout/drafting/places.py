@@ -63,7 +63,7 @@ class CleanPlaces(NamedTuple):
         if len(index) == len(self.prices):
             return self
         proposals, number = self.proposals.some(index), self.number.take(index)
-        return CleanPlaces(proposals, self.prices.take(index), number, self.make, self.lane)
+        return CleanPlaces(proposals, self.prices.take(index), number, self.make, lane=self.lane)
 
     def under(self, least: float) -> CleanPlaces:
         """Those that cost less."""
@@ -86,7 +86,7 @@ class CleanPlaces(NamedTuple):
 
         proposals = Proposals.joined([part.proposals for part in parts])
         prices = np.concatenate([part.prices for part in parts])
-        return CleanPlaces(proposals, prices, np.arange(first[-1]), make, parts[0].lane)
+        return CleanPlaces(proposals, prices, np.arange(first[-1]), make, lane=parts[0].lane)
 
 
 @dataclass(frozen=True)
@@ -106,7 +106,7 @@ class CleanBatch:
         """Its clean places."""
         offer = self.batch.offer
         index, prices = self.drawn.prices(offer.proposals, CROSSED)
-        return CleanPlaces(offer.proposals.some(index), prices, index, offer.make, offer.lane)
+        return CleanPlaces(offer.proposals.some(index), prices, index, offer.make, lane=offer.lane)
 
     def places_on(self, paper: PaperLimits) -> CleanPlaces:
         """Those that lie on a paper, clear of what is settled there."""

@@ -1,6 +1,6 @@
 """The side view: everything of a frame that lies in its plane, at true scale.
 
-Drawn in the order of the eye: the wheels and other adjacent parts, centrelines, tubes, scribe
+DrawnScene in the order of the eye: the wheels and other adjacent parts, centrelines, tubes, scribe
 crosses, then callouts found a place among them. BB centre at (0, 0), x to the right, y up.
 """
 
@@ -17,7 +17,7 @@ from layout.drafting.calls import Call, NoteCall
 from layout.drafting.calls.notes import long_leader
 from layout.drafting.entities import Arc, Circle, DatumLine, Drawing, Entity, Line
 from layout.drafting.obstacles import HARD, Obstacles
-from layout.drafting.placer import Ground, PlacedCalls, Placer
+from layout.drafting.placer import DrawnScene, PlacedCalls, Placer
 from layout.drafting.places import TakenPlace
 from layout.drafting.rooms import Rooms
 from layout.drafting.scene import Group, scene, squares
@@ -117,9 +117,9 @@ class _Strokes:
         )
 
     @cached_property
-    def ground(self) -> Ground:
+    def drawn(self) -> DrawnScene:
         """What callouts are placed on."""
-        return Ground(scene(self.groups))
+        return DrawnScene(scene(self.groups))
 
     @cached_property
     def names(self) -> tuple[list[NoteCall], list[Call]]:
@@ -165,7 +165,7 @@ def _lettered(strokes: _Strokes, rooms: Rooms | None) -> tuple[View, tuple[str, 
     )
     names = [*named, *(call for i, call in enumerate(together) if i not in alike)]
     settled, angles = tuple(alike.values()), angle_calls(p)
-    placer, best = Placer(strokes.ground, rooms, settled), None
+    placer, best = Placer(strokes.drawn, rooms, settled), None
     for order in _orders(lengths, notes, names, joined=rooms is not None):
         inner = [*angles, *order]
         tried = _Placing(inner, placer.place([*inner, *grounded, *around_names]), settled)
