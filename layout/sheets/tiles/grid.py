@@ -167,8 +167,11 @@ def _chosen(
 
     `least` crosses lie on seams of each grid: no more do once it is joined.
     """
-    x, y = nodes
     pages = count_cells(cover.needed) + links(cover)
+    few = np.flatnonzero(pages <= most)
+    if not len(few):
+        return None
+    cover, pages, x, y = cover.of(few), pages[few], nodes[0][few], nodes[1][few]
     clear, room = rooms(at, x, y, step)
     best, count, kept = -1, most + 1, cover.needed[..., 0]
     off_centre = _off_centre(ink, cover.needed, x, y, step=step)

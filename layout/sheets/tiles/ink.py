@@ -76,7 +76,9 @@ def ink_of(entities: Iterable[Entity], within: Rect) -> Ink:
     for row, column in product(rows, columns):
         pixels[row + column] = True
     sums = np.zeros((height + 1, width + 1), dtype=np.min_scalar_type(np.count_nonzero(marked)))
-    sums[1:, 1:] = marked.cumsum(axis=0, dtype=sums.dtype).cumsum(axis=1, dtype=sums.dtype)
+    sums[1:, 1:] = marked.cumsum(axis=1, dtype=np.int32)
+    for below, row in pairwise(sums):
+        row += below
     return Ink(left, bottom, sums)
 
 
