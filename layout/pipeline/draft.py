@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property, partial
 from pathlib import Path
 
@@ -52,7 +52,7 @@ class Draft:
     @cached_property
     def whole(self) -> Drawing:
         """Everything at 1:1 on no paper, as a CAD program has it."""
-        return replace(self.arrangement, wheels=None).composed(None, None).drawing
+        return self.arrangement.loose().composed(None, None).drawing
 
     @property
     def info(self) -> DocumentInfo:

@@ -114,9 +114,13 @@ class SheetArrangement:
 
     def yielding(self) -> SheetArrangement:
         """The same, with surroundings that give way."""
-        return replace(self, wheels=None) if self.wheels == "whole" else self
+        return self.loose() if self.wheels == "whole" else self
 
-    @property
+    def loose(self) -> SheetArrangement:
+        """The same, where the room decides whether the surroundings are whole."""
+        return self if self.wheels is None else replace(self, wheels=None)
+
+    @cached_property
     def least_size(self) -> tuple[float, float]:
         """Width and height of the smallest composition, mm."""
         window = self.full_window if self.wheels == "whole" else self.core_window
@@ -157,16 +161,16 @@ class SheetArrangement:
     def _some(self, names: Sequence[str]) -> list[Panel]:
         return [self.panels[n] for n in names if n in self.panels]
 
-    @property
+    @cached_property
     def _left_width(self) -> float:
         return max((p.width + GUTTER for p in self._some(LEFT)), default=0.0)
 
-    @property
+    @cached_property
     def _right_width(self) -> float:
         table = max((p.width + GUTTER for p in self._some(RIGHT_TOP)), default=0.0)
         return max(table, sum(p.width + GUTTER for p in self._some(RIGHT_BOTTOM)))
 
-    @property
+    @cached_property
     def _column_height(self) -> float:
         left = sum(p.height + GUTTER for p in self._some(LEFT)) - GUTTER
         foot = max((p.height for p in self._some(RIGHT_BOTTOM)), default=0.0)
