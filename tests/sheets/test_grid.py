@@ -16,7 +16,7 @@ from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
 from layout.sheets.media import TRUE_PRINTER, medium
 from layout.sheets.page import cut_pages
-from layout.sheets.tiles.cells import Nodes, covers
+from layout.sheets.tiles.cells import Nodes, needed_cells
 from layout.sheets.tiles.grid import GRAIN, OVERLAP, best_grid
 from layout.sheets.tiles.ink import ink_of, segments_of
 from layout.sheets.tiles.page import TilePage
@@ -88,7 +88,7 @@ def test_no_grid_needs_fewer_cells(seed):
     up = [-float(GRAIN * j) for j in range(0, 30, 3)]
     raster = ink_of(lines, room)
     first = Nodes(HALF + np.array(across), HALF + np.array(up))
-    needed = covers(raster, raster, first, STEP, HALF).needed.sum(axis=(0, 1))
+    needed = needed_cells(raster, first, STEP, HALF).sum(axis=(0, 1))
     counts = [fewest_at(ink, x + dx, y + dy, STEP, room) for dy in up for dx in across]
     assert len(set(counts)) > 1
     assert needed.tolist() == counts

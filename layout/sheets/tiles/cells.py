@@ -20,8 +20,8 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from layout.drafting.vector import Point
 from layout.sheets.tiles.ink import Ink
 from layout.sheets.tiles.seams import Bools, Counts, Floats
 
@@ -47,23 +47,11 @@ class Nodes(NamedTuple):
         return Nodes(self.across[grids.any(axis=0)], self.up[grids.any(axis=1)])
 
 
-class Cover(NamedTuple):
-    """Of each grid, [row, column, grid]: cells needed, those that print the ink, those that print `liked`."""
-
-    needed: Bools
-    inked: Bools
-    liked: Bools
-
-    def of(self, grids: NDArray[np.intp]) -> Cover:
-        """Some of the grids."""
-        return Cover(*(cells[:, :, grids] for cells in self))
-
-
-def covers(ink: Ink, liked: Ink, first: Nodes, step: tuple[float, float], half: float) -> Cover:
-    """The cells that are needed so that all `ink` is had.
+def needed_cells(ink: Ink, first: Nodes, step: tuple[float, float], half: float) -> Bools:
+    """The cells that are needed so that all `ink` is had, [row, column, grid]; each of them prints some.
 
     Each grid has its first node at `first` on the raster; cells are `step` apart and print `half`
-    mm beyond their trim lines. `liked` is on the same raster.
+    mm beyond their trim lines.
     """
     x, y = _axes(ink, first, step, half)
     kept = _inked_windows(ink, x.middles, y.middles)
@@ -73,8 +61,18 @@ def covers(ink: Ink, liked: Ink, first: Nodes, step: tuple[float, float], half: 
     _cover_strips(ringed, _inked_windows(ink, x.strips, y.middles))
     _cover_strips(ringed.swapaxes(0, 1), _inked_windows(ink, x.middles, y.strips).swapaxes(0, 1))
     _cover_corners(ringed, _inked_windows(ink, x.strips, y.strips))
-    kept = ringed[1:-1, 1:-1].copy()
-    return Cover(kept, _inked_windows(ink, x.pages, y.pages), _inked_windows(liked, x.pages, y.pages))
+    return ringed[1:-1, 1:-1].copy()
+
+
+def printing_cells(
+    ink: Ink, node: Point, step: tuple[float, float], *, half: float, shape: tuple[int, ...]
+) -> Bools:
+    """Those of one grid's cells, `shape` rows and columns from its first node on, that print `ink`."""
+    (left, bottom), (rows, columns) = node, shape
+    x = np.array([left]) + step[0] * np.arange(columns + 1)[:, None]
+    y = np.array([bottom]) + step[1] * np.arange(rows + 1)[:, None]
+    windows = _spans(x[:-1] - half, x[1:] + half, ink.width), _spans(y[:-1] - half, y[1:] + half, ink.height)
+    return _inked_windows(ink, *windows)[..., 0]
 
 
 def forced(ink: Ink, first: Nodes, step: tuple[float, float], half: float) -> Counts:
@@ -93,7 +91,6 @@ class _Axis(NamedTuple):
 
     middles: Spans
     strips: Spans
-    pages: Spans
 
 
 def _axes(ink: Ink, first: Nodes, step: tuple[float, float], half: float) -> tuple[_Axis, _Axis]:
@@ -106,15 +103,13 @@ def _axes(ink: Ink, first: Nodes, step: tuple[float, float], half: float) -> tup
 def _windows(first: Floats, step: float, size: int, half: float) -> _Axis:
     cells = max(1, math.ceil((size - half - float(first.min())) / step))
     nodes = first + step * np.arange(cells + 1)[:, None]
-
-    def spans(low: Floats, high: Floats) -> Spans:
-        return np.clip(np.floor(low), 0, size).astype(int), np.clip(np.ceil(high), 0, size).astype(int)
-
     return _Axis(
-        spans(nodes[:-1] + half, nodes[1:] - half),
-        spans(nodes - half, nodes + half),
-        spans(nodes[:-1] - half, nodes[1:] + half),
+        _spans(nodes[:-1] + half, nodes[1:] - half, size), _spans(nodes - half, nodes + half, size)
     )
+
+
+def _spans(low: Floats, high: Floats, size: int) -> Spans:
+    return np.clip(np.floor(low), 0, size).astype(int), np.clip(np.ceil(high), 0, size).astype(int)
 
 
 def _inked_windows(ink: Ink, x: Spans, y: Spans) -> Bools:
@@ -147,14 +142,13 @@ def _cover_corners(ringed: Bools, corners: Bools) -> None:
             keep |= corners[j, k] & ~had
 
 
-def links(cover: Cover) -> Counts:
+def links(needed: Bools) -> Counts:
     """How many cells at least each grid must add so that those needed hang together by whole edges."""
-    wanted = cover.needed & cover.inked
-    grids = np.arange(wanted.shape[2])
-    reached = np.zeros_like(wanted)
-    reached.reshape(-1, len(grids))[wanted.reshape(-1, len(grids)).argmax(axis=0), grids] = True
-    reached = _flooded(reached, cover.needed)
-    left = wanted & ~reached
+    grids = np.arange(needed.shape[2])
+    reached = np.zeros_like(needed)
+    reached.reshape(-1, len(grids))[needed.reshape(-1, len(grids)).argmax(axis=0), grids] = True
+    reached = _flooded(reached, needed)
+    left = needed & ~reached
     added: Counts = np.zeros(len(grids), dtype=np.int32)
     apart = np.flatnonzero(left.any(axis=(0, 1)))
     left, near = left[:, :, apart], _grown(reached[:, :, apart])
@@ -184,13 +178,13 @@ def _grown(cells: Bools) -> Bools:
     return grown
 
 
-def bridge_cells(kept: Bools, bound: Bools, liked: Bools) -> Bools:
-    """One grid's cells, with the fewest added that join those bound, part by part (Dijkstra's search).
+def bridge_cells(kept: Bools, liked: Bools) -> Bools:
+    """One grid's cells, with the fewest added that join them, part by part (Dijkstra's search).
 
     Of as few, those that are `liked`.
     """
     joined = kept.copy()
-    wanted = [(int(r), int(c)) for r, c in np.argwhere(kept & bound)]
+    wanted = [(int(r), int(c)) for r, c in np.argwhere(kept)]
     while wanted:
         before: dict[Cell, Cell] = {}
         queue: list[tuple[int, Cell, Cell]] = [(0, wanted[0], wanted[0])]

@@ -29,12 +29,23 @@ from numpy.typing import NDArray
 from layout.drafting.rect import Rect
 from layout.drafting.rooms import EDGE_CLEAR, SEAM_CLEAR, Rooms
 from layout.drafting.vector import Point
-from layout.sheets.tiles.cells import Cell, Cover, Nodes, bridge_cells, count_cells, covers, forced, links
+from layout.sheets.tiles.cells import (
+    Cell,
+    Nodes,
+    bridge_cells,
+    count_cells,
+    forced,
+    links,
+    needed_cells,
+    printing_cells,
+)
 from layout.sheets.tiles.ink import Ink
 from layout.sheets.tiles.seams import Bools, Floats, hits, rooms
 
 OVERLAP = 10.0
 """What neighbouring tiles both print, mm."""
+HALF = OVERLAP / 2
+"""How far each prints beyond its trim lines."""
 GRAIN = 3
 """Grids are tried this far apart, mm, then those a FINEST apart that could take fewer pages."""
 FINEST = 1
@@ -73,12 +84,12 @@ class Grid(NamedTuple):
         """What each page shows, and where on it words may lie: clear of its neighbours, within its print."""
         kept = set(self.kept)
         return Rooms(
-            tuple(self.cell(*c).grown(OVERLAP / 2) for c in self.kept),
+            tuple(self.cell(*c).grown(HALF) for c in self.kept),
             tuple(self._room(c, kept) for c in self.kept),
         )
 
     def _room(self, cell: Cell, kept: set[Cell]) -> Rect:
-        (c, r), box, out = cell, self.cell(*cell), OVERLAP / 2 - EDGE_CLEAR
+        (c, r), box, out = cell, self.cell(*cell), HALF - EDGE_CLEAR
         left, right, below, above = (
             -SEAM_CLEAR if beside in kept else out
             for beside in ((c - 1, r), (c + 1, r), (c, r + 1), (c, r - 1))
@@ -103,30 +114,32 @@ class Choice(NamedTuple):
     grid: Grid
 
 
+class _Sought(NamedTuple):
+    """What a grid is looked for: the ink to print, the ink to show, crosses' centres, from page to page."""
+
+    ink: Ink
+    liked: Ink
+    at: Floats
+    step: tuple[float, float]
+
+
 def best_grid(ink: Ink, liked: Ink, points: Sequence[Point], step_x: float, step_y: float) -> Choice:
     """The grid of that step with the fewest pages that keeps `points` off its seams.
 
     All `ink` is had, and the pages hang together; those that only join others show `liked` ink if they can.
     """
-    step = (step_x, step_y)
     at = np.round(np.array(points, dtype=float).reshape(-1, 2), 6)
-    coarse = _best(ink, liked, at, step, first=Nodes(offsets(step_x), offsets(step_y)))
+    sought = _Sought(ink, liked, at, (step_x, step_y))
+    coarse = _best(sought, Nodes(offsets(step_x), offsets(step_y)))
     if coarse is None:
         raise ValueError("no grid holds the drawing")
     most = coarse.cost[1] - (not coarse.cost[0])
     every = Nodes(offsets(step_x, FINEST), offsets(step_y, FINEST))
-    few = every.some(forced(ink, every, step, OVERLAP / 2) <= most)
-    return _best(ink, liked, at, step, first=few, most=most) or coarse
+    few = every.some(forced(ink, every, sought.step, HALF) <= most)
+    return _best(sought, few, most) or coarse
 
 
-def _best(
-    ink: Ink,
-    liked: Ink,
-    at: Floats,
-    step: tuple[float, float],
-    first: Nodes,
-    most: float = math.inf,
-) -> Choice | None:
+def _best(sought: _Sought, first: Nodes, most: float = math.inf) -> Choice | None:
     """The best of the grids whose first nodes are given; None where none keeps to `most` pages.
 
     Where `most` is said, no cross may lie on a seam. A grid takes as many pages as cells are needed, or
@@ -134,59 +147,55 @@ def _best(
     """
     if not len(first.across):
         return None
-    cover = covers(ink, liked, first, step, half=OVERLAP / 2)
-    few = np.flatnonzero(count_cells(cover.needed) <= most)
+    needed = needed_cells(sought.ink, first, sought.step, HALF)
+    few = np.flatnonzero(count_cells(needed) <= most)
     if not len(few):
         return None
-    cover = cover.of(few)
-    x, y = (
-        place[few] + corner for place, corner in zip(first.pairs(), (ink.left, ink.bottom), strict=True)
-    )
-    on_seams = hits(at, x, y, step, kept=cover.needed)
+    needed, across, up = needed[..., few], *(place[few] for place in first.pairs())
+    nodes = across + sought.ink.left, up + sought.ink.bottom
+    on_seams, pages = hits(sought.at, *nodes, sought.step, kept=needed), count_cells(needed)
     least = 0 if most < math.inf else int(on_seams.min())
-    pool, pages = on_seams == least, count_cells(cover.needed)
+    pool = on_seams == least
     choice = None
     for enough in np.unique(pages[pool]).tolist():
         if choice is not None and choice.cost[1] < enough:
             break
-        few = np.flatnonzero(pool & (pages <= enough))
-        choice = _chosen(ink, cover.of(few), at, (x[few], y[few]), step=step, least=least, most=most)
+        choice = _chosen(sought, needed, nodes, pool & (pages <= enough), least=least, most=most)
     return choice
 
 
 def _chosen(
-    ink: Ink,
-    cover: Cover,
-    at: Floats,
-    nodes: tuple[Floats, Floats],
-    step: tuple[float, float],
-    least: int,
-    most: float,
+    sought: _Sought, needed: Bools, nodes: tuple[Floats, Floats], pool: Bools, *, least: int, most: float
 ) -> Choice | None:
-    """The grid of fewest pages once each is joined, as clear of the crosses and as even as may be.
+    """Of the grids in the `pool` the one of fewest pages once joined, as clear of crosses and even as may be.
 
-    `least` crosses lie on seams of each grid: no more do once it is joined.
+    `least` crosses lie on seams of each: no more do once it is joined.
     """
-    pages = count_cells(cover.needed) + links(cover)
-    few = np.flatnonzero(pages <= most)
-    if not len(few):
-        return None
-    cover, pages, x, y = cover.of(few), pages[few], nodes[0][few], nodes[1][few]
-    clear, room = rooms(at, x, y, step)
-    best, count, kept = -1, most + 1, cover.needed[..., 0]
-    off_centre = _off_centre(ink, cover.needed, x, y, step=step)
+    few = np.flatnonzero(pool)
+    pages = count_cells(needed[..., few]) + links(needed[..., few])
+    few, pages = few[pages <= most], pages[pages <= most]
+    needed, x, y = needed[..., few], nodes[0][few], nodes[1][few]
+    clear, room = rooms(sought.at, x, y, sought.step)
+    off_centre = _off_centre(sought.ink, needed, x, y, step=sought.step)
+    choice, count = None, most + 1
     for i in np.lexsort((off_centre, -room, -clear, pages)).tolist():
         if pages[i] >= count:
             break
-        joined = bridge_cells(*(cells[..., i] for cells in cover))
-        clean = hits(at, x[i : i + 1], y[i : i + 1], step, kept=joined[..., None])[0] <= least
-        if clean and joined.sum() < count:
-            best, kept, count = i, joined, int(joined.sum())
-    if best < 0:
-        return None
-    bridges = kept & ~cover.needed[..., best]
-    grid = _grid(kept, bridges, (float(x[best]), float(y[best])), step)
-    return Choice((float(least), float(count), -float(clear[best]), -float(room[best])), grid)
+        node = float(x[i]), float(y[i])
+        joined = _joined(sought, needed[..., i], node)
+        on_seams = hits(sought.at, x[i : i + 1], y[i : i + 1], sought.step, kept=joined[..., None])
+        if on_seams[0] <= least and joined.sum() < count:
+            count = int(joined.sum())
+            grid = _grid(joined, joined & ~needed[..., i], node, sought.step)
+            choice = Choice((float(least), float(count), -float(clear[i]), -float(room[i])), grid)
+    return choice
+
+
+def _joined(sought: _Sought, needed: Bools, node: Point) -> Bools:
+    """One grid's cells with those that join them."""
+    on_raster = node[0] - sought.ink.left, node[1] - sought.ink.bottom
+    liked = printing_cells(sought.liked, on_raster, sought.step, half=HALF, shape=needed.shape)
+    return bridge_cells(needed, liked)
 
 
 def _off_centre(ink: Ink, kept: Bools, x: Floats, y: Floats, step: tuple[float, float]) -> Floats:
@@ -208,7 +217,7 @@ def offsets(step: float, grain: int = GRAIN) -> NDArray[np.float64]:
     The first cell's outer overlap may hold ink too, so the first node is at most half an overlap in.
     """
     grain = max(grain, math.ceil(step / (MOST_PLACES if grain > FINEST else MOST_FINE)))
-    return OVERLAP / 2 - grain * np.arange(math.ceil(step / grain), dtype=float)
+    return HALF - grain * np.arange(math.ceil(step / grain), dtype=float)
 
 
 def _grid(kept: Bools, bridges: Bools, at: tuple[float, float], step: tuple[float, float]) -> Grid:
