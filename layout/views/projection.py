@@ -18,7 +18,7 @@ from layout.geometry.space.assembly import Assembly
 from layout.geometry.space.mitre import Cut
 from layout.geometry.space.path import PathPiece
 from layout.geometry.space.tube import FIRST, SECOND, Tube, TubeEnd
-from layout.geometry.space.vectors import Array
+from layout.geometry.space.vectors import Array, Indices
 
 SAGITTA = 0.005
 """A bend's edges are drawn in chords this near, mm."""
@@ -58,44 +58,49 @@ def axis(tube: Tube, plane: ProjectionPlane, low: float, high: float) -> Polylin
 
 
 def outline(
-    frame: Assembly,
-    tube: Tube,
-    plane: ProjectionPlane,
-    pen: Pen | None = None,
-    *,
-    without: str = "",
-    facing: bool = False,
+    frame: Assembly, tube: Tube, plane: ProjectionPlane, pen: Pen | None = None, *, without: str = ""
 ) -> Iterator[Stroke]:
-    """Both edges of a tube between its cut ends, and the ends: mitres in full, square ends as a line.
+    """Both edges of a tube between its cut ends, and the ends: a mitre's half facing the viewer, or a line.
 
     Where a mitre lies on the tube called `without` it is not drawn: it runs on a line that is there
-    already. `facing` draws only the half of a mitre that faces the viewer.
+    already.
     """
     cuts = [frame.cut_of(tube.name, k) for k in (FIRST, SECOND)]
-    for side in (1.0, -1.0):
-        ends = [_edge_end(frame, tube, plane, k, side=side) for k in (FIRST, SECOND)]
-        stations = _stations(tube, ends[0], ends[1])
-        edge = np.array([_edge_point(tube, plane, t, side) for t in stations])
+    curves = [None if cut is None else _facing_curve(cut, plane) for cut in cuts]
+    lows, highs = (_edge_ends(tube.end(k), curve) for k, curve in enumerate(curves))
+    for side, low, high in zip((1.0, -1.0), lows, highs, strict=True):
+        edge = np.array([_edge_point(tube, plane, t, side) for t in _stations(tube, low, high)])
         yield Polyline(plane.points(edge), Layer.OUTLINE, pen=pen)
-    for which, cut in enumerate(cuts):
-        if cut is None:
+    for which, curve in enumerate(curves):
+        if curve is None:
             t = 0.0 if which == FIRST else tube.length
             a, b = (plane.point(_edge_point(tube, plane, t, side)) for side in (1.0, -1.0))
             yield Line(a, b, Layer.OUTLINE, pen)
             continue
-        phi = np.arange(0.0, 361.0)
-        if facing:
-            phi = _sideways_phi(cut.end, plane, 1.0) + np.arange(0.0, 181.0)
-        for curve in _mitre(cut, phi, without):
-            yield Polyline(plane.points(curve), Layer.OUTLINE, pen=pen)
+        for points in _mitre(curve, without):
+            yield Polyline(plane.points(points), Layer.OUTLINE, pen=pen)
 
 
-def _mitre(cut: Cut, phi: Array, without: str) -> Iterator[Array]:
-    """Points (n, 3) of a mitre's pieces over `phi`, those on the tube called `without` left out.
+class _FacingCurve(NamedTuple):
+    """The half of a mitre that faces the viewer, from one edge to the other: phi, s, which tube is met."""
+
+    cut: Cut
+    phi: Array
+    s: Array
+    host: Indices
+
+
+def _facing_curve(cut: Cut, plane: ProjectionPlane) -> _FacingCurve:
+    phi = _sideways_phi(cut.end, plane) + np.arange(0.0, 181.0)
+    return _FacingCurve(cut, phi, *cut.at(phi))
+
+
+def _mitre(curve: _FacingCurve, without: str) -> Iterator[Array]:
+    """Points (n, 3) of a mitre's pieces, those on the tube called `without` left out.
 
     A piece that ends where another tube takes over reaches the first point on that one.
     """
-    s, host = cut.at(phi)
+    cut, phi, s, host = curve
     left_out = [k for k, name in enumerate(cut.against) if name == without]
     hit = ~np.isnan(s)
     drawn = hit & ~np.isin(host, left_out)
@@ -137,21 +142,17 @@ def _edge_point(tube: Tube, plane: ProjectionPlane, station: float, side: float)
     return found
 
 
-def _edge_end(frame: Assembly, tube: Tube, plane: ProjectionPlane, which: int, side: float) -> float:
-    """The station where an edge meets the cut: at the generator that faces sideways there."""
-    cut = frame.cut_of(tube.name, which)
-    end = tube.end(which)
-    if cut is None:
-        return end.t
-    s = float(cut.at(np.array([_sideways_phi(end, plane, side)]))[0][0])
-    if math.isnan(s):
-        return end.t
-    return float(cut.stations(np.array([s]))[0])
+def _edge_ends(end: TubeEnd, curve: _FacingCurve | None) -> Sequence[float]:
+    """The stations where both edges meet the cut: at the generators that face sideways there."""
+    if curve is None:
+        return end.t, end.t
+    stations = curve.cut.stations(curve.s[[0, -1]])
+    return [end.t if math.isnan(t) else t for t in stations.tolist()]
 
 
-def _sideways_phi(end: TubeEnd, plane: ProjectionPlane, side: float) -> float:
-    """The generator (degrees) at the end that makes the edge on one side."""
-    sideways = side * _sideways(plane, end.triad.along)
+def _sideways_phi(end: TubeEnd, plane: ProjectionPlane) -> float:
+    """The generator (degrees) at the end that makes the edge on the first side; the other's is opposite."""
+    sideways = _sideways(plane, end.triad.along)
     return math.degrees(math.atan2(float(sideways @ end.triad.across), float(sideways @ end.triad.reference)))
 
 

@@ -111,7 +111,7 @@ def draft_bends(frame: Frame, rooms: Rooms | None = None) -> Drafted | None:
 def _draft(frame: Frame, line: BendLine, rooms: Rooms | None) -> Drafted:
     stay, plane = line.stay, line.plane
     strokes = Strokes(
-        tuple(outline(frame.space, stay, plane, facing=True)),
+        tuple(outline(frame.space, stay, plane)),
         (),
         (axis(stay, plane, -AXIS_PAST, stay.length + AXIS_PAST),),
         tuple(_ticks(line)),

@@ -73,7 +73,7 @@ def _tubes(frame: Frame, plane: ProjectionPlane) -> Iterator[Entity]:
     half, radius = space.shell.width / 2, space.shell.diameter / 2
     yield Polyline(_box(plane, (-radius, radius), (-half, half)), Layer.OUTLINE, closed=True)
     for tube in space.seen(Seen.PLAN):
-        yield from outline(space, tube, plane, facing=True)
+        yield from outline(space, tube, plane)
     yield from dropouts(frame, plane, CHAIN_STAY)
 
 

@@ -72,7 +72,7 @@ def draft_stays(frame: Frame, rooms: Rooms | None = None) -> Drafted:
 
 def _tubes(frame: Frame, plane: ProjectionPlane) -> Iterator[Entity]:
     for tube in frame.space.seen(Seen.SEAT_STAYS):
-        yield from outline(frame.space, tube, plane, facing=True)
+        yield from outline(frame.space, tube, plane)
     yield from dropouts(frame, plane, SEAT_STAY)
     seat = frame.space.of(SEAT_TUBE)
     top, foot = vector(*frame.plane.points["top_tube_at_seat"]), vector(*frame.plane.points["seat_tube_foot"])

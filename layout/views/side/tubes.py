@@ -30,7 +30,7 @@ def tubes(p: Plan, names: Collection[str] | None = None) -> Iterator[Stroke]:
     shown = {tube.name: tube for tube in (space.drawn(ROLES[name]) for name in wanted)}
     cut = replace(space, joints=tuple(j for j in space.joints if j.tube in shown))
     for tube in shown.values():
-        yield from outline(cut, tube, onto, without=SHELL.name, facing=True)
+        yield from outline(cut, tube, onto, without=SHELL.name)
     yield Circle(p["bb"], p.frame.plane.shell_diameter / 2, Layer.OUTLINE)
 
 
