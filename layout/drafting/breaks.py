@@ -7,11 +7,14 @@ callouts keep off them.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import assert_never
 
-from layout.drafting.bounds import box_of, entity_bounds
+import numpy as np
+import numpy.typing as npt
+
+from layout.drafting.bounds import entity_bounds, rect_around
 from layout.drafting.clip import break_lines
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import Arc, Circle, Entity, Line, Polyline, Stroke, Text
@@ -49,31 +52,42 @@ def broken_at_words(entities: Iterable[Entity]) -> tuple[Entity, ...]:
     drawn = tuple(entities)
     parts = (part for e in drawn for part in explode(e))
     words = [_words(part) for part in parts if isinstance(part, Text) and part.text.strip()]
-    return tuple(piece for e in drawn for piece in _pieces(e, words))
+    bounds = np.array([each.bounds for each in words]).reshape(-1, 4)
+    return tuple(piece for e in drawn for piece in _pieces(e, words, bounds))
 
 
 def _words(text: Text) -> _WordBox:
     corners = text_box(text, GAP)
     turn = _turning(text.at, -text.angle)
-    xs, ys = zip(*map(turn, corners), strict=True)
-    bounds = box_of([text]).grown(GAP)
-    box = Rect(min(xs), min(ys), max(xs), max(ys))
     low, _, high, _ = corners
     return _WordBox(
-        text.at, text.angle, box, bounds, middle=middle(low, high), reach=math.dist(low, high) / 2 + SLACK
+        text.at,
+        text.angle,
+        box=rect_around(map(turn, corners)),
+        bounds=rect_around(corners),
+        middle=middle(low, high),
+        reach=math.dist(low, high) / 2 + SLACK,
     )
 
 
-def _pieces(e: Entity, words: Iterable[_WordBox]) -> Iterator[Entity]:
+def _pieces(e: Entity, words: Sequence[_WordBox], word_bounds: npt.NDArray[np.float64]) -> Iterator[Entity]:
+    """An entity, or what words leave of it; `word_bounds` are those of the words, (n, 4)."""
     if not isinstance(e, Line | Arc | Circle | Polyline) or e.layer not in BREAKING:
         yield e
         return
     box, left = entity_bounds(e), [e]
-    room = None if box is None else box.grown(GAP)
-    for each in words:
-        if room is not None and room.overlaps(each.bounds) and _comes_near(e, each):
-            left = [piece for stroke in left for piece in _broken(stroke, each)]
+    for k in () if box is None else np.flatnonzero(_overlapping(box.grown(GAP), word_bounds)).tolist():
+        if _comes_near(e, words[k]):
+            left = [piece for stroke in left for piece in _broken(stroke, words[k])]
     yield from left
+
+
+def _overlapping(room: Rect, bounds: npt.NDArray[np.float64]) -> npt.NDArray[np.bool_]:
+    """Which of the rectangles (n, 4) have area in the room."""
+    left, bottom, right, top = bounds.T
+    across, up = (left < room.right) & (room.left < right), (bottom < room.top) & (room.bottom < top)
+    overlapping: npt.NDArray[np.bool_] = across & up
+    return overlapping
 
 
 def _comes_near(stroke: Stroke, words: _WordBox) -> bool:

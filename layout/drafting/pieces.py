@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
 
@@ -17,7 +18,7 @@ SKIPPED = 12
 Piece = tuple[Point, Point]
 
 
-def pieces(e: Entity) -> list[Piece]:
+def pieces(e: Entity) -> Sequence[Piece]:
     """A stroke as straight pieces; entities that are not one stroke have none.
 
     >>> from layout.drafting.style import Layer
@@ -38,12 +39,13 @@ def pieces(e: Entity) -> list[Piece]:
             return []
 
 
-def arc_pieces(arc: Arc, step: float = 10.0) -> list[Piece]:
-    """Chords of at most `step` degrees."""
+@lru_cache(maxsize=512)
+def arc_pieces(arc: Arc, step: float = 10.0) -> tuple[Piece, ...]:
+    """Chords of at most `step` degrees; each sheet asks again."""
     sweep = arc.end_angle - arc.start_angle
     count = max(1, math.ceil(sweep / step))
     pts = [along(arc.centre, arc.start_angle + sweep * k / count, arc.radius) for k in range(count + 1)]
-    return list(pairwise(pts))
+    return tuple(pairwise(pts))
 
 
 @lru_cache(maxsize=512)

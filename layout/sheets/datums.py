@@ -18,10 +18,10 @@ from layout.drafting.entities import Arc, Circle, DatumLine, Drawing, Entity, Li
 from layout.drafting.lettering import text_box, text_width
 from layout.drafting.meeting import Boxes, Pieces
 from layout.drafting.obstacles import HARD, Box, Obstacles, Proposals, Scene
-from layout.drafting.pieces import pieces
+from layout.drafting.pieces import Piece, pieces
 from layout.drafting.rect import Rect
 from layout.drafting.style import SCRIBE, TEXT_NOTE, Layer, Pen
-from layout.drafting.vector import Point, along, unit
+from layout.drafting.vector import Point, along, middle, unit
 
 TICK = 8.0
 """Ticks where a datum line meets the sheet's edge, to square the sheet by."""
@@ -77,10 +77,17 @@ def _taken(parts: Iterable[Entity]) -> Obstacles:
     scene = Scene()
     for part in parts:
         if isinstance(part, Text):
-            scene.add_lines(_box(part).ribs(), HARD)
+            scene.add_lines(_ribs(part), HARD)
         elif part.layer is not Layer.WHEEL:
             scene.add_lines(pieces(part), HARD)
     return scene.frozen()
+
+
+def _ribs(text: Text) -> Iterator[Piece]:
+    """The edges and the midline of a line of lettering with free paper round it."""
+    low, right, high, left = text_box(text, NAME_CLEAR)
+    yield from ((low, right), (left, high), (low, left), (right, high))
+    yield middle(low, left), middle(right, high)
 
 
 def _box(text: Text) -> Box:
