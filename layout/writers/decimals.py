@@ -119,7 +119,9 @@ def floats(numbers: Numbers) -> list[str]:
 
 
 def filled(
-    templates: Sequence[str], numbers: Sequence[float], spell: Callable[[Numbers], list[str]] = plains
+    templates: Sequence[str],
+    numbers: Sequence[float] | Numbers,
+    spell: Callable[[Numbers], list[str]] = plains,
 ) -> list[str]:
     """Templates, in which each %s stands for the next of all numbers.
 
@@ -128,7 +130,7 @@ def filled(
     """
     if not templates:
         return []
-    return (_BETWEEN.join(templates) % tuple(spell(np.array(numbers)))).split(_BETWEEN)
+    return (_BETWEEN.join(templates) % tuple(spell(np.asarray(numbers)))).split(_BETWEEN)
 
 
 def _all_short(numbers: Numbers) -> bool:

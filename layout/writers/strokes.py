@@ -15,7 +15,6 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
-from functools import lru_cache
 from typing import NamedTuple, assert_never
 
 from layout.drafting.dimensions import parts
@@ -71,9 +70,8 @@ class Lettered(NamedTuple):
 Mark = Drawn | Lettered
 
 
-@lru_cache(maxsize=4)
 def marks_of(drawing: Drawing) -> tuple[Mark, ...]:
-    """All marks of a drawing in drawing order; kept for a drawing's other formats.
+    """All marks of a drawing in drawing order.
 
     Raises WriteError where a datum line is left: `lay` should have ended it on the sheet.
     """

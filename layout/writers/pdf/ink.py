@@ -10,7 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import chain
 from typing import NamedTuple, assert_never
+
+import numpy as np
 
 from layout.drafting.entities import Arc, Circle, Drawing, Line, Point, Polyline, Stroke, Text
 from layout.drafting.lettering import text_start
@@ -114,9 +117,9 @@ def _strokes_of(marks: Iterable[Drawn]) -> list[str]:
         for stroke in mark.strokes:
             some, places = _stroke(stroke)
             operators += some
-            numbers += [mm * POINTS_PER_MM for place in places for mm in place]
+            numbers.extend(chain.from_iterable(places))
         templates.append(operators)
-    return filled(templates, numbers)
+    return filled(templates, np.array(numbers) * POINTS_PER_MM)
 
 
 def _stroke(stroke: Stroke) -> tuple[str, Sequence[Point]]:
