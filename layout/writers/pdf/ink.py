@@ -9,9 +9,9 @@ optional content, named LAYER in the resources.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain
-from typing import NamedTuple, assert_never
+from typing import assert_never
 
 import numpy as np
 
@@ -21,7 +21,7 @@ from layout.drafting.style import Layer, Pen, lettering_pen
 from layout.drafting.vector import along
 from layout.writers.decimals import filled
 from layout.writers.letters import letters, path_words
-from layout.writers.pdf.words import CAPITAL_OVER_SIZE, Codes, runs
+from layout.writers.pdf.words import CAPITAL_OVER_SIZE, Codes, WordFont, codes_of, deal_fonts, runs
 from layout.writers.strokes import Drawn, Lettered, Mark, arc_curves, marks_of, plain
 
 POINTS_PER_MM = 72 / 25.4
@@ -32,74 +32,64 @@ _LETTERING_OPERATORS = path_words("# # m\n", "# # l\n", "# # # # # # c\n")
 """Lettering to 0.001 of a point, 0.0004 mm."""
 
 
-class LayerInk(NamedTuple):
-    """What is painted on one layer, and the texts whose words go with it."""
-
-    painted: str
-    texts: tuple[Text, ...]
+Ink = dict[Layer, str]
+"""The operators of each layer that is used: what is painted, then the unpainted words."""
 
 
-Ink = dict[Layer, LayerInk]
+def inks_of(drawings: Sequence[Drawing]) -> tuple[list[Ink], tuple[WordFont, ...]]:
+    """The ink of each drawing, and the fonts of all their words.
 
-
-def inks_of(drawings: Sequence[Drawing]) -> list[Ink]:
-    """The painting operators of each layer that is used, of each drawing.
-
-    All are spelled at once; lettering that several drawings have alike only once.
+    All is spelled at once; lettering that drawings have alike only once.
     """
     marks = [marks_of(drawing) for drawing in drawings]
     every = [mark for some in marks for mark in some]
-    texts = list(dict.fromkeys(mark.text for mark in every if isinstance(mark, Lettered)))
-    lettering = dict(zip(texts, letters(texts, _TO_POINTS, _LETTERING_OPERATORS), strict=True))
+    numbered: dict[Text, int] = {}
+    which = [numbered.setdefault(m.text, len(numbered)) for m in every if isinstance(m, Lettered)]
+    texts = list(numbered)
+    fonts = deal_fonts(text.text for text in texts)
+    paths, words = letters(texts, _TO_POINTS, _LETTERING_OPERATORS), _unpainted(texts, codes_of(fonts))
+    lettering = iter([(paths[k], words[k]) for k in which])
     strokes = iter(_strokes_of([mark for mark in every if isinstance(mark, Drawn)]))
-    return [_ink(some, strokes, lettering) for some in marks]
+    return [_ink(some, strokes, lettering) for some in marks], fonts
 
 
-def _ink(marks: Iterable[Mark], strokes: Iterator[str], lettering: Mapping[Text, str]) -> Ink:
-    """What marks paint on each layer, pen by pen; `strokes` are those of the marks drawn, in their order."""
+def _ink(marks: Iterable[Mark], strokes: Iterator[str], lettering: Iterator[tuple[str, str]]) -> Ink:
+    """What marks leave on each layer, pen by pen; what each draws comes from the iterators in turn."""
     groups: dict[Layer, dict[tuple[Pen, bool], list[str]]] = {}
-    texts: dict[Layer, list[Text]] = {}
+    words: dict[Layer, list[str]] = {}
     for mark in marks:
         if isinstance(mark, Drawn):
-            key, operators = (mark.pen, False), next(strokes)
+            key, path = (mark.pen, False), next(strokes)
         else:
-            key, operators = (lettering_pen(mark.text.height), True), lettering[mark.text]
-            texts.setdefault(mark.layer, []).append(mark.text)
-        groups.setdefault(mark.layer, {}).setdefault(key, []).append(operators)
+            key = lettering_pen(mark.text.height), True
+            path, unpainted = next(lettering)
+            words.setdefault(mark.layer, []).append(unpainted)
+        groups.setdefault(mark.layer, {}).setdefault(key, []).append(f"{path}S\n")
     return {
-        layer: LayerInk(
-            "".join(
-                _pen(pen, round_ends) + "".join(f"{o}S\n" for o in operators)
-                for (pen, round_ends), operators in groups[layer].items()
-            ),
-            tuple(texts.get(layer, ())),
-        )
+        layer: "".join(_pen(*key) + "".join(paths) for key, paths in groups[layer].items())
+        + "".join(words.get(layer, ()))
         for layer in Layer
         if layer in groups
     }
 
 
-def content_operators(ink: Ink, words: Mapping[Text, str]) -> str:
-    """Content operators of a whole drawing, layer by layer; `words` are the unpainted ones of its texts."""
-    sections = [
-        f"/OC /{layer.value} BDC\n{part.painted}{''.join(map(words.__getitem__, part.texts))}EMC\n"
-        for layer, part in ink.items()
-    ]
-    return "1 j\n" + "".join(sections)
+def content_operators(ink: Ink) -> str:
+    """Content operators of a whole drawing, layer by layer."""
+    return "1 j\n" + "".join(f"/OC /{layer.value} BDC\n{part}EMC\n" for layer, part in ink.items())
 
 
-def unpainted(texts: Iterable[Text], codes: Codes) -> dict[Text, str]:
+def _unpainted(texts: Iterable[Text], codes: Codes) -> list[str]:
     """Unpainted words (rendering mode 3) along each text's baseline; `codes` are those of characters."""
-    templates: dict[Text, str] = {}
+    templates: list[str] = []
     numbers: list[float] = []
-    for text in dict.fromkeys(texts):
+    for text in texts:
         a, size = math.radians(text.angle), text.height / CAPITAL_OVER_SIZE * POINTS_PER_MM
         shown = [f"/{name} %s Tf <{run.hex()}> Tj " for name, run in runs(text.text, codes)]
-        templates[text] = f"BT 3 Tr %s %s %s %s %s %s Tm {''.join(shown)}ET\n"
+        templates.append(f"BT 3 Tr %s %s %s %s %s %s Tm {''.join(shown)}ET\n")
         x, y = text_start(text)
         numbers += (math.cos(a), math.sin(a), -math.sin(a), math.cos(a), x * POINTS_PER_MM, y * POINTS_PER_MM)
         numbers += [size] * len(shown)
-    return dict(zip(templates, filled(list(templates.values()), numbers), strict=True))
+    return filled(templates, numbers)
 
 
 def _pen(pen: Pen, round_ends: bool) -> str:

@@ -24,8 +24,8 @@ from layout.drafting.style import Layer
 from layout.errors import Fault, WriteError
 from layout.sheets.sheet import Placement, Rect, Sheet
 from layout.writers.document import DocumentInfo
-from layout.writers.pdf.ink import content_operators, inks_of, points, unpainted, xy
-from layout.writers.pdf.words import WordFont, codes_of, deal_fonts
+from layout.writers.pdf.ink import content_operators, inks_of, points, xy
+from layout.writers.pdf.words import WordFont
 from layout.writers.strokes import PAPER_SLACK, Matrix, held_points, placement_matrix, plain
 from layout.writers.whole import write_whole
 
@@ -109,11 +109,8 @@ class _Maker:
         self.pike, self.pdf, self.sheets = pikepdf, pdf, sheets
         placed_drawings = _distinct(p.drawing for s in sheets for p in s.placements)
         drawings = [*placed_drawings, *(s.furniture for s in sheets)]
-        inks = inks_of(drawings)
+        inks, self.fonts = inks_of(drawings)
         self.inks = {id(drawing): ink for drawing, ink in zip(drawings, inks, strict=True)}
-        texts = [text for ink in inks for part in ink.values() for text in part.texts]
-        self.fonts = deal_fonts(text.text for text in texts)
-        self.words = unpainted(texts, codes_of(self.fonts))
         used = {layer for ink in inks for layer in ink}
         self.layers = {layer: self._group(layer) for layer in Layer if layer in used}
         self.resources = self._resources()
@@ -128,7 +125,7 @@ class _Maker:
             shown[f"/F{index}"] = self.forms[index][1]
             place = _clip(sheet, placement) + _matrix(placement_matrix(sheet, placement))
             operators.append(f"q\n{place}/F{index} Do\nQ\n")
-        furniture = content_operators(self.inks[id(sheet.furniture)], self.words)
+        furniture = content_operators(self.inks[id(sheet.furniture)])
         operators.append(f"q\n{_matrix(placement_matrix(sheet, None))}{furniture}Q\n")
         box = array([0, 0, Decimal(points(sheet.width)), Decimal(points(sheet.height))])
         page = dictionary(
@@ -171,7 +168,7 @@ class _Maker:
         box = (bounds(drawing) or Rect(0.0, 0.0, 0.0, 0.0)).grown(BOX_MARGIN)
         form = self.pike.Stream(
             self.pdf,
-            content_operators(self.inks[id(drawing)], self.words).encode("ascii"),
+            content_operators(self.inks[id(drawing)]).encode("ascii"),
             Type=self.pike.Name.XObject,
             Subtype=self.pike.Name.Form,
             BBox=self.pike.Array([Decimal(points(v)) for v in (box.left, box.bottom, box.right, box.top)]),
