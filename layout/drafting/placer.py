@@ -12,7 +12,7 @@ from heapq import merge
 from itertools import count, islice
 from typing import Generic, NamedTuple, TypeVar
 
-from layout.drafting.calls import Call
+from layout.drafting.calls import Call, PlaceBatch
 from layout.drafting.entities import Entity
 from layout.drafting.obstacles import Obstacles, Scene
 from layout.drafting.places import CleanBatch, PaperLimits, Places, TakenPlace
@@ -77,9 +77,14 @@ class DrawnScene:
         known = self._known.get((call, seams))
         if known is None:
             batches = call.seam_batches() if seams else call.batches()
-            known = Remembered(CleanBatch(batch, self._drawn) for batch in batches)
+            known = Remembered(_clean(batches, self._drawn))
             self._known[call, seams] = known
         return known
+
+
+def _clean(batches: Iterable[PlaceBatch], drawn: Obstacles) -> Iterator[CleanBatch]:
+    """Each batch among what is drawn. Not a method: what waits here must not hold the scene that holds it."""
+    return (CleanBatch(batch, drawn) for batch in batches)
 
 
 class Placer:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import gc
 import random
+import weakref
 from collections.abc import Iterator
 
 import pytest
@@ -53,6 +55,19 @@ def test_pages_find_the_places_they_would_find_if_no_roll_had_been_lettered_befo
     after = Placer(shared, rooms).place(CALLS)
     assert after == Placer(DrawnScene(WALL), rooms).place(CALLS)
     assert after != roll
+
+
+def test_a_scene_goes_as_soon_as_nobody_holds_it():
+    """It held itself, so a batch of four specs kept 45 MB of scenes that were done with."""
+    drawn = DrawnScene(WALL)
+    Placer(drawn).place(CALLS)
+    gone = weakref.ref(drawn)
+    gc.disable()
+    try:
+        del drawn
+        assert gone() is None
+    finally:
+        gc.enable()
 
 
 def test_what_pages_ask_for_is_offered_only_where_they_join():
