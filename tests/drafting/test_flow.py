@@ -100,6 +100,19 @@ def test_as_many_rows_as_there_is_room_for_and_one_at_least(room: float, count: 
     assert (found, built.height) == (count, 10.0 * count)
 
 
+@pytest.mark.parametrize("room", [45.0, 300.0, 635.0])
+def test_a_long_table_is_set_a_few_times_until_it_is_known_how_many_rows_fit(room: float):
+    tried: list[int] = []
+
+    def built(rows: Sequence[int]) -> Panel:
+        tried.append(len(rows))
+        return panel(20.0 + sum(12.0 if row % 7 == 0 else 10.0 for row in rows))
+
+    count, _ = rows_within(range(64), built, room)
+    assert built(range(count)).height <= room < built(range(count + 1)).height
+    assert len(tried) - 2 <= 6
+
+
 def heading(said: str, page: int, count: int) -> Panel:
     return panel(14.0, name=f"{said} {page} of {count}")
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from itertools import combinations
+from itertools import combinations, product
 
 import numpy as np
 import pytest
@@ -16,7 +16,7 @@ from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
 from layout.sheets.media import TRUE_PRINTER, medium
 from layout.sheets.page import cut_pages
-from layout.sheets.tiles.cells import Nodes, needed_cells
+from layout.sheets.tiles.cells import Nodes, needed_cells, printing_cells
 from layout.sheets.tiles.grid import GRAIN, OVERLAP, best_grid
 from layout.sheets.tiles.ink import ink_of, segments_of
 from layout.sheets.tiles.page import TilePage
@@ -92,6 +92,19 @@ def test_no_grid_needs_fewer_cells(seed):
     counts = [fewest_at(ink, x + dx, y + dy, STEP, room) for dy in up for dx in across]
     assert len(set(counts)) > 1
     assert needed.tolist() == counts
+
+
+@pytest.mark.parametrize("step", [STEP, (37.3, 41.9)])
+def test_each_cell_that_is_needed_prints_some_ink(step):
+    """So cells are joined without asking where they have ink."""
+    lines = list(level_and_upright(1))
+    raster = ink_of(lines, extent(lines))
+    across, up = HALF - np.arange(0.0, step[0], 5.0), HALF - np.arange(0.0, step[1], 5.0)
+    needed = needed_cells(raster, Nodes(across, up), step, HALF)
+    assert needed.any(axis=(0, 1)).all()
+    for grid, (y, x) in enumerate(product(up, across)):
+        printing = printing_cells(raster, (x, y), step, half=HALF, shape=needed.shape[:2])
+        assert not (needed[..., grid] & ~printing).any()
 
 
 @pytest.mark.parametrize("seed", range(6))
