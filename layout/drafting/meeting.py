@@ -112,8 +112,8 @@ class Pieces(Figures):
     @cached_property
     def columns(self) -> Array:
         """Where each begins and where it goes, one column a piece, x before y, mm: (4, n)."""
-        x1, y1, x2, y2 = self.rows.T
-        return np.array((x1, x2 - x1, y1, y2 - y1))
+        begin, end = self.rows.T.reshape(2, 2, -1)
+        return np.concatenate((begin, end - begin))
 
     @cached_property
     def bounds(self) -> Coarse:
@@ -151,7 +151,8 @@ def meetings(boxes: Boxes, pieces: Pieces) -> tuple[Indices, Indices, Array]:
         b = at // len(near)
         p = at - len(near) * b
     p = near.take(p)
-    met, under = _slabs(boxes.columns.take(b, axis=1), pieces.columns.take(p, axis=1))
+    level = not boxes.columns[5].any()
+    met, under = _slabs(boxes.columns[: 4 if level else 6].take(b, axis=1), pieces.columns.take(p, axis=1))
     return b.take(met), p.take(met), under
 
 
@@ -164,16 +165,23 @@ def _all_within(begin: Coarse, reach: Coarse) -> Bools:
 
 
 def _slabs(boxes: Array, pieces: Array) -> tuple[Indices, Array]:
-    """Which of box i and piece i meet, and over what length, by slabs in the box's own frame."""
-    pieces[::2] -= boxes[:2]
-    (x, y), (ux, uy) = pieces.reshape(2, 2, -1), boxes[4:]
-    turned = np.array((x * ux + y * uy, y * ux - x * uy))
-    at, out = turned[:, 0], turned[:, 1]
+    """Which of box i and piece i meet, and over what length, by slabs in the box's own frame.
+
+    Boxes of four columns, not six, are level.
+    """
+    at, out, half = pieces[:2] - boxes[:2], pieces[2:], boxes[2:4]
+    if len(boxes) > 4:
+        at, out = _turned(at, boxes[4:]), _turned(out, boxes[4:])
     out[np.abs(out) < FLAT] = FLAT
-    half = boxes[2:4]
     p, q = (-half - at) / out, (half - at) / out
     (low_x, low_y), (high_x, high_y) = np.minimum(p, q), np.maximum(p, q)
     enter = np.maximum(np.maximum(low_x, low_y), 0.0)
     leave = np.minimum(np.minimum(high_x, high_y), 1.0)
     met = (enter <= leave).nonzero()[0]
     return met, (leave - enter).take(met) * np.hypot(*out.take(met, axis=1))
+
+
+def _turned(points: Array, u: Array) -> Array:
+    """Points or ways, x before y, as those see them whose own x runs along `u`."""
+    (x, y), (ux, uy) = points, u
+    return np.array((x * ux + y * uy, y * ux - x * uy))
