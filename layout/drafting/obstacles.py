@@ -200,7 +200,7 @@ class Obstacles(NamedTuple):
     @staticmethod
     def joined(parts: Iterable[Obstacles]) -> Obstacles:
         """Several as one."""
-        pieces, boxes, leaders = zip(NOTHING, *parts, strict=True)
+        pieces, boxes, leaders = zip(*(list(parts) or [NOTHING]), strict=True)
         return Obstacles(Owned.joined(pieces), Owned.joined(boxes), Owned.joined(leaders))
 
     def without(self, owner: int) -> Obstacles:

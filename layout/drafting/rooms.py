@@ -40,24 +40,22 @@ class Rooms:
 
     @cached_property
     def _pages(self) -> Array:
-        return _edges(self.pages)
+        return _most(self.pages)
 
     @cached_property
     def _words(self) -> Array:
-        return _edges(self.words)
+        return _most(self.words)
 
     def hold(self, reach: Array) -> Bools:
         """Whether each figure lies in the room of one page: shape (n,).
 
         `reach` (4, n) is how far each goes to the right, up, left and down, the last two negative.
         """
-        left, bottom, right, top = self._words.T
-        most = np.array((right, top, -left, -bottom))
-        return np.asarray((reach[:, None, :] <= most[:, :, None]).all(axis=0).any(axis=0))
+        return _within(reach, self._words)
 
     def show(self, points: Array) -> Bools:
-        """Whether each point, [n, 2], is on a page."""
-        return np.asarray(np.any(_within(points, self._pages), axis=1))
+        """Whether each point, [n, 2], is on a page: shape (n,)."""
+        return _within(np.concatenate([points.T, -points.T]), self._pages)
 
     def moved(self, dx: float, dy: float) -> Rooms:
         """The same rooms where a part of the drawing that will be moved by (-dx, -dy) sees them."""
@@ -86,12 +84,14 @@ def _cut_levels(rects: Iterable[Rect], low: float, high: float) -> Iterator[Rect
             yield Rect(r.left, max(r.bottom, low), r.right, min(r.top, high))
 
 
-def _edges(rects: Iterable[Rect]) -> Array:
-    return np.array([(r.left, r.bottom, r.right, r.top) for r in rects], dtype=float).reshape(-1, 4)
+def _most(rects: Iterable[Rect]) -> Array:
+    """How far each goes to the right, up, left and down, the last two negative: shape (4, m)."""
+    return np.array([(r.right, r.top, -r.left, -r.bottom) for r in rects], dtype=float).reshape(-1, 4).T
 
 
-def _within(points: Array, rooms: Array) -> Bools:
-    """Whether each point is in each room, [..., room]."""
-    x, y = points[..., 0, None], points[..., 1, None]
-    left, bottom, right, top = rooms.T
-    return np.asarray((x >= left) & (x <= right) & (y >= bottom) & (y <= top))
+def _within(reach: Array, most: Array) -> Bools:
+    """Whether each figure, (4, n), lies in one of several rooms, (4, m): shape (n,)."""
+    inside = reach[0] <= most[0, :, None]
+    for k in (1, 2, 3):
+        inside &= reach[k] <= most[k, :, None]
+    return np.asarray(inside.any(axis=0))
