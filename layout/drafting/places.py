@@ -46,8 +46,8 @@ class TakenPlace(NamedTuple):
         return self.price - float(self.proposal.prices[0])
 
 
-class CleanPlaces(NamedTuple):
-    """Places that are clean: as `proposals`, with what each costs, `prices` (n,).
+class PricedPlaces(NamedTuple):
+    """Places of one callout: as `proposals`, with what each costs, `prices` (n,).
 
     `make(number[i])` draws the i-th, whose first line is kept free `lane` mm to each side.
     """
@@ -58,16 +58,23 @@ class CleanPlaces(NamedTuple):
     make: Callable[[int], Made]
     lane: float
 
-    def some(self, index: Indices) -> CleanPlaces:
+    def some(self, index: Indices) -> PricedPlaces:
         """Those at `index` (m,), rising."""
         if len(index) == len(self.prices):
             return self
         proposals, number = self.proposals.some(index), self.number.take(index)
-        return CleanPlaces(proposals, self.prices.take(index), number, self.make, lane=self.lane)
+        return PricedPlaces(proposals, self.prices.take(index), number, self.make, lane=self.lane)
 
-    def under(self, least: float) -> CleanPlaces:
+    def under(self, least: float) -> PricedPlaces:
         """Those that cost less."""
         return self.some(np.flatnonzero(self.prices < least))
+
+    def clean_among(self, obstacles: Obstacles) -> PricedPlaces:
+        """Those that are clean among obstacles, with what they pay for these."""
+        some = self.under(CROSSED)
+        if not len(some.prices):
+            return some
+        return some._replace(prices=some.prices + obstacles.crossing(some.proposals)).under(CROSSED)
 
     def choice(self, k: int) -> TakenPlace:
         """The k-th, drawn."""
@@ -76,7 +83,7 @@ class CleanPlaces(NamedTuple):
         return TakenPlace(self.make(int(self.number[k])), proposal, takes, float(self.prices[k]))
 
     @staticmethod
-    def joined(parts: Sequence[CleanPlaces]) -> CleanPlaces:
+    def joined(parts: Sequence[PricedPlaces]) -> PricedPlaces:
         """Several of one callout as one, so that one look prices all."""
         first = [0, *accumulate(len(part.prices) for part in parts)]
 
@@ -86,7 +93,7 @@ class CleanPlaces(NamedTuple):
 
         proposals = Proposals.joined([part.proposals for part in parts])
         prices = np.concatenate([part.prices for part in parts])
-        return CleanPlaces(proposals, prices, np.arange(first[-1]), make, lane=parts[0].lane)
+        return PricedPlaces(proposals, prices, np.arange(first[-1]), make, lane=parts[0].lane)
 
 
 @dataclass(frozen=True)
@@ -102,22 +109,32 @@ class CleanBatch:
         return self.batch.floor
 
     @cached_property
-    def places(self) -> CleanPlaces:
+    def places(self) -> PricedPlaces:
         """Its clean places."""
-        offer = self.batch.offer
-        index, prices = self.drawn.prices(offer.proposals, CROSSED)
-        return CleanPlaces(offer.proposals.some(index), prices, index, offer.make, lane=offer.lane)
+        return self._offered.clean_among(self.drawn)
 
-    def places_on(self, paper: PaperLimits) -> CleanPlaces:
+    def places_on(self, paper: PaperLimits) -> PricedPlaces:
         """Those that lie on a paper, clear of what is settled there."""
-        clean, proposals = self.places, self.batch.offer.proposals
-        if paper.rooms is not None:
-            clean = clean.some(np.flatnonzero(clean.proposals.whole_in(paper.rooms)))
-            if len(proposals.arrows):
-                clean = clean.some(np.flatnonzero(proposals.arrows_in(paper.rooms).take(clean.number)))
-        if not len(paper.settled.pieces.figures):
-            return clean
-        return clean._replace(prices=clean.prices + paper.settled.crossing(clean.proposals)).under(CROSSED)
+        if paper.rooms is None:
+            clean = self.places
+        elif "places" in self.__dict__:
+            clean = self._on_pages(self.places, paper.rooms)
+        else:
+            clean = self._on_pages(self._offered, paper.rooms).clean_among(self.drawn)
+        return clean.clean_among(paper.settled) if len(paper.settled.pieces.figures) else clean
+
+    @property
+    def _offered(self) -> PricedPlaces:
+        offer, proposals = self.batch.offer, self.batch.offer.proposals
+        number = np.arange(len(proposals.prices))
+        return PricedPlaces(proposals, proposals.prices, number, offer.make, lane=offer.lane)
+
+    def _on_pages(self, places: PricedPlaces, rooms: Rooms) -> PricedPlaces:
+        whole = places.some(np.flatnonzero(places.proposals.whole_in(rooms)))
+        proposals = self.batch.offer.proposals
+        if not len(proposals.arrows):
+            return whole
+        return whole.some(np.flatnonzero(proposals.arrows_in(rooms).take(whole.number)))
 
 
 class PaperLimits(NamedTuple):
@@ -133,7 +150,7 @@ class Places:
     def __init__(self, batches: Iterable[CleanBatch], paper: PaperLimits) -> None:
         self._batches, self._paper = iter(batches), paper
         self._next = next(self._batches, None)
-        self._known: list[CleanPlaces] = []
+        self._known: list[PricedPlaces] = []
 
     def cheapest(
         self, taken: Obstacles, mine: int | None = None, under: float = math.inf
@@ -143,8 +160,8 @@ class Places:
         `mine` is the callout's number: it pays nothing for what it takes itself.
         """
         if len(self._known) > 1:
-            self._known = [CleanPlaces.joined(self._known)]
-        best: tuple[CleanPlaces, int] | None = None
+            self._known = [PricedPlaces.joined(self._known)]
+        best: tuple[PricedPlaces, int] | None = None
         least, k = under, 0
         while k < len(self._known) or self._another(least):
             places = self._known[k].under(least)
