@@ -35,9 +35,16 @@ class Sentence:
         return _HOLE.sub("X", self.text.replace("{{", "[").replace("}}", "]"))
 
 
+_ELEMENT = re.compile("<[a-z]+ [a-z]+=")
+"""An element of a file: no one reads it."""
+
+
 @cache
 def sentences() -> tuple[Sentence, ...]:
-    """All of them, by file and line; not docstrings, nor what only a programmer's mistake brings up."""
+    """All of them, by file and line.
+
+    Not docstrings, elements of files, nor what only a programmer's mistake brings up.
+    """
     return tuple(_sentences())
 
 
@@ -45,7 +52,7 @@ def _sentences() -> Iterator[Sentence]:
     for path in sorted(CODE.rglob("*.py")):
         file = path.relative_to(CODE).as_posix()
         for line, text in _texts(ast.parse(path.read_text(encoding="utf-8"))):
-            if " " in text and len(_WORD.findall(_HOLE.sub("", text))) >= _LEAST:
+            if " " in text and not _ELEMENT.match(text) and len(_WORD.findall(_HOLE.sub("", text))) >= _LEAST:
                 yield Sentence(file, line, text)
 
 
