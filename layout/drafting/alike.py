@@ -15,8 +15,8 @@ from layout.drafting.calls.notes import RING, NoteCall
 from layout.drafting.entities import Circle, Line, Text
 from layout.drafting.lettering import line_step, text_width
 from layout.drafting.meeting import Array, Pieces
-from layout.drafting.obstacles import Obstacles, Proposals, pieces_of_choice
-from layout.drafting.places import CROSSED, DIMENSION_LINE_PRICE, TakenPlace
+from layout.drafting.obstacles import Obstacles, Proposals
+from layout.drafting.places import CROSSED, PricedPlaces, TakenPlace
 from layout.drafting.places_taken import crossing_each_other
 from layout.drafting.rooms import Rooms
 from layout.drafting.style import THIN, Pen
@@ -38,7 +38,9 @@ def place_alike(
     Where no step suits all, for as many as one suits; for none where that is one alone. With `rooms`, each
     name is whole on one page.
     """
-    return _placed_alike(dict(enumerate(calls)), fixed, rooms, DIRECTIONS, least=2)
+    steps = _steps(DIRECTIONS)
+    clean = {i: _clean(call, steps, fixed, rooms) for i, call in enumerate(calls)}
+    return _placed_alike(clean, len(steps), least=2)
 
 
 def place_alike_in_groups(
@@ -48,13 +50,21 @@ def place_alike_in_groups(
 
     Where that suits more of them, in shorter lines.
     """
-    rest, placed = dict(enumerate(calls)), dict[int, TakenPlace]()
+    steps, rest, placed = _steps(STEEP), dict(enumerate(calls)), dict[int, TakenPlace]()
+    found: dict[NoteCall, PricedPlaces] = {}
+
+    def suited(tried: Mapping[int, NoteCall]) -> dict[int, TakenPlace]:
+        for call in tried.values():
+            if call not in found:
+                found[call] = _clean(call, steps, fixed, rooms)
+        taken = Obstacles.joined(place.takes for place in placed.values())
+        clean = {i: found[call].clean_among(taken) if placed else found[call] for i, call in tried.items()}
+        return _placed_alike(clean, len(steps), least=1)
+
     while rest:
-        taken = Obstacles.joined([fixed, *(place.takes for place in placed.values())])
-        group = _placed_alike(rest, taken, rooms, STEEP, least=1)
+        group = suited(rest)
         if len(group) < len(rest):
-            narrow = {i: call.narrower or call for i, call in rest.items()}
-            group = max(group, _placed_alike(narrow, taken, rooms, STEEP, least=1), key=len)
+            group = max(group, suited({i: call.narrower or call for i, call in rest.items()}), key=len)
         if not group:
             break
         placed |= group
@@ -62,35 +72,44 @@ def place_alike_in_groups(
     return placed
 
 
-def _placed_alike(
-    calls: Mapping[int, NoteCall], fixed: Obstacles, rooms: Rooms | None, directions: Array, least: int
-) -> dict[int, TakenPlace]:
-    """The most calls, at least `least`, that one step suits; of such steps the cheapest."""
-    if len(calls) < least:
+def _steps(directions: Array) -> Array:
+    """Steps of every length in every direction, shape (n, 2)."""
+    return np.array([(length * np.cos(a), length * np.sin(a)) for length in LENGTHS for a in directions])
+
+
+def _clean(call: NoteCall, steps: Array, fixed: Obstacles, rooms: Rooms | None) -> PricedPlaces:
+    """The places a step each off its point that are clean."""
+    offered = _offered(call, steps)
+
+    def make(k: int) -> tuple[Text | Line | Circle, ...]:
+        return _drawn(call, offered.some(np.array([k])), steps[k])
+
+    places = PricedPlaces(offered, offered.prices, np.arange(len(steps)), make, lane=0.0)
+    if rooms is not None:
+        places = places.some(np.flatnonzero(offered.whole_in(rooms)))
+    return places.clean_among(fixed)
+
+
+def _placed_alike(clean: Mapping[int, PricedPlaces], count: int, least: int) -> dict[int, TakenPlace]:
+    """The most calls, at least `least`, that one of `count` steps suits; of such steps the cheapest."""
+    if len(clean) < least:
         return {}
-    steps = np.array([(length * np.cos(a), length * np.sin(a)) for length in LENGTHS for a in directions])
-    numbers = list(calls)
-    offered = [_offered(call, steps) for call in calls.values()]
-    prices = np.full((len(calls), len(steps)), np.inf)
-    for row, proposals in zip(prices, offered, strict=True):
-        index = np.arange(len(steps)) if rooms is None else np.flatnonzero(proposals.whole_in(rooms))
-        clean, price = fixed.prices(proposals.some(index), CROSSED)
-        row[index[clean]] = price
-    clean = np.isfinite(prices)
-    count, total = clean.sum(axis=0), np.where(clean, prices, 0.0).sum(axis=0)
-    for k in np.lexsort((total, -count))[:TRIED].tolist():
-        members = np.flatnonzero(clean[:, k]).tolist()
-        if len(members) < least:
+    prices = np.full((len(clean), count), np.inf)
+    for row, places in zip(prices, clean.values(), strict=True):
+        row[places.number] = places.prices
+    suits = np.isfinite(prices)
+    members, total = suits.sum(axis=0), np.where(suits, prices, 0.0).sum(axis=0)
+    for k in np.lexsort((total, -members))[:TRIED].tolist():
+        if members[k] < least:
             break
-        ones = [offered[i].some(np.array([k])) for i in members]
-        takes = [pieces_of_choice(one, DIMENSION_LINE_PRICE, 0.0) for one in ones]
-        if (crossing_each_other(ones, takes) < CROSSED).all():
-            return {
-                numbers[i]: TakenPlace(
-                    _drawn(calls[numbers[i]], one, steps[k]), one, take, float(prices[i, k])
-                )
-                for i, one, take in zip(members, ones, takes, strict=True)
-            }
+        ones = {
+            i: places.choice(int(places.number.searchsorted(k)))
+            for (i, places), suited in zip(clean.items(), suits[:, k], strict=True)
+            if suited
+        }
+        proposals, takes = [one.proposal for one in ones.values()], [one.takes for one in ones.values()]
+        if (crossing_each_other(proposals, takes) < CROSSED).all():
+            return ones
     return {}
 
 

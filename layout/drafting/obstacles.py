@@ -232,7 +232,8 @@ class Obstacles(NamedTuple):
         count = len(proposals.prices)
         box, piece, under = meetings(proposals.boxes, self.pieces.figures)
         total = np.zeros(count)
-        total += np.bincount(box, self.pieces.price(piece, payer) * (1.0 + under / ALONG), count)
+        if len(box):
+            total += np.bincount(box, self.pieces.price(piece, payer) * (1.0 + under / ALONG), count)
         if not len(proposals.lines):
             return total
         groups = int(proposals.group.max()) + 1
@@ -242,8 +243,9 @@ class Obstacles(NamedTuple):
             total += np.bincount(proposals.line_group[line], price, groups)[proposals.group]
         if proposals.leaders:
             box, line, _ = meetings(self.leaders.figures, proposals.past_tips)
-            price = self.leaders.price(box, payer)
-            total += np.bincount(proposals.line_group[line], price, groups)[proposals.group]
+            if len(box):
+                price = self.leaders.price(box, payer)
+                total += np.bincount(proposals.line_group[line], price, groups)[proposals.group]
         return total
 
 
