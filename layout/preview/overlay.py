@@ -19,8 +19,8 @@ from layout.geometry.dimensions.spans import PlacedAngle, PlacedSpan
 from layout.preview.edition import ScreenPage
 from layout.sheets.sheet import Placement
 from layout.views.side.plan import Plan, plan
+from layout.views.side.strokes import adjacent_parts, centrelines
 from layout.views.side.tubes import tubes
-from layout.views.side.view import adjacent_parts, centrelines
 from layout.writers.svg import strokes_path, svg_text
 
 ADJACENT = Pen(THIN, Pattern.PHANTOM)

@@ -35,8 +35,8 @@ from layout.views.crosses import control_points, crosses
 from layout.views.panels import CROSS_LENGTH
 from layout.views.panels import GUTTER as PANEL_GUTTER
 from layout.views.side.plan import Plan, plan
+from layout.views.side.strokes import adjacent_parts
 from layout.views.side.tubes import tubes
-from layout.views.side.view import adjacent_parts
 from layout.views.title import TITLE_WIDTH, Row, title_rows, with_continuation
 
 """A frame and its tubes as they lie in space."""

@@ -15,7 +15,7 @@ from layout.spec.load import loads
 from layout.views.crosses import coinciding, control_points, cross, crosses, name_calls
 from layout.views.side.coverage import covered_length
 from layout.views.side.plan import plan
-from layout.views.side.view import ARM_PAST, arm
+from layout.views.side.strokes import ARM_PAST, arm
 
 POINTS = {"bb": (0.0, 0.0), "seat_tube_foot": (0.0, 0.0), "rear_axle": (-400.0, 70.0)}
 

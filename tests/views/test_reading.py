@@ -21,7 +21,7 @@ from layout.frame.solve import Frame, solve
 from layout.frame.words import words
 from layout.pipeline.draft import Draft, draft
 from layout.spec.load import loads
-from layout.views.side.view import AT_HEAD
+from layout.views.side.lettering import AT_HEAD
 
 FIRST, TENTH, THIRD = 4, 10, 3
 MOST_TAPED = 18

@@ -11,7 +11,9 @@ from layout.geometry.space.clearance import ROTOR
 from layout.report.mitres import notices
 from layout.spec.load import loads
 from layout.views.rear.plan import draft_plan
-from layout.views.side.view import BRAKE_IN, BRAKE_NOTE, BRAKE_OUT, draft
+from layout.views.side.lettering import BRAKE_NOTE
+from layout.views.side.strokes import BRAKE_IN, BRAKE_OUT
+from layout.views.side.view import draft
 
 PLAIN = """\
 geometry: {bb_drop: 70, rear_centre: 435, front_centre: 610, head_angle: 72, seat_angle: 73,

@@ -36,7 +36,8 @@ from layout.spec.load import load, loads
 from layout.views.panels import panels
 from layout.views.side.fittings import fitting_at
 from layout.views.side.plan import plan
-from layout.views.side.view import ARM_PAST, CENTRELINE_PAST, LONGEST_COVER, SideView, draft
+from layout.views.side.strokes import ARM_PAST, CENTRELINE_PAST, LONGEST_COVER
+from layout.views.side.view import SideView, draft
 
 CALLOUTS = {
     "bb_drop", "rear_centre", "front_centre", "rear_centre_horizontal", "front_centre_horizontal",

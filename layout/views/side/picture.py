@@ -1,6 +1,6 @@
 """A small picture of the side view for a page or a screen: 1:5, not for measuring.
 
-Strokes of the true drawing, reduced; the words are notes with the true values, placed again at this size.
+SideStrokes of the true drawing, reduced; the words are notes with the true values, placed again at this size.
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ from layout.geometry.dimensions import REGISTRY
 from layout.geometry.dimensions.spans import FORK_AXIS, SEAT_AXIS, Along, PlacedLength
 from layout.views.crosses import crosses
 from layout.views.side.plan import Plan, plan
+from layout.views.side.strokes import adjacent_parts, arm, centrelines, ground_line
 from layout.views.side.tubes import tubes
-from layout.views.side.view import adjacent_parts, arm, centrelines, ground_line
 
 SCALE = 5
 FACTOR = 1.0 / SCALE
