@@ -177,12 +177,12 @@ def _chosen(
     needed, x, y = needed[..., few], nodes[0][few], nodes[1][few]
     clear, room = rooms(sought.at, x, y, sought.step)
     off_centre = _off_centre(sought.ink, needed, x, y, step=sought.step)
-    choice, count = None, most + 1
+    choice, count, known = None, most + 1, dict[tuple[bytes, bytes], Bools]()
     for i in np.lexsort((off_centre, -room, -clear, pages)).tolist():
         if pages[i] >= count:
             break
         node = float(x[i]), float(y[i])
-        joined = _joined(sought, needed[..., i], node)
+        joined = _joined(sought, needed[..., i], node, known)
         on_seams = hits(sought.at, x[i : i + 1], y[i : i + 1], sought.step, kept=joined[..., None])
         if on_seams[0] <= least and joined.sum() < count:
             count = int(joined.sum())
@@ -191,11 +191,19 @@ def _chosen(
     return choice
 
 
-def _joined(sought: _Sought, needed: Bools, node: Point) -> Bools:
-    """One grid's cells with those that join them."""
+def _joined(
+    sought: _Sought, needed: Bools, node: Point, known: dict[tuple[bytes, bytes], Bools]
+) -> Bools:
+    """One grid's cells with those that join them.
+
+    Many grids need the same cells: those joined before are `known` by what was asked.
+    """
     on_raster = node[0] - sought.ink.left, node[1] - sought.ink.bottom
     liked = printing_cells(sought.liked, on_raster, sought.step, half=HALF, shape=needed.shape)
-    return bridge_cells(needed, liked)
+    asked = needed.tobytes(), liked.tobytes()
+    if asked not in known:
+        known[asked] = bridge_cells(needed, liked)
+    return known[asked]
 
 
 def _off_centre(ink: Ink, kept: Bools, x: Floats, y: Floats, step: tuple[float, float]) -> Floats:
