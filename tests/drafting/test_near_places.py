@@ -11,7 +11,7 @@ from layout.drafting.calls import AngleCall, LengthCall, NoteCall
 from layout.drafting.calls.batch import CLEAR
 from layout.drafting.dimensions import explode
 from layout.drafting.entities import AngleDimension, Line, Text
-from layout.drafting.lettering import text_width
+from layout.drafting.lettering import text_box, text_width
 from layout.drafting.obstacles import HARD, PASS_CLEAR, Scene
 from layout.drafting.placer import place
 from layout.drafting.rect import Rect
@@ -62,6 +62,34 @@ def test_names_that_pages_part_share_a_step_in_groups():
     ]
     assert steps[0] == steps[1] and steps[2] == steps[3]
     assert steps[0][0] < 0.0 < steps[2][0]
+
+
+def test_names_of_several_lines_are_drawn_where_they_were_priced():
+    """Drawn a line higher than its box, a name ran into what the box keeps off."""
+    calls = [NoteCall("lower\nend", (0.0, 0.0)), NoteCall("a\nhigher\nend", (0.0, 60.0))]
+    placed = place_alike(calls, Scene().frozen())
+    assert len(placed) == 2
+    for taken in placed.values():
+        cx, cy, half_length, half_height, *along = taken.proposal.boxes.rows[0].tolist()
+        assert along == [1.0, 0.0]
+        words = [e for e in taken.entities if isinstance(e, Text)]
+        corners = [corner for text in words for corner in text_box(text)]
+        high, low = max(y for _, y in corners), min(y for _, y in corners)
+        left, right = min(x for x, _ in corners), max(x for x, _ in corners)
+        assert high <= cy + half_height and cy - half_height <= low
+        assert cx - half_length <= left and right <= cx + half_length
+        assert [text.at[1] for text in words] == sorted((text.at[1] for text in words), reverse=True)
+
+
+def test_names_in_a_low_passage_stand_level_with_their_points():
+    """Only steep steps were tried, so names between two walls found no place."""
+    walls = [Line((-200.0, y), (200.0, y), Layer.OUTLINE) for y in (-9.0, 9.0)]
+    calls = [NoteCall("left", (0.0, 0.0)), NoteCall("right", (60.0, 0.0))]
+    placed = place_alike(calls, scene([(walls, HARD)]).frozen())
+    assert len(placed) == 2
+    for taken in placed.values():
+        for line in (e for e in taken.entities if isinstance(e, Line)):
+            assert abs(line.end[1]) < 9.0
 
 
 def test_an_extension_lines_end_past_the_dimension_line_keeps_off_words():

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LineString, Point, Polygon
 
 from layout.drafting.calls import AngleCall, CheckCall, LengthCall, NoteCall
 from layout.drafting.dimensions import explode
@@ -75,6 +76,29 @@ def test_a_dimension_too_short_for_its_words_is_lettered_beyond_its_end():
     assert made.arrows_outside
     assert made.value == 12.0
     assert not 0 <= made.text_at[0] <= 12
+
+
+def test_two_lengths_in_line_with_each_other_stand_on_one_line():
+    """The strip that others keep off a dimension line ends where the line does."""
+    calls = [
+        LengthCall("one", "one", (0, 0), (100, 0), direction=0.0, side=1),
+        LengthCall("other", "other", (130, 0), (230, 0), direction=0.0, side=1),
+    ]
+    one, other = (g[0] for g in place(calls, Scene()).groups)
+    assert one.line_at[1] == other.line_at[1]
+
+
+@given(spot, st.floats(1, 30), st.floats(1, 10), st.floats(-90, 90))
+def test_the_edges_of_words_that_others_keep_off_are_the_boxs_own(centre, length, height, angle):
+    """Two long edges, two short ones and the midline, as shapely has the box's corners."""
+    box = Box(centre, length, height, angle)
+    low, middle, high, *short = (LineString(rib) for rib in box.ribs())
+    around = corners(box)
+    for edge in (low, high, *short):
+        assert edge.hausdorff_distance(around.exterior.intersection(edge.buffer(1e-6))) < 1e-4
+    assert sum(edge.length for edge in (low, high, *short)) == pytest.approx(around.length)
+    assert middle.length == pytest.approx(2 * length)
+    assert middle.centroid.distance(around.centroid) < 1e-9
 
 
 def test_callouts_keep_off_a_thick_wall():
@@ -157,3 +181,56 @@ def test_a_note_of_two_lines_stands_off_its_point_by_its_nearest_edge():
         beside = max(x, -(x + width), 0.0)
         above = max(low, -high, 0.0)
         assert math.hypot(beside, above) >= 0.9 * 0.6 * call.near
+
+
+ANGLE = AngleCall("a", "a", vertex=(5.0, 9.0), start=(105.0, 29.0), end=(-25.0, 109.0), radii=(30.0, 45.0))
+
+
+def _value_middles(call: AngleCall):
+    """Of each place: the words' distance from the vertex and bearing, price, drawing, half extents."""
+    offered = []
+    for offer in (batch.offer for batch in call.batches()):
+        for k, price in enumerate(offer.proposals.prices.tolist()):
+            (made,) = offer.make(k)
+            across = [x for e in explode(made) if isinstance(e, Text) for x, _ in text_box(e)]
+            x, y = made.text_at[0] - call.vertex[0], made.text_at[1] + call.height / 2 - call.vertex[1]
+            half = (max(across) - min(across)) / 2, call.height / 2
+            offered.append((math.hypot(x, y), math.degrees(math.atan2(y, x)), price, made, half))
+    return offered
+
+
+def test_the_value_of_an_angle_stands_between_its_legs():
+    """On the other side of the first leg it would be read as another angle."""
+    start, end = math.degrees(math.atan2(20.0, 100.0)), math.degrees(math.atan2(100.0, -30.0))
+    offered = _value_middles(ANGLE)
+    sweep = end - start
+    cheap = [bearing for _, bearing, price, *_ in offered if price < 50.0]
+    assert len(cheap) > 15
+    assert all(start + 0.2 * sweep - 1e-6 <= bearing <= end - 0.2 * sweep + 1e-6 for bearing in cheap)
+    best = min(offered, key=lambda each: each[2])
+    assert best[1] == pytest.approx((start + end) / 2)
+    assert place([ANGLE], Scene()).groups[0][0] == best[3]
+
+
+def test_the_value_of_an_angle_does_not_lie_on_its_arc_nor_on_its_vertex():
+    """Inside an arc that is too small for its words they ran over it, or onto the cross at the vertex."""
+    inside = 0
+    for away, bearing, price, made, (half, high) in _value_middles(ANGLE):
+        if price >= HARD:
+            continue
+        x, y = away * math.cos(math.radians(bearing)), away * math.sin(math.radians(bearing))
+        reach = [math.hypot(x + s * half, y + t * high) for s in (1, -1) for t in (1, -1)]
+        if away < made.radius:
+            inside += 1
+            assert max(reach) < made.radius
+            assert away >= 0.3 * made.radius
+        else:
+            assert corners(Box((x, y), half, high, 0.0)).distance(Point(0, 0)) > made.radius
+    assert inside > 5
+
+
+def test_the_value_of_an_angle_stands_inside_its_arc_only_where_it_has_room():
+    """An arc of 8 mm cannot hold it: each such place costs as much as words on words."""
+    small = replace(ANGLE, radii=(8.0,))
+    assert all(price >= HARD for away, _, price, made, _ in _value_middles(small) if away < made.radius)
+    assert place([small], Scene()).groups[0]

@@ -13,7 +13,7 @@ from layout.drafting.calls import AngleCall, LengthCall, NoteCall
 from layout.drafting.entities import Line
 from layout.drafting.obstacles import HARD, Scene
 from layout.drafting.placer import DrawnScene, Placer
-from layout.drafting.places import CleanBatch, PaperLimits, Places
+from layout.drafting.places import CROSSED, CleanBatch, PaperLimits, Places
 from layout.drafting.places_taken import PlacesTaken, crossing_each_other
 from layout.drafting.rect import Rect
 from layout.drafting.rooms import Rooms
@@ -100,3 +100,19 @@ def counted(batches: Iterator[CleanBatch], counts: list[int], k: int) -> Iterato
     for batch in batches:
         counts[k] += 1
         yield batch
+
+
+def test_of_words_that_lie_on_each_other_only_the_first_is_drawn():
+    """Callouts that found no clean place are named; one that is clean once the others go is drawn."""
+    call = NoteCall("point", (0.0, 0.0), near=20.0)
+    (batch, *_) = call.batches()
+    places = CleanBatch(batch, Scene().frozen()).places
+    first, beside, opposite = (places.choice(k) for k in (0, 1, 18))
+    paid = crossing_each_other([first.proposal, beside.proposal], [first.takes, beside.takes])
+    assert (paid > CROSSED).all()
+    taken = PlacesTaken(4)
+    for i, at in enumerate((first, first, opposite, beside)):
+        taken.put(i, at)
+    kept = taken.clean()
+    assert list(kept) == [0, 2]
+    assert kept[0] is first and kept[2] is opposite
