@@ -27,7 +27,7 @@ CALLS: dict[str, Call] = {
     "leaning": LengthCall("a", "length", (0.0, 0.0), (170.0, 90.0), direction=200.0),
     "upright": LengthCall("a", "stack", (10.0, 0.0), (170.0, 190.0), direction=90.0, side=1),
     "check": CheckCall("a", "A", (0.0, 0.0), (170.0, -90.0)),
-    "angle": AngleCall("a", "a", vertex=(5.0, 9.0), start=(99.0, 29.0), end=(-25.0, 99.0), radii=(30.0, 45.0)),
+    "angle": AngleCall("a", "a", vertex=(5.0, 9.0), start=(99.0, 9.0), end=(-5.0, 99.0), radii=(30.0, 45.0)),
     "note": NoteCall("lower\nend", (3.0, 4.0)),
 }
 

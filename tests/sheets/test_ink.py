@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 
 from layout.drafting.entities import Arc, Circle, ControlPoint, LengthDimension, Line, Polyline, Text
 from layout.drafting.rect import Rect
 from layout.drafting.style import Layer
-from layout.sheets.tiles.ink import ink_of, segments_of
+from layout.sheets.tiles.ink import SAGITTA, ink_of, segments_of
 
 ROOM = Rect(-20.3, -10.2, 80.7, 60.1)
 
@@ -68,3 +70,13 @@ def test_a_control_point_alone_is_ink():
 
 def test_nothing_is_no_ink():
     assert ink_of([], ROOM).sums.max() == 0
+
+
+@pytest.mark.parametrize("radius", [2.0, 40.0, 350.0])
+def test_a_wheels_chords_stay_as_near_it_as_its_ink_is_wide(radius):
+    """Chords farther off leave the pixels unmarked where the circle bulges most: its page was not printed."""
+    arcs = Circle((3.0, 4.0), radius, Layer.WHEEL), Arc((3.0, 4.0), radius, 20.0, 200.0, layer=Layer.OUTLINE)
+    for arc in arcs:
+        for x0, y0, x1, y1 in segments_of([arc]):
+            assert math.dist((x0, y0), (3.0, 4.0)) == pytest.approx(radius)
+            assert radius - math.dist(((x0 + x1) / 2, (y0 + y1) / 2), (3.0, 4.0)) <= SAGITTA + 1e-9
