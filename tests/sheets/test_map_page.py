@@ -50,6 +50,18 @@ def test_all_check_distances_are_listed_with_their_values(page):
         assert label in words and value in words
 
 
+def test_each_block_of_words_is_headed_by_what_it_tells(page):
+    """Once by its heading, not by the name that the program has for it."""
+    words = [t.text for t in texts(page)]
+    for heading, name in (
+        ("How to join the pages", "how"),
+        ("Order", "order"),
+        ("Check distances", "checks"),
+    ):
+        assert words.count(heading) == 1
+        assert name not in words
+
+
 def test_every_step_of_the_joining_is_there_with_a_distance(tiling, page):
     whole = " ".join(t.text for t in texts(page))
     for step in joining(tiling.grid):

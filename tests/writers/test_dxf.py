@@ -22,7 +22,7 @@ from layout.drafting.entities import (
     Line,
     Text,
 )
-from layout.drafting.lettering import text_width
+from layout.drafting.lettering import text_start, text_width
 from layout.drafting.style import LAYER_PENS, Layer, Pattern, Pen
 from layout.errors import WriteError
 from layout.sheets.sheet import Rect, Sheet
@@ -207,6 +207,25 @@ def test_text_is_fitted_to_the_width_our_own_lettering_has(tags: Tags, sample: D
         assert math.hypot(x1 - x0, y1 - y0) == pytest.approx(width, abs=2e-6)
         assert math.degrees(math.atan2(y1 - y0, x1 - x0)) == pytest.approx(text.angle, abs=1e-4)
         assert float(value(record, 40)) == text.height
+
+
+def test_a_program_that_does_not_fit_text_draws_it_as_wide_by_its_factor(tags: Tags, sample: Drawing) -> None:
+    """Without group 41 (1 where it is not there: DXF reference, TEXT) words ran over what they keep off."""
+    texts, widened = of_type(records(tags, "ENTITIES"), "TEXT"), 0
+    for text in (e for e in sample if isinstance(e, Text) and len(e.text.strip()) > 1):
+        (record,) = [t for t in texts if at(t, 10) == pytest.approx(text_start(text), abs=2e-6)]
+        factor = float(dict(record).get(41, "1"))
+        assert factor * text.height * len(text.text) == pytest.approx(
+            text_width(text.text, text.height), abs=5e-4 * text.height * len(text.text) + 1e-9
+        )
+        widened += factor != 1.0
+    assert widened > 2
+
+
+def test_a_dimensions_value_is_held_by_its_middle(tags: Tags) -> None:
+    """Group 71: 5 is middle and centre (DXF reference, DIMENSION); 6 would put it to the left of there."""
+    drawn = of_type(records(tags, "ENTITIES"), "DIMENSION")
+    assert drawn and all(value(record, 71) == "5" for record in drawn)
 
 
 def test_an_upright_stroke_has_no_width_to_be_fitted_to(tmp_path: Path) -> None:

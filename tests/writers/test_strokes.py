@@ -148,6 +148,15 @@ def test_points_outside_the_clip_or_the_paper_are_not_held() -> None:
         assert list(held_points(sheet)) == held
 
 
+def test_points_close_to_the_papers_edge_are_held_and_close_beyond_it_are_not() -> None:
+    """A point half a millimetre inside was not held, so nothing looked for its cross."""
+    inside = {"left": (0.5, 50.0), "right": (99.5, 50.0), "top": (50.0, 69.5), "bottom": (50.0, 0.5)}
+    beyond = {"w": (-0.5, 50.0), "e": (100.5, 50.0), "n": (50.0, 70.5), "s": (50.0, -0.5)}
+    drawing = Drawing("d", tuple(ControlPoint(n, at) for n, at in {**inside, **beyond}.items()))
+    sheet = Sheet("s", "100x70", "drawing", 100.0, 70.0, (Placement(drawing, 0.0, 0.0),), Drawing("f"))
+    assert held_points(sheet) == inside
+
+
 def test_one_name_in_two_places_is_refused() -> None:
     drawing = Drawing("d", (ControlPoint("bb", (10.0, 10.0)),))
     placements = (Placement(drawing, 0.0, 0.0), Placement(drawing, 20.0, 0.0))
