@@ -13,13 +13,15 @@ from shapely.geometry import LineString, Point, Polygon
 
 from layout.drafting.calls import AngleCall, CheckCall, LengthCall, NoteCall
 from layout.drafting.dimensions import explode
-from layout.drafting.entities import AngleDimension, LengthDimension, Text
+from layout.drafting.entities import AngleDimension, LengthDimension, Line, Text
 from layout.drafting.lettering import text_box, text_width
 from layout.drafting.meeting import Boxes, Pieces
 from layout.drafting.obstacles import ALONG, HARD, Box, Proposals, Scene
 from layout.drafting.placer import place
 from layout.drafting.rect import Rect
 from layout.drafting.rooms import Rooms
+from layout.drafting.scene import scene
+from layout.drafting.style import Layer
 from layout.drafting.vector import unit
 
 coordinate = st.floats(-50, 50).map(lambda v: round(v, 2))
@@ -99,6 +101,18 @@ def test_the_edges_of_words_that_others_keep_off_are_the_boxs_own(centre, length
     assert sum(edge.length for edge in (low, high, *short)) == pytest.approx(around.length)
     assert middle.length == pytest.approx(2 * length)
     assert middle.centroid.distance(around.centroid) < 1e-9
+
+
+@pytest.mark.parametrize(("ends", "apart"), [((120.0, 280.0), True), ((-50.0, 450.0), False)])
+def test_a_checks_words_stand_close_beside_a_line_only_where_there_is_no_other_place(ends, apart):
+    """A line 3 mm over the words: they go to where it ends; where it runs all along they stay under it."""
+    line = Line((ends[0], 6.5), (ends[1], 6.5), Layer.DIM)
+    below = Line((ends[0], -6.5), (ends[1], -6.5), Layer.DIM)
+    (group,) = place([CheckCall("A", "A", (0, 0), (400, 0))], scene([([line, below], 3000.0)])).groups
+    words = [Polygon(text_box(t)) for e in group for t in explode(e) if isinstance(t, Text)]
+    near = min(box.distance(LineString([line.start, line.end])) for box in words)
+    assert (near >= 4.0) == apart
+    assert near >= 2.0
 
 
 def test_callouts_keep_off_a_thick_wall():

@@ -15,8 +15,12 @@ import pytest
 from odd_frames import ODD
 from paper_reading import DEFAULT, PaperReading, read_paper
 from reading import FAR, ON_TARGET
+from shapely import unary_union
+from shapely.geometry import LineString, Polygon
 
-from layout.drafting.entities import Text
+from layout.drafting.dimensions import explode
+from layout.drafting.entities import LengthDimension, Line, Text
+from layout.drafting.lettering import text_box
 from layout.frame.solve import Frame, solve
 from layout.frame.words import words
 from layout.pipeline.draft import Draft, draft
@@ -25,6 +29,8 @@ from layout.views.side.lettering import AT_HEAD
 
 FIRST, TENTH, THIRD = 4, 10, 3
 MOST_TAPED = 18
+APART = 4.0
+"""So far, mm, a tape check's words keep from dimension lines: more than half their own height."""
 SHARE_LONG = 0.03
 """Of all leaders, those that are hard to follow."""
 MEDIA = (DEFAULT, "a4")
@@ -98,6 +104,18 @@ def test_few_leaders_are_long(frame_named: Names, pytestconfig: pytest.Config) -
 
 def test_no_words_are_nearer_another_dimensions_line_than_their_own(sheets: PaperReading) -> None:
     assert sheets.found.nearer == ()
+
+
+@pytest.mark.parametrize("name", [*DEMOS, *(f"generated-{k}" for k in range(FIRST, 50, TENTH))])
+def test_a_tape_checks_words_stand_off_the_lines_of_dimensions(name: str, frame_named: Names) -> None:
+    """J 580.9 stood 1.9 mm under the line of axle to crown, as if it were that line's second value."""
+    drawn = [e for e in drafted(frame_named, name).view.view.core if isinstance(e, LengthDimension)]
+    strokes = [part for d in drawn if d.line_drawn for part in explode(d) if isinstance(part, Line)]
+    lines = unary_union([LineString([stroke.start, stroke.end]) for stroke in strokes])
+    checks = [d for d in drawn if not d.line_drawn]
+    words = [Polygon(text_box(part)) for d in checks for part in explode(d) if isinstance(part, Text)]
+    assert len(words) >= 3
+    assert min(box.distance(lines) for box in words) >= APART
 
 
 def test_leaders_end_on_what_they_name(sheets: PaperReading) -> None:

@@ -36,6 +36,10 @@ LAST_RANK = 280.0
 ROOM_FOR_ARROWS = 11.0
 CHECK_STUB = 14.0
 CHECK_STATIONS = 41
+CHECK_APART = 2.5
+"""More free paper over and under a check's words, mm: beside another's line they were read as its own."""
+CHECK_CLOSE = 200.0
+"""The same words without it: only where there is no other place."""
 CHECK_BESIDE = 9.0
 """Lettering beside the line of its check, rather than on it."""
 RANK_PRICE = 0.6
@@ -277,7 +281,7 @@ class CheckCall:
     height: float = TEXT_CALLOUT
 
     def batches(self) -> Iterator[PlaceBatch]:
-        """Stations along the line, lettered on it, or just above or below it."""
+        """Stations along the line, lettered on it, or just above or below it; at last with little room."""
         direction = bearing(self.start, self.end)
         bare = LengthDimension(
             self.name,
@@ -291,15 +295,19 @@ class CheckCall:
             height=self.height,
             line_drawn=False,
         )
-        yield PlaceBatch(0.0, partial(self._offer, bare, np.zeros(1)))
-        yield PlaceBatch(CHECK_BESIDE, partial(self._offer, bare, np.array([1.0, -1.0])))
+        for apart, price in ((CHECK_APART, 0.0), (0.0, CHECK_CLOSE)):
+            for beside, sides in ((0.0, np.zeros(1)), (CHECK_BESIDE, np.array([1.0, -1.0]))):
+                yield PlaceBatch(price + beside, partial(self._offer, bare, sides, apart, price))
 
     def seam_batches(self) -> Iterator[PlaceBatch]:
         """No others."""
         yield from ()
 
-    def _offer(self, bare: LengthDimension, sides: Array) -> Offer:
-        """The words at each station between two stubs of the line, above (1), on (0) or below it (-1)."""
+    def _offer(self, bare: LengthDimension, sides: Array, apart: float, extra: float) -> Offer:
+        """The words at each station between two stubs of the line, above (1), on (0) or below it (-1).
+
+        With free paper `apart` mm more over and under them, at `extra` cost.
+        """
         width, span = block_width(bare), distance(self.start, self.end)
         least = min((width / 2 + CHECK_STUB + 20.0) / span, 0.5)
         parts = np.tile(np.linspace(least, 1.0 - least, CHECK_STATIONS), len(sides))
@@ -311,8 +319,8 @@ class CheckCall:
         near, far = width / 2 + 3.0, width / 2 + 3.0 + CHECK_STUB
         stubs = [np.concatenate([centres + s * near * u, centres + s * far * u], axis=1) for s in (1, -1)]
         index = np.arange(len(parts))
-        boxes = block_boxes(text_at, bare.text_angle, width, self.height)
-        price = 30.0 * abs(parts - 0.5) + CHECK_BESIDE * abs(beside)
+        boxes = block_boxes(text_at, bare.text_angle, width, self.height, above=apart, below=apart)
+        price = extra + 30.0 * abs(parts - 0.5) + CHECK_BESIDE * abs(beside)
         lines = np.concatenate(stubs)
         proposals = Proposals(boxes, price, index, Pieces(lines), line_group=np.tile(index, 2))
 
