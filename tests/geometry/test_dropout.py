@@ -118,5 +118,6 @@ def test_the_axle_goes_through_a_hole_where_there_is_no_slot():
     frame = framed("axle: 12, spacing: 142")
     assert outline_of(frame.space, None, 12.0).hole == 12.0
     assert outline_of(frame.space, 10.0, 10.0).hole is None
+    assert outline_of(frame.space, None, None).hole == 10.0, "where it is not known, as the module says"
     plate = outline_of(frame.space, None, 12.0)
     assert len(plate.tongues) == 6 and len(plate.edge) == len(plate.ring.pieces) - 6

@@ -1,0 +1,51 @@
+"""The drawn edge of a tube goes round it whole: both edges meet both ends, and a mitre what it runs into."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from layout.drafting.entities import Line, Point, Stroke
+from layout.geometry.space.roles import SHELL
+from layout.geometry.space.vectors import vector
+from layout.views.projection import ProjectionPlane, outline
+
+SIDE = ProjectionPlane(vector(0.0, 0.0), vector(1.0, 0.0), vector(0.0, 1.0))
+OVAL = 0.02
+"""An oval tube's widest generator is not quite the one that faces sideways where it is cut, mm."""
+IN_PLANE = ("seat_tube", "top_tube", "down_tube", "head_tube", "chain_stay_right")
+
+
+def ends_of(stroke: Stroke) -> tuple[Point, Point]:
+    return (stroke.start, stroke.end) if isinstance(stroke, Line) else (stroke.points[0], stroke.points[-1])
+
+
+@pytest.mark.parametrize("tube", IN_PLANE)
+def test_a_tubes_outline_has_no_gap_where_its_edges_meet_its_ends(demo_name: str, frame_named, tube: str):
+    """The line across a stay's dropout end stood at its other end, and the tube was open."""
+    space = frame_named(demo_name).space
+    strokes = list(outline(space, space.tubes[tube], SIDE))
+    assert len(strokes) == 4
+    ends = [end for stroke in strokes for end in ends_of(stroke)]
+    for k, a in enumerate(ends):
+        assert min(math.dist(a, b) for j, b in enumerate(ends) if j != k) < OVAL
+
+
+@pytest.mark.parametrize("plane", [SIDE, ProjectionPlane(SIDE.origin, -SIDE.ahead, SIDE.aside)])
+def test_a_mitre_that_runs_into_the_shell_is_drawn_up_to_the_shells_circle(
+    demo_name: str, frame_named, plane: ProjectionPlane
+):
+    """It ended a degree short of the circle it is filed to, seen from one side or from the other."""
+    frame = frame_named(demo_name)
+    space, radius = frame.space, frame.plane.shell_diameter / 2
+    centre = plane.point(space.tubes[SHELL.name].path.at(0.0).at)
+    tube = space.tubes["down_tube"]
+    whole, rest = (list(outline(space, tube, plane, without=name)) for name in ("", SHELL.name))
+    edges, mitre, top = rest[:2], rest[2], rest[3]
+    assert (*edges, top) == (*whole[:2], whole[3])
+    beside, on_shell = sorted((math.dist(end, centre) - radius for end in ends_of(mitre)), reverse=True)
+    assert on_shell == pytest.approx(0.0, abs=1e-6)
+    assert beside > 5.0
+    assert min(math.dist(point, centre) for point in mitre.points) >= radius - 1e-6
+    assert set(mitre.points) < set(whole[2].points)
