@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 from shapely.geometry import LineString
 from shapely.geometry import Point as Spot
 
@@ -10,7 +11,7 @@ from layout.drafting.alike import place_alike, place_alike_in_groups
 from layout.drafting.calls import AngleCall, LengthCall, NoteCall
 from layout.drafting.calls.batch import CLEAR
 from layout.drafting.dimensions import explode
-from layout.drafting.entities import AngleDimension, Line, Text
+from layout.drafting.entities import AngleDimension, Line, Polyline, Text
 from layout.drafting.lettering import text_box, text_width
 from layout.drafting.obstacles import HARD, PASS_CLEAR, Scene
 from layout.drafting.placer import place
@@ -18,6 +19,7 @@ from layout.drafting.rect import Rect
 from layout.drafting.rooms import Rooms
 from layout.drafting.scene import scene, squares
 from layout.drafting.style import Layer
+from layout.drafting.vector import along
 
 
 def test_no_leader_passes_over_another_point_than_its_own():
@@ -64,12 +66,16 @@ def test_names_that_pages_part_share_a_step_in_groups():
     assert steps[0][0] < 0.0 < steps[2][0]
 
 
-def test_names_of_several_lines_are_drawn_where_they_were_priced():
-    """Drawn a line higher than its box, a name ran into what the box keeps off."""
+@pytest.mark.parametrize("side", [-1.0, 1.0])
+def test_names_of_several_lines_are_drawn_where_they_were_priced(side: float):
+    """Drawn a line higher than its box, or on its other side, a name ran into what the box keeps off."""
     calls = [NoteCall("lower\nend", (0.0, 0.0)), NoteCall("a\nhigher\nend", (0.0, 60.0))]
-    placed = place_alike(calls, Scene().frozen())
+    at = [-side * (5.0 + 6.0 * k) for k in range(20)]
+    walls = [Line((x, -200.0), (x, 200.0), Layer.OUTLINE) for x in at]
+    placed = place_alike(calls, scene([(walls, HARD)]).frozen())
     assert len(placed) == 2
     for taken in placed.values():
+        assert all(side * (e.end[0] - e.start[0]) > 0.0 for e in taken.entities if isinstance(e, Line))
         cx, cy, half_length, half_height, *along = taken.proposal.boxes.rows[0].tolist()
         assert along == [1.0, 0.0]
         words = [e for e in taken.entities if isinstance(e, Text)]
@@ -79,6 +85,20 @@ def test_names_of_several_lines_are_drawn_where_they_were_priced():
         assert high <= cy + half_height and cy - half_height <= low
         assert cx - half_length <= left and right <= cx + half_length
         assert [text.at[1] for text in words] == sorted((text.at[1] for text in words), reverse=True)
+
+
+def test_a_leader_among_alike_ones_passes_no_other_point():
+    """Through the cross of the point next to it, it seemed to name that one."""
+    ring = [along((0.0, 0.0), angle, 8.0) for angle in (*range(-70, 31, 10), *range(110, 251, 10))]
+    others = [(x, y + up) for x, y in ring for up in (0.0, 60.0)]
+    drawn = Scene()
+    for at in others:
+        drawn.keep_leaders_off(at)
+    placed = place_alike([NoteCall("a", (0.0, 0.0)), NoteCall("b", (0.0, 60.0))], drawn.frozen())
+    leaders = [e for taken in placed.values() for e in taken.entities if isinstance(e, Line)]
+    assert len(leaders) == 2
+    for line in leaders:
+        assert all(LineString([line.start, line.end]).distance(Spot(at)) >= PASS_CLEAR for at in others)
 
 
 def test_names_in_a_low_passage_stand_level_with_their_points():
@@ -115,3 +135,16 @@ def test_an_angle_has_its_value_alone_where_its_name_has_no_room_among_seams():
     ((made,),) = place([call], Scene(), rooms=rooms).groups
     assert isinstance(made, AngleDimension) and made.label == ""
     assert place([call], Scene()).groups[0][0].label == "head angle"
+
+
+def test_no_arrowhead_of_a_length_too_short_for_it_lies_on_a_seam():
+    """Half of it is on either page. It goes to the tables; farther from the seam it is drawn."""
+    pages = Rect(0.0, -200.0, 300.0, 200.0), Rect(-300.0, -200.0, 0.0, 200.0)
+    rooms = Rooms(tuple(p.grown(5.0) for p in pages), tuple(p.grown(-6.0) for p in pages))
+    for start, drawn in ((8.0, False), (20.0, True)):
+        call = LengthCall("gap", "gap", (start, 0.0), (start + 12.0, 0.0), direction=0.0)
+        placed = place([call], Scene(), rooms=rooms)
+        assert placed.crowded == (() if drawn else ("gap",))
+        heads = [e for each in placed.entities for e in explode(each) if isinstance(e, Polyline)]
+        assert len(heads) == 2 * drawn
+        assert all(x >= 6.0 for e in heads for x, _ in e.points)
