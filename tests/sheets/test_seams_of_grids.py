@@ -82,3 +82,22 @@ def test_what_one_page_holds_lies_in_its_middle(length: float):
     page = grid.cell(*cell)
     assert (page.left + page.right) / 2 == pytest.approx(200.0 + length / 2, abs=FINEST)
     assert (page.bottom + page.top) / 2 == pytest.approx(320.0, abs=FINEST)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_a_page_that_only_joins_others_brings_no_seam_over_a_cross(seed: int):
+    """Two parts far apart, crosses between them: a bridge's seam went through one that was clear before."""
+    r = np.random.default_rng(seed)
+    across, up = r.uniform(110.0, 260.0), r.uniform(0.0, 250.0)
+    parts = [
+        Line((0.0, 0.0), (20.0, 25.0), Layer.OUTLINE),
+        Line((across, up), (across + 20.0, up + 20.0), Layer.OUTLINE),
+    ]
+    room = Rect(0.0, 0.0, across + 20.0, max(25.0, up + 20.0))
+    x, y = r.uniform(0.0, across, 5).tolist(), r.uniform(0.0, up + 20.0, 5).tolist()
+    crosses = list(zip(x, y, strict=True))
+    choice = best_grid(ink_of(parts, room), ink_of([], room), crosses, *STEP)
+    assert choice.grid.bridges and choice.cost[0] == 0.0
+    for at in crosses:
+        square = Spot(at).buffer(SEAM_CLEAR, cap_style="square")
+        assert not any(square.intersects(LineString(seam)) for seam in choice.grid.seams())
