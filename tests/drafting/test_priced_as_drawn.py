@@ -83,3 +83,18 @@ def test_a_check_is_lettered_beside_what_lies_across_its_middle():
     (group,) = place([call], scene([(wall, HARD)])).groups
     at = [t.at[0] for made in (free, group) for e in made for t in explode(e) if isinstance(t, Text)]
     assert abs(at[0] - 150.0) < 20.0 < abs(at[-1] - 150.0)
+
+
+def test_the_line_of_a_check_runs_on_both_sides_of_its_letter_and_past_neither_point():
+    """One of its two pieces began farther off and ended beyond the cross that the tape is laid to."""
+    start, end = np.array((0.0, 0.0)), np.array((170.0, -90.0))
+    u = (end - start) / np.hypot(*(end - start))
+    for _, _, made in _places(CALLS["check"]):
+        texts = [t for e in made for t in explode(e) if isinstance(t, Text)]
+        across = [float((np.array(corner) - start) @ u) for t in texts for corner in text_box(t)]
+        pieces = [(e.start, e.end) for e in made if isinstance(e, Line)]
+        (low, first), (second, high) = sorted(sorted((np.array(ends) @ u).tolist()) for ends in pieces)
+        assert 0.0 < low < first < min(across) + 1e-6
+        assert max(across) - 1e-6 < second < high < np.hypot(*(end - start))
+        assert first - low == pytest.approx(high - second)
+        assert min(across) - first == pytest.approx(second - max(across))

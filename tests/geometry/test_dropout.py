@@ -86,6 +86,17 @@ def test_a_stay_that_ends_inside_the_eye_is_told():
     assert said.code == "dropout_unmade" and "larger from_axle" in said.message
 
 
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_a_stay_that_ends_inside_the_eye_with_one_corner_only_is_told(side: float):
+    """From a corner inside it there is no tangent to the eye: the plate could not be worked out."""
+    aslant = StayCorner((13.0, -6.0 * side), (1.0, 0.0), 8.0)
+    near, far = (math.hypot(*aslant.corner(s)) for s in (side, -side))
+    assert near < EYE < far
+    for corners in ((aslant, ends(0)[1]), (ends(0)[1], aslant)):
+        with pytest.raises(MisfitError, match="inside the dropout's eye"):
+            outline(corners, None)
+
+
 def test_a_stay_that_passes_beside_the_dropouts_eye_is_told_what_would_do():
     frame = framed("dropout: {chain_stay: {from_axle: 40, off: 30}}")
     (said,) = (n for n in dropout_notices(frame) if n.code == "dropout_off")

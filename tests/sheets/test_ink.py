@@ -80,3 +80,14 @@ def test_a_wheels_chords_stay_as_near_it_as_its_ink_is_wide(radius):
         for x0, y0, x1, y1 in segments_of([arc]):
             assert math.dist((x0, y0), (3.0, 4.0)) == pytest.approx(radius)
             assert radius - math.dist(((x0 + x1) / 2, (y0 + y1) / 2), (3.0, 4.0)) <= SAGITTA + 1e-9
+
+
+@pytest.mark.parametrize("angle", [0.0, 37.0, 90.0])
+def test_lettering_taken_a_line_at_a_time_marks_the_pixels_of_its_strokes(angle):
+    """A slip in one end of each stroke moved its ink by up to a millimetre, off its page's edge."""
+    text = Text((1.3, 2.4), "LINE HEM", 14.0, Layer.NOTE, angle=angle)
+    room = Rect(-100.0, -100.0, 150.0, 150.0)
+    strokes = [Line((x0, y0), (x1, y1), Layer.NOTE) for x0, y0, x1, y1 in segments_of([text])]
+    whole, single = ink_of([text], room), ink_of(strokes, room)
+    assert marked(whole).any()
+    assert (whole.sums == single.sums).all()
