@@ -4,20 +4,24 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
+from shapely.geometry import LineString, Point, Polygon
 
-from layout.drafting.entities import Line, Point, Stroke
+from layout.drafting.entities import Line, Stroke
+from layout.drafting.vector import Point as Place
 from layout.geometry.space.roles import SHELL
 from layout.geometry.space.vectors import vector
-from layout.views.projection import ProjectionPlane, outline
+from layout.views.projection import SAGITTA, ProjectionPlane, outline, section
 
 SIDE = ProjectionPlane(vector(0.0, 0.0), vector(1.0, 0.0), vector(0.0, 1.0))
+ABOVE = ProjectionPlane(vector(0.0, 0.0), vector(1.0, 0.0), vector(0.0, 0.0, -1.0))
 OVAL = 0.02
 """An oval tube's widest generator is not quite the one that faces sideways where it is cut, mm."""
 IN_PLANE = ("seat_tube", "top_tube", "down_tube", "head_tube", "chain_stay_right")
 
 
-def ends_of(stroke: Stroke) -> tuple[Point, Point]:
+def ends_of(stroke: Stroke) -> tuple[Place, Place]:
     return (stroke.start, stroke.end) if isinstance(stroke, Line) else (stroke.points[0], stroke.points[-1])
 
 
@@ -48,4 +52,32 @@ def test_a_mitre_that_runs_into_the_shell_is_drawn_up_to_the_shells_circle(
     assert on_shell == pytest.approx(0.0, abs=1e-6)
     assert beside > 5.0
     assert min(math.dist(point, centre) for point in mitre.points) >= radius - 1e-6
+    assert sum(abs(math.dist(point, centre) - radius) < 1e-6 for point in mitre.points) == 1
     assert set(mitre.points) < set(whole[2].points)
+
+
+@pytest.mark.parametrize("tube", ["seat_tube", "top_tube", "down_tube", "chain_stay_right"])
+def test_the_drawn_edges_follow_a_tubes_tapers_bends_and_dimples(demo_name: str, frame_named, tube: str):
+    """A dimple, the end of a taper or of a bend was left out: the edge ran straight past it."""
+    space = frame_named(demo_name).space
+    placed = space.tubes[tube]
+    for plane in (SIDE, ABOVE):
+        edges = [LineString(edge.points) for edge in list(outline(space, placed, plane))[:2]]
+        for t in np.linspace(0.15, 0.85, 200) * placed.length:
+            here = placed.path.at(float(t))
+            x, y = float(here.along @ plane.ahead), float(here.along @ plane.aside)
+            way = (x * plane.aside - y * plane.ahead) / math.hypot(x, y)
+            for edge, side in zip(edges, (1.0, -1.0), strict=True):
+                true = here.at + side * placed.reach(float(t), side * way) * way
+                assert edge.distance(Point(plane.point(true))) < 2 * SAGITTA
+
+
+def test_a_round_tube_seen_along_its_axis_is_a_whole_circle_of_its_diameter(demo_name: str, frame_named):
+    """Its section was an empty line: the tube that the stays end on was missing."""
+    shell = frame_named(demo_name).space.tubes[SHELL.name]
+    ring = section(shell, SIDE, shell.length / 2)
+    centre = SIDE.point(shell.path.at(shell.length / 2).at)
+    radius = shell.diameter_at(shell.length / 2)[0] / 2
+    assert math.dist(ring.points[0], ring.points[-1]) < 1e-9
+    assert all(math.dist(p, centre) == pytest.approx(radius) for p in ring.points)
+    assert Polygon(ring.points).area == pytest.approx(math.pi * radius**2, rel=1e-3)
