@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -10,10 +11,15 @@ from shapely.geometry import LineString, Point, Polygon
 
 from layout.drafting.entities import Line, Stroke
 from layout.drafting.vector import Point as Place
+from layout.frame.solve import solve
+from layout.geometry.space.frame import SpaceFrame
 from layout.geometry.space.roles import SHELL
+from layout.geometry.space.tube import Tube
 from layout.geometry.space.vectors import vector
+from layout.spec.load import loads
 from layout.views.projection import SAGITTA, ProjectionPlane, outline, section
 
+SPECS = Path(__file__).parents[2] / "specs"
 SIDE = ProjectionPlane(vector(0.0, 0.0), vector(1.0, 0.0), vector(0.0, 1.0))
 ABOVE = ProjectionPlane(vector(0.0, 0.0), vector(1.0, 0.0), vector(0.0, 0.0, -1.0))
 OVAL = 0.02
@@ -57,10 +63,24 @@ def test_a_mitre_that_runs_into_the_shell_is_drawn_up_to_the_shells_circle(
 
 
 @pytest.mark.parametrize("tube", ["seat_tube", "top_tube", "down_tube", "chain_stay_right"])
-def test_the_drawn_edges_follow_a_tubes_tapers_bends_and_dimples(demo_name: str, frame_named, tube: str):
-    """A dimple, the end of a taper or of a bend was left out: the edge ran straight past it."""
+def test_the_drawn_edges_follow_a_tubes_tapers_and_bends(demo_name: str, frame_named, tube: str):
+    """The end of a taper or of a bend was left out: the edge ran straight past it."""
     space = frame_named(demo_name).space
-    placed = space.tubes[tube]
+    assert_edges_follow(space, space.tubes[tube])
+
+
+def test_the_drawn_edges_follow_a_dimple():
+    """A trough 3 deep for a tyre was left out: the drawn stay was wider there than the real one."""
+    text = (SPECS / "tourer.yaml").read_text("utf-8")
+    for plane in (0, 90):
+        dimple = f"diameter_end: 14, dimples: [{{at: 100, length: 60, depth: 3, plane: {plane}}}]"
+        dimpled = solve(loads(text.replace("diameter_end: 14", dimple, 1), "dimpled.yaml")).space
+        for tube in (dimpled.tubes["chain_stay_right"], dimpled.tubes["chain_stay_left"]):
+            assert tube.dimples
+            assert_edges_follow(dimpled, tube)
+
+
+def assert_edges_follow(space: SpaceFrame, placed: Tube) -> None:
     for plane in (SIDE, ABOVE):
         edges = [LineString(edge.points) for edge in list(outline(space, placed, plane))[:2]]
         for t in np.linspace(0.15, 0.85, 200) * placed.length:
