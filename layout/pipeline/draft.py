@@ -60,7 +60,7 @@ class Draft:
         return job_info(self.frame, self.stem, DOCUMENT)
 
 
-def draft(frame: Frame, source: str) -> Draft:
-    """Draft a solved frame; a job without a title is called after its file."""
+def draft(frame: Frame, source: str, *, kept: bool = False) -> Draft:
+    """Draft a solved frame; a job without a title is called after its file. `kept` as for the side view."""
     titled = frame.titled(Path(source).stem)
-    return Draft(titled, source, draft_side_view(titled))
+    return Draft(titled, source, draft_side_view(titled, kept=kept))

@@ -50,7 +50,7 @@ def draw(frame: Frame, source: str, out: Path, order: Order, say: Say = lambda _
     check_order(order)
     with writing(out, *order.formats_wanted, say=say) as files:
         say("drafting")
-        drafted = draft(frame, source)
+        drafted = draft(frame, source, kept=True)
         say("laying sheets")
         laying = Laying(drafted, order)
         whole = laying.whole()

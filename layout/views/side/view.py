@@ -11,6 +11,7 @@ crosses, then callouts found a place among them. BB centre at (0, 0), x to the r
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from functools import partial
 from typing import NamedTuple
 
@@ -35,11 +36,16 @@ class SideView(NamedTuple):
     crowded: tuple[str, ...]
 
 
-def draft(frame: Frame) -> SideView:
-    """Draw the side view of a solved frame, its tubes as they lie in space."""
+def draft(frame: Frame, *, kept: bool = False) -> SideView:
+    """Draw the side view of a solved frame, its tubes as they lie in space.
+
+    With `kept`, what was found while callouts were placed is kept with the view: some 15 MB, which pages that
+    are laid soon after need not find again.
+    """
     lettering = Lettering(side_strokes(plan(frame)))
     lettered = lettering.on(None)
-    return SideView(_view(lettering, lettered), lettering.strokes.checks, lettered.crowded)
+    view = _view(lettering if kept else replace(lettering), lettered)
+    return SideView(view, lettering.strokes.checks, lettered.crowded)
 
 
 def _on_pages(lettering: Lettering, rooms: Rooms) -> PagedView:
