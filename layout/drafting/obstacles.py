@@ -215,15 +215,6 @@ class Obstacles(NamedTuple):
         """The same at negative prices."""
         return Obstacles(self.pieces.paid_back(), self.boxes.paid_back(), self.leaders.paid_back())
 
-    def prices(self, proposals: Proposals, under: float = np.inf) -> tuple[Indices, Array]:
-        """The proposals that cost less than `under` here, (k,), and what each costs in all."""
-        index = np.flatnonzero(proposals.prices < under)
-        prices = proposals.prices[index]
-        if len(index):
-            prices = prices + self.crossing(proposals.some(index))
-        low = prices < under
-        return index[low], prices[low]
-
     def crossing(self, proposals: Proposals, payer: int | None = None) -> Array:
         """What each proposal pays for what it lies on and what its lines cross: shape (n,).
 

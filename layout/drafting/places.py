@@ -114,7 +114,10 @@ class CleanBatch:
         return self._offered.clean_among(self.drawn)
 
     def places_on(self, paper: PaperLimits) -> PricedPlaces:
-        """Those that lie on a paper, clear of what is settled there."""
+        """Those that lie on a paper, clear of what is settled there.
+
+        Of a batch that no paper has asked for yet, only places on the pages are priced.
+        """
         if paper.rooms is None:
             clean = self.places
         elif "places" in self.__dict__:

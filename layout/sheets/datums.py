@@ -132,8 +132,8 @@ def _name(datum: DatumLine, rooms: Sequence[Rect], taken: Obstacles) -> Text | N
     while some := list(islice(places, AT_ONCE)):
         boxes = Boxes(np.array([_box(text).row() for text in some]))
         none, alone = Pieces.joined(()), np.arange(len(some))
-        index, prices = taken.prices(Proposals(boxes, np.zeros(len(some)), alone, none, line_group=alone[:0]))
-        free = index[prices == 0.0]
+        offered = Proposals(boxes, np.zeros(len(some)), alone, none, line_group=alone[:0])
+        free = np.flatnonzero(taken.crossing(offered) == 0.0)
         if len(free):
             return some[int(free[0])]
     return None

@@ -48,7 +48,7 @@ def test_a_box_pays_for_the_lines_it_meets(a, b, centre, length, height, angle):
     scene.add_line(a, b, 5.0)
     none = np.zeros(1, dtype=np.intp)
     proposal = Proposals(Boxes(np.array([box.row()])), np.zeros(1), none, Pieces.joined(()), none[:0])
-    price = float(scene.frozen().prices(proposal)[1][0])
+    price = float(scene.frozen().crossing(proposal)[0])
     line, area = LineString([a, b]), corners(box)
     gap = line.distance(area)
     depth = line.intersection(area).length

@@ -20,7 +20,7 @@ def price(groups, at=(0.0, 0.0), half=1e-6) -> float:
     box = Boxes(np.array([Box(at, half, half, 0.0).row()]))
     alone = np.zeros(1, dtype=np.intp)
     proposal = Proposals(box, np.zeros(1), alone, Pieces.joined(()), line_group=alone[:0])
-    return float(scene(groups).frozen().prices(proposal)[1][0])
+    return float(scene(groups).frozen().crossing(proposal)[0])
 
 
 def test_prices_of_groups_add_where_their_strokes_cross():

@@ -37,7 +37,7 @@ ROOM_FOR_ARROWS = 11.0
 CHECK_STUB = 14.0
 CHECK_STATIONS = 41
 CHECK_APART = 2.5
-"""More free paper over and under a check's words, mm: beside another's line they were read as its own."""
+"""More free paper over and under a check's words, mm: nearer to another line they are read as its value."""
 CHECK_CLOSE = 200.0
 """The same words without it: only where there is no other place."""
 CHECK_BESIDE = 9.0

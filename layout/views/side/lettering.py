@@ -1,4 +1,4 @@
-"""The callouts of the side view, found a place among its strokes: on a roll, or whole each on one page.
+"""The callouts of the side view, placed among its strokes: on a roll, or each whole on one page.
 
 What they are placed on is the same on every paper, and is worked out once.
 """
