@@ -85,8 +85,8 @@ SEAT_TUBE_SHORT = (
     "Give a longer seat_tube_length, or a top tube that meets it lower."
 )
 REAR_OVERLAP = (
-    "the rear tyre reaches {by:.1f} mm into the seat tube, so the wheel cannot turn. Check rear_centre and "
-    "the rear wheel."
+    "the rear tyre reaches {by:.1f} mm into the seat tube, so the wheel cannot turn. Check rear_centre, "
+    "seat_angle and the rear wheel."
 )
 FRONT_OVERLAP = (
     "the front tyre reaches {by:.1f} mm into the down tube, so the wheel cannot turn. Check front_centre and "

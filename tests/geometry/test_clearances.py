@@ -189,6 +189,13 @@ def test_a_tyre_that_stands_in_a_tube_is_said_with_how_far():
     assert "overlap" not in {w.code for w in solve_frame(ROAD).warnings}
 
 
+def test_a_seat_angle_whose_digits_were_swapped_is_among_what_is_to_be_checked():
+    """47 for 74 put the tube into the tyre; people were sent to the rear centre and the wheel alone."""
+    said = [w.message for w in solve_frame({**ROAD, "seat_angle": 47.0}).warnings if w.code == "overlap"]
+    assert len(said) == 1
+    assert "Check rear_centre, seat_angle and the rear wheel." in said[0]
+
+
 def test_tubes_that_cross_at_a_short_head_tube_are_said():
     said = {w.code: w.message for w in solve_frame({**ROAD, "head_tube_length": 60.0}).warnings}
     assert "cross at the head tube" in said["tubes_crossed"]
